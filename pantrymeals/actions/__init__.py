@@ -1,0 +1,1 @@
+"""One function for each thing that people do."""

@@ -1,0 +1,1 @@
+"""The put-up book."""

@@ -1,0 +1,1 @@
+"""Judges a plan from the household's records, knowing nothing of how it was found."""

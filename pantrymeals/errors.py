@@ -1,0 +1,52 @@
+"""What can go wrong that a household can mend, said with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something was written: a file, and a line and column counted from 1."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        parts = [self.file]
+        if self.line:
+            parts.append(str(self.line))
+            if self.column:
+                parts.append(str(self.column))
+        return ":".join(parts)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Mistake:
+    """One thing wrong in a household's files, and what would be right."""
+
+    place: Place
+    wrong: str
+    right: str = ""
+
+    def __str__(self) -> str:
+        tail = f"; {self.right}" if self.right else ""
+        return f"{self.place}: {self.wrong}{tail}"
+
+
+class PantryError(Exception):
+    """Anything a household can mend: shown without a traceback, exit 1."""
+
+
+class MistakesInFiles(PantryError):
+    """Every mistake found in the household's files, gathered, in order of place."""
+
+    def __init__(self, mistakes: Iterable[Mistake]) -> None:
+        self.mistakes = tuple(sorted(set(mistakes)))
+        super().__init__("\n".join(str(m) for m in self.mistakes))
+
+
+class NoMenuFits(PantryError):
+    """No menu keeps all the house rules; the message names those that clash."""

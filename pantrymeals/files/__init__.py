@@ -1,0 +1,1 @@
+"""Reads the household folder."""

@@ -1,0 +1,1 @@
+"""Decides: menus, pull lists, run-out and next season, from frozen records alone."""

@@ -1,0 +1,189 @@
+"""What was decided: a menu, what it opens, how even it is, and how well that is proven."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from pantrymeals.records import MealName, Role
+
+Mark = Literal["short", "tight", "reaches", "glut", "sitter", "held", "eat first", "not on menus"]
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenUse:
+    """How much of one product a planned dish takes in all (base measure), and by which option."""
+
+    product: str
+    amount: Fraction
+    stand_in: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedDish:
+    """One dish in one role of one meal.
+
+    uses: what it takes, noted alternatives included. instead: 'Edda: plain cabbage' and the like.
+    why: why this dish, in one plain sentence.
+    """
+
+    role: Role
+    dish: str
+    batches: int
+    uses: tuple[ChosenUse, ...]
+    instead: tuple[str, ...] = ()
+    why: str = ""
+    pinned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMeal:
+    """A meal: who eats it (portions), its dishes, and the roles left open or covered."""
+
+    day: date
+    meal: MealName
+    portions: Fraction
+    dishes: tuple[PlannedDish, ...]
+    open_roles: tuple[Role, ...] = ()
+    covered_roles: tuple[Role, ...] = ()
+    occasion: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Whole containers opened: ``day`` is the day they are ready (thawed); they are lifted out earlier."""
+
+    day: date
+    product: str
+    size: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Waste:
+    """What of an opened container, or of a thing that will not wait, goes over (base measure)."""
+
+    day: date
+    product: str
+    amount: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class ShareRow:
+    """One product's even share over the menu's days, against what is planned.
+
+    All in containers of the product's first size (pounds, heads ... for loose goods).
+    share: what an even hand would draw, after the common pace. low, high: the whole
+    containers around it. drawn: by menu and standing use together.
+    """
+
+    product: str
+    share: Fraction
+    low: Fraction
+    high: Fraction
+    drawn: Fraction
+    off: Fraction
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BatchWork:
+    """A batch day that the plan proposes, and how many loads or goes."""
+
+    day: date
+    name: str
+    times: int
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MenuPlan:
+    """A whole menu and the proof of how good it is.
+
+    cost, bound: the solver's points; no menu can cost less than ``bound``.
+    gap: (cost - bound) / max(cost, 1). pace: the common factor (lambda), 1 or less.
+    ended: 'proven' (to the gap asked), 'time' (the limit cut in) or 'stopped' (by the cook).
+    open_roles: how many roles had to be left open.
+    parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
+    notes: plain sentences about the whole ('no roast can be thawed by Sunday').
+    """
+
+    first: date
+    days: int
+    meals: tuple[PlannedMeal, ...]
+    openings: tuple[Opening, ...]
+    waste: tuple[Waste, ...]
+    shares: tuple[ShareRow, ...]
+    batch_work: tuple[BatchWork, ...]
+    pace: Fraction
+    cost: float
+    bound: float
+    gap: float
+    seconds: float
+    seed: int
+    ended: Literal["proven", "time", "stopped"]
+    open_roles: int
+    parts: tuple[tuple[str, float], ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PullLine:
+    """One line of the pull list: go there, on that day, and bring this.
+
+    kind: 'part jar' (use it first), 'jar', 'loose', 'lift out'. put_up: of the lot taken, as words.
+    needed: the day it is used; last_day: the last day an opened one keeps, if there is a clock.
+    """
+
+    fetch: date
+    where: str
+    kind: Literal["part jar", "jar", "loose", "lift out"]
+    product: str
+    size: str
+    count: Fraction
+    put_up: str
+    needed: date
+    dish: str
+    last_day: date | None = None
+    load: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AheadLine:
+    """A step before the day: soak, set batter, sort."""
+
+    day: date
+    what: str
+    dish: str
+    dish_day: date
+
+
+@dataclass(frozen=True, slots=True)
+class PullList:
+    """What to bring up, in walking order, what to do ahead, what comes back as empties, and cautions."""
+
+    lines: tuple[PullLine, ...]
+    ahead: tuple[AheadLine, ...]
+    empties: tuple[tuple[str, int], ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunOutRow:
+    """When one product runs out at the planned and standing pace, and what that means.
+
+    on_hand, reserve, weekly: containers of the first size. out: the day the last one above the
+    reserve goes; None: not within two years, or not used. gap_weeks: weeks without (short only).
+    """
+
+    product: str
+    on_hand: Fraction
+    reserve: Fraction
+    weekly: Fraction
+    out: date | None
+    must_last_to: date | None
+    mark: Mark
+    reason: str
+    gap_weeks: float = 0.0

@@ -1,0 +1,410 @@
+"""What a household has and how it eats: frozen facts, as its files and its book say them.
+
+Every amount is an exact Fraction of the product's own base measure (millilitres,
+grams or pieces: see ``units``), unless its name says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from pantrymeals.errors import Place
+from pantrymeals.units import Measure
+
+Kind = Literal["jar", "freezer", "cellar", "dry", "fridge"]
+LotState = Literal["", "held", "promised", "seed", "suspect"]
+Role = Literal["main", "side", "bread", "fruit", "sweet", "breakfast", "lunch"]
+MealName = Literal["breakfast", "lunch", "supper"]
+
+MEALS: tuple[MealName, ...] = ("breakfast", "lunch", "supper")
+ROLES: tuple[Role, ...] = ("breakfast", "lunch", "main", "side", "bread", "fruit", "sweet")
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One container a product comes in; ``content`` in the product's base measure."""
+
+    name: str
+    content: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """A thing the household keeps.
+
+    whole: True when a container is opened whole (jars, packs, a squash), False for
+        loose goods that are dipped into (bins, sacks).
+    opened_days: days an opened container keeps, the day of opening counted; a pack that
+        must thaw counts from the day it is ready. None: no clock.
+    thaw_days: nights in the fridge before it can be used.
+    must_last_to: the household's own deadline; ``deadline_kind`` says why ('new crop',
+        'keeps to', 'season ends', 'order', 'next batch').
+    reserve: set back, never planned.
+    eaten_in: months (1-12) in which it is eaten; empty means all.
+    contents: marks that a must-not-eat may name ('tree nut', 'honey', 'salty', 'egg' ...).
+    grams_per_base: grams in one ml or one piece, for nutrition; 1 for weights.
+    on_menus: False for what is never planned (gifts, kept out of the house).
+    price_usd: store price of one container of the first size.
+    """
+
+    name: str
+    family: str
+    kind: Kind
+    measure: Measure
+    sizes: tuple[Size, ...]
+    whole: bool = True
+    acid: Literal["low", "high", "acidified", "borderline", ""] = ""
+    opened_days: int | None = None
+    thaw_days: int = 0
+    keeps_months: Fraction | None = None
+    must_last_to: date | None = None
+    deadline_kind: str = ""
+    reserve: Fraction = Fraction(0)
+    reserve_note: str = ""
+    eaten_in: frozenset[int] = frozenset()
+    contents: frozenset[str] = frozenset()
+    also_called: tuple[str, ...] = ()
+    food: str = ""
+    grams_per_base: Fraction | None = None
+    price_usd: Fraction | None = None
+    on_menus: bool = True
+    note: str = ""
+    place: Place = Place("products.csv")
+
+    def size(self, name: str) -> Size | None:
+        """The size of that name, or None when the product does not come in it."""
+        return next((s for s in self.sizes if s.name == name), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Containers of one product put up together.
+
+    count: whole containers; for loose goods any exact number of the size's unit.
+    put_up: the day, or 1 January of the year where ``year_only``; None: not known.
+    """
+
+    product: str
+    size: str
+    count: Fraction
+    put_up: date | None = None
+    year_only: bool = False
+    where: str = ""
+    load: str = ""
+    tested_source: str = ""
+    state: LotState = ""
+    note: str = ""
+    place: Place = Place("stock.csv")
+
+
+@dataclass(frozen=True, slots=True)
+class PartJar:
+    """An opened jar, or a pack lifted out to thaw: what is left of it, in the base measure."""
+
+    product: str
+    size: str
+    left: Fraction
+    opened: date
+    where: str = ""
+    note: str = ""
+    place: Place = Place("open.csv")
+
+
+@dataclass(frozen=True, slots=True)
+class StandingUse:
+    """What goes every week outside the menu, base measure a week, for each month (index 0 = January)."""
+
+    product: str
+    weekly: tuple[Fraction, ...]
+    note: str = ""
+    place: Place = Place("standing.csv")
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """Something that comes in on one day: eggs, milk, the week's bread, an order, a new crop."""
+
+    product: str
+    amount: Fraction
+    day: date
+    note: str = ""
+    place: Place = Place("calendar.yaml")
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Someone at the table.
+
+    must_not: marks of contents that bar a dish (honey is added until the first birthday).
+    will_not: tags of dishes this person refuses: a strong wish, not a rule.
+    eats_menu: False for a baby who has soft food of their own: must-not still bars.
+    """
+
+    name: str
+    born: date | None
+    portion: Fraction
+    sex: Literal["female", "male", ""] = ""
+    activity: Literal["low", "moderate", "active"] = "moderate"
+    must_not: frozenset[str] = frozenset()
+    will_not: frozenset[str] = frozenset()
+    lunch_tin_days: frozenset[str] = frozenset()
+    note: str = ""
+    place: Place = Place("household.yaml")
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One product, and how much of it one batch takes (base measure)."""
+
+    product: str
+    amount: Fraction
+    as_written: str
+    stand_in: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One thing a dish takes: its options in order of preference, stand-ins last."""
+
+    options: tuple[Option, ...]
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A step before the day: 'soak the beans' one day before."""
+
+    days_before: int
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """What a dish leaves over: its name, how many it feeds, and how many days it keeps."""
+
+    name: str
+    portions: Fraction
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """The household's noted alternative for one person or mark, with what it takes (once)."""
+
+    whom: str
+    what: str
+    uses: tuple[Use, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Dish:
+    """A dish, written in stored products.
+
+    covers: other roles of the same meal that it fills (a stew covers the side).
+    contents: marks beyond those of its products.
+    tags: what house rules speak of ('soup', 'beef', 'beans', 'tomato', 'potato' ...).
+    days_between: least days from one cooking to the next; None: the household's for its role.
+    needs_left: the name of a leaving it is made from; then ``uses`` is what is added.
+    only_for: 'feast' or 'crew' for dishes kept for those days; '' for any day.
+    liking: -2 (put up with) to 2 (asked for).
+    """
+
+    name: str
+    role: Role
+    serves: Fraction
+    uses: tuple[Use, ...]
+    covers: frozenset[Role] = frozenset()
+    minutes: int = 30
+    hands_on_minutes: int = 15
+    ahead: tuple[Ahead, ...] = ()
+    season: frozenset[int] = frozenset()
+    tags: frozenset[str] = frozenset()
+    contents: frozenset[str] = frozenset()
+    goes_with: frozenset[str] = frozenset()
+    not_with: frozenset[str] = frozenset()
+    days_between: int | None = None
+    leaves: Leaving | None = None
+    needs_left: str | None = None
+    instead: tuple[Instead, ...] = ()
+    only_for: Literal["", "feast", "crew"] = ""
+    liking: int = 0
+    note: str = ""
+    book: Literal["household", "starter"] = "household"
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class BatchDay:
+    """Work that turns stock into stock: juice into jelly, wrinkled apples into sauce."""
+
+    name: str
+    uses: tuple[Use, ...]
+    makes: tuple[Option, ...]
+    minutes: int
+    season: frozenset[int] = frozenset()
+    note: str = ""
+    book: Literal["household", "starter"] = "household"
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class HouseRules:
+    """The household's own rules of variety and time.
+
+    days_between: role -> least days between two cookings of one dish.
+    at_most: tag -> most dishes carrying it in any seven days running (roles main, side, lunch, sweet).
+    at_least: tag -> least in each seven days of the menu, counted from its first day.
+    not_running: tags of which no main may repeat on the next day ('beef' two days running).
+    not_twice: tags that may appear only once among the dishes of one meal ('beans', 'potato').
+    fixed: weekday -> tag that the supper's main must carry.
+    hands_on_minutes, longest_minutes: weekday -> most minutes of work a day, and longest single dish.
+    stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
+    """
+
+    days_between: Mapping[Role, int] = field(default_factory=dict)
+    at_most: Mapping[str, int] = field(default_factory=dict)
+    at_least: Mapping[str, int] = field(default_factory=dict)
+    not_running: frozenset[str] = frozenset()
+    not_twice: frozenset[str] = frozenset()
+    fixed: Mapping[str, str] = field(default_factory=dict)
+    hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
+    longest_minutes: Mapping[str, int] = field(default_factory=dict)
+    stretch: Fraction = Fraction(1, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class MealRoles:
+    """Which roles a meal has, by weekday, and who eats it ('all' or 'tins')."""
+
+    meal: MealName
+    roles: Mapping[str, tuple[Role, ...]]
+    eaters: Mapping[str, Literal["all", "tins", "home"]]
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """A day (or run of days) when the table is larger, smaller or finer than usual.
+
+    guests: extra portions at ``meals``; away: names not at table.
+    feast: dishes kept for feasts may be planned; crew: likewise for crews.
+    """
+
+    first: date
+    last: date
+    name: str
+    guests: Fraction = Fraction(0)
+    meals: tuple[MealName, ...] = ("supper",)
+    away: frozenset[str] = frozenset()
+    kind: Literal["", "feast", "crew"] = ""
+    dish: str = ""
+    weekdays: frozenset[str] = frozenset()
+    place: Place = Place("calendar.yaml")
+
+
+@dataclass(frozen=True, slots=True)
+class StorePlace:
+    """A place where food is kept; the order of the household's list is the walking order."""
+
+    code: str
+    name: str
+    kind: Literal["pantry", "cellar", "loft", "freezer", "dry", "fridge", "held", "shed", ""] = ""
+    holds: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NoStoreRules:
+    """The household's rules for a month without the store.
+
+    allowed: products (or plain words such as 'salt') that may still come in.
+    purse_usd_week: what may be spent a week; usual_month_usd: what a usual month costs.
+    must_go_suppers_week: suppers a week that must use something marked glut, sitter or eat first.
+    """
+
+    allowed: tuple[str, ...] = ()
+    purse_usd_week: Fraction = Fraction(0)
+    usual_month_usd: Fraction = Fraction(0)
+    must_go_suppers_week: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Household:
+    """A whole household as its files (and its book) describe it.
+
+    today: the day the household's counts speak for.
+    products: by name. dishes: by name, the household's own over the starter book's.
+    skipped_dishes: starter dishes left out, with the products this larder does not keep.
+    season: the parsed ``season.yaml`` (plain lists, mappings and text), for next season's list.
+    recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
+    """
+
+    name: str
+    today: date
+    people: tuple[Person, ...]
+    meals: tuple[MealRoles, ...]
+    rules: HouseRules
+    places: tuple[StorePlace, ...]
+    products: Mapping[str, Product]
+    lots: tuple[Lot, ...]
+    part_jars: tuple[PartJar, ...]
+    standing: tuple[StandingUse, ...]
+    arrivals: tuple[Arrival, ...]
+    occasions: tuple[Occasion, ...]
+    dishes: Mapping[str, Dish]
+    batch_days: Mapping[str, BatchDay]
+    no_store: NoStoreRules = NoStoreRules()
+    altitude_ft: int | None = None
+    last_frost: tuple[int, int] | None = None
+    first_frost: tuple[int, int] | None = None
+    skipped_dishes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    season: Mapping[str, object] = field(default_factory=dict)
+    recent: tuple[tuple[date, str], ...] = ()
+    folder: str = ""
+
+
+Reason = Literal[
+    "put up",
+    "pulled",
+    "eaten",
+    "given",
+    "bartered",
+    "bought",
+    "arrived",
+    "spoiled",
+    "failed seal",
+    "to the hens",
+    "compost",
+    "counted",
+    "made over",
+    "moved",
+]
+
+USED_REASONS: frozenset[str] = frozenset({"pulled", "eaten", "made over"})
+"""Reasons that count as use by this table, for rates of use."""
+
+LOST_REASONS: frozenset[str] = frozenset({"spoiled", "failed seal", "to the hens", "compost"})
+"""Reasons that count as loss in store."""
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One line of the put-up book: so many containers of a lot came (+) or went (-), and why.
+
+    count: signed containers of ``size`` (any exact number for loose goods).
+    lot: the lot's number in the book; 0 where the line speaks of no one lot.
+    """
+
+    day: date
+    product: str
+    size: str
+    count: Fraction
+    reason: Reason
+    lot: int = 0
+    where: str = ""
+    note: str = ""

@@ -1,0 +1,1 @@
+"""Shows what was decided; computes nothing."""

@@ -1,0 +1,142 @@
+"""Amounts as people write them, kept exact: '1 1/2 qt', '½ pt', '2 lb', '3 each'.
+
+Everything is a Fraction of one of three base measures: millilitres, grams, or
+pieces. Factors: NIST Handbook 44 (Appendix C); all are exact by definition.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+Measure = Literal["ml", "g", "each"]
+
+_POUND_G = Fraction("453.59237")
+_GALLON_ML = Fraction("3785.411784")
+
+UNITS: dict[str, tuple[Measure, Fraction]] = {
+    "ml": ("ml", Fraction(1)),
+    "l": ("ml", Fraction(1000)),
+    "gal": ("ml", _GALLON_ML),
+    "half-gal": ("ml", _GALLON_ML / 2),
+    "qt": ("ml", _GALLON_ML / 4),
+    "pt": ("ml", _GALLON_ML / 8),
+    "hp": ("ml", _GALLON_ML / 16),
+    "cup": ("ml", _GALLON_ML / 16),
+    "fl oz": ("ml", _GALLON_ML / 128),
+    "tbsp": ("ml", _GALLON_ML / 256),
+    "tsp": ("ml", _GALLON_ML / 768),
+    "g": ("g", Fraction(1)),
+    "kg": ("g", Fraction(1000)),
+    "lb": ("g", _POUND_G),
+    "oz": ("g", _POUND_G / 16),
+    "each": ("each", Fraction(1)),
+}
+"""Unit name -> (base measure, exact size in that measure)."""
+
+ALIASES: dict[str, str] = {
+    "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
+    "litre": "l", "litres": "l", "liter": "l", "liters": "l",
+    "gallon": "gal", "gallons": "gal", "half-gallon": "half-gal", "half-gallons": "half-gal",
+    "half gallon": "half-gal", "half gallons": "half-gal",
+    "quart": "qt", "quarts": "qt", "qts": "qt", "pint": "pt", "pints": "pt", "pts": "pt",
+    "half-pint": "hp", "half-pints": "hp", "half pint": "hp", "half pints": "hp",
+    "cups": "cup", "fluid ounce": "fl oz", "fluid ounces": "fl oz",
+    "tablespoon": "tbsp", "tablespoons": "tbsp", "teaspoon": "tsp", "teaspoons": "tsp",
+    "gram": "g", "grams": "g", "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg",
+    "pound": "lb", "pounds": "lb", "lbs": "lb", "ounce": "oz", "ounces": "oz",
+    "piece": "each", "pieces": "each", "ea": "each",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An exact quantity of one base measure."""
+
+    quantity: Fraction
+    measure: Measure
+
+
+def unit_named(text: str) -> tuple[Measure, Fraction] | None:
+    """The measure and exact size of a unit, by any of its common names; None if unknown."""
+    name = " ".join(text.strip().lower().rstrip(".").split())
+    return UNITS.get(ALIASES.get(name, name))
+
+
+_NUMBER = re.compile(
+    r"""^\s*(?P<sign>[-+−]?)\s*(?:
+        (?P<whole>\d+)\s+(?P<num>\d+)\s*/\s*(?P<den>\d+)(?=[\s]|$)
+      | (?P<num2>\d+)\s*/\s*(?P<den2>\d+)(?=[\s]|$)
+      | (?P<decimal>\d+(?:[.,]\d+)?|[.,]\d+)
+    )""",
+    re.VERBOSE,
+)
+
+
+def _plain(text: str) -> str:
+    """'1½' as '1 1/2': vulgar fractions written out."""
+    out = []
+    for char in text:
+        if unicodedata.category(char) == "No" and "⁄" in unicodedata.normalize("NFKC", char):
+            out.append(" " + unicodedata.normalize("NFKC", char).replace("⁄", "/"))
+        else:
+            out.append("/" if char == "⁄" else char)
+    return "".join(out)
+
+
+def take_number(text: str) -> tuple[Fraction, str] | None:
+    """The number that text begins with, and the rest; None when it begins with none.
+
+    Reads '1 1/2', '1½', '3/4', '0.5', '0,5' and '-2' (so that a negative amount can be named).
+    """
+    plain = _plain(text)
+    found = _NUMBER.match(plain)
+    if not found:
+        return None
+    g = found.groupdict()
+    if g["whole"] is not None:
+        if int(g["den"]) == 0:
+            return None
+        value = Fraction(int(g["whole"])) + Fraction(int(g["num"]), int(g["den"]))
+    elif g["num2"] is not None:
+        if int(g["den2"]) == 0:
+            return None
+        value = Fraction(int(g["num2"]), int(g["den2"]))
+    else:
+        value = Fraction(g["decimal"].replace(",", "."))
+    if g["sign"] in ("-", "−"):
+        value = -value
+    return value, plain[found.end() :].strip()
+
+
+def parse_amount(text: str) -> Amount:
+    """An exact amount from '1 1/2 qt' or '½ pt'.
+
+    Raises ValueError, saying what would be right, when text is no amount.
+    """
+    taken = take_number(text)
+    if taken is None:
+        raise ValueError(f"'{text}' is not an amount such as '1 1/2 qt' or '2 lb'")
+    number, rest = taken
+    unit = unit_named(rest)
+    if unit is None:
+        raise ValueError(f"'{rest}' is not a unit; use one such as qt, pt, hp, lb, oz or each")
+    return Amount(number * unit[1], unit[0])
+
+
+def as_words(value: Fraction) -> str:
+    """A number as a cook writes it: '1 1/2', '3/4', '2', or two decimals where no kitchen fraction fits."""
+    if value < 0:
+        return "-" + as_words(-value)
+    for parts in (1, 2, 3, 4, 8):
+        scaled = value * parts
+        if scaled.denominator == 1:
+            whole, left = divmod(scaled.numerator, parts)
+            if not left:
+                return str(whole)
+            small = Fraction(left, parts)
+            return f"{whole} {small}" if whole else str(small)
+    return f"{float(value):.2f}".rstrip("0").rstrip(".")
