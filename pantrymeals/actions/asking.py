@@ -1,0 +1,113 @@
+"""Understands what a cook types about a menu: a day, a pin, a dish to leave out, a place to swap."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from difflib import get_close_matches
+from typing import cast
+
+from pantrymeals.errors import PantryError
+from pantrymeals.planning.request import Pin
+from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
+
+
+class NotUnderstood(PantryError):
+    """Something typed that names no day, meal, role or dish; the message says what would be right."""
+
+
+def day_meant(text: str, first: date, days: int) -> date:
+    """'Sun', 'Sunday' or '2026-01-25' as a day of the menu of ``days`` days from ``first``.
+
+    Raises NotUnderstood when it is no day, or not one of the menu's.
+    """
+    word = text.strip()
+    try:
+        day = date.fromisoformat(word)
+    except ValueError:
+        day = _first_weekday(word, first)
+    if not first <= day < first + timedelta(days=days):
+        last = first + timedelta(days=days - 1)
+        raise NotUnderstood(f"{word} is not in this menu, which runs from {first} to {last}")
+    return day
+
+
+def _first_weekday(word: str, first: date) -> date:
+    short = word[:3].title()
+    full = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+    if len(word) < 3 or short not in WEEKDAYS or not full[WEEKDAYS.index(short)].startswith(word.lower()):
+        raise NotUnderstood(f"'{word}' is not a day; write a weekday such as Sun, or a date such as {first}")
+    return first + timedelta(days=(WEEKDAYS.index(short) - first.weekday()) % 7)
+
+
+def dish_meant(household: Household, text: str) -> str:
+    """The dish of that name, without regard to case or doubled spaces.
+
+    Raises NotUnderstood with the nearest names when there is none.
+    """
+    wanted = _plain(text)
+    by_plain = {_plain(name): name for name in household.dishes}
+    if wanted in by_plain:
+        return by_plain[wanted]
+    holding = [name for plain, name in by_plain.items() if wanted and wanted in plain]
+    if len(holding) == 1:
+        return holding[0]
+    near = holding or [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
+    tail = f"; did you mean {_or(sorted(near)[:4])}?" if near else "; `recipes/` has no name like it"
+    raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
+
+
+def pin_meant(household: Household, text: str, first: date, days: int) -> Pin:
+    """'Sun: Sunday roast chicken' or '2026-01-25 supper: Trout cakes' as a pin.
+
+    Raises NotUnderstood, saying which part was not understood.
+    """
+    when, colon, dish = text.partition(":")
+    words = when.split()
+    if not colon or not words or len(words) > 2:
+        raise NotUnderstood(f"'{text}' is not a pin; write 'Sun: dish', or '{first} supper: dish'")
+    day = day_meant(words[0], first, days)
+    meal = _meal(words[1]) if len(words) == 2 else None
+    return Pin(day, dish_meant(household, dish), meal)
+
+
+def bans_meant(household: Household, texts: Iterable[str]) -> frozenset[str]:
+    """The dishes to leave out, by any casing of their names."""
+    return frozenset(dish_meant(household, text) for text in texts)
+
+
+def plate_meant(text: str, first: date, days: int) -> tuple[date, MealName, Role]:
+    """'Tue supper main', 'Tue main' or 'Tue lunch' as the day, meal and role of one dish of the menu.
+
+    Raises NotUnderstood when a word of it is no day, meal or role.
+    """
+    words = text.split()
+    if not 2 <= len(words) <= 3:
+        raise NotUnderstood(f"'{text}' names no dish of the menu; write 'Tue supper main'")
+    day = day_meant(words[0], first, days)
+    named = [word.lower() for word in words[1:]]
+    role = next((word for word in reversed(named) if word in ROLES), None)
+    meal = next((word for word in named if word in MEALS), None)
+    for word in named:
+        if word not in ROLES and word not in MEALS:
+            raise NotUnderstood(f"'{word}' is neither a meal ({_or(MEALS)}) nor a role ({_or(ROLES)})")
+    if role is None:
+        role = "main"
+    if meal is None:
+        meal = role if role in MEALS else "supper"
+    return day, cast(MealName, meal), cast(Role, role)
+
+
+def _meal(word: str) -> MealName:
+    if word.lower() not in MEALS:
+        raise NotUnderstood(f"'{word}' is not a meal; write {_or(MEALS)}")
+    return cast(MealName, word.lower())
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
+def _or(names: Iterable[str]) -> str:
+    items = list(names)
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} or {items[-1]}"

@@ -1,0 +1,114 @@
+"""Plans a menu for a household's folder and gathers all that is shown beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.actions.asking import bans_meant, pin_meant
+from pantrymeals.errors import PantryError
+from pantrymeals.plans import MenuPlan
+from pantrymeals.planning.request import MenuRequest, Watch
+from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.words import plural
+from pantrymeals.units import as_words
+
+LONGEST_MENU_DAYS = 366
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a cook asks for on the command line, before the household is known.
+
+    first: None for the household's own day. pins, bans: as typed.
+    """
+
+    days: int = 7
+    first: date | None = None
+    seed: int = 1
+    seconds: float = 10.0
+    pins: tuple[str, ...] = ()
+    bans: tuple[str, ...] = ()
+
+
+def open_larder(folder: Path, today: date | None, calendar_day: date) -> Household:
+    """The household as its folder (and its book) describe it on ``today``.
+
+    Raises MistakesInFiles with every mistake in its files.
+    """
+    from pantrymeals.files.household import read_household
+
+    return read_household(folder, today=today, calendar_day=calendar_day)
+
+
+def request_for(household: Household, asked: Asked) -> MenuRequest:
+    """What the planner is asked, with days and dishes understood.
+
+    Raises PantryError when a day, a dish or a length makes no sense.
+    """
+    if not 1 <= asked.days <= LONGEST_MENU_DAYS:
+        raise PantryError(f"a menu has 1 to {LONGEST_MENU_DAYS} days, not {asked.days}")
+    if asked.seconds <= 0:
+        raise PantryError(f"--seconds should be more than 0, not {asked.seconds:g}")
+    first = asked.first or household.today
+    if first < household.today:
+        raise PantryError(
+            f"the menu would begin on {first}, before the count of {household.today}; begin then or later"
+        )
+    return MenuRequest(
+        first=first,
+        days=asked.days,
+        seed=asked.seed,
+        seconds=asked.seconds,
+        pinned=tuple(pin_meant(household, text, first, asked.days) for text in asked.pins),
+        banned=bans_meant(household, asked.bans),
+    )
+
+
+def make_menu(household: Household, asked: Asked, watch: Watch | None = None) -> MenuPlan:
+    """The menu that was asked for. Raises NoMenuFits, saying what clashes."""
+    from pantrymeals.planning.menu import plan_menu
+
+    return plan_menu(household, request_for(household, asked), watch)
+
+
+def lay_out(household: Household, plan: MenuPlan) -> MenuSheet:
+    """The plan gone over by the checker, with its pull list, run-out and who is at table."""
+    from pantrymeals.checking.menu import broken_rules
+    from pantrymeals.planning.pull import pull_list
+    from pantrymeals.planning.run_out_first import first_run_out, unreachable
+
+    days = [plan.first + timedelta(days=n) for n in range(plan.days)]
+    return MenuSheet(
+        household=household,
+        plan=plan,
+        broken=tuple(str(fault) for fault in broken_rules(household, plan)),
+        pull=pull_list(household, plan),
+        run_out=tuple(first_run_out(household, plan)),
+        unreachable=tuple(unreachable(household)),
+        at_table={day: at_table(household, day) for day in days},
+    )
+
+
+def at_table(household: Household, day: date) -> str:
+    """'6 at table', guests counted and those away left out; the occasion's name beside it.
+
+    Guests are written as portions, which is how a household counts them: one each.
+    """
+    occasions = [
+        o
+        for o in household.occasions
+        if o.first <= day <= o.last and (not o.weekdays or WEEKDAYS[day.weekday()] in o.weekdays)
+    ]
+    away = frozenset(name for o in occasions for name in o.away)
+    guests = sum((o.guests for o in occasions), Fraction(0))
+    home = sum(1 for person in household.people if person.name not in away)
+    names = [o.name for o in occasions if o.name]
+    people = home + guests
+    count = f"{as_words(Fraction(people))} at table"
+    if guests and home == 0:
+        count = plural(int(guests), "guest")
+    return " · ".join([count, *names])

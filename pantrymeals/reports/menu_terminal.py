@@ -1,0 +1,104 @@
+"""The menu as a cook reads it: day by day, what is cooked, from which jars, and why."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.records import Household
+from pantrymeals.reports.paper import Paper
+from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.words import amount_and_name, long_day, sentence, span
+
+_LABEL = 11
+
+
+def write_menu(paper: Paper, sheet: MenuSheet) -> None:
+    """The whole menu by day, then what the plan notes, batch days, and how good it is."""
+    plan = sheet.plan
+    last = plan.first + timedelta(days=plan.days - 1)
+    paper.line((f"The menu at the {sheet.household.name} table", "bold"))
+    paper.line(span(plan.first, last))
+    write_faults(paper, sheet.broken)
+    for number in range(plan.days):
+        day = plan.first + timedelta(days=number)
+        meals = [meal for meal in plan.meals if meal.day == day]
+        paper.blank()
+        paper.line((long_day(day), "bold cyan"), f" · {sheet.at_table.get(day, '')}".rstrip(" ·"))
+        if not any(meal.dishes or meal.open_roles for meal in meals):
+            paper.line("nothing to cook", indent=2)
+        for meal in meals:
+            write_meal(paper, sheet.household, meal)
+    write_batch_days(paper, plan)
+    paper.heading("How good this menu is")
+    for text in how_good(sheet):
+        paper.line(text)
+
+
+def write_faults(paper: Paper, broken: tuple[str, ...]) -> None:
+    """What the checker found, loudly: a menu with faults is not to be cooked from."""
+    if not broken:
+        return
+    paper.blank()
+    paper.line((f"DO NOT COOK FROM THIS MENU: the checker finds {len(broken)} broken rule(s).", "bold red"))
+    for fault in broken:
+        paper.line(("* ", "red"), fault, indent=2, hang=2)
+    paper.line("This is our mistake, not yours. Ask again with another --seed, and tell us.")
+
+
+def write_meal(paper: Paper, household: Household, meal: PlannedMeal) -> None:
+    """One meal: a line a dish with its minutes, what it takes, and why it was chosen."""
+    label: str = meal.meal
+    for dish in meal.dishes:
+        _write_dish(paper, household, label, dish)
+        label = ""
+    for role in meal.open_roles:
+        name = role if role in ("breakfast", "lunch") else f"{label or ''} {role}".strip()
+        paper.line(f"  {name:<{_LABEL}}", ("left open: nothing on the shelf fits", "bold red"))
+        label = ""
+
+
+def _write_dish(paper: Paper, household: Household, label: str, planned: PlannedDish) -> None:
+    dish = household.dishes.get(planned.dish)
+    minutes = ""
+    if dish is not None:
+        minutes = f"{dish.minutes} min"
+        if dish.hands_on_minutes < dish.minutes:
+            minutes += f", {dish.hands_on_minutes} hands-on"
+    shown = label or planned.role
+    name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else "")
+    asked = " (as you asked)" if planned.pinned else ""
+    paper.split_line((f"{shown:<{_LABEL}}", (name, "bold"), asked), minutes, indent=2)
+    indent = _LABEL + 2
+    if planned.uses:
+        paper.line((from_words(household, planned), ""), indent=indent, hang=2)
+    for person in planned.instead:
+        paper.line(("for " + person, ""), indent=indent, hang=2)
+    if planned.why:
+        paper.line((sentence(planned.why), "dim"), indent=indent, hang=2)
+
+
+def from_words(household: Household, planned: PlannedDish) -> str:
+    """'from 2 qt Chicken stock, 1 pt Tomato sauce (standing in)'."""
+    parts = [
+        amount_and_name(household, use.product, use.amount) + (" (standing in)" if use.stand_in else "")
+        for use in planned.uses
+    ]
+    return "from " + ", ".join(parts)
+
+
+def times_words(batches: int) -> str:
+    """'made double', 'made three times over'."""
+    return {2: "made double", 3: "three times the recipe"}.get(batches, f"{batches} times the recipe")
+
+
+def write_batch_days(paper: Paper, plan: MenuPlan) -> None:
+    """Days that turn stock into stock, when the plan proposes any."""
+    if not plan.batch_work:
+        return
+    paper.heading("Batch days")
+    for work in plan.batch_work:
+        times = f", {work.times} times" if work.times > 1 else ""
+        why = f": {work.why}" if work.why else ""
+        paper.line((long_day(work.day), "bold"), f" · {work.name}{times}{why}", hang=2)

@@ -1,0 +1,130 @@
+"""A sheet of terminal text, 80 columns wide: coloured on a terminal, plain letters when piped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from io import StringIO
+from typing import Literal
+
+from rich.box import Box
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+WIDTH = 80
+
+_UNDERLINED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+"""A table with one ruled line under its heads and nothing else; in plain letters everywhere."""
+
+_PLAIN_LETTERS = str.maketrans({"·": "-", "×": "x", "–": "-", "—": "-", "…": "...", "’": "'"})
+
+Piece = str | tuple[str, str]
+"""Text, or text with a style."""
+
+
+class Paper:
+    """Lines and tables written one after another, then handed over as one text.
+
+    colour: True for a terminal that shows colour; False gives the same lines without it, in
+    plain letters where the words are ours.
+    """
+
+    def __init__(self, *, colour: bool = False, width: int = WIDTH) -> None:
+        self._colour = colour
+        self._width = width
+        self._text = StringIO()
+        self._console = Console(
+            file=self._text,
+            width=width,
+            force_terminal=colour,
+            color_system="standard" if colour else None,
+            no_color=not colour,
+            legacy_windows=False,
+            markup=False,
+            highlight=False,
+            emoji=False,
+        )
+
+    def heading(self, text: str) -> None:
+        """A chapter's name, underlined to its length, with a line of air above."""
+        shown = self._letters(text)
+        self._console.print()
+        self._console.print(Text(shown.upper(), style="bold"))
+        self._console.print(Text("=" * min(len(shown), self._width), style="dim"))
+
+    def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:
+        """One paragraph, wrapped, its first line set in by ``indent`` and the rest by ``hang`` more."""
+        text = Text()
+        for piece in pieces:
+            words, style = piece if isinstance(piece, tuple) else (piece, "")
+            text.append(self._letters(words), style=style)
+        wrapped = text.wrap(self._console, max(self._width - indent - hang, 10))
+        for number, row in enumerate(wrapped):
+            row.rstrip()
+            self._console.print(Padding(row, (0, 0, 0, indent + (hang if number else 0))))
+
+    def split_line(self, left: Sequence[Piece], right: str, *, indent: int = 0) -> None:
+        """Words on the left and a short figure at the right edge, on one line where they fit."""
+        grid = Table.grid(expand=True, padding=(0, 1))
+        grid.add_column(ratio=1)
+        grid.add_column(justify="right", no_wrap=True)
+        text = Text()
+        for piece in left:
+            words, style = piece if isinstance(piece, tuple) else (piece, "")
+            text.append(self._letters(words), style=style)
+        grid.add_row(text, Text(self._letters(right), style="dim"))
+        self._console.print(Padding(grid, (0, 0, 0, indent)))
+
+    def blank(self) -> None:
+        """A line of air."""
+        self._console.print()
+
+    def table(
+        self,
+        heads: Sequence[str],
+        rows: Iterable[Sequence[Piece]],
+        *,
+        right: Iterable[int] = (),
+        widths: Sequence[int | None] = (),
+        indent: int = 0,
+        show_heads: bool = True,
+    ) -> None:
+        """A table under ruled heads; columns in ``right`` keep their figures to the right.
+
+        widths: fixed widths in letters, None for a column that takes what is left.
+        """
+        table = Table(
+            box=_UNDERLINED if show_heads else None,
+            show_header=show_heads,
+            show_edge=False,
+            pad_edge=False,
+            padding=(0, 1),
+            header_style="bold",
+            width=self._width - indent,
+        )
+        righted = frozenset(right)
+        for number, head in enumerate(heads):
+            width = widths[number] if number < len(widths) else None
+            side: Literal["left", "right"] = "right" if number in righted else "left"
+            table.add_column(
+                self._letters(head),
+                justify=side,
+                width=width,
+                ratio=None if width is not None else 1,
+                overflow="fold",
+            )
+        for row in rows:
+            table.add_row(*(self._cell(piece) for piece in row))
+        self._console.print(Padding(table, (0, 0, 0, indent)))
+
+    def text(self) -> str:
+        """All that was written, without spaces at line ends."""
+        return "\n".join(line.rstrip() for line in self._text.getvalue().splitlines()) + "\n"
+
+    def _cell(self, piece: Piece) -> Text:
+        words, style = piece if isinstance(piece, tuple) else (piece, "")
+        return Text(self._letters(words), style=style)
+
+    def _letters(self, words: str) -> str:
+        return words if self._colour else words.translate(_PLAIN_LETTERS)

@@ -1,0 +1,28 @@
+"""All that a menu report may show, gathered beforehand: reports compute nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from pantrymeals.plans import MenuPlan, PullList, RunOutRow
+from pantrymeals.records import Household
+
+
+@dataclass(frozen=True, slots=True)
+class MenuSheet:
+    """A menu with everything that goes beside it.
+
+    broken: what the checker finds wrong with the plan, in plain sentences; empty is well.
+    unreachable: products that no dish and no standing use can take, with the reason.
+    at_table: how many eat, in words, by day ('6 at table').
+    """
+
+    household: Household
+    plan: MenuPlan
+    broken: tuple[str, ...]
+    pull: PullList
+    run_out: tuple[RunOutRow, ...]
+    unreachable: tuple[tuple[str, str], ...] = ()
+    at_table: Mapping[date, str] = field(default_factory=dict)
