@@ -1,0 +1,112 @@
+"""What an even hand would draw.
+
+For a product with S in hand above its reserve, a deadline H and a horizon that ends at T,
+the share is S x (days of its season from the first day to the earlier of T and H) / (days of
+its season from the first day to H). When the larder holds more than can be eaten, one pace
+(lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars:
+the band around a share is the whole containers below and above it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from pantrymeals.records import Household, Product
+
+YEAR = timedelta(days=365)
+FEWEST = 4
+"""A deviation counts as a share of the stock's share, or of this many containers if that is more."""
+
+
+def season_days(product: Product, first: date, end: date) -> int:
+    """Days from first up to (not including) end on which the product is eaten."""
+    if not product.eaten_in:
+        return max(0, (end - first).days)
+    return sum((first + timedelta(d)).month in product.eaten_in for d in range(max(0, (end - first).days)))
+
+
+def deadline(product: Product, first: date) -> date:
+    """The day the product must last to; a year on where none lies ahead."""
+    if product.must_last_to is not None and product.must_last_to > first:
+        return product.must_last_to
+    return first + YEAR
+
+
+def on_shelf(household: Household) -> dict[str, Fraction]:
+    """What lies on the shelf above the reserve, by product (base measure); held, promised and seed lots apart."""
+    shelf = dict.fromkeys(household.products, Fraction(0))
+    for lot in household.lots:
+        size = household.products[lot.product].size(lot.size)
+        if lot.state == "" and size is not None:
+            shelf[lot.product] += lot.count * size.content
+    return {
+        name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()
+    }
+
+
+def averaged(household: Household, first: date, days: int) -> frozenset[str]:
+    """Products of which an even hand is asked.
+
+    What comes fresh again and again within the days asked (milk, eggs, the week's bread) and has no
+    day to last to is not: it is eaten as it comes.
+    """
+    end = first + timedelta(days=days)
+    fresh = {a.product for a in household.arrivals if first <= a.day < end}
+    return frozenset(
+        name
+        for name, product in household.products.items()
+        if product.on_menus and not (product.must_last_to is None and (name in fresh or product.kind == "fridge"))
+    )
+
+
+def shares(household: Household, first: date, days: int) -> dict[str, Fraction]:
+    """Each averaged product's even share over the days asked, before the common pace (base measure).
+
+    What arrives before the product's deadline joins what is in hand; what arrives on or after it
+    (the new crop) opens an account of its own, to be eaten evenly over its own year.
+    """
+    end = first + timedelta(days=days)
+    shelf = on_shelf(household)
+    for part in household.part_jars:
+        shelf[part.product] += part.left
+    late: dict[str, list[tuple[date, Fraction]]] = {}
+    for arrival in household.arrivals:
+        product = household.products[arrival.product]
+        if not first <= arrival.day < end:
+            continue
+        if product.must_last_to is not None and arrival.day >= deadline(product, first):
+            late.setdefault(arrival.product, []).append((arrival.day, arrival.amount))
+        else:
+            shelf[arrival.product] += arrival.amount
+    out = {}
+    for name in averaged(household, first, days):
+        product = household.products[name]
+        share = _even(product, shelf[name], first, end, deadline(product, first))
+        for day, amount in late.get(name, ()):
+            share += _even(product, amount, day, end, day + YEAR)
+        out[name] = share
+    return out
+
+
+def _even(product: Product, amount: Fraction, first: date, end: date, last: date) -> Fraction:
+    """An amount's even part from first to the earlier of end and last."""
+    season = season_days(product, first, last)
+    return amount * season_days(product, first, min(end, last)) / season if season else Fraction(0)
+
+
+def band(share_containers: Fraction) -> tuple[int, int]:
+    """The whole containers below and above a share."""
+    return floor(share_containers), ceil(share_containers)
+
+
+def worth(share_containers: Fraction) -> Fraction:
+    """What one container off weighs, as a share: 1 / max(share, FEWEST)."""
+    return 1 / max(share_containers, Fraction(FEWEST))
+
+
+def in_containers(household: Household, amounts: Mapping[str, Fraction]) -> dict[str, Fraction]:
+    """Amounts in containers of each product's first size."""
+    return {name: amount / household.products[name].sizes[0].content for name, amount in amounts.items()}

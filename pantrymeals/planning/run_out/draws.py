@@ -1,0 +1,120 @@
+"""Poisson draws by the hundred million: how often a product is gone for in a week.
+
+A table over a ladder of means turns twelve random bits into a count at once. Where a count's
+border runs through the middle of one of the 4,096 buckets, more bits decide it, so the draws are
+exact for the rung's mean; a mean between two rungs takes one or the other at odds that keep the
+mean. Means above the ladder fall back on numpy.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from math import exp
+
+import numpy as np
+from numpy.typing import NDArray
+
+BUCKETS = 4096
+LEAST, MOST, STEP = 0.0002, 40.0, 1.025
+_UNDECIDED = 255
+
+
+class PoissonTable:
+    """Counts for every rung of the ladder of means; rung 0 is 'never'.
+
+    means: rung -> mean. counts: [rung * BUCKETS + bucket] -> count, or undecided. chances: [rung, k] ->
+    P(count <= k).
+    """
+
+    def __init__(self) -> None:
+        rungs = int(np.ceil(np.log(MOST / LEAST) / np.log(STEP))) + 1
+        self.means = np.concatenate(([0.0], LEAST * STEP ** np.arange(rungs)))
+        self.chances = _cumulative(self.means, most=110)
+        self.counts = _fill(self.chances)
+        self._per_log = np.float32(1.0 / np.log(STEP))
+        self._shift = np.float32(1.0 - np.log(LEAST) / np.log(STEP))
+        self._odds = _even_odds(1 << 16)
+
+    def rungs_for(self, means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[np.int32]:
+        """A rung for each mean [paths] (at most MOST), above or below by odds that keep the mean.
+
+        An even ladder of fractions, entered at a random place, stands in for fresh odds: over all paths
+        the shares come out more even than chance would make them. Keeps the mean to 1 part in 10,000.
+        """
+        size = len(means)
+        if size > len(self._odds):
+            self._odds = _even_odds(2 * size)
+        begin = int(rng.integers(0, len(self._odds) - size + 1))
+        rungs = np.maximum(means, np.float32(LEAST / STEP))
+        np.log(rungs, out=rungs)
+        rungs *= self._per_log
+        rungs += self._odds[begin : begin + size]
+        rungs += self._shift
+        whole = rungs.astype(np.int32)
+        return np.minimum(whole, len(self.means) - 1, out=whole)
+
+    def draw(self, rungs: NDArray[np.int32], weeks: int, rng: np.random.Generator) -> NDArray[np.uint8]:
+        """Counts [weeks, paths] for rungs [paths]."""
+        paths = len(rungs)
+        bits = np.frombuffer(rng.bytes(2 * weeks * paths), dtype=np.uint16).reshape(weeks, paths) & (BUCKETS - 1)
+        counts = self.counts.take(bits + (rungs * BUCKETS))
+        unsure = np.flatnonzero(counts == _UNDECIDED)
+        if len(unsure):
+            flat = counts.reshape(-1)
+            flat[unsure] = self._decide(rungs[unsure % paths], bits.reshape(-1)[unsure], rng)
+        return counts
+
+    def _decide(
+        self, rungs: NDArray[np.int32], buckets: NDArray[np.uint16], rng: np.random.Generator
+    ) -> NDArray[np.uint8]:
+        """Counts where the bucket alone does not tell: further bits choose within it."""
+        at = (buckets + rng.random(len(buckets))) / BUCKETS
+        return (self.chances[rungs] <= at[:, None]).sum(axis=1).astype(np.uint8)
+
+
+def _even_odds(size: int) -> NDArray[np.float32]:
+    """Fractions in [0, 1) that fill it evenly wherever one begins (multiples of the golden ratio)."""
+    return ((np.arange(size) * 0.6180339887498949) % 1.0).astype(np.float32)
+
+
+def _cumulative(means: NDArray[np.float64], most: int) -> NDArray[np.float64]:
+    """P(count <= k) for k = 0 .. most-1, one row a mean."""
+    rows = np.empty((len(means), most))
+    for row, mean in enumerate(means):
+        term, total = exp(-mean), 0.0
+        for k in range(most):
+            total += term
+            rows[row, k] = total
+            term *= mean / (k + 1)
+    rows[:, -1] = 1.0
+    return rows
+
+
+def _fill(chances: NDArray[np.float64]) -> NDArray[np.uint8]:
+    """The count of every bucket that lies wholly within one count's share, else undecided."""
+    edges = np.arange(BUCKETS + 1) / BUCKETS
+    table = np.empty((len(chances), BUCKETS), dtype=np.uint8)
+    for row, chance in enumerate(chances):
+        at = np.searchsorted(chance, edges[:-1], side="right")
+        end = np.searchsorted(chance, edges[1:], side="left")
+        table[row] = np.where(at == end, at, _UNDECIDED)
+    return table.reshape(-1)
+
+
+@cache
+def the_table() -> PoissonTable:
+    """The one table, made on first use (some hundredths of a second, 2 MB)."""
+    return PoissonTable()
+
+
+@cache
+def gamma_pool(shape: float, seed: int = 20) -> NDArray[np.float32]:
+    """65,536 draws of a Gamma of mean 1 and the given shape, to be drawn from again and again."""
+    rng = np.random.Generator(np.random.PCG64(seed))
+    pool = rng.standard_gamma(shape, 65536) / shape
+    return (pool / pool.mean()).astype(np.float32)
+
+
+def pick(pool: NDArray[np.float32], size: int, rng: np.random.Generator) -> NDArray[np.float32]:
+    """Draws from a pool of 65,536, by two random bytes each."""
+    return pool.take(np.frombuffer(rng.bytes(2 * size), dtype=np.uint16))

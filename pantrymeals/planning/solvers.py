@@ -1,0 +1,257 @@
+"""Two solvers for one sheet, side by side: HiGHS, and OR-Tools' CP-SAT.
+
+Trials showed that neither wins everywhere: a week's menu closes faster with the one, awkward
+weeks with the other. Each runs in a thread of its own; both let go of Python while they work.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pantrymeals.planning.rows import ANY, Arrays
+
+Heard = Callable[[str, float, float], None]
+
+
+@dataclass(slots=True)
+class Found:
+    """The best decision so far and the best proof: cost and bound in the sheet's own units."""
+
+    x: np.ndarray | None = None
+    cost: float = float("inf")
+    bound: float = float("-inf")
+    infeasible: bool = False
+    proven_by: str = ""
+    settled: bool = False
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def gap(self) -> float:
+        """(cost - bound) / max(cost, 1), or infinite while there is no decision."""
+        if self.x is None:
+            return float("inf")
+        return max(0.0, self.cost - self.bound) / max(abs(self.cost), 1.0)
+
+    def offer(self, x: np.ndarray, cost: float) -> None:
+        """Keep a decision if it is the best."""
+        with self.lock:
+            if cost < self.cost - 1e-9 and not self.settled:
+                self.cost, self.x = cost, x
+
+    def settle(self, x: np.ndarray, cost: float) -> None:
+        """Keep this decision whatever came before: it is proven close enough, and the same every time.
+
+        The other solver's finds depend on which was quicker; what one solver ends with does not.
+        """
+        with self.lock:
+            if not self.settled:
+                self.cost, self.x, self.settled = cost, x, True
+
+    def proved(self, bound: float, by: str) -> None:
+        """Keep a bound if it is the best."""
+        with self.lock:
+            if bound > self.bound:
+                self.bound, self.proven_by = bound, by
+
+
+def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
+    """The sheet as a HiGHS model, quiet; relax: whole numbers not asked."""
+    import highspy
+
+    lp = highspy.HighsLp()
+    lp.num_col_ = sheet.lo.shape[0]
+    lp.num_row_ = sheet.row_lo.shape[0]
+    lp.col_cost_ = sheet.cost
+    lp.col_lower_ = sheet.lo
+    lp.col_upper_ = sheet.hi
+    lp.row_lower_ = np.where(sheet.row_lo <= -ANY, -highspy.kHighsInf, sheet.row_lo)
+    lp.row_upper_ = np.where(sheet.row_hi >= ANY, highspy.kHighsInf, sheet.row_hi)
+    lp.offset_ = sheet.fixed_cost
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = sheet.starts
+    lp.a_matrix_.index_ = sheet.cols
+    lp.a_matrix_.value_ = sheet.coefs
+    if not relax:
+        lp.integrality_ = [
+            highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in sheet.whole
+        ]
+    model = highspy.Highs()
+    model.setOptionValue("log_to_console", False)  # before output_flag, or it greets on stdout
+    model.setOptionValue("output_flag", False)
+    model.setOptionValue("threads", 1)
+    model.passModel(lp)
+    return model
+
+
+def relaxed(sheet: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
+    """The sheet's cost when parts of dishes may be cooked: a bound, its columns, and the rows' prices."""
+    model = highs_model(sheet, relax=True)
+    model.run()
+    solution = model.getSolution()
+    return (
+        model.getInfo().objective_function_value,
+        np.array(solution.col_value),
+        np.array(solution.row_dual),
+    )
+
+
+def run_highs(
+    sheet: Arrays,
+    found: Found,
+    stop: threading.Event,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.0,
+    start: np.ndarray | None = None,
+) -> None:
+    """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    import highspy
+
+    model = highs_model(sheet)
+    model.setOptionValue("time_limit", float(seconds))
+    model.setOptionValue("random_seed", seed)
+    model.setOptionValue("mip_rel_gap", gap)
+    if start is not None:
+        solution = highspy.HighsSolution()
+        solution.col_value = start
+        model.setSolution(solution)
+
+    def better(event) -> None:  # type: ignore[no-untyped-def]
+        x = np.array(event.data_out.mip_solution)
+        found.offer(np.rint(x), float(event.data_out.objective_function_value))
+
+    def on_the_way(event) -> None:  # type: ignore[no-untyped-def]
+        found.proved(float(event.data_out.mip_dual_bound), "HiGHS")
+        if stop.is_set():
+            event.interrupt()
+
+    model.cbMipImprovingSolution.subscribe(better)
+    model.cbMipInterrupt.subscribe(on_the_way)
+    model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+    model.run()
+    info = model.getInfo()
+    status = model.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        found.infeasible = True
+    elif info.primal_solution_status == 2:
+        x = np.rint(np.array(model.getSolution().col_value))
+        cost = float(info.objective_function_value)
+        found.proved(float(info.mip_dual_bound), "HiGHS")
+        ended_well = status == highspy.HighsModelStatus.kOptimal and not stop.is_set()
+        found.settle(x, cost) if ended_well else found.offer(x, cost)
+    stop.set()
+
+
+def cp_sat_model(sheet: Arrays):  # type: ignore[no-untyped-def]
+    """The sheet as a CP-SAT model and its variables."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    variables = [
+        model.new_int_var(int(lo), int(hi), "") for lo, hi in zip(sheet.lo, sheet.hi, strict=True)
+    ]
+    starts = sheet.starts.tolist()
+    cols = sheet.cols.tolist()
+    coefs = sheet.coefs.astype(np.int64).tolist()
+    for r, (lo, hi) in enumerate(zip(sheet.row_lo.tolist(), sheet.row_hi.tolist(), strict=True)):
+        a, b = starts[r], starts[r + 1]
+        total = cp_model.LinearExpr.weighted_sum([variables[c] for c in cols[a:b]], coefs[a:b])
+        if lo > -ANY and hi < ANY:
+            model.add_linear_constraint(total, int(lo), int(hi))
+        elif lo > -ANY:
+            model.add(total >= int(lo))
+        elif hi < ANY:
+            model.add(total <= int(hi))
+    model.minimize(
+        cp_model.LinearExpr.weighted_sum(variables, sheet.cost.astype(np.int64).tolist())
+        + int(sheet.fixed_cost)
+    )
+    return model, variables
+
+
+def run_cp_sat(
+    sheet: Arrays,
+    found: Found,
+    stop: threading.Event,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.0,
+    workers: int = 1,
+    start: np.ndarray | None = None,
+    settings: Callable[[object], None] | None = None,
+) -> None:
+    """CP-SAT on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    from ortools.sat.python import cp_model
+
+    model, variables = cp_sat_model(sheet)
+    if start is not None:
+        for variable, value in zip(variables, start.astype(np.int64).tolist(), strict=True):
+            model.add_hint(variable, value)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    solver.parameters.relative_gap_limit = gap
+    if settings is not None:
+        settings(solver.parameters)
+
+    class Seen(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            x = np.array([self.value(v) for v in variables], float)
+            found.offer(x, float(self.objective_value))
+            if stop.is_set():
+                self.stop_search()
+
+    def bound_moved(bound: float) -> None:
+        found.proved(float(bound), "CP-SAT")
+        if stop.is_set():
+            solver.stop_search()
+
+    solver.best_bound_callback = bound_moved
+    watcher = threading.Thread(target=lambda: (stop.wait(), solver.stop_search()), daemon=True)
+    watcher.start()
+    status = solver.solve(model, Seen())
+    if status == cp_model.INFEASIBLE:
+        found.infeasible = True
+    elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        found.proved(float(solver.best_objective_bound), "CP-SAT")
+        if status == cp_model.OPTIMAL and not stop.is_set():
+            found.settle(np.array([solver.value(v) for v in variables], float), solver.objective_value)
+    stop.set()
+
+
+def side_by_side(
+    sheet: Arrays,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.01,
+    start: np.ndarray | None = None,
+    watching: Callable[[Found], bool] | None = None,
+) -> Found:
+    """HiGHS and CP-SAT at once on one sheet, until the gap is proven, time is up or someone says stop.
+
+    watching: called some times a second with what is found; returns True to stop.
+    """
+    found = Found()
+    if start is not None:
+        found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+    stop = threading.Event()
+    until = time.monotonic() + seconds
+    threads = [
+        threading.Thread(target=run_highs, args=(sheet, found, stop, seconds, seed, gap, start), daemon=True),
+        threading.Thread(
+            target=run_cp_sat, args=(sheet, found, stop, seconds, seed, gap, 1, start), daemon=True
+        ),
+    ]
+    for thread in threads:
+        thread.start()
+    while not stop.wait(0.05):
+        if time.monotonic() > until or (watching is not None and watching(found)):
+            stop.set()
+    for thread in threads:
+        thread.join()
+    return found

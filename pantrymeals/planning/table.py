@@ -1,0 +1,137 @@
+"""Who sits at which meal, and what they must not eat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil
+
+from pantrymeals.records import (
+    WEEKDAYS,
+    Dish,
+    Household,
+    Instead,
+    MealName,
+    MealRoles,
+    Occasion,
+    Person,
+    Role,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One meal of one day: who is there, how many portions, which roles, and whether it is an occasion."""
+
+    day: date
+    meal: MealName
+    roles: tuple[Role, ...]
+    eaters: tuple[Person, ...]
+    portions: Fraction
+    occasions: tuple[Occasion, ...]
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """'feast', 'crew', both or none."""
+        return frozenset(o.kind for o in self.occasions if o.kind)
+
+
+def weekday(day: date) -> str:
+    """'Mon' … 'Sun'."""
+    return WEEKDAYS[day.weekday()]
+
+
+def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
+    """The occasions that fall on a day."""
+    return tuple(
+        o
+        for o in household.occasions
+        if o.first <= day <= o.last and (not o.weekdays or weekday(day) in o.weekdays)
+    )
+
+
+def table_for(household: Household, roles: MealRoles, day: date) -> Table | None:
+    """The table laid for one meal of a day; None when nobody eats it or it has no roles."""
+    name = weekday(day)
+    meal_roles = tuple(roles.roles.get(name, ()))
+    occasions = occasions_on(household, day)
+    away = frozenset().union(*(o.away for o in occasions))
+    who = roles.eaters.get(name, "all")
+    eaters = tuple(
+        p
+        for p in household.people
+        if p.name not in away
+        and (
+            who == "all"
+            or (who == "tins" and name in p.lunch_tin_days)
+            or (who == "home" and name not in p.lunch_tin_days)
+        )
+    )
+    guests = sum((o.guests for o in occasions if roles.meal in o.meals), Fraction(0))
+    portions = sum((p.portion for p in eaters), Fraction(0)) + guests
+    if not meal_roles or portions <= 0:
+        return None
+    return Table(day, roles.meal, meal_roles, eaters, portions, occasions)
+
+
+def tables(household: Household, first: date, days: int) -> tuple[Table, ...]:
+    """Every table laid in the days asked, in order."""
+    laid = (
+        table_for(household, roles, first + timedelta(d)) for d in range(days) for roles in household.meals
+    )
+    return tuple(t for t in laid if t is not None)
+
+
+def batches(dish: Dish, portions: Fraction, stretch: Fraction) -> int:
+    """Whole batches for so many portions, when a batch stretches a little."""
+    return max(1, ceil(portions / (dish.serves * (1 + stretch))))
+
+
+def is_baby(person: Person, day: date) -> bool:
+    """Under twelve months on that day."""
+    if person.born is None:
+        return False
+    try:
+        birthday = person.born.replace(year=person.born.year + 1)
+    except ValueError:  # born on 29 February
+        birthday = date(person.born.year + 1, 3, 1)
+    return day < birthday
+
+
+def must_not(person: Person, day: date) -> frozenset[str]:
+    """Marks that bar food for this person that day; honey before the first birthday is always one.
+
+    Source: CDC, American Academy of Pediatrics and NHS advice on infants and honey.
+    """
+    return person.must_not | {"honey"} if is_baby(person, day) else person.must_not
+
+
+def alternative_for(dish: Dish, person: Person, mark: str, day: date) -> Instead | None:
+    """The household's noted alternative that lets this person sit by, if there is one."""
+    for instead in dish.instead:
+        whom = instead.whom.casefold()
+        if whom in (person.name.casefold(), mark.casefold()):
+            return instead
+        if whom == "low salt" and mark == "salty":
+            return instead
+        if whom == "baby" and is_baby(person, day):
+            return instead
+    return None
+
+
+def barred_marks(dish: Dish, eaters: Iterable[Person], day: date) -> frozenset[str]:
+    """Marks that bar food from this dish for someone at the table without a noted alternative."""
+    return frozenset(
+        mark
+        for person in eaters
+        for mark in must_not(person, day)
+        if alternative_for(dish, person, mark, day) is None
+    )
+
+
+def refusals(dish: Dish, eaters: Iterable[Person]) -> tuple[str, ...]:
+    """Names of those who will not eat this dish and have no alternative noted."""
+    noted = {i.whom.casefold() for i in dish.instead}
+    return tuple(p.name for p in eaters if p.will_not & dish.tags and p.name.casefold() not in noted)
