@@ -1,0 +1,147 @@
+"""The book as weeks: what was used, lost and on hand of each product, week by week."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
+
+MOST_WEEKS = 208
+_UNSAID_IS_LOSS = frozenset({"cellar"})
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Weeks up to (not including) ``until``, the last ending the day before it; containers of the first size.
+
+    used, lost, open_to_use: [products, weeks]; ``open_to_use`` is the part of the week (0-1) in which there was
+    any to use. stock: [products, weeks] on hand at the start of the week and what came in during it.
+    months: [weeks] month index 0-11 of the middle of the week. go: usual amount taken at one go, by product.
+    on_hand: what the book says is there on ``until``.
+    """
+
+    until: date
+    names: tuple[str, ...]
+    used: NDArray[np.float64]
+    lost: NDArray[np.float64]
+    stock: NDArray[np.float64]
+    open_to_use: NDArray[np.float64]
+    months: NDArray[np.int64]
+    go: Mapping[str, float]
+    loss_go: Mapping[str, float]
+    on_hand: Mapping[str, float]
+
+    @property
+    def weeks(self) -> int:
+        """How many whole weeks the book speaks of."""
+        return int(self.used.shape[1])
+
+
+def containers(product: Product, amount: Fraction) -> float:
+    """An amount of the product's base measure, in containers of its first size."""
+    return float(amount / product.sizes[0].content)
+
+
+def moved(product: Product, movement: Movement) -> float:
+    """A movement in containers of the first size, signed."""
+    size = product.size(movement.size) or product.sizes[0]
+    return containers(product, movement.count * size.content)
+
+
+def weeks_known(book: Sequence[Movement], until: date) -> int:
+    """Whole weeks of the book before ``until``."""
+    days = [m.day for m in book if m.day < until]
+    return min(MOST_WEEKS, (until - min(days)).days // 7) if days else 0
+
+
+def read_history(products: Mapping[str, Product], book: Sequence[Movement], until: date) -> History:
+    """The book's weeks for every product, as they were known on ``until``."""
+    weeks = weeks_known(book, until)
+    begin = until - timedelta(weeks=weeks)
+    names = tuple(products)
+    by_product: dict[str, list[Movement]] = defaultdict(list)
+    for movement in sorted(book, key=lambda m: m.day):
+        if movement.day < until and movement.product in products:
+            by_product[movement.product].append(movement)
+    shape = (len(names), weeks)
+    used, lost, stock, open_to_use = (np.zeros(shape) for _ in range(4))
+    go, loss_go, on_hand = {}, {}, {}
+    for row, name in enumerate(names):
+        product, lines = products[name], by_product[name]
+        amounts = [moved(product, m) for m in lines]
+        used[row], lost[row] = _used_and_lost(product, lines, amounts, begin, weeks)
+        stock[row], open_to_use[row] = _availability(lines, amounts, begin, weeks)
+        go[name] = _usual(-a for m, a in zip(lines, amounts, strict=True) if m.reason in USED_REASONS)
+        loss_go[name] = _usual(-a for m, a in zip(lines, amounts, strict=True) if m.reason in LOST_REASONS)
+        on_hand[name] = sum(amounts)
+    middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
+    months = np.array([d.month - 1 for d in middles], dtype=np.int64)
+    return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand)
+
+
+def _usual(amounts: object) -> float:
+    """The size of a usual go: mean square over mean, so that large goes count as such; 0 when there were none."""
+    sizes = [a for a in amounts if a > 0]  # type: ignore[attr-defined]
+    return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
+
+
+def _used_and_lost(
+    product: Product, lines: list[Movement], amounts: list[float], begin: date, weeks: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Use and loss by week.
+
+    What is missing at a count was eaten and not written down (or, in the cellar, went bad): it is
+    spread over the weeks since the count before, a year at most.
+    """
+    used, lost = np.zeros(weeks), np.zeros(weeks)
+    last_count = lines[0].day if lines else begin
+    for movement, amount in zip(lines, amounts, strict=True):
+        week = (movement.day - begin).days // 7
+        if movement.reason in USED_REASONS and week >= 0:
+            used[week] -= amount
+        elif movement.reason in LOST_REASONS and week >= 0:
+            lost[week] -= amount
+        elif movement.reason == "counted":
+            first = max(0, (last_count - begin).days // 7, week - 52)
+            if week >= 0 and amount < 0:
+                target = lost if product.kind in _UNSAID_IS_LOSS else used
+                target[first : week + 1] -= amount / (week + 1 - first)
+            last_count = movement.day
+    return np.maximum(used, 0), np.maximum(lost, 0)
+
+
+def _availability(
+    lines: list[Movement], amounts: list[float], begin: date, weeks: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Stock on hand and the part of each week in which there was any.
+
+    A book that never says what was there at first (its sum falls below nothing) tells nothing about
+    empty shelves: then every week since the product's first line counts.
+    """
+    stock, open_to_use = np.zeros(weeks), np.zeros(weeks)
+    if not lines:
+        return stock, open_to_use
+    change, incoming = np.zeros(weeks), np.zeros(weeks)
+    before = 0.0
+    for movement, amount in zip(lines, amounts, strict=True):
+        week = (movement.day - begin).days // 7
+        if week < 0:
+            before += amount
+            continue
+        change[week] += amount
+        incoming[week] += max(amount, 0.0) if movement.reason != "moved" else 0.0
+    at_start = before + np.concatenate(([0.0], np.cumsum(change)[:-1])) if weeks else stock
+    stock = np.maximum(at_start, 0) + incoming
+    if at_start.size and at_start.min() < -1e-6:
+        first = max(0, (lines[0].day - begin).days // 7)
+        open_to_use[first:] = 1.0
+    else:
+        open_to_use = (stock > 1e-6).astype(float)
+    return stock, open_to_use
