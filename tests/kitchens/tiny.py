@@ -58,7 +58,7 @@ def qty(text: str) -> Fraction:
 
 
 def jar(name: str, *, sizes: Sequence[str] = ("qt",), **changes: Any) -> Product:
-    """A product in whole jars; sizes are units of volume, or ('pack', '6 each') pairs written 'pack=6 each'."""
+    """A product in whole jars; sizes are units, or written 'pack=6 each'."""
     read = tuple(_size(text) for text in sizes)
     fields: dict[str, Any] = {"name": name, "family": name.lower(), "kind": "jar"}
     fields |= {"measure": read[0][1], "sizes": tuple(size for size, _ in read)} | changes
@@ -138,7 +138,7 @@ def meal_roles(
     meal: MealName = "supper", roles: Sequence[Role] = ("main",), eaters: Any = "all"
 ) -> MealRoles:
     """A meal with the same roles and eaters every day."""
-    return MealRoles(meal, {d: tuple(roles) for d in WEEKDAYS}, {d: eaters for d in WEEKDAYS})
+    return MealRoles(meal, {d: tuple(roles) for d in WEEKDAYS}, dict.fromkeys(WEEKDAYS, eaters))
 
 
 def rules(**changes: Any) -> HouseRules:
