@@ -95,7 +95,7 @@ def plate_meant(text: str, first: date, days: int) -> tuple[date, MealName, Role
         role = "main"
     if meal is None:
         meal = role if role in MEALS else "supper"
-    return day, cast(MealName, meal), cast(Role, role)
+    return day, meal, role
 
 
 def _meal(word: str) -> MealName:

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import PantryError
-from pantrymeals.plans import MenuPlan
 from pantrymeals.planning.request import MenuRequest, Watch
+from pantrymeals.plans import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import plural

@@ -28,9 +28,7 @@ class KitchenWatch:
         self.line = "reading the larder"
         self._enough = threading.Event()
 
-    def progress(
-        self, done: str, cost: float | None, bound: float | None, open_roles: int | None
-    ) -> None:
+    def progress(self, done: str, cost: float | None, bound: float | None, open_roles: int | None) -> None:
         """Keep one line that says how far the planner is."""
         parts = [done]
         if open_roles:

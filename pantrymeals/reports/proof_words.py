@@ -84,7 +84,5 @@ def waste_words(sheet: MenuSheet) -> list[str]:
     waste = sheet.plan.waste
     if not waste:
         return ["No opened jar goes to waste."]
-    parts = [
-        f"{amount_and_name(sheet.household, w.product, w.amount)} ({short_day(w.day)})" for w in waste
-    ]
+    parts = [f"{amount_and_name(sheet.household, w.product, w.amount)} ({short_day(w.day)})" for w in waste]
     return [f"Will go over unless someone eats it up: {', '.join(parts)}."]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 from itertools import groupby
 
 from pantrymeals.plans import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.paper import Paper, Piece
-from pantrymeals.reports.words import listed, place_name, plural, short_day, sized
+from pantrymeals.reports.words import listed, place_name, short_day, sized
 
 _BOX = "[ ]"
 
@@ -21,7 +20,7 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
     rest = [line for line in pull.lines if line.kind != "lift out"]
     if not pull.lines:
         paper.line("Nothing to bring up.")
-    write_lift_outs(paper, household, lifts)
+    write_lift_outs(paper, lifts)
     write_by_place(paper, household, rest)
     write_ahead(paper, pull)
     if pull.empties:
@@ -34,7 +33,7 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
         paper.line(("! ", "bold yellow"), caution, hang=2)
 
 
-def write_lift_outs(paper: Paper, household: Household, lines: Iterable[PullLine]) -> None:
+def write_lift_outs(paper: Paper, lines: Iterable[PullLine]) -> None:
     """What comes out of the freezer on which day, into the fridge."""
     rows: list[list[Piece]] = []
     for line in sorted(lines, key=lambda x: x.fetch):
@@ -44,15 +43,13 @@ def write_lift_outs(paper: Paper, household: Household, lines: Iterable[PullLine
                 (short_day(line.fetch), "bold"),
                 f"{sized(line.count, line.size)} {line.product}",
                 line.where,
-                _for_words(line),
+                for_words(line),
             ]
         )
     if rows:
         paper.blank()
         paper.line(("Lift out to thaw in the fridge", "bold cyan"))
-        paper.table(
-            ["", "", "", "", ""], rows, widths=(3, 10, 26, 7, None), indent=2, show_heads=False
-        )
+        paper.table(["", "", "", "", ""], rows, widths=(3, 10, 26, 7, None), indent=2, show_heads=False)
 
 
 def write_by_place(paper: Paper, household: Household, lines: Iterable[PullLine]) -> None:
@@ -65,7 +62,7 @@ def write_by_place(paper: Paper, household: Household, lines: Iterable[PullLine]
             what = f"{sized(line.count, line.size)} {line.product}"
             if line.kind == "part jar":
                 what += " (part jar, first)"
-            rows.append([_BOX, what, _lot_words(line), _for_words(line)])
+            rows.append([_BOX, what, lot_words(line), for_words(line)])
         paper.table(["", "", "", ""], rows, widths=(3, 30, 15, None), indent=2, show_heads=False)
 
 
@@ -75,40 +72,26 @@ def write_ahead(paper: Paper, pull: PullList) -> None:
         return
     paper.blank()
     paper.line(("Do ahead", "bold cyan"))
-    rows = [
+    rows: list[list[Piece]] = [
         [_BOX, (short_day(step.day), "bold"), step.what, f"{short_day(step.dish_day)}, {step.dish}"]
         for step in sorted(pull.ahead, key=lambda step: step.day)
     ]
     paper.table(["", "", "", ""], rows, widths=(3, 10, 28, None), indent=2, show_heads=False)
 
 
-def _lot_words(line: PullLine) -> str:
+def lot_words(line: PullLine) -> str:
     words = line.put_up
     if line.load:
         words += f", load {line.load}" if words else f"load {line.load}"
     return words
 
 
-def _for_words(line: PullLine) -> str:
+def for_words(line: PullLine) -> str:
     words = f"{short_day(line.needed)}, {line.dish}" if line.dish else short_day(line.needed)
     if line.last_day is not None and line.last_day != line.needed:
-        words += f"; keeps to {_day_only(line.last_day)}"
+        words += f"; keeps to {short_day(line.last_day)}"
     return words
-
-
-def _day_only(day: date) -> str:
-    return short_day(day)
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def empties_words(pull: PullList) -> str:
-    """'12 qt and 9 pt', or '' when nothing comes back."""
-    return listed(f"{count} {size}" for size, count in pull.empties)
-
-
-def lines_words(pull: PullList) -> str:
-    """'31 things to bring up'."""
-    return plural(len(pull.lines), "thing") + " to bring up"

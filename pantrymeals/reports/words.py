@@ -39,9 +39,7 @@ def day_and_year(day: date) -> str:
 
 def near_day(day: date, today: date) -> str:
     """'8 Mar', with the year when it is not this one: '4 May 2027'."""
-    return (
-        day_and_year(day) if day.year != today.year else f"{day.day} {_MONTHS[day.month - 1][:3]}"
-    )
+    return day_and_year(day) if day.year != today.year else f"{day.day} {_MONTHS[day.month - 1][:3]}"
 
 
 def span(first: date, last: date) -> str:

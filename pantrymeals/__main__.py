@@ -1,0 +1,5 @@
+"""`python -m pantrymeals`."""
+
+from pantrymeals.cli import main
+
+main()

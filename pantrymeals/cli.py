@@ -1,0 +1,233 @@
+"""The commands. Everything heavy is imported inside them, so that `--help` comes at once."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from pantrymeals import __version__
+from pantrymeals.errors import PantryError
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Household
+    from pantrymeals.reports.sheet import MenuSheet
+
+app = typer.Typer(
+    name="pantrymeals",
+    help="Menus, pull lists, run-out and next season's put-up list, from the shelves of one household.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+
+RULES_BROKEN = 3
+"""Exit code when the checker finds a broken rule in our own menu."""
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
+
+
+Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
+Today = Annotated[
+    date | None,
+    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
+]
+
+
+@app.command()
+def menu(
+    larder: Larder = Path(),
+    days: Annotated[int, typer.Option("--days", help="How many days.")] = 7,
+    first: Annotated[
+        date | None,
+        typer.Option("--from", parser=_day, metavar="DATE", help="First day; else the household's today."),
+    ] = None,
+    pin: Annotated[
+        list[str] | None,
+        typer.Option("--pin", metavar="'DAY: DISH'", help="Put a dish on a day: 'Sun: Trout cakes'."),
+    ] = None,
+    ban: Annotated[
+        list[str] | None, typer.Option("--ban", metavar="DISH", help="Leave a dish out, this once.")
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search.")] = 10.0,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")
+    ] = False,
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the menu and pull list as PDF.")
+    ] = None,
+    plain: Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")] = False,
+    today: Today = None,
+) -> None:
+    """Plan the meals, say what to bring up, and show what pinches."""
+    from pantrymeals.actions.menu import Asked, lay_out, make_menu
+    from pantrymeals.actions.progress import watched
+
+    household = _open(larder, today)
+    asked = Asked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
+    plan = watched(lambda watch: make_menu(household, asked, watch))
+    sheet = lay_out(household, plan)
+    if as_json:
+        from pantrymeals.reports.plan_json import menu_json
+
+        typer.echo(menu_json(sheet))
+    else:
+        typer.echo(_menu_text(sheet, plain), nl=False)
+    if pdf is not None:
+        from pantrymeals.actions.printing import print_menu
+
+        print_menu(sheet, pdf)
+        typer.echo(f"Written: {pdf}", err=True)
+    if sheet.broken:
+        _say_broken(sheet)
+        raise typer.Exit(RULES_BROKEN)
+
+
+@app.command()
+def weeks(
+    larder: Larder = Path(),
+    number: Annotated[int, typer.Option("--weeks", help="How many weeks, one after another.")] = 4,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Write here, not to the terminal.")
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search, each week.")] = 10.0,
+    today: Today = None,
+) -> None:
+    """Plan several weeks, each from what the week before left, as one document."""
+    from pantrymeals.actions.printing import write_safely
+    from pantrymeals.actions.progress import watched
+    from pantrymeals.actions.weeks import make_weeks
+    from pantrymeals.reports.weeks_markdown import weeks_text
+
+    household = _open(larder, today)
+    sheets = watched(lambda watch: make_weeks(household, number, seed, seconds, watch))
+    text = weeks_text(sheets)
+    if out is None:
+        typer.echo(text, nl=False)
+    else:
+        write_safely(out, text.encode())
+        typer.echo(f"Written: {out}", err=True)
+    if any(sheet.broken for sheet in sheets):
+        for sheet in sheets:
+            _say_broken(sheet)
+        raise typer.Exit(RULES_BROKEN)
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON schema of `menu --json`."""
+    from pantrymeals.reports.plan_json import schema_text
+
+    typer.echo(schema_text())
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"pantrymeals {__version__}")
+        raise typer.Exit()
+
+
+@app.callback()
+def everything(
+    _version_wanted: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop."),
+    ] = False,
+) -> None:
+    """Menus, pull lists, run-out and next season's put-up list, from the shelves of one household."""
+
+
+def _open(larder: Path, today: date | None) -> Household:
+    from pantrymeals.actions.menu import open_larder
+
+    return open_larder(larder, today, date.today())
+
+
+def _menu_text(sheet: MenuSheet, plain: bool) -> str:
+    from pantrymeals.reports.menu_terminal import write_menu
+    from pantrymeals.reports.paper import Paper
+    from pantrymeals.reports.pull_terminal import write_pull_list
+    from pantrymeals.reports.run_out_terminal import write_pinches
+
+    paper = Paper(colour=_wants_colour(plain))
+    write_menu(paper, sheet)
+    write_pull_list(paper, sheet.household, sheet.pull)
+    write_pinches(paper, sheet)
+    return paper.text()
+
+
+def _wants_colour(plain: bool) -> bool:
+    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
+    if plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        return False
+    return sys.stdout.isatty()
+
+
+def _say_broken(sheet: MenuSheet) -> None:
+    for fault in sheet.broken:
+        typer.echo(f"broken rule: {fault}", err=True)
+
+
+_NEIGHBOURS = {
+    "cli_book": "add_book_commands",
+    "cli_run_out": "add_run_out_commands",
+    "cli_season": "add_season_commands",
+    "cli_no_store": "add_no_store_commands",
+}
+"""Modules of further commands, and the function of each that adds them."""
+
+
+def _add_neighbours() -> None:
+    for name, adds in _NEIGHBOURS.items():
+        full = f"pantrymeals.{name}"
+        try:
+            module = importlib.import_module(full)
+        except ModuleNotFoundError as error:
+            if error.name != full:
+                raise
+            continue
+        getattr(module, adds)(app)
+
+
+_add_neighbours()
+
+
+def main() -> None:
+    """Run a command; a household's mistakes are said line by line, never as a traceback.
+
+    Exit codes: 0 well, 1 something a household can mend, 2 the command was typed wrongly,
+    3 the checker found a fault in our menu, 130 stopped by Ctrl-C.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a letter gets '?', not a crash.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        app()
+    except PantryError as error:
+        print(error, file=sys.stderr)
+        sys.exit(1)
+    except KeyboardInterrupt:
+        print("Stopped; nothing was written.", file=sys.stderr)
+        sys.exit(130)
+    except BrokenPipeError:
+        # The reader (head, less) went away: point stdout at nothing, so that Python's last flush is quiet.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+
+
+if __name__ == "__main__":
+    main()
