@@ -1,0 +1,150 @@
+"""The put-up book, open: what is on hand, what came and went, and who said so."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.book.connect import connect
+from pantrymeals.book.counts import from_parts
+from pantrymeals.book.lines import EntryLine, LotFacts, OnHand, PartFacts, PartOnHand
+from pantrymeals.book.trouble import in_plain_words
+from pantrymeals.records import Movement
+
+
+class Book:
+    """An open book: every question is answered from the sums of its lines.
+
+    path is for messages; a book in memory keeps the path of the folder it speaks for.
+    """
+
+    def __init__(self, db: sqlite3.Connection, path: Path) -> None:
+        self.db = db
+        self.path = path
+
+    def _rows(self, query: str, values: tuple[object, ...] = ()) -> Iterator[tuple[object, ...]]:
+        try:
+            yield from self.db.execute(query, values)
+        except sqlite3.Error as error:
+            raise in_plain_words(self.path, error) from error
+
+    def on_hand(self, product: str | None = None) -> tuple[OnHand, ...]:
+        """What is there, lot by lot and place by place; oldest lot first within a product."""
+        where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
+        query = f"""SELECT lot, product, size, put_up, load, source, note, place, state, parts FROM stock
+                    {where} ORDER BY product, put_up, lot, place, state"""
+        return tuple(
+            OnHand(n, LotFacts(product, size, put_up, load, source, note), place, state, from_parts(parts))  # type: ignore[arg-type]
+            for n, product, size, put_up, load, source, note, place, state, parts in self._rows(query, values)
+        )
+
+    def lots(self, product: str | None = None) -> tuple[tuple[int, LotFacts], ...]:
+        """Every lot ever written, those now empty too, by number."""
+        where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
+        query = f"SELECT id, product, size, put_up, load, source, note FROM lot {where} ORDER BY put_up, id"
+        return tuple((int(str(n)), LotFacts(*map(str, facts))) for n, *facts in self._rows(query, values))
+
+    def part_jars(self) -> tuple[PartOnHand, ...]:
+        """Part jars with something left, the oldest opened first."""
+        query = """SELECT product, size, opened, place, note, parts FROM part_jars
+                   ORDER BY opened, product, size, id"""
+        return tuple(
+            PartOnHand(
+                PartFacts(str(product), str(size), date.fromisoformat(str(opened)), str(place), str(note)),
+                from_parts(int(str(parts))),
+            )
+            for product, size, opened, place, note, parts in self._rows(query)
+        )
+
+    def glass(self) -> dict[tuple[str, str], int]:
+        """Empties and jars out by size, lids by kind: ('empties', 'qt') -> 148."""
+        return {
+            (str(thing), str(size)): int(str(count))
+            for thing, size, count in self._rows("SELECT thing, size, count FROM glass")
+        }
+
+    def failed_seals(self) -> dict[int, int]:
+        """Jars that did not seal in the canner, by lot number."""
+        query = "SELECT lot, sum(count) FROM failed_seal GROUP BY lot HAVING sum(count) <> 0"
+        return {int(str(lot)): int(str(count)) for lot, count in self._rows(query)}
+
+    def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
+        """(day, dish) of what came to table, in order of days; undone servings left out."""
+        query = """SELECT day, dish FROM served WHERE day >= ? GROUP BY day, meal, dish
+                   HAVING sum(times) > 0 ORDER BY day, min(id)"""
+        values = (since.isoformat() if since else "",)
+        return tuple((date.fromisoformat(str(day)), str(dish)) for day, dish in self._rows(query, values))
+
+    def movements(self, product: str | None = None) -> tuple[Movement, ...]:
+        """Every movement that still counts, by day; a line and its undoing are both left out."""
+        where, values = ("", ()) if product is None else ("AND lot.product = ?", (product,))
+        query = f"""{_IN_FORCE}
+            SELECT movement.day, lot.product, lot.size, movement.parts, movement.reason, lot.id,
+                   movement.place, movement.note
+            FROM movement JOIN lot ON lot.id = movement.lot
+            WHERE movement.entry IN (SELECT id FROM doing) {where}
+            ORDER BY movement.day, movement.id"""
+        return tuple(
+            Movement(
+                day=date.fromisoformat(str(day)), product=str(product), size=str(size),
+                count=from_parts(int(str(parts))), reason=reason, lot=int(str(lot)),  # type: ignore[arg-type]
+                where=str(place), note=str(note),
+            )
+            for day, product, size, parts, reason, lot, place, note in self._rows(query, values)
+        )  # fmt: skip
+
+    def sums_by_reason(self, product: str | None = None) -> dict[tuple[str, str, str], Fraction]:
+        """(product, size, reason) -> all that came (+) and went (-) for that reason."""
+        where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
+        query = f"SELECT product, size, reason, sum(parts) FROM history {where} GROUP BY 1, 2, 3"
+        return {
+            (str(name), str(size), str(reason)): from_parts(int(str(parts)))
+            for name, size, reason, parts in self._rows(query, values)
+        }
+
+    def entries(self, last: int | None = None) -> tuple[EntryLine, ...]:
+        """What was said, the newest first."""
+        query = """SELECT id, day, command, who, undoes,
+                          EXISTS (SELECT 1 FROM entry AS later WHERE later.undoes = entry.id)
+                   FROM entry ORDER BY id DESC LIMIT ?"""
+        return tuple(
+            EntryLine(
+                int(str(n)), date.fromisoformat(str(day)), str(command), str(who),
+                None if undoes is None else int(str(undoes)), bool(undone),
+            )
+            for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
+        )  # fmt: skip
+
+    def places(self) -> tuple[str, ...]:
+        """Every place the book has ever spoken of."""
+        return tuple(str(place) for (place,) in self._rows("SELECT DISTINCT place FROM movement ORDER BY 1"))
+
+    def close(self) -> None:
+        """Close the file; the last to close copies its lines home."""
+        self.db.close()
+
+
+# An entry is in force when nothing undoes it. A redo undoes an undo, and its lines are the
+# first entry's lines again; so what counts is: plain entries and redos in force. An undo's own
+# lines never count here, nor those of the entry it took back.
+_IN_FORCE = """WITH RECURSIVE turn (id, undoing) AS (
+        SELECT id, 0 FROM entry WHERE undoes IS NULL
+        UNION ALL SELECT entry.id, 1 - turn.undoing FROM entry JOIN turn ON entry.undoes = turn.id
+    ), doing (id) AS (
+        SELECT turn.id FROM turn
+        WHERE undoing = 0 AND NOT EXISTS (SELECT 1 FROM entry WHERE entry.undoes = turn.id)
+    )"""
+
+
+@contextmanager
+def open_book(path: Path, *, reading: bool = False) -> Iterator[Book]:
+    """A book that is there, for as long as the ``with`` lasts. Raises BookTrouble."""
+    book = Book(connect(path, reading=reading), path)
+    try:
+        yield book
+    finally:
+        book.close()

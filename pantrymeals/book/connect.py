@@ -1,0 +1,213 @@
+"""Opening the book's file: recognised first, brought up to date, never overwritten."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import time
+import uuid
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+from urllib.parse import quote
+
+from pantrymeals.book.schema import MARK, VERSION, grow, lay_out
+from pantrymeals.book.trouble import BookTrouble, in_plain_words, is_busy
+
+T = TypeVar("T")
+
+BOOK_FILE = "put-up-book.sqlite"
+TWIN_FILE = "put-up-book.csv"
+
+_PATIENCE_SECONDS = 60.0
+"""How long one command waits for others to finish writing. Eight writers at once need about a
+second each; a minute means something is wrong."""
+
+
+def _header(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            return file.read(100)
+    except OSError as error:
+        raise BookTrouble(f"{path}: cannot be read ({error.strerror})") from None
+
+
+def recognise(path: Path) -> None:
+    """Make sure that a file is a whole put-up book, before SQLite touches it.
+
+    Raises BookTrouble when it is empty, cut short, or something else; the file is left as it is.
+    """
+    header = _header(path)
+    left = "It has been left as it is. Put it aside, then restore a copy: 'book restore FILE'."
+    if not header:
+        raise BookTrouble(f"{path}: this file is empty, so it is no put-up book. {left}")
+    if not b"SQLite format 3\0".startswith(header[:16]):
+        raise BookTrouble(f"{path}: this file is something other than a put-up book. {left}")
+    if len(header) < 100 or _cut_short(path):
+        raise BookTrouble(f"{path}: this put-up book has been cut short. {left}")
+    if int.from_bytes(header[68:72], "big") != MARK:
+        raise BookTrouble(f"{path}: this database is something other than a put-up book. {left}")
+
+
+def _cut_short(path: Path) -> bool:
+    """True when the file is shorter than its own page count says.
+
+    While another process copies its last lines into the file, the first page can be ahead of
+    the length for a moment: with a write-ahead file there, or on a second look, we trust SQLite.
+    """
+    for _ in range(3):
+        if _has_lines_waiting(path):
+            return False
+        header = _header(path)
+        page_size = int.from_bytes(header[16:18], "big")
+        pages = int.from_bytes(header[28:32], "big")
+        if path.stat().st_size >= (65536 if page_size == 1 else page_size) * pages:
+            return False
+        time.sleep(0.05)
+    return True
+
+
+def _has_lines_waiting(path: Path) -> bool:
+    """True when the write-ahead file beside the book holds anything."""
+    waiting = path.with_name(path.name + "-wal")
+    try:
+        return waiting.stat().st_size > 0
+    except OSError:
+        return False
+
+
+def patiently(path: Path, act: Callable[[], T]) -> T:
+    """Do it, waiting while others write. Raises BookTrouble, in plain words, for what SQLite refuses."""
+    until = time.monotonic() + _PATIENCE_SECONDS
+    while True:
+        try:
+            return act()
+        except sqlite3.Error as error:
+            if not is_busy(error) or time.monotonic() > until:
+                raise in_plain_words(path, error) from error
+            time.sleep(0.01)
+
+
+def may_write(path: Path) -> bool:
+    """True when this folder and this file may be written (SQLite needs both)."""
+    return os.access(path.parent, os.W_OK) and (not path.exists() or os.access(path, os.W_OK))
+
+
+def connect(path: Path, *, reading: bool = False) -> sqlite3.Connection:
+    """Open a book that is there, and bring it up to the present version.
+
+    reading: a folder that cannot be written will do; the connection then only reads.
+    Raises BookTrouble.
+    """
+    recognise(path)
+    if may_write(path):
+        return patiently(path, lambda: _connect_to_write(path))
+    if not reading:
+        raise BookTrouble(
+            f"{path}: this folder may be read but not written, so nothing was entered; "
+            "the book is as it was. Move the folder, or ask for leave to write in it."
+        )
+    return patiently(path, lambda: _connect_to_read(path))
+
+
+def _connect_to_write(path: Path) -> sqlite3.Connection:
+    db = sqlite3.connect(f"file:{quote(str(path))}?mode=rw", uri=True, timeout=30, isolation_level=None)
+    try:
+        db.execute("PRAGMA foreign_keys = ON")
+        # FULL: a line is on the disk, not only with the kernel, before it is acknowledged.
+        db.execute("PRAGMA synchronous = FULL")
+        if _version(path, db) < VERSION:
+            db.execute("BEGIN IMMEDIATE")
+            grow(db, _version(path, db))
+            db.execute("COMMIT")
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _connect_to_read(path: Path) -> sqlite3.Connection:
+    # A write-ahead book normally needs to write beside itself even to be read; 'immutable'
+    # says that nobody can be writing here, which is so where the folder cannot be written.
+    still = "" if _has_lines_waiting(path) else "&immutable=1"
+    db = sqlite3.connect(f"file:{quote(str(path))}?mode=ro{still}", uri=True, isolation_level=None)
+    if _version(path, db) == VERSION:
+        return db
+    in_memory = sqlite3.connect(":memory:", isolation_level=None)
+    db.backup(in_memory)
+    db.close()
+    in_memory.execute("BEGIN")
+    grow(in_memory, _version(path, in_memory))
+    in_memory.execute("COMMIT")
+    return in_memory
+
+
+def _version(path: Path, db: sqlite3.Connection) -> int:
+    version = int(db.execute("PRAGMA user_version").fetchone()[0])
+    if version > VERSION:
+        raise BookTrouble(
+            f"{path}: this put-up book is of version {version}, from a newer pantrymeals; this one knows "
+            f"version {VERSION}. Nothing was touched. Bring pantrymeals up to date to read it."
+        )
+    if version < 1:
+        raise BookTrouble(f"{path}: this put-up book has no version; it has been left as it is.")
+    return version
+
+
+def make(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
+    """Make a new book, filled within one transaction, and put it in place whole.
+
+    A book that is already there stays (another process may have been first). Nothing half
+    made can ever stand under the book's name: it is made beside it, then linked.
+    Raises BookTrouble where the folder cannot be written or the disk is full.
+    """
+    fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
+    try:
+        db = sqlite3.connect(fresh, isolation_level=None)
+        try:
+            make_in(db, fill)
+            db.execute("PRAGMA journal_mode = WAL")
+        finally:
+            db.close()
+        _put_in_place(fresh, path)
+    except sqlite3.Error as error:
+        raise in_plain_words(path, error) from error
+    except OSError as error:
+        raise BookTrouble(f"{path}: the book cannot be made here ({error.strerror})") from None
+    finally:
+        for tail in ("", "-journal", "-wal", "-shm"):
+            with contextlib.suppress(OSError):
+                fresh.with_name(fresh.name + tail).unlink()
+
+
+def make_in_memory(fill: Callable[[sqlite3.Connection], None]) -> sqlite3.Connection:
+    """A book that lives only as long as the command: for folders that cannot be written."""
+    db = sqlite3.connect(":memory:", isolation_level=None)
+    make_in(db, fill)
+    return db
+
+
+def make_in(db: sqlite3.Connection, fill: Callable[[sqlite3.Connection], None]) -> None:
+    """Lay out and fill an empty database in one transaction."""
+    db.execute("PRAGMA foreign_keys = ON")
+    db.execute("BEGIN IMMEDIATE")
+    lay_out(db)
+    fill(db)
+    db.execute("COMMIT")
+
+
+def _put_in_place(fresh: Path, path: Path) -> None:
+    try:
+        os.link(fresh, path)
+    except FileExistsError:
+        return
+    except OSError:  # a file system without links (some memory sticks)
+        if not path.exists():
+            fresh.rename(path)
+    with contextlib.suppress(OSError):
+        folder = os.open(path.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)

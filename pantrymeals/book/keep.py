@@ -1,0 +1,115 @@
+"""Copies of the book, and looking it over: backup, restore, integrity check."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import uuid
+from contextlib import closing, suppress
+from pathlib import Path
+
+from pantrymeals.book.book import Book
+from pantrymeals.book.connect import connect, recognise
+from pantrymeals.book.counts import from_parts
+from pantrymeals.book.trouble import BookTrouble, in_plain_words
+from pantrymeals.units import as_words
+
+
+def backup(book: Book, copy: Path) -> None:
+    """A whole copy of the book as it stands, others writing or not (SQLite's own backup).
+
+    Raises BookTrouble when something is there already, or the disk fails.
+    """
+    if copy.exists():
+        raise BookTrouble(f"{copy}: something is there already, and is not overwritten; choose another name")
+    fresh = copy.with_name(f".{copy.name}.{uuid.uuid4().hex}.new")
+    try:
+        with closing(sqlite3.connect(fresh)) as out:
+            book.db.backup(out)
+            # one plain file, that can be carried about without its write-ahead file
+            out.execute("PRAGMA journal_mode = DELETE")
+        try:
+            os.link(fresh, copy)
+        except FileExistsError:
+            raise BookTrouble(f"{copy}: something is there already, and is not overwritten") from None
+        except OSError:
+            fresh.rename(copy)
+    except sqlite3.Error as error:
+        raise in_plain_words(copy, error) from error
+    except OSError as error:
+        raise BookTrouble(f"{copy}: cannot be written ({error.strerror})") from None
+    finally:
+        fresh.unlink(missing_ok=True)
+
+
+def restore(copy: Path, path: Path) -> Path | None:
+    """Put a copy in the book's place. What was there is set aside under another name, never lost.
+
+    Returns where the former file went, or None when there was none. Raises BookTrouble when
+    the copy is no whole book.
+    """
+    recognise(copy)
+    with closing(connect(copy, reading=True)) as db:
+        wrong = what_is_wrong(Book(db, copy))
+    if wrong:
+        raise BookTrouble(f"{copy}: this copy is damaged, so nothing was changed: {wrong[0]}")
+    aside = _set_aside(path)
+    fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
+    try:
+        with closing(connect(copy, reading=True)) as db, closing(sqlite3.connect(fresh)) as out:
+            db.backup(out)
+            out.execute("PRAGMA journal_mode = WAL")
+        fresh.rename(path)
+    except (sqlite3.Error, OSError) as error:
+        raise BookTrouble(f"{path}: the copy could not be put in place ({error})") from None
+    finally:
+        fresh.unlink(missing_ok=True)
+    return aside
+
+
+def _set_aside(path: Path) -> Path | None:
+    """Rename a book out of the way, with what waits in its write-ahead file."""
+    if not path.exists():
+        return None
+    number = 1
+    while (aside := path.with_name(f"{path.stem}.aside-{number}{path.suffix}")).exists():
+        number += 1
+    # Closing a sound book copies its waiting lines home, so that one file is all there is to move.
+    with suppress(BookTrouble), closing(connect(path)) as db:
+        db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    for tail in ("-wal", "-shm"):
+        beside = path.with_name(path.name + tail)
+        if beside.exists():
+            beside.rename(aside.with_name(aside.name + tail))
+    return path.rename(aside)
+
+
+def what_is_wrong(book: Book) -> tuple[str, ...]:
+    """Everything wrong with the book, in plain sentences; empty when all is well.
+
+    Asks SQLite to read every page, then whether every line belongs to an entry and a lot, and
+    whether no shelf and no part jar holds less than nothing.
+    """
+    try:
+        wrong = [
+            f"the file is damaged: {line}"
+            for (line,) in book.db.execute("PRAGMA integrity_check")
+            if line != "ok"
+        ]
+        wrong += [
+            f"a line of table {table} belongs to nothing"
+            for table, *_ in book.db.execute("PRAGMA foreign_key_check")
+        ]
+        wrong += [
+            f"{product}, lot {lot} at {place or 'no place'}: {as_words(from_parts(parts))} {size}"
+            for lot, product, size, place, parts in book.db.execute(
+                "SELECT lot, product, size, place, parts FROM stock WHERE parts < 0"
+            )
+        ]
+        wrong += [
+            f"part jar of {product}: less than nothing"
+            for (product,) in book.db.execute("SELECT product FROM part_jars WHERE parts < 0")
+        ]
+    except sqlite3.DatabaseError as error:
+        return (str(in_plain_words(book.path, error)),)
+    return tuple(wrong)

@@ -1,0 +1,147 @@
+"""What can be written in the put-up book, and what can be read from it: frozen, plain."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from pantrymeals.records import LotState, Reason
+
+GlassThing = Literal["empties", "out", "lids"]
+
+
+def new_key() -> str:
+    """A key no other entry has."""
+    return uuid.uuid4().hex
+
+
+@dataclass(frozen=True, slots=True)
+class LotFacts:
+    """What the label says. put_up: '2025-10-06', '2024', or '' where it is not known."""
+
+    product: str
+    size: str
+    put_up: str = ""
+    load: str = ""
+    source: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """So many containers of a lot come (+) or go (-) at one place, in one state."""
+
+    lot: LotFacts
+    place: str
+    count: Fraction
+    reason: Reason
+    state: LotState = ""
+    note: str = ""
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartFacts:
+    """One opened jar or thawing pack, and the day its clock began."""
+
+    product: str
+    size: str
+    opened: date
+    place: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """So much of a container comes into a part jar (+) or goes out of it (-)."""
+
+    part: PartFacts
+    count: Fraction
+    reason: str
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GlassLine:
+    """Empties or jars out by size ('qt'), lids by kind ('regular', 'wide')."""
+
+    thing: GlassThing
+    size: str
+    count: int
+    note: str = ""
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FailedLine:
+    """Jars of a lot that did not seal in the canner: never on the shelf."""
+
+    lot: LotFacts
+    count: int
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ServedLine:
+    """A dish that came to table."""
+
+    served: date
+    meal: str
+    dish: str
+    times: int = 1
+
+
+AnyLine = Line | PartLine | GlassLine | FailedLine | ServedLine
+
+
+@dataclass(frozen=True, slots=True)
+class NewEntry:
+    """Who did what, on which day. The same key is entered once, however often it comes."""
+
+    day: date
+    command: str
+    who: str = ""
+    key: str = field(default_factory=new_key)
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The entry's number; again: it was there already, and nothing was added."""
+
+    entry: int
+    lines: tuple[AnyLine, ...] = ()
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """What is there of one lot, at one place, in one state. number: the lot's."""
+
+    number: int
+    lot: LotFacts
+    place: str
+    state: LotState
+    count: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PartOnHand:
+    """What is left in one part jar, as a part of its container."""
+
+    part: PartFacts
+    left: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class EntryLine:
+    """One entry, with its lines in plain words; undone: it no longer counts."""
+
+    number: int
+    day: date
+    command: str
+    who: str
+    undoes: int | None
+    undone: bool

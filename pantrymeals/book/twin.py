@@ -1,0 +1,252 @@
+"""The book's plain-text twin: every line of the book as one table, out and in again, exactly.
+
+One row is one line of an entry: what was said, of which lot, how many, where and why. Counts are
+exact numbers ('2', '0.5', '17/14'). The same table is written as CSV or as a spreadsheet.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import sqlite3
+import uuid
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+
+from pantrymeals.book.book import Book
+from pantrymeals.book.counts import PARTS, from_parts
+from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.book.writing import nowhere_less_than_nothing
+from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.units import take_number
+
+COLUMNS = (
+    "entry", "entered", "command", "who", "key", "undoes",
+    "what", "day", "lot", "product", "size", "put_up", "load", "source", "lot_note",
+    "place", "state", "count", "reason", "note",
+)  # fmt: skip
+"""entered: the day it was written; day: the day it speaks of. what: jars, part jar, empties,
+out, lids, failed or served (then product is the dish and reason the meal)."""
+
+_JARS = """SELECT movement.id, entry, day, lot, lot.product, lot.size, lot.put_up, lot.load, lot.source,
+                  lot.note, place, state, parts, reason, movement.note
+           FROM movement JOIN lot ON lot.id = lot"""
+_PARTS_OUT = """SELECT part_movement.id, entry, day, product, size, opened, place, parts, reason, note
+                FROM part_movement JOIN part_jar ON part_jar.id = part_jar"""
+_FAILED = """SELECT failed_seal.id, entry, day, lot, lot.product, lot.size, lot.put_up, lot.load, lot.source,
+                    lot.note, count FROM failed_seal JOIN lot ON lot.id = lot"""
+
+
+def exact(parts: int) -> str:
+    """Parts as an exact number of containers: '2', '0.125', '17/14'."""
+    count = from_parts(parts)
+    if count.denominator == 1:
+        return str(count.numerator)
+    rest = count.denominator
+    for prime in (2, 5):
+        while rest % prime == 0:
+            rest //= prime
+    if rest != 1:
+        return f"{count.numerator}/{count.denominator}"
+    places = next(n for n in range(1, 12) if (10**n) % count.denominator == 0)
+    whole = abs(count.numerator) * 10**places // count.denominator
+    sign = "-" if count < 0 else ""
+    return f"{sign}{whole // 10**places}.{whole % 10**places:0{places}d}"
+
+
+def rows_of(book: Book) -> list[list[str]]:
+    """The whole book as rows under COLUMNS, in the order it was written."""
+    entries = {
+        n: [str(n), day, command, who, key, "" if undoes is None else str(undoes)]
+        for n, day, command, who, key, undoes in book.db.execute(
+            "SELECT id, day, command, who, key, undoes FROM entry"
+        )
+    }
+    lines: list[tuple[int, int, int, list[str]]] = []
+    for n, entry, day, lot, product, size, put_up, load, source, lot_note, *rest in book.db.execute(_JARS):
+        place, state, parts, reason, note = rest
+        tail = ["jars", day, str(lot), product, size, put_up, load, source, lot_note]
+        lines.append((entry, 0, n, [*tail, place, state, exact(parts), reason, note]))
+    for n, entry, day, product, size, opened, place, parts, reason, note in book.db.execute(_PARTS_OUT):
+        tail = ["part jar", day, "", product, size, opened, "", "", "", place, ""]
+        lines.append((entry, 1, n, [*tail, exact(parts), reason, note]))
+    for n, entry, day, thing, size, count, note in book.db.execute(
+        "SELECT id, entry, day, thing, size, count, note FROM glass_movement"
+    ):
+        tail = [thing, day, "", "", size, *[""] * 6]
+        lines.append((entry, 2, n, [*tail, str(count), "", note]))
+    for n, entry, day, lot, product, size, put_up, load, source, lot_note, count in book.db.execute(_FAILED):
+        tail = ["failed", day, str(lot), product, size, put_up, load, source, lot_note, "", ""]
+        lines.append((entry, 3, n, [*tail, str(count), "", ""]))
+    for n, entry, day, meal, dish, times in book.db.execute(
+        "SELECT id, entry, day, meal, dish, times FROM served"
+    ):
+        lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 7, str(times), meal, ""]))
+    lines.sort(key=lambda line: line[:3])
+    return [entries[entry] + row for entry, _, _, row in lines]
+
+
+def as_csv(book: Book) -> str:
+    """The twin as CSV text."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(rows_of(book))
+    return out.getvalue()
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or not at all. Raises BookTrouble."""
+    fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
+    try:
+        with fresh.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.replace(path)
+    except OSError as error:
+        raise BookTrouble(f"{path}: cannot be written ({error.strerror})") from None
+    finally:
+        fresh.unlink(missing_ok=True)
+
+
+def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
+    """(line number, row) of a twin in CSV, its heading checked. Raises PantryError."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise BookTrouble(f"{path}: cannot be read ({error})") from None
+    reader = csv.reader(io.StringIO(text))
+    _check_heading(path, next(reader, []))
+    return ((reader.line_num, row) for row in reader if any(row))
+
+
+def _check_heading(path: Path, heading: Sequence[str]) -> None:
+    if tuple(heading) != COLUMNS:
+        raise BookTrouble(
+            f"{path}: this is no export of a put-up book; its first line should be {','.join(COLUMNS)}"
+        )
+
+
+def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable[[sqlite3.Connection], None]:
+    """A filler for a new book (see connect.make) from the rows of a twin.
+
+    Raises MistakesInFiles with every row that cannot be entered.
+    """
+
+    def fill(db: sqlite3.Connection) -> None:
+        reader = _TwinReader(file)
+        for line, row in rows:
+            reader.take(line, row)
+        if reader.mistakes:
+            raise MistakesInFiles(reader.mistakes)
+        try:
+            reader.enter(db)
+            nowhere_less_than_nothing(db)
+        except sqlite3.IntegrityError as error:
+            raise BookTrouble(f"{file}: the lines contradict each other ({error})") from None
+        except PantryError as error:
+            raise BookTrouble(f"{file}: {error}") from None
+
+    return fill
+
+
+class _TwinReader:
+    """Gathers the rows of a twin by table, and what is wrong with them."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.mistakes: list[Mistake] = []
+        self.entries: dict[str, tuple[int | str | None, ...]] = {}
+        self.lots: dict[str, tuple[int | str, ...]] = {}
+        self.part_jars: dict[tuple[str, ...], int] = {}
+        self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in _INSERTS}
+        self._parts: dict[str, int] = {}
+
+    def take(self, line: int, row: list[str]) -> None:
+        """One row, sorted into its table."""
+        if len(row) != len(COLUMNS):
+            self._wrong(line, 0, f"this row has {len(row)} columns, not {len(COLUMNS)}")
+            return
+        entry = row[0]
+        if entry not in self.entries:
+            self._take_entry(line, row)
+        try:
+            self._take_line(row)
+        except (ValueError, ZeroDivisionError):
+            column = 1 + (
+                COLUMNS.index("lot") if not row[8].isdigit() and row[6] in ("jars", "failed") else 17
+            )
+            self._wrong(line, column, f"'{row[column - 1]}' is not a number", "such as 2, 0.5 or 17/14")
+        except KeyError:
+            self._wrong(line, 7, f"'{row[6]}' is no kind of line", "such as jars, part jar, empties or lids")
+
+    def _take_entry(self, line: int, row: list[str]) -> None:
+        entry, entered, command, who, key, undoes = row[:6]
+        if not entry.isdigit():
+            self._wrong(line, 1, f"'{entry}' is no number of an entry")
+            return
+        self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
+
+    def _take_line(self, row: list[str]) -> None:
+        entry, what, day = row[0], row[6], row[7]
+        lot, product, size, put_up, load, source, lot_note, place, state, count, reason, note = row[8:]
+        if what in ("jars", "failed"):
+            self.lots[lot] = (int(lot), product, size, put_up, load, source, lot_note)
+        if what == "jars":
+            self._add("movement", entry, day, lot, place, state, self._read_parts(count), reason, note)
+        elif what == "part jar":
+            facts = (product, size, put_up, place, note)
+            number = self.part_jars.setdefault(facts, len(self.part_jars) + 1)
+            self._add("part_movement", entry, day, number, self._read_parts(count), reason)
+        elif what in ("empties", "out", "lids"):
+            self._add("glass_movement", entry, day, what, size, int(count), note)
+        elif what == "failed":
+            self._add("failed_seal", entry, day, lot, int(count))
+        elif what == "served":
+            self._add("served", entry, day, reason, product, int(count))
+        else:
+            raise KeyError(what)
+
+    def _add(self, table: str, *values: int | str) -> None:
+        self.tables[table].append(values)
+
+    def _read_parts(self, text: str) -> int:
+        if text not in self._parts:
+            taken = take_number(text)
+            if taken is None or taken[1]:
+                raise ValueError(text)
+            parts = taken[0] * PARTS
+            if parts.denominator != 1:
+                raise ValueError(text)
+            self._parts[text] = int(parts)
+        return self._parts[text]
+
+    def _wrong(self, line: int, column: int, wrong: str, right: str = "") -> None:
+        self.mistakes.append(Mistake(Place(self.file, line, column), wrong, right))
+
+    def enter(self, db: sqlite3.Connection) -> None:
+        """Everything gathered, table by table."""
+        # entries may be undone by later ones only, so their own order serves the foreign key
+        db.executemany(
+            "INSERT INTO entry (id, day, command, who, key, undoes) VALUES (?, ?, ?, ?, ?, ?)",
+            [self.entries[number] for number in sorted(self.entries, key=int)],
+        )
+        db.executemany("INSERT INTO lot VALUES (?, ?, ?, ?, ?, ?, ?)", self.lots.values())
+        db.executemany(
+            "INSERT INTO part_jar VALUES (?, ?, ?, ?, ?, ?)",
+            [(number, *facts) for facts, number in self.part_jars.items()],
+        )
+        for table, names in _INSERTS.items():
+            marks = ", ".join("?" * (names.count(",") + 1))
+            db.executemany(f"INSERT INTO {table} ({names}) VALUES ({marks})", self.tables[table])
+
+
+_INSERTS = {
+    "movement": "entry, day, lot, place, state, parts, reason, note",
+    "part_movement": "entry, day, part_jar, parts, reason",
+    "glass_movement": "entry, day, thing, size, count, note",
+    "failed_seal": "entry, day, lot, count",
+    "served": "entry, day, meal, dish, times",
+}

@@ -1,0 +1,325 @@
+"""Writing in the book: whole entries, once each, and never less than nothing on a shelf."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from collections.abc import Callable, Iterable
+from datetime import date
+
+from pantrymeals.book.book import Book
+from pantrymeals.book.connect import patiently
+from pantrymeals.book.counts import from_parts, to_parts
+from pantrymeals.book.lines import (
+    AnyLine,
+    FailedLine,
+    GlassLine,
+    Line,
+    LotFacts,
+    NewEntry,
+    PartFacts,
+    PartLine,
+    ServedLine,
+    Written,
+)
+from pantrymeals.book.trouble import BookTrouble, NothingToUndo
+from pantrymeals.units import as_words
+
+Decide = Callable[[Book], Iterable[AnyLine]]
+
+
+def write(book: Book, new: NewEntry, decide: Decide) -> Written:
+    """Enter one thing that was done, whole or not at all; it is on the disk when this returns.
+
+    decide sees the book as it stands, with nobody else writing, and gives the lines.
+    A key that is there already adds nothing. An entry with no lines adds nothing either, and
+    has number 0. Raises BookTrouble when a shelf would hold less than nothing, or the disk fails.
+    """
+
+    def act() -> Written:
+        known = _entry_with(book.db, new.key)
+        if known:
+            return Written(known, again=True)
+        lines = tuple(line for line in decide(book) if isinstance(line, ServedLine) or line.count)
+        if not lines:
+            return Written(0)
+        number = _enter(book.db, new, None)
+        for line in lines:
+            _LINE_WRITERS[type(line)](book.db, number, new.day, line)
+        _never_less_than_nothing(book.db, number)
+        return Written(number, lines)
+
+    return _in_one_go(book, act)
+
+
+def undo(book: Book, new: NewEntry, number: int | None = None) -> Written:
+    """Take back an entry (the last one still standing, if no number is given).
+
+    Every sum is then exactly what it was without that entry. Raises NothingToUndo, or BookTrouble
+    when what the entry brought has since gone.
+    """
+
+    def act() -> Written:
+        known = _entry_with(book.db, new.key)
+        if known:
+            return Written(known, again=True)
+        target = _last_standing(book.db) if number is None else _standing(book.db, number)
+        return _reverse(book.db, new, target)
+
+    return _in_one_go(book, act)
+
+
+def redo(book: Book, new: NewEntry) -> Written:
+    """Do again what was last undone, if nothing has been written since. Raises NothingToUndo."""
+
+    def act() -> Written:
+        known = _entry_with(book.db, new.key)
+        if known:
+            return Written(known, again=True)
+        return _reverse(book.db, new, _last_undo(book.db))
+
+    return _in_one_go(book, act)
+
+
+def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable[[sqlite3.Connection], None]:
+    """A filler for a new book (see connect.make): these entries, in order."""
+
+    def fill(db: sqlite3.Connection) -> None:
+        for new, lines in entries:
+            number = _enter(db, new, None)
+            for line in lines:
+                _LINE_WRITERS[type(line)](db, number, new.day, line)
+        nowhere_less_than_nothing(db)
+
+    return fill
+
+
+def _in_one_go(book: Book, act: Callable[[], Written]) -> Written:
+    """One transaction, alone with the book: all of it, or nothing."""
+
+    def attempt() -> Written:
+        book.db.execute("BEGIN IMMEDIATE")
+        try:
+            written = act()
+            book.db.execute("COMMIT")
+        except BaseException:
+            # SQLite may already have rolled back by itself (a full disk): then there is nothing to do.
+            with contextlib.suppress(sqlite3.Error):
+                book.db.execute("ROLLBACK")
+            raise
+        return written
+
+    return patiently(book.path, attempt)
+
+
+def _entry_with(db: sqlite3.Connection, key: str) -> int:
+    found = db.execute("SELECT id FROM entry WHERE key = ?", (key,)).fetchone()
+    return int(found[0]) if found else 0
+
+
+def _enter(db: sqlite3.Connection, new: NewEntry, undoes: int | None) -> int:
+    done = db.execute(
+        "INSERT INTO entry (day, command, who, key, undoes) VALUES (?, ?, ?, ?, ?)",
+        (new.day.isoformat(), new.command, new.who, new.key, undoes),
+    )
+    return int(done.lastrowid or 0)
+
+
+def _lot_number(db: sqlite3.Connection, lot: LotFacts) -> int:
+    """The lot with these facts: the one there is, or a new one."""
+    facts = (lot.product, lot.size, lot.put_up, lot.load, lot.source, lot.note)
+    db.execute(
+        "INSERT INTO lot (product, size, put_up, load, source, note) VALUES (?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT DO NOTHING",
+        facts,
+    )
+    found = db.execute(
+        "SELECT id FROM lot WHERE product = ? AND size = ? AND put_up = ? AND load = ?"
+        " AND source = ? AND note = ?",
+        facts,
+    ).fetchone()
+    return int(found[0])
+
+
+def _part_number(db: sqlite3.Connection, part: PartFacts) -> int:
+    facts = (part.product, part.size, part.opened.isoformat(), part.place, part.note)
+    db.execute(
+        "INSERT INTO part_jar (product, size, opened, place, note) VALUES (?, ?, ?, ?, ?)"
+        " ON CONFLICT DO NOTHING",
+        facts,
+    )
+    found = db.execute(
+        "SELECT id FROM part_jar WHERE product = ? AND size = ? AND opened = ? AND place = ? AND note = ?",
+        facts,
+    ).fetchone()
+    return int(found[0])
+
+
+def _write_line(db: sqlite3.Connection, entry: int, day: date, line: Line) -> None:
+    lot, on = _lot_number(db, line.lot), (line.day or day).isoformat()
+    db.execute(
+        "INSERT INTO movement (entry, day, lot, place, state, parts, reason, note)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        (entry, on, lot, line.place, line.state, to_parts(line.count), line.reason, line.note),
+    )
+
+
+def _write_part(db: sqlite3.Connection, entry: int, day: date, line: PartLine) -> None:
+    db.execute(
+        "INSERT INTO part_movement (entry, day, part_jar, parts, reason) VALUES (?, ?, ?, ?, ?)",
+        (
+            entry,
+            (line.day or day).isoformat(),
+            _part_number(db, line.part),
+            to_parts(line.count),
+            line.reason,
+        ),
+    )
+
+
+def _write_glass(db: sqlite3.Connection, entry: int, day: date, line: GlassLine) -> None:
+    db.execute(
+        "INSERT INTO glass_movement (entry, day, thing, size, count, note) VALUES (?, ?, ?, ?, ?, ?)",
+        (entry, (line.day or day).isoformat(), line.thing, line.size, line.count, line.note),
+    )
+
+
+def _write_failed(db: sqlite3.Connection, entry: int, day: date, line: FailedLine) -> None:
+    db.execute(
+        "INSERT INTO failed_seal (entry, day, lot, count) VALUES (?, ?, ?, ?)",
+        (entry, (line.day or day).isoformat(), _lot_number(db, line.lot), line.count),
+    )
+
+
+def _write_served(db: sqlite3.Connection, entry: int, _day: date, line: ServedLine) -> None:
+    db.execute(
+        "INSERT INTO served (entry, day, meal, dish, times) VALUES (?, ?, ?, ?, ?)",
+        (entry, line.served.isoformat(), line.meal, line.dish, line.times),
+    )
+
+
+_LINE_WRITERS: dict[type, Callable[..., None]] = {
+    Line: _write_line,
+    PartLine: _write_part,
+    GlassLine: _write_glass,
+    FailedLine: _write_failed,
+    ServedLine: _write_served,
+}
+
+_NEGATED = (
+    (
+        "movement",
+        "day, lot, place, state, parts, reason, note",
+        "day, lot, place, state, -parts, reason, note",
+    ),
+    ("part_movement", "day, part_jar, parts, reason", "day, part_jar, -parts, reason"),
+    ("glass_movement", "day, thing, size, count, note", "day, thing, size, -count, note"),
+    ("failed_seal", "day, lot, count", "day, lot, -count"),
+    ("served", "day, meal, dish, times", "day, meal, dish, -times"),
+)
+"""Each kind of line, and how its opposite is written: on the same day, for the same reason."""
+
+
+def _reverse(db: sqlite3.Connection, new: NewEntry, target: int) -> Written:
+    number = _enter(db, new, target)
+    for table, columns, opposite in _NEGATED:
+        db.execute(
+            f"INSERT INTO {table} (entry, {columns})"
+            f" SELECT ?, {opposite} FROM {table} WHERE entry = ? ORDER BY id",
+            (number, target),
+        )
+    try:
+        _never_less_than_nothing(db, number)
+    except BookTrouble as error:
+        raise BookTrouble(
+            f"entry {target} cannot be taken back by itself: what it brought has since gone. "
+            f"Take back the later entry first ('book log' shows them). {error}"
+        ) from None
+    return Written(number)
+
+
+_TURNS = """WITH RECURSIVE turn (id, undoing) AS (
+        SELECT id, 0 FROM entry WHERE undoes IS NULL
+        UNION ALL SELECT entry.id, 1 - turn.undoing FROM entry JOIN turn ON entry.undoes = turn.id
+    ), standing AS (
+        SELECT turn.id, undoing FROM turn
+        WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry.undoes = turn.id)
+    )"""
+
+
+def _last_standing(db: sqlite3.Connection) -> int:
+    last = db.execute(f"{_TURNS} SELECT max(id) FROM standing WHERE NOT undoing").fetchone()[0]
+    if last is None:
+        raise NothingToUndo("there is nothing in the book to take back")
+    return int(last)
+
+
+def _standing(db: sqlite3.Connection, number: int) -> int:
+    if not db.execute("SELECT 1 FROM entry WHERE id = ?", (number,)).fetchone():
+        raise NothingToUndo(f"there is no entry {number}; 'book log' shows them")
+    found = db.execute(f"{_TURNS} SELECT 1 FROM standing WHERE NOT undoing AND id = ?", (number,)).fetchone()
+    if not found:
+        raise NothingToUndo(f"entry {number} no longer stands, so there is nothing to take back")
+    return number
+
+
+def _last_undo(db: sqlite3.Connection) -> int:
+    last = db.execute(f"{_TURNS} SELECT max(id) FROM standing WHERE undoing").fetchone()[0]
+    newest = db.execute("SELECT coalesce(max(id), 0) FROM entry WHERE undoes IS NULL").fetchone()[0]
+    if last is None:
+        raise NothingToUndo("nothing has been undone, so there is nothing to do again")
+    if newest > last:
+        raise NothingToUndo("something else has been written since the undo; say it afresh instead")
+    return int(last)
+
+
+def nowhere_less_than_nothing(db: sqlite3.Connection) -> None:
+    """No lot at any place, and no part jar, may hold less than nothing. Raises BookTrouble naming one."""
+    below = db.execute(
+        """SELECT lot.product, lot.size, place, sum(parts) FROM movement JOIN lot ON lot.id = movement.lot
+           GROUP BY lot, place, state HAVING sum(parts) < 0 LIMIT 1"""
+    ).fetchone()
+    if below:
+        product, size, place, parts = below
+        raise BookTrouble(
+            f"the lines add up to {as_words(from_parts(parts))} {size} {product} at {place or 'no place'}"
+        )
+    empty = db.execute(
+        """SELECT part_jar.product FROM part_movement JOIN part_jar ON part_jar.id = part_jar
+           GROUP BY part_jar HAVING sum(parts) < 0 LIMIT 1"""
+    ).fetchone()
+    if empty:
+        raise BookTrouble(f"the lines add up to less than nothing in a part jar of {empty[0]}")
+
+
+def _never_less_than_nothing(db: sqlite3.Connection, entry: int) -> None:
+    """No lot at a place, and no part jar, that this entry touches may fall below nothing."""
+    below = db.execute(
+        """SELECT lot.product, lot.size, lot.put_up, here.place, here.state, here.parts,
+                  (SELECT sum(parts) FROM movement AS own WHERE own.entry = ?1 AND own.lot = here.lot
+                   AND own.place = here.place AND own.state = here.state)
+           FROM (SELECT lot, place, state, sum(parts) AS parts FROM movement
+                 WHERE lot IN (SELECT lot FROM movement WHERE entry = ?1)
+                 GROUP BY lot, place, state HAVING sum(parts) < 0) AS here
+           JOIN lot ON lot.id = here.lot
+           JOIN movement AS own ON own.entry = ?1 AND own.lot = here.lot
+             AND own.place = here.place AND own.state = here.state LIMIT 1""",
+        (entry,),
+    ).fetchone()
+    if below:
+        product, size, put_up, place, state, parts, own = below
+        there, asked = as_words(from_parts(parts - own)), as_words(from_parts(-own))
+        label = f" put up {put_up}" if put_up else ""
+        raise BookTrouble(
+            f"the book has {there} {size} {product}{label}{f', {state},' if state else ''} at "
+            f"{place or 'no place'}, not {asked}. "
+            "If the shelf shows more, take the count there first."
+        )
+    empty = db.execute(
+        """SELECT part_jar.product FROM part_movement JOIN part_jar ON part_jar.id = part_jar
+           WHERE part_jar IN (SELECT part_jar FROM part_movement WHERE entry = ?)
+           GROUP BY part_jar HAVING sum(parts) < 0 LIMIT 1""",
+        (entry,),
+    ).fetchone()
+    if empty:
+        raise BookTrouble(f"there is not that much left in the part jar of {empty[0]}")
