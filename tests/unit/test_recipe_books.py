@@ -31,8 +31,9 @@ def listed(text: str) -> list[str]:
 
 FIELDS = set(
     listed(
-        """name; role; covers; serves; uses; minutes; hands_on_minutes; ahead; season; tags; contents;
-        goes_with; not_with; days_between; leaves; needs_left; instead; only_for; liking; note; batch; makes"""
+        """name; role; covers; serves; uses; minutes; hands_on_minutes; ahead; season; tags;
+        contents; goes_with; not_with; days_between; leaves; needs_left; instead; only_for; liking; note;
+        batch; makes"""
     )
 )
 TAGS = set(
