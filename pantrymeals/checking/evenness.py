@@ -1,0 +1,120 @@
+"""Rule 14: what was drawn of each product, its even share, and how far outside its band the draw lies.
+
+For a product with S in hand above its reserve, a day H it must last to and a menu that ends at T
+(both days exclusive), the share is S x (its days from the first to the earlier of T and H) / (its
+days from the first to H), where only days in months in which it is eaten count. The common pace
+scales every share alike. The band is the whole containers below and above.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from pantrymeals.checking.shelf import ZERO, on_the_shelf, stood, used
+from pantrymeals.checking.words import containers
+from pantrymeals.plans import MenuPlan, ShareRow
+from pantrymeals.records import Household, Product
+from pantrymeals.units import as_words
+
+A_YEAR = timedelta(days=365)
+
+
+def days_eaten(product: Product, first: date, end: date) -> int:
+    """Days from first to end (exclusive) in the months in which the product is eaten."""
+    span = range(first.toordinal(), max(first, end).toordinal())
+    if not product.eaten_in:
+        return len(span)
+    return sum(date.fromordinal(day).month in product.eaten_in for day in span)
+
+
+def lasts_to(product: Product, first: date) -> date:
+    """The day the product must last to, exclusive; a year on where none lies ahead."""
+    if product.must_last_to and product.must_last_to > first:
+        return product.must_last_to
+    return first + A_YEAR
+
+
+def _even_part(product: Product, amount: Fraction, first: date, end: date, until: date) -> Fraction:
+    season = days_eaten(product, first, until)
+    return amount * Fraction(days_eaten(product, first, min(end, until)), season) if season else ZERO
+
+
+def even_share(household: Household, product: Product, first: date, days: int) -> Fraction:
+    """What an even hand draws of a product in so many days, before the common pace (base measure).
+
+    What comes in before the day it must last to joins what is in hand, part jars included; what
+    comes on that day or later is the new crop, eaten evenly over a year of its own.
+    """
+    end, until = first + timedelta(days=days), lasts_to(product, first)
+    in_hand = on_the_shelf(household, product)
+    in_hand += sum((part.left for part in household.part_jars if part.product == product.name), ZERO)
+    of_its_own = ZERO
+    for arrival in household.arrivals:
+        if arrival.product != product.name or not first <= arrival.day < end:
+            continue
+        if product.must_last_to and arrival.day >= until:
+            of_its_own += _even_part(product, arrival.amount, arrival.day, end, arrival.day + A_YEAR)
+        else:
+            in_hand += arrival.amount
+    return _even_part(product, in_hand, first, end, until) + of_its_own
+
+
+def drawn(household: Household, plan: MenuPlan, product: Product) -> Fraction:
+    """Used by the menu and taken by standing use in the plan's days (base measure)."""
+    standing = stood(household, plan, product)
+    return sum(used(plan, product.name), ZERO) + (standing[-1] if standing else ZERO)
+
+
+def _wrong_figures(
+    row: ShareRow, share: Fraction, taken: Fraction
+) -> Iterator[tuple[str, Fraction, Fraction]]:
+    """Each figure of a row that is not so: its name, what it should be, what is stated."""
+    low, high = Fraction(floor(share)), Fraction(ceil(share))
+    off = max(ZERO, low - taken, taken - high)
+    for name, right, said in (
+        ("share", share, row.share),
+        ("low", low, row.low),
+        ("high", high, row.high),
+        ("drawn", taken, row.drawn),
+        ("off", off, row.off),
+    ):
+        if right != said:
+            yield name, right, said
+
+
+def shares_are_even_shares(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Every share row's share, band, draw and distance are as worked out here."""
+    for row in plan.shares:
+        product = household.products[row.product]
+        share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
+        taken = containers(product, drawn(household, plan, product))
+        for name, right, said in _wrong_figures(row, share, taken):
+            unit = product.sizes[0].name
+            yield f"{product.name}: {name} is {as_words(right)} {unit}, the plan states {as_words(said)}"
+
+
+def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Each product that the menu takes off the shelf has one row, and none has two.
+
+    What comes in fresh within the menu's days, or stands in the fridge, and has no day to last to
+    is eaten as it comes and needs none.
+    """
+    rows = Counter(row.product for row in plan.shares)
+    for name, times in sorted(rows.items()):
+        if times > 1:
+            yield f"{name}: has {times} rows of shares"
+    end = plan.first + timedelta(days=plan.days)
+    fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
+    for name, product in sorted(household.products.items()):
+        as_it_comes = product.must_last_to is None and (name in fresh or product.kind == "fridge")
+        if (
+            name not in rows
+            and not as_it_comes
+            and on_the_shelf(household, product)
+            and any(used(plan, name))
+        ):
+            yield f"{name}: the menu uses it, but no share is stated"

@@ -1,0 +1,209 @@
+"""Rules 8 and 9: fixed nights, tags wanted every week, and dishes an occasion asks for.
+
+These rules are waived where no dish can keep them, so the checker decides on its own
+whether one could have been cooked: see ``could_be_cooked``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import cache
+
+from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.portions import batches_for
+from pantrymeals.checking.shelf import (
+    ZERO,
+    day_of,
+    number_of,
+    opened,
+    opened_life,
+    part_jars,
+    stood,
+    supplied,
+    used,
+)
+from pantrymeals.checking.table import (
+    barring_marks,
+    eaters_of,
+    is_for,
+    kinds_of,
+    occasions_of,
+    portions_of,
+    roles_of,
+    weekday_of,
+)
+from pantrymeals.checking.variety import all_eaten, days_between
+from pantrymeals.checking.words import at, day_words
+from pantrymeals.plans import MenuPlan
+from pantrymeals.records import Dish, Household, MealName, Use
+
+
+class Mornings:
+    """What the plan leaves of each product on each morning (base measure)."""
+
+    def __init__(self, household: Household, plan: MenuPlan) -> None:
+        self.household = household
+        self.plan = plan
+        self.left = cache(self._left)
+
+    def _left(self, name: str) -> list[Fraction]:
+        """Still there on each morning: shelf and arrivals less standing use and all earlier days' use.
+
+        A frozen pack counts only from the day by which it can have thawed.
+        """
+        household, plan, product = self.household, self.plan, self.household.products[name]
+        held, standing = supplied(household, plan, product), stood(household, plan, product)
+        takes = opened(plan, product) if product.whole else used(plan, name)
+        morning = opened_life(household, plan, product).morning if product.whole else None
+        loose_part = ZERO
+        if morning is None:
+            loose_part = sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
+        out, taken = [], ZERO
+        for number in range(plan.days):
+            closed = max(ZERO, held[number] - standing[number] - taken)
+            if morning is None:
+                out.append(closed + loose_part)
+            else:
+                out.append(morning[number] + (closed if number >= product.thaw_days else ZERO))
+            taken += takes[number]
+        return out
+
+
+def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -> bool:
+    """Whether a dish could truly have been cooked for that meal from what the plan left that morning.
+
+    Generous to the plan: it could not where it is out of season, kept for other days, too long,
+    barred to someone at table, made from a leaving, still within its days of an earlier cooking,
+    or where one of its uses finds no option on the shelf, in its months and thawed. What other
+    dishes of that day take is not counted against it; what earlier days took is.
+    """
+    household, plan = mornings.household, mornings.plan
+    rules, name = household.rules, weekday_of(day)
+    if dish.season and day.month not in dish.season:
+        return False
+    kinds = kinds_of(household, day)
+    if (dish.only_for and dish.only_for not in kinds) or dish.needs_left:
+        return False
+    too_long = dish.minutes > rules.longest_minutes.get(name, dish.minutes)
+    too_much = dish.hands_on_minutes > rules.hands_on_minutes.get(name, dish.hands_on_minutes)
+    if (too_long or too_much) and not kinds:
+        return False
+    least = days_between(household, dish)
+    for eaten in all_eaten(household, plan):
+        if eaten.dish.name == dish.name and 0 < (day - eaten.day).days < least:
+            return False
+    barred = barring_marks(household, dish, meal, day).keys()
+    if barred & {mark.casefold() for mark in dish.contents}:
+        return False
+    return _shelf_gives(mornings, dish, meal, day, set(barred))
+
+
+def _shelf_gives(mornings: Mornings, dish: Dish, meal: MealName, day: date, barred: set[str]) -> bool:
+    household, plan = mornings.household, mornings.plan
+    batches = batches_for(household, dish, portions_of(household, meal, day))
+    table = eaters_of(household, meal, day)
+    served = [n for n in dish.instead if any(is_for(n, person, day) for person in table)]
+    wanted: list[tuple[Use, int]] = [(use, batches) for use in dish.uses]
+    wanted += [(use, 1) for note in served for use in note.uses]
+    taken: dict[str, Fraction] = {}
+    for use, times in wanted:
+        for option in use.options:
+            product = household.products[option.product]
+            marks = {mark.casefold() for mark in product.contents}
+            total = taken.get(product.name, ZERO) + option.amount * times
+            there = mornings.left(product.name)[number_of(plan, day)]
+            if not marks & barred and not why_not_planned(household, product, day) and total <= there:
+                taken[product.name] = total
+                break
+        else:
+            return False
+    return True
+
+
+def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """The supper's main carries the weekday's tag, unless no dish with it could be cooked.
+
+    A main left open breaks nothing here; a dish that an occasion or the cook asked for by name
+    goes before the fixed night.
+    """
+    mornings = Mornings(household, plan)
+    for meal in plan.meals:
+        tag = household.rules.fixed.get(weekday_of(meal.day))
+        if tag is None or meal.meal != "supper" or any(o.dish for o in occasions_of(household, meal.day)):
+            continue
+        for planned in meal.dishes:
+            own = household.dishes[planned.dish]
+            if planned.role != "main" or planned.pinned or tag in own.tags:
+                continue
+            could = [
+                dish.name
+                for dish in household.dishes.values()
+                if dish.role == "main"
+                and tag in dish.tags
+                and could_be_cooked(mornings, dish, meal.meal, meal.day)
+            ]
+            if could:
+                yield (
+                    f"{at(meal, planned)}: {meal.day:%A} is the night for '{tag}', and "
+                    f"{' or '.join(sorted(could))} could be cooked"
+                )
+
+
+def _could_stand(mornings: Mornings, tag: str, days: Iterable[date]) -> tuple[int, int]:
+    """Days on which a main with the tag could be cooked, and cookings that its dishes' distances allow."""
+    household = mornings.household
+    laid = [m.meal for m in household.meals if m.meal in {meal.meal for meal in mornings.plan.meals}]
+    possible_days: set[date] = set()
+    cookings = 0
+    for dish in household.dishes.values():
+        if dish.role != "main" or tag not in dish.tags:
+            continue
+        last: date | None = None
+        for day in days:
+            if any(
+                "main" in roles_of(household, meal, day) and could_be_cooked(mornings, dish, meal, day)
+                for meal in laid
+            ):
+                possible_days.add(day)
+                if last is None or (day - last).days >= max(1, days_between(household, dish)):
+                    cookings += 1
+                    last = day
+    return len(possible_days), cookings
+
+
+def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """In each full seven days from the first, at least so many mains carry the tag, if so many days could."""
+    mornings = Mornings(household, plan)
+    for tag, least in sorted(household.rules.at_least.items()):
+        for start in range(0, plan.days - 6, 7):
+            days = [day_of(plan, start + number) for number in range(7)]
+            have = sum(
+                planned.role == "main" and tag in household.dishes[planned.dish].tags
+                for meal in plan.meals
+                if meal.day in days
+                for planned in meal.dishes
+            )
+            if have < least:
+                possible_days, cookings = _could_stand(mornings, tag, days)
+                if min(possible_days, cookings) >= least:
+                    yield (
+                        f"{day_words(days[0])} to {day_words(days[-1])}: '{tag}' {have} times among "
+                        f"the mains, at least {least} asked"
+                    )
+
+
+def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """A dish that an occasion names stands at one of its meals that day, if it could be cooked."""
+    mornings = Mornings(household, plan)
+    for number in range(plan.days):
+        day = plan.first + timedelta(days=number)
+        for occasion in occasions_of(household, day):
+            dish = household.dishes.get(occasion.dish)
+            meals = [m for m in plan.meals if m.day == day and m.meal in occasion.meals]
+            fitting = [m for m in meals if dish and dish.role in roles_of(household, m.meal, day)]
+            if dish is None or not fitting or any(p.dish == dish.name for m in meals for p in m.dishes):
+                continue
+            if any(could_be_cooked(mornings, dish, m.meal, day) for m in fitting):
+                yield f"{at(fitting[0])}: {occasion.name} asks for {dish.name}, which does not stand there"

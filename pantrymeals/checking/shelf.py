@@ -1,0 +1,255 @@
+"""Rules 3, 4 and 5: what the shelf holds day by day, standing use first, whole containers opened."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from pantrymeals.checking.words import day_words, planned_dishes, so_much
+from pantrymeals.plans import MenuPlan
+from pantrymeals.records import Household, Product
+from pantrymeals.units import as_words
+
+ZERO = Fraction(0)
+
+
+def day_of(plan: MenuPlan, number: int) -> date:
+    """The plan's day of that number, counted from 0."""
+    return plan.first + timedelta(days=number)
+
+
+def number_of(plan: MenuPlan, day: date) -> int:
+    """A day's number in the plan, counted from 0."""
+    return (day - plan.first).days
+
+
+def on_the_shelf(household: Household, product: Product) -> Fraction:
+    """Lots without a state, above the reserve (base measure); part jars apart."""
+    held = ZERO
+    for lot in household.lots:
+        size = product.size(lot.size)
+        if lot.product == product.name and lot.state == "" and size is not None:
+            held += lot.count * size.content
+    return max(ZERO, held - product.reserve)
+
+
+def supplied(household: Household, plan: MenuPlan, product: Product) -> list[Fraction]:
+    """What shelf and arrivals have held by the end of each day of the plan (base measure)."""
+    coming = [ZERO] * plan.days
+    for arrival in household.arrivals:
+        number = number_of(plan, arrival.day)
+        if arrival.product == product.name and 0 <= number < plan.days:
+            coming[number] += arrival.amount
+    held, out = on_the_shelf(household, product), []
+    for amount in coming:
+        held += amount
+        out.append(held)
+    return out
+
+
+def stood(household: Household, plan: MenuPlan, product: Product) -> list[Fraction]:
+    """What standing use has taken by the end of each day (base measure).
+
+    Whole containers of the first size where the product is opened whole, and never more
+    than has been supplied.
+    """
+    container = product.sizes[0].content
+    weekly = [s.weekly for s in household.standing if s.product == product.name]
+    total, out = ZERO, []
+    for number, held in enumerate(supplied(household, plan, product)):
+        month = day_of(plan, number).month
+        total += sum((months[month - 1] for months in weekly), ZERO) / 7
+        if product.whole:
+            out.append(min(ceil(total / container), floor(held / container)) * container)
+        else:
+            out.append(min(total, held))
+    return out
+
+
+def used(plan: MenuPlan, product: str) -> list[Fraction]:
+    """What the menu uses of a product on each day (base measure)."""
+    out = [ZERO] * plan.days
+    for meal, planned in planned_dishes(plan):
+        for use in planned.uses:
+            if use.product == product and 0 <= number_of(plan, meal.day) < plan.days:
+                out[number_of(plan, meal.day)] += use.amount
+    return out
+
+
+def opened(plan: MenuPlan, product: Product, size: str = "") -> list[Fraction]:
+    """The content of what is opened each day (base measure), of one size or of all."""
+    out = [ZERO] * plan.days
+    for opening in plan.openings:
+        number, of_size = number_of(plan, opening.day), product.size(opening.size)
+        if (
+            opening.product == product.name
+            and of_size
+            and 0 <= number < plan.days
+            and size in ("", of_size.name)
+        ):
+            out[number] += opening.count * of_size.content
+    return out
+
+
+def products_touched(household: Household, plan: MenuPlan) -> list[Product]:
+    """The products that the menu uses or opens, or that are open already, by name."""
+    names = {use.product for _, planned in planned_dishes(plan) for use in planned.uses}
+    names |= {opening.product for opening in plan.openings}
+    names |= {part.product for part in household.part_jars} | {w.product for w in plan.waste}
+    return [household.products[name] for name in sorted(names)]
+
+
+def shelf_is_never_overdrawn(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """On every day, what was taken so far is no more than shelf and arrivals held, standing use first."""
+    for product in products_touched(household, plan):
+        takes = opened(plan, product) if product.whole else used(plan, product.name)
+        held, standing = supplied(household, plan, product), stood(household, plan, product)
+        in_part = (
+            ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
+        )
+        total = ZERO
+        for number, amount in enumerate(takes):
+            total += amount
+            there = held[number] + in_part - standing[number]
+            if total > there:
+                yield (
+                    f"{day_words(day_of(plan, number))}: {so_much(product, total)} taken so far; shelf and "
+                    f"arrivals less standing use and reserve leave {so_much(product, max(there, ZERO))}"
+                )
+                break
+
+
+def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Size by size, no more is opened than stands there; arrivals and standing use are of the first size."""
+    for product in products_touched(household, plan):
+        if not product.whole or len(product.sizes) < 2:
+            continue
+        standing = stood(household, plan, product)
+        arrived = [s - on_the_shelf(household, product) for s in supplied(household, plan, product)]
+        for number_of_size, size in enumerate(product.sizes):
+            lots = [
+                x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")
+            ]
+            count, total = sum((lot.count for lot in lots), ZERO), ZERO
+            for number, amount in enumerate(opened(plan, product, size.name)):
+                total += amount / size.content
+                moved = ZERO if number_of_size else (arrived[number] - standing[number]) / size.content
+                there = max(ZERO, count + moved)
+                if total > there:
+                    yield (
+                        f"{day_words(day_of(plan, number))}: {as_words(total)} x {size.name} {product.name} "
+                        f"opened so far, {as_words(there)} of that size there"
+                    )
+                    break
+
+
+def openings_can_be_made(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Only whole-container products are opened, at least one, on a day of the plan, thawed by then."""
+    for opening in plan.openings:
+        product, when = household.products[opening.product], day_words(opening.day)
+        number = number_of(plan, opening.day)
+        if not product.whole:
+            yield f"{when}: {product.name} is dipped into, it has no container to open"
+        if opening.count < 1:
+            yield f"{when}: {opening.count} x {opening.size} {product.name} opened"
+        if not 0 <= number < plan.days:
+            yield f"{when}: {opening.size} {product.name} is opened outside the menu's days"
+        elif number < product.thaw_days:
+            yield (
+                f"{when}: {opening.size} {product.name} takes {product.thaw_days} days to thaw; lifted out "
+                f"on {day_words(plan.first)} it is ready on {day_words(day_of(plan, product.thaw_days))}"
+            )
+
+
+def part_jars(household: Household, plan: MenuPlan, product: Product) -> list[tuple[int, int, Fraction]]:
+    """Opened jars as (first day usable, last day good, left), days numbered in the plan, oldest first.
+
+    A full pack lifted out to thaw is ready after its thaw days; a part-used one is ready now.
+    One past its last day before the plan begins is nothing. Without a clock it is good throughout.
+    """
+    found = []
+    for part in sorted((p for p in household.part_jars if p.product == product.name), key=lambda p: p.opened):
+        size = product.size(part.size) or product.sizes[0]
+        ready = number_of(plan, part.opened) + (product.thaw_days if part.left >= size.content else 0)
+        last = plan.days
+        if product.opened_days is not None:
+            last = number_of(plan, part.opened) + product.thaw_days + product.opened_days - 1
+        if last >= 0:
+            found.append((max(0, ready), last, part.left))
+    return found
+
+
+@dataclass(slots=True)
+class OpenLife:
+    """How a product's opened containers fared.
+
+    missing: (day number, base measure) where more was used than was open and good.
+    waste: (day number, base measure) left on an opened one's last day.
+    morning: what is open and good at the beginning of each day, before that day's openings.
+    """
+
+    missing: list[tuple[int, Fraction]] = field(default_factory=list)
+    waste: list[tuple[int, Fraction]] = field(default_factory=list)
+    morning: list[Fraction] = field(default_factory=list)
+
+
+def opened_life(household: Household, plan: MenuPlan, product: Product) -> OpenLife:
+    """Day by day through the plan: oldest opened first, what is left on the last day goes over."""
+    life = OpenLife()
+    line: deque[list[Fraction | int]] = deque(
+        [r, e, left] for r, e, left in part_jars(household, plan, product)
+    )
+    opens, uses = opened(plan, product), used(plan, product.name)
+    for number in range(plan.days):
+        life.morning.append(Fraction(sum(jar[2] for jar in line if jar[0] <= number)))
+        if opens[number]:
+            last = plan.days if product.opened_days is None else number + product.opened_days - 1
+            line.append([number, last, opens[number]])
+        need = uses[number]
+        for jar in line:
+            if jar[0] <= number:
+                taken = min(Fraction(jar[2]), need)
+                jar[2] -= taken
+                need -= taken
+        if need:
+            life.missing.append((number, need))
+        over = Fraction(sum(jar[2] for jar in line if jar[1] == number))
+        if over:
+            life.waste.append((number, over))
+        line = deque(jar for jar in line if jar[1] > number and jar[2] > 0)
+    return life
+
+
+def opened_is_enough(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """What is open and within its time is enough for each day's dishes."""
+    for product in products_touched(household, plan):
+        if product.whole:
+            for number, missing in opened_life(household, plan, product).missing:
+                day = day_of(plan, number)
+                dishes = sorted(
+                    {
+                        planned.dish
+                        for meal, planned in planned_dishes(plan)
+                        if meal.day == day and any(use.product == product.name for use in planned.uses)
+                    }
+                )
+                yield (
+                    f"{day_words(day)}: {so_much(product, missing)} more is used ({', '.join(dishes)}) "
+                    "than is open and within its time"
+                )
+
+
+def waste_is_told(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """The plan states as waste exactly what is left on the last day of what was opened."""
+    for product in products_touched(household, plan):
+        right = ZERO
+        if product.whole:
+            right = sum((amount for _, amount in opened_life(household, plan, product).waste), ZERO)
+        said = sum((w.amount for w in plan.waste if w.product == product.name), ZERO)
+        if said != right:
+            over, stated = so_much(product, right), so_much(product, said)
+            yield f"{product.name}: {over} goes over, the plan states {stated}"

@@ -1,0 +1,110 @@
+"""Who sits at a meal on a day, what they must not eat, and what kind of day it is."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Role
+
+
+def weekday_of(day: date) -> str:
+    """'Mon' to 'Sun'."""
+    return WEEKDAYS[day.weekday()]
+
+
+def occasions_of(household: Household, day: date) -> list[Occasion]:
+    """The occasions that fall on a day."""
+    found = []
+    for occasion in household.occasions:
+        in_run = occasion.first <= day <= occasion.last
+        if in_run and (not occasion.weekdays or weekday_of(day) in occasion.weekdays):
+            found.append(occasion)
+    return found
+
+
+def kinds_of(household: Household, day: date) -> set[str]:
+    """'feast', 'crew', both or neither."""
+    return {str(o.kind) for o in occasions_of(household, day) if o.kind}
+
+
+def eaters_of(household: Household, meal: MealName, day: date) -> list[Person]:
+    """Those of the household who sit at that meal: its own eaters, less those who are away that day."""
+    away = {name for o in occasions_of(household, day) for name in o.away}
+    at_home = [p for p in household.people if p.name not in away]
+    laid = next((m for m in household.meals if m.meal == meal), None)
+    who = laid.eaters.get(weekday_of(day), "all") if laid else "all"
+    if who == "tins":
+        return [p for p in at_home if weekday_of(day) in p.lunch_tin_days]
+    if who == "home":
+        return [p for p in at_home if weekday_of(day) not in p.lunch_tin_days]
+    return at_home
+
+
+def portions_of(household: Household, meal: MealName, day: date) -> Fraction:
+    """Portions at a meal: its eaters and the guests of occasions that name the meal."""
+    own = sum((p.portion for p in eaters_of(household, meal, day)), Fraction(0))
+    guests = (o.guests for o in occasions_of(household, day) if meal in o.meals)
+    return own + sum(guests, Fraction(0))
+
+
+def roles_of(household: Household, meal: MealName, day: date) -> list[Role]:
+    """The roles to fill at a meal; none where nobody eats."""
+    if portions_of(household, meal, day) <= 0:
+        return []
+    laid = next((m for m in household.meals if m.meal == meal), None)
+    return list(laid.roles.get(weekday_of(day), ())) if laid else []
+
+
+def under_one(person: Person, day: date) -> bool:
+    """Under twelve months on that day; one born on 29 February has the first birthday on 1 March."""
+    if person.born is None:
+        return False
+    leap_day = (person.born.month, person.born.day) == (2, 29)
+    month, number = (3, 1) if leap_day else (person.born.month, person.born.day)
+    return day < date(person.born.year + 1, month, number)
+
+
+def marks_against(person: Person, day: date) -> set[str]:
+    """Marks this person must not have that day, in small letters.
+
+    Honey before the first birthday is one of them: CDC, American Academy of Pediatrics and NHS
+    advise none before twelve months.
+    """
+    marks = {m.casefold() for m in person.must_not}
+    return marks | {"honey"} if under_one(person, day) else marks
+
+
+def is_for(note: Instead, person: Person, day: date) -> bool:
+    """Whether a noted alternative is for this person: by name, by mark, as low salt, or as the baby."""
+    whom = note.whom.casefold()
+    marks = marks_against(person, day)
+    return (
+        whom == person.name.casefold()
+        or whom in marks
+        or (whom == "low salt" and "salty" in marks)
+        or (whom == "baby" and under_one(person, day))
+    )
+
+
+def helps_against(note: Instead, person: Person, mark: str, day: date) -> bool:
+    """Whether a noted alternative lets this person sit by although the dish has that mark."""
+    whom = note.whom.casefold()
+    return (
+        whom in (person.name.casefold(), mark)
+        or (whom == "low salt" and mark == "salty")
+        or (whom == "baby" and under_one(person, day))
+    )
+
+
+def barring_marks(household: Household, dish: Dish, meal: MealName, day: date) -> dict[str, str]:
+    """Marks that bar food from a dish at that meal, each with the name of one whom it bars.
+
+    Those for whom the dish has a noted alternative bar nothing.
+    """
+    barred: dict[str, str] = {}
+    for person in eaters_of(household, meal, day):
+        for mark in marks_against(person, day):
+            if not any(helps_against(note, person, mark, day) for note in dish.instead):
+                barred.setdefault(mark, person.name)
+    return barred

@@ -1,0 +1,89 @@
+"""Rules 7 and 8: repeats and tags, with what was lately eaten counted."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pantrymeals.checking.words import at, day_words, planned_dishes
+from pantrymeals.plans import MenuPlan
+from pantrymeals.records import Dish, Household
+
+
+@dataclass(frozen=True, slots=True)
+class Eaten:
+    """One dish on one day; planned: by this menu, not lately eaten."""
+
+    day: date
+    dish: Dish
+    planned: bool
+
+
+def all_eaten(household: Household, plan: MenuPlan) -> list[Eaten]:
+    """What was eaten before the plan's first day and what is planned, in order of day."""
+    lately = [
+        Eaten(day, household.dishes[name], False)
+        for day, name in household.recent
+        if day < plan.first and name in household.dishes
+    ]
+    planned = [Eaten(meal.day, household.dishes[dish.dish], True) for meal, dish in planned_dishes(plan)]
+    return sorted(lately + planned, key=lambda e: (e.day, e.dish.name))
+
+
+def days_between(household: Household, dish: Dish) -> int:
+    """Least days from one cooking of a dish to its next: its own, else the house's for its role."""
+    if dish.days_between is not None:
+        return dish.days_between
+    return household.rules.days_between.get(dish.role, 0)
+
+
+def repeats_keep_their_distance(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Two cookings of one dish are at least its days apart."""
+    last: dict[str, date] = {}
+    for eaten in all_eaten(household, plan):
+        before, least = last.get(eaten.dish.name), days_between(household, eaten.dish)
+        last[eaten.dish.name] = eaten.day
+        if eaten.planned and before is not None and (eaten.day - before).days < least:
+            yield (
+                f"{day_words(eaten.day)}: {eaten.dish.name} again {(eaten.day - before).days} days after "
+                f"{day_words(before)}; {least} are asked"
+            )
+
+
+def at_most_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """In any seven days running that hold a planned dish of the tag, no more than so many carry it."""
+    eaten = all_eaten(household, plan)
+    for tag, most in sorted(household.rules.at_most.items()):
+        carrying = [e for e in eaten if tag in e.dish.tags]
+        for number, last in enumerate(carrying):
+            week = [e for e in carrying[: number + 1] if (last.day - e.day).days < 7]
+            if last.planned and len(week) > most:
+                names = ", ".join(f"{e.dish.name} on {day_words(e.day)}" for e in week)
+                yield f"'{tag}' {len(week)} times in seven days, at most {most} asked: {names}"
+
+
+def not_on_days_running(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """The mains of two days running do not share such a tag."""
+    mains: dict[date, list[Eaten]] = defaultdict(list)
+    for eaten in all_eaten(household, plan):
+        if eaten.dish.role == "main":
+            mains[eaten.day].append(eaten)
+    for day in sorted(mains):
+        for one in mains.get(day - timedelta(days=1), ()):
+            for other in mains[day]:
+                shared = one.dish.tags & other.dish.tags & household.rules.not_running
+                if other.planned and shared:
+                    tags = ", ".join(sorted(shared))
+                    names = f"{other.dish.name} is {tags}, as was {one.dish.name}"
+                    yield f"{day_words(day)}: {names} the day before"
+
+
+def not_twice_in_a_meal(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """At most one dish of a meal carries such a tag."""
+    for meal in plan.meals:
+        for tag in sorted(household.rules.not_twice):
+            carrying = [p.dish for p in meal.dishes if tag in household.dishes[p.dish].tags]
+            if len(carrying) > 1:
+                yield f"{at(meal)}: '{tag}' twice in one meal: {', '.join(carrying)}"
