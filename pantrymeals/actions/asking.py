@@ -52,8 +52,8 @@ def dish_meant(household: Household, text: str) -> str:
     holding = [name for plain, name in by_plain.items() if wanted and wanted in plain]
     if len(holding) == 1:
         return holding[0]
-    near = holding or [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
-    tail = f"; did you mean {_or(sorted(near)[:4])}?" if near else "; `recipes/` has no name like it"
+    near = sorted(holding) or [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
+    tail = f"; did you mean {_or(near[:4])}?" if near else "; `recipes/` has no name like it"
     raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
 
 

@@ -13,7 +13,6 @@ from pantrymeals.planning.request import MenuRequest, Watch
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import plural
 from pantrymeals.units import as_words
 
 LONGEST_MENU_DAYS = 366
@@ -94,9 +93,9 @@ def lay_out(household: Household, plan: MenuPlan) -> MenuSheet:
 
 
 def at_table(household: Household, day: date) -> str:
-    """'6 at table', guests counted and those away left out; the occasion's name beside it.
+    """'6 at table, company for 1 1/2 · uncle Bram': who is at home, guests, and the day's occasions.
 
-    Guests are written as portions, which is how a household counts them: one each.
+    Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
     occasions = [
         o
@@ -104,11 +103,9 @@ def at_table(household: Household, day: date) -> str:
         if o.first <= day <= o.last and (not o.weekdays or WEEKDAYS[day.weekday()] in o.weekdays)
     ]
     away = frozenset(name for o in occasions for name in o.away)
-    guests = sum((o.guests for o in occasions), Fraction(0))
     home = sum(1 for person in household.people if person.name not in away)
-    names = [o.name for o in occasions if o.name]
-    people = home + guests
-    count = f"{as_words(Fraction(people))} at table"
-    if guests and home == 0:
-        count = plural(int(guests), "guest")
-    return " · ".join([count, *names])
+    guests = sum((o.guests for o in occasions), Fraction(0))
+    count = f"{home} at table" if home else "nobody at home"
+    if guests:
+        count += f", company for {as_words(guests)}"
+    return " · ".join([count, *(o.name for o in occasions if o.name)])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from fractions import Fraction
 
 from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Household
@@ -54,8 +55,9 @@ def write_meal(paper: Paper, household: Household, meal: PlannedMeal) -> None:
         _write_dish(paper, household, label, dish)
         label = ""
     for role in meal.open_roles:
-        name = role if role in ("breakfast", "lunch") else f"{label or ''} {role}".strip()
-        paper.line(f"  {name:<{_LABEL}}", ("left open: nothing on the shelf fits", "bold red"))
+        paper.split_line(
+            label or role, [(f"{role} left open: nothing fits", "bold red")], "", indent=2, label_width=_LABEL
+        )
         label = ""
 
 
@@ -69,7 +71,7 @@ def _write_dish(paper: Paper, household: Household, label: str, planned: Planned
     shown = label or planned.role
     name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else "")
     asked = " (as you asked)" if planned.pinned else ""
-    paper.split_line((f"{shown:<{_LABEL}}", (name, "bold"), asked), minutes, indent=2)
+    paper.split_line(shown, [(name, "bold"), asked], minutes, indent=2, label_width=_LABEL)
     indent = _LABEL + 2
     if planned.uses:
         paper.line((from_words(household, planned), ""), indent=indent, hang=2)
@@ -80,12 +82,16 @@ def _write_dish(paper: Paper, household: Household, label: str, planned: Planned
 
 
 def from_words(household: Household, planned: PlannedDish) -> str:
-    """'from 2 qt Chicken stock, 1 pt Tomato sauce (standing in)'."""
+    """'from 2 qt Chicken stock; 1 pt Tomato sauce (standing in)': each product once, amounts together."""
+    amounts: dict[str, Fraction] = {}
+    for use in planned.uses:
+        amounts[use.product] = amounts.get(use.product, Fraction(0)) + use.amount
+    standing_in = {use.product for use in planned.uses if use.stand_in}
     parts = [
-        amount_and_name(household, use.product, use.amount) + (" (standing in)" if use.stand_in else "")
-        for use in planned.uses
+        amount_and_name(household, name, amount) + (" (standing in)" if name in standing_in else "")
+        for name, amount in amounts.items()
     ]
-    return "from " + ", ".join(parts)
+    return "from " + "; ".join(parts)
 
 
 def times_words(batches: int) -> str:

@@ -7,6 +7,7 @@ from io import StringIO
 from typing import Literal
 
 from rich.box import Box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
@@ -55,25 +56,20 @@ class Paper:
 
     def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:
         """One paragraph, wrapped, its first line set in by ``indent`` and the rest by ``hang`` more."""
-        text = Text()
-        for piece in pieces:
-            words, style = piece if isinstance(piece, tuple) else (piece, "")
-            text.append(self._letters(words), style=style)
-        wrapped = text.wrap(self._console, max(self._width - indent - hang, 10))
+        wrapped = self._joined(pieces).wrap(self._console, max(self._width - indent - hang, 10))
         for number, row in enumerate(wrapped):
             row.rstrip()
             self._console.print(Padding(row, (0, 0, 0, indent + (hang if number else 0))))
 
-    def split_line(self, left: Sequence[Piece], right: str, *, indent: int = 0) -> None:
-        """Words on the left and a short figure at the right edge, on one line where they fit."""
-        grid = Table.grid(expand=True, padding=(0, 1))
+    def split_line(
+        self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int
+    ) -> None:
+        """A label, words beside it, and a short figure at the right edge, on one line where they fit."""
+        grid = Table.grid(expand=True, padding=(0, 1, 0, 0))
+        grid.add_column(width=label_width - 1)
         grid.add_column(ratio=1)
         grid.add_column(justify="right", no_wrap=True)
-        text = Text()
-        for piece in left:
-            words, style = piece if isinstance(piece, tuple) else (piece, "")
-            text.append(self._letters(words), style=style)
-        grid.add_row(text, Text(self._letters(right), style="dim"))
+        grid.add_row(Text(label), self._joined(left), Text(self._letters(right), style="dim"))
         self._console.print(Padding(grid, (0, 0, 0, indent)))
 
     def blank(self) -> None:
@@ -99,7 +95,8 @@ class Paper:
             show_header=show_heads,
             show_edge=False,
             pad_edge=False,
-            padding=(0, 1),
+            padding=(0, 2, 0, 0),
+            collapse_padding=True,
             header_style="bold",
             width=self._width - indent,
         )
@@ -115,16 +112,46 @@ class Paper:
                 overflow="fold",
             )
         for row in rows:
-            table.add_row(*(self._cell(piece) for piece in row))
+            table.add_row(*(self._joined([piece]) for piece in row))
         self._console.print(Padding(table, (0, 0, 0, indent)))
+
+    def ledger(
+        self,
+        heads: Sequence[str],
+        rows: Sequence[tuple[Sequence[Piece], str]],
+        *,
+        right: Iterable[int] = (),
+    ) -> None:
+        """Ruled columns as wide as they need, each row with a remark on a line of its own below it."""
+        righted = frozenset(right)
+        cells = [[self._joined([piece]) for piece in row] for row, _ in rows]
+        widths = [max([cell_len(head), *(row[n].cell_len for row in cells)]) for n, head in enumerate(heads)]
+        self._row([Text(head, style="bold") for head in heads], widths, righted)
+        self._console.print(Text("-" * min(sum(widths) + 2 * (len(widths) - 1), self._width), style="dim"))
+        for row, (_, remark) in zip(cells, rows, strict=True):
+            self._row(row, widths, righted)
+            if remark:
+                self.line((remark, "dim"), indent=2, hang=2)
+
+    def _row(self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int]) -> None:
+        line = Text()
+        for number, (cell, width) in enumerate(zip(cells, widths, strict=True)):
+            space = " " * (width - cell.cell_len)
+            line.append_text(Text(space) + cell if number in righted else cell + Text(space))
+            line.append("  " if number + 1 < len(cells) else "")
+        line.rstrip()
+        self._console.print(line, overflow="fold")
 
     def text(self) -> str:
         """All that was written, without spaces at line ends."""
         return "\n".join(line.rstrip() for line in self._text.getvalue().splitlines()) + "\n"
 
-    def _cell(self, piece: Piece) -> Text:
-        words, style = piece if isinstance(piece, tuple) else (piece, "")
-        return Text(self._letters(words), style=style)
+    def _joined(self, pieces: Iterable[Piece]) -> Text:
+        text = Text()
+        for piece in pieces:
+            words, style = piece if isinstance(piece, tuple) else (piece, "")
+            text.append(self._letters(words), style=style)
+        return text
 
     def _letters(self, words: str) -> str:
         return words if self._colour else words.translate(_PLAIN_LETTERS)

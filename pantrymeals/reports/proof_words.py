@@ -69,7 +69,7 @@ def evenness_words(sheet: MenuSheet) -> str:
     if not off:
         return "Everything is drawn evenly: every product within a jar of its share." + tail
     named = first_few((_off_words(sheet, row) for row in off), 4)
-    return f"{plural(len(off), 'product')} off their share: {named}.{tail}"
+    return f"{plural(len(off), 'product')} off {'its' if len(off) == 1 else 'their'} share: {named}.{tail}"
 
 
 def _off_words(sheet: MenuSheet, row: ShareRow) -> str:

@@ -8,7 +8,7 @@ from pantrymeals.plans import Mark, RunOutRow
 from pantrymeals.records import Household
 from pantrymeals.reports.paper import Paper, Piece
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import containers, listed, near_day
+from pantrymeals.reports.words import containers, listed, near_day, sentence
 from pantrymeals.units import as_words
 
 PINCHING: tuple[Mark, ...] = ("short", "tight", "eat first")
@@ -58,24 +58,11 @@ def marked(rows: Iterable[RunOutRow], marks: Iterable[Mark]) -> list[RunOutRow]:
 
 def write_table(paper: Paper, household: Household, rows: Iterable[RunOutRow]) -> None:
     """One row a product: on hand, a week's use, when it runs out, the day it must reach, the mark."""
-    cells: list[list[Piece]] = []
+    cells: list[tuple[list[Piece], str]] = []
     for row in rows:
         out = near_day(row.out, household.today) if row.out else "not in sight"
         until = near_day(row.must_last_to, household.today) if row.must_last_to else ""
-        cells.append(
-            [
-                row.product,
-                containers(household.products.get(row.product), row.on_hand),
-                as_words(row.weekly),
-                out,
-                until,
-                (row.mark, STYLES.get(row.mark, "")),
-                row.reason,
-            ]
-        )
-    paper.table(
-        ["product", "on hand", "a week", "runs out", "must reach", "mark", "why"],
-        cells,
-        right=(2,),
-        widths=(18, 8, 6, 8, 8, 5, None),
-    )
+        on_hand = containers(household.products.get(row.product), row.on_hand)
+        mark = (row.mark, STYLES.get(row.mark, ""))
+        cells.append(([row.product, on_hand, as_words(row.weekly), out, until, mark], sentence(row.reason)))
+    paper.ledger(["product", "on hand", "a week", "runs out", "must reach", "mark"], cells, right=(2,))

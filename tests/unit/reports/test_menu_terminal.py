@@ -1,0 +1,118 @@
+"""What a cook reads: days, dishes, jars, why; faults loudly; how good it is, honestly."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+import pytest
+
+from pantrymeals.reports.menu_terminal import from_words, write_menu
+from pantrymeals.reports.paper import Paper
+from pantrymeals.reports.proof_words import evenness_words, how_good, nearness
+from pantrymeals.reports.sheet import MenuSheet
+from tests.unit.reports.sheets import small_sheet
+
+
+def written(sheet: MenuSheet, *, colour: bool = False) -> str:
+    paper = Paper(colour=colour)
+    write_menu(paper, sheet)
+    return paper.text()
+
+
+def test_every_day_and_dish_is_there_with_its_jars_minutes_and_why() -> None:
+    text = written(small_sheet())
+    assert "Monday 5 January - 2 at table" in text
+    soup = text.index("supper     Bean soup")
+    assert "30 min, 10 hands-on" in text[soup : soup + 80]
+    assert "from 1 qt Beans\n" in text
+    assert "8 qt of beans to get through." in text
+
+
+def test_a_dish_all_hands_on_says_its_minutes_once() -> None:
+    line = next(x for x in written(small_sheet()).splitlines() if "Carrot stew" in x)
+    assert line.endswith(" 60 min")
+
+
+def test_batches_pins_stand_ins_and_noted_alternatives_are_said() -> None:
+    text = written(small_sheet())
+    assert "Carrot stew, made double (as you asked)" in text
+    assert "1 qt Beans (standing in)" in text
+    assert "for Ann: raw sticks" in text
+
+
+def test_a_product_taken_twice_by_a_dish_is_added_up() -> None:
+    sheet = small_sheet()
+    stew = sheet.plan.meals[1].dishes[0]
+    # Two batches of 1/2 lb and the noted alternative's 1/2 lb.
+    assert "1 1/2 lb Carrots, in sand" in from_words(sheet.household, stew)
+
+
+def test_an_open_role_is_never_silent() -> None:
+    text = written(small_sheet())
+    assert "main left open" in text
+    assert "1 place on the menu had to be left open" in text
+
+
+def test_a_sound_menu_shows_no_alarm_and_a_broken_one_leads_with_it() -> None:
+    assert "DO NOT COOK" not in written(small_sheet())
+    text = written(small_sheet(broken=("Tuesday: 1 qt too many Beans",)))
+    assert text.index("DO NOT COOK FROM THIS MENU") < text.index("Monday 5 January -")
+    assert "* Tuesday: 1 qt too many Beans" in text
+    assert "every house rule is kept" not in text
+
+
+@pytest.mark.parametrize(
+    ("gap", "said"),
+    [
+        (0.0, "No menu under these rules is better."),
+        (0.0041, "No menu under these rules can be more than 0.5 % better."),
+        (0.0125, "No menu under these rules can be more than 2 % better."),
+        (0.30, "No menu under these rules can be more than 30 % better."),
+    ],
+)
+def test_nearness_is_never_rounded_to_a_better_claim(gap: float, said: str) -> None:
+    assert nearness(small_sheet(gap=gap, ended="proven").plan) == said
+
+
+def test_a_search_cut_short_says_so() -> None:
+    assert "5 seconds were up" in nearness(small_sheet().plan)
+    assert "You stopped the search" in nearness(small_sheet(ended="stopped").plan)
+
+
+def test_evenness_names_what_is_off_and_by_how_many_jars() -> None:
+    assert evenness_words(small_sheet()) == "1 product off its share: Beans (1 qt over)."
+    even = small_sheet(shares=(), pace=Fraction(31, 50))
+    assert evenness_words(even).endswith("at 62 % of its even pace.")
+
+
+def test_waste_and_notes_are_said() -> None:
+    said = how_good(small_sheet())
+    assert "Will go over unless someone eats it up: 1/2 qt Beans (Fri 9 Jan)." in said
+    assert "No roast can be thawed by Sunday." in said
+    assert "No opened jar goes to waste." in how_good(small_sheet(waste=()))
+
+
+def test_batch_days_are_proposed_with_their_reason() -> None:
+    assert "Wednesday 7 January - Beans for the shelf, 2 times: closes the gap on beans" in written(
+        small_sheet()
+    )
+
+
+@pytest.mark.parametrize("colour", [False, True])
+def test_no_line_is_wider_than_eighty_columns(colour: bool) -> None:
+    text = written(small_sheet(broken=("x" * 200,)), colour=colour)
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", text)
+    assert max(len(line) for line in plain.splitlines()) <= 80
+
+
+def test_piped_text_has_no_colour_no_drawing_and_no_trailing_spaces() -> None:
+    text = written(small_sheet())
+    assert text.isascii()
+    assert "\x1b" not in text
+    assert all(line == line.rstrip() for line in text.splitlines())
+
+
+def test_colour_changes_no_word() -> None:
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", written(small_sheet(), colour=True))
+    assert plain.replace("·", "-") == written(small_sheet())

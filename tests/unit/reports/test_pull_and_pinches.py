@@ -1,0 +1,82 @@
+"""The pull list by place, and the table of what pinches."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from pantrymeals.plans import PullList
+from pantrymeals.reports.paper import Paper
+from pantrymeals.reports.pull_terminal import write_pull_list
+from pantrymeals.reports.run_out_terminal import marked, write_pinches
+from pantrymeals.reports.sheet import MenuSheet
+from tests.unit.reports.sheets import small_sheet
+
+
+def pulled(sheet: MenuSheet) -> str:
+    paper = Paper()
+    write_pull_list(paper, sheet.household, sheet.pull)
+    return paper.text()
+
+
+def pinched(sheet: MenuSheet) -> str:
+    paper = Paper()
+    write_pinches(paper, sheet)
+    return paper.text()
+
+
+def test_places_come_in_the_order_of_the_list_with_their_names() -> None:
+    text = pulled(small_sheet())
+    places = [text.index(name) for name in ("Kitchen press (K)", "Pantry (P)", "Cellar (C)")]
+    assert places == sorted(places)
+
+
+def test_lift_outs_stand_by_day_and_before_the_walk() -> None:
+    text = pulled(small_sheet())
+    lift = text.index("Lift out to thaw in the fridge")
+    assert lift < text.index("Kitchen press (K)")
+    assert "[ ]  Tue 6 Jan" in text[lift : lift + 120]
+    assert "Thu 8 Jan, Roast" in text
+
+
+def test_lines_say_lot_load_use_and_how_long_an_opened_one_keeps() -> None:
+    text = " ".join(pulled(small_sheet()).split())
+    assert "1/2 qt Beans (part jar, first)" in text
+    assert "Sep 2025, load 4" in text
+    assert "Bean soup; keeps to Wed 7 Jan" in text
+
+
+def test_ahead_empties_and_cautions_close_the_list() -> None:
+    text = pulled(small_sheet())
+    assert "soak the beans" in text
+    assert "Comes back as empties: 2 qt and 1 pt" in text
+    assert "! Before opening: lid tight and dipped;" in text
+    assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_an_empty_list_says_so() -> None:
+    sheet = replace(small_sheet(), pull=PullList((), (), (), ()))
+    assert "Nothing to bring up." in pulled(sheet)
+
+
+def test_short_comes_first_with_its_reason_and_glut_apart() -> None:
+    text = pinched(small_sheet())
+    assert text.index("Beans") < text.index("More than will be eaten") < text.index("Carrots, in sand")
+    row = next(x for x in text.splitlines() if x.startswith("Beans"))
+    assert row.split() == ["Beans", "8", "qt", "1", "1/2", "7", "Feb", "31", "Aug", "short"]
+    assert "  Gone early." in text
+    assert "Joint" not in text
+
+
+def test_what_no_dish_reaches_is_named() -> None:
+    assert "No dish and no standing use reaches: Rice (no dish takes it)." in pinched(small_sheet())
+
+
+def test_nothing_pinching_is_said_in_words() -> None:
+    text = pinched(replace(small_sheet(), run_out=()))
+    assert "everything reaches its day" in text
+
+
+def test_marked_orders_by_mark_then_by_run_out() -> None:
+    rows = small_sheet().run_out
+    assert [row.product for row in marked(rows, ("short", "glut"))] == ["Beans", "Carrots, in sand"]
+    assert [row.product for row in marked(rows, ("glut", "short"))] == ["Carrots, in sand", "Beans"]
