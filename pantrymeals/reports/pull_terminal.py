@@ -63,7 +63,7 @@ def write_by_place(paper: Paper, household: Household, lines: Iterable[PullLine]
             if line.kind == "part jar":
                 what += " (part jar, first)"
             rows.append([_BOX, what, lot_words(line), for_words(line)])
-        paper.table(["", "", "", ""], rows, widths=(3, 28, 16, None), indent=2, show_heads=False)
+        paper.table(["", "", "", ""], rows, widths=(3, 30, 16, None), indent=2, show_heads=False)
 
 
 def write_ahead(paper: Paper, pull: PullList) -> None:
