@@ -56,8 +56,9 @@ class PoissonTable:
     def draw(self, rungs: NDArray[np.int32], weeks: int, rng: np.random.Generator) -> NDArray[np.uint8]:
         """Counts [weeks, paths] for rungs [paths]."""
         paths = len(rungs)
-        bits = np.frombuffer(rng.bytes(2 * weeks * paths), dtype=np.uint16).reshape(weeks, paths) & (BUCKETS - 1)
-        counts = self.counts.take(bits + (rungs * BUCKETS))
+        bits = np.frombuffer(rng.bytes(2 * weeks * paths), dtype=np.uint16).reshape(weeks, paths)
+        bits = bits & np.uint16(BUCKETS - 1)
+        counts: NDArray[np.uint8] = self.counts.take(bits + rungs * np.int32(BUCKETS))
         unsure = np.flatnonzero(counts == _UNDECIDED)
         if len(unsure):
             flat = counts.reshape(-1)
@@ -65,11 +66,12 @@ class PoissonTable:
         return counts
 
     def _decide(
-        self, rungs: NDArray[np.int32], buckets: NDArray[np.uint16], rng: np.random.Generator
+        self, rungs: NDArray[np.int32], buckets: NDArray[np.integer], rng: np.random.Generator
     ) -> NDArray[np.uint8]:
         """Counts where the bucket alone does not tell: further bits choose within it."""
         at = (buckets + rng.random(len(buckets))) / BUCKETS
-        return (self.chances[rungs] <= at[:, None]).sum(axis=1).astype(np.uint8)
+        counts: NDArray[np.uint8] = (self.chances[rungs] <= at[:, None]).sum(axis=1).astype(np.uint8)
+        return counts
 
 
 def _even_odds(size: int) -> NDArray[np.float32]:
@@ -112,7 +114,8 @@ def gamma_pool(shape: float, seed: int = 20) -> NDArray[np.float32]:
     """65,536 draws of a Gamma of mean 1 and the given shape, to be drawn from again and again."""
     rng = np.random.Generator(np.random.PCG64(seed))
     pool = rng.standard_gamma(shape, 65536) / shape
-    return (pool / pool.mean()).astype(np.float32)
+    made: NDArray[np.float32] = (pool / pool.mean()).astype(np.float32)
+    return made
 
 
 def pick(pool: NDArray[np.float32], size: int, rng: np.random.Generator) -> NDArray[np.float32]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -11,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product, Reason
 
 MOST_WEEKS = 208
 _UNSAID_IS_LOSS = frozenset({"cellar"})
@@ -19,10 +18,10 @@ _UNSAID_IS_LOSS = frozenset({"cellar"})
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """Weeks up to (not including) ``until``, the last ending the day before it; containers of the first size.
+    """Weeks up to (not including) ``until``, the last ending the day before it.
 
-    used, lost, open_to_use: [products, weeks]; ``open_to_use`` is the part of the week (0-1) in which there was
-    any to use. stock: [products, weeks] on hand at the start of the week and what came in during it.
+    Containers of the first size. used, lost, open_to_use: [products, weeks]; ``open_to_use`` is the
+    part of the week (0-1) in which there was any to use. stock: [products, weeks] on hand at the start of the week and what came in during it.
     months: [weeks] month index 0-11 of the middle of the week. go: usual amount taken at one go, by product.
     on_hand: what the book says is there on ``until``.
     """
@@ -55,45 +54,63 @@ def moved(product: Product, movement: Movement) -> float:
     return containers(product, movement.count * size.content)
 
 
-def weeks_known(book: Sequence[Movement], until: date) -> int:
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the book as the forecast sees it: containers of the first size, signed."""
+
+    day: date
+    amount: float
+    reason: Reason
+
+
+Lines = Mapping[str, Sequence[Line]]
+"""The book's lines by product, oldest first."""
+
+
+def lines_of(products: Mapping[str, Product], book: Sequence[Movement]) -> Lines:
+    """The book sorted by product and day, counted in containers; lines of unknown products are left out."""
+    out: dict[str, list[Line]] = {name: [] for name in products}
+    for movement in sorted(book, key=lambda m: m.day):
+        if movement.product in out:
+            amount = moved(products[movement.product], movement)
+            out[movement.product].append(Line(movement.day, amount, movement.reason))
+    return out
+
+
+def weeks_known(lines: Lines, until: date) -> int:
     """Whole weeks of the book before ``until``."""
-    days = [m.day for m in book if m.day < until]
-    return min(MOST_WEEKS, (until - min(days)).days // 7) if days else 0
+    first = min((own[0].day for own in lines.values() if own), default=until)
+    return max(0, min(MOST_WEEKS, (until - first).days // 7))
 
 
-def read_history(products: Mapping[str, Product], book: Sequence[Movement], until: date) -> History:
+def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> History:
     """The book's weeks for every product, as they were known on ``until``."""
-    weeks = weeks_known(book, until)
+    weeks = weeks_known(lines, until)
     begin = until - timedelta(weeks=weeks)
     names = tuple(products)
-    by_product: dict[str, list[Movement]] = defaultdict(list)
-    for movement in sorted(book, key=lambda m: m.day):
-        if movement.day < until and movement.product in products:
-            by_product[movement.product].append(movement)
     shape = (len(names), weeks)
     used, lost, stock, open_to_use = (np.zeros(shape) for _ in range(4))
     go, loss_go, on_hand = {}, {}, {}
     for row, name in enumerate(names):
-        product, lines = products[name], by_product[name]
-        amounts = [moved(product, m) for m in lines]
-        used[row], lost[row] = _used_and_lost(product, lines, amounts, begin, weeks)
-        stock[row], open_to_use[row] = _availability(lines, amounts, begin, weeks)
-        go[name] = _usual(-a for m, a in zip(lines, amounts, strict=True) if m.reason in USED_REASONS)
-        loss_go[name] = _usual(-a for m, a in zip(lines, amounts, strict=True) if m.reason in LOST_REASONS)
-        on_hand[name] = sum(amounts)
+        own = [line for line in lines[name] if line.day < until]
+        used[row], lost[row] = _used_and_lost(products[name], own, begin, weeks)
+        stock[row], open_to_use[row] = _availability(own, begin, weeks)
+        go[name] = _usual(-x.amount for x in own if x.reason in USED_REASONS)
+        loss_go[name] = _usual(-x.amount for x in own if x.reason in LOST_REASONS)
+        on_hand[name] = sum(x.amount for x in own)
     middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
     months = np.array([d.month - 1 for d in middles], dtype=np.int64)
     return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand)
 
 
-def _usual(amounts: object) -> float:
-    """The size of a usual go: mean square over mean, so that large goes count as such; 0 when there were none."""
-    sizes = [a for a in amounts if a > 0]  # type: ignore[attr-defined]
+def _usual(amounts: Iterable[float]) -> float:
+    """The size of a usual go: mean square over mean, so that large goes tell; 0 without any."""
+    sizes = [a for a in amounts if a > 0]
     return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
 
 
 def _used_and_lost(
-    product: Product, lines: list[Movement], amounts: list[float], begin: date, weeks: int
+    product: Product, lines: Sequence[Line], begin: date, weeks: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Use and loss by week.
 
@@ -102,23 +119,24 @@ def _used_and_lost(
     """
     used, lost = np.zeros(weeks), np.zeros(weeks)
     last_count = lines[0].day if lines else begin
-    for movement, amount in zip(lines, amounts, strict=True):
-        week = (movement.day - begin).days // 7
-        if movement.reason in USED_REASONS and week >= 0:
+    for line in lines:
+        amount = line.amount
+        week = (line.day - begin).days // 7
+        if line.reason in USED_REASONS and week >= 0:
             used[week] -= amount
-        elif movement.reason in LOST_REASONS and week >= 0:
+        elif line.reason in LOST_REASONS and week >= 0:
             lost[week] -= amount
-        elif movement.reason == "counted":
+        elif line.reason == "counted":
             first = max(0, (last_count - begin).days // 7, week - 52)
             if week >= 0 and amount < 0:
                 target = lost if product.kind in _UNSAID_IS_LOSS else used
                 target[first : week + 1] -= amount / (week + 1 - first)
-            last_count = movement.day
+            last_count = line.day
     return np.maximum(used, 0), np.maximum(lost, 0)
 
 
 def _availability(
-    lines: list[Movement], amounts: list[float], begin: date, weeks: int
+    lines: Sequence[Line], begin: date, weeks: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Stock on hand and the part of each week in which there was any.
 
@@ -130,18 +148,21 @@ def _availability(
         return stock, open_to_use
     change, incoming = np.zeros(weeks), np.zeros(weeks)
     before = 0.0
-    for movement, amount in zip(lines, amounts, strict=True):
-        week = (movement.day - begin).days // 7
+    for line in lines:
+        amount = line.amount
+        week = (line.day - begin).days // 7
         if week < 0:
             before += amount
             continue
         change[week] += amount
-        incoming[week] += max(amount, 0.0) if movement.reason != "moved" else 0.0
+        incoming[week] += max(amount, 0.0) if line.reason != "moved" else 0.0
     at_start = before + np.concatenate(([0.0], np.cumsum(change)[:-1])) if weeks else stock
     stock = np.maximum(at_start, 0) + incoming
     if at_start.size and at_start.min() < -1e-6:
         first = max(0, (lines[0].day - begin).days // 7)
         open_to_use[first:] = 1.0
     else:
-        open_to_use = (stock > 1e-6).astype(float)
+        at_end = at_start + change
+        # In the week of the last one (or the first) the shelf stood empty for a part: half, on average.
+        open_to_use = 0.5 * (stock > 1e-6) + 0.5 * ((at_start > 1e-6) & (at_end > 1e-6))
     return stock, open_to_use

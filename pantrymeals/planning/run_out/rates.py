@@ -139,12 +139,12 @@ def _fit(sheet: _Sheet) -> _Fit:
         ratio, sure, goes = _ratios(sheet, by_month, grain)
         grain = _grains(sheet, ratio, by_month)
         ratio, sure, goes = _ratios(sheet, by_month, grain)
-    return _Fit(ratio * sheet.base, by_month, grain, sure, goes)
+    return _Fit(np.asarray(ratio * sheet.base), by_month, grain, sure, goes)
 
 
 def _in_season(sheet: _Sheet, by_month: _Array) -> _Array:
     """The months' factors laid along the weeks [products, weeks]."""
-    return by_month[:, sheet.months] if sheet.months.size else np.zeros_like(sheet.used)
+    return by_month[:, sheet.months]
 
 
 def _ratios(sheet: _Sheet, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
@@ -193,7 +193,7 @@ def _months(sheet: _Sheet, ratio: _Array, grain: _Array) -> _Array:
     year = (goes + OWN_GOES * before) / (hoped + OWN_GOES) * eaten
     months_eaten = np.maximum(eaten.sum(axis=1), 1)
     mean = year.sum(axis=1) / months_eaten
-    return year / np.where(mean > 0, mean, 1.0)[:, None]
+    return np.asarray(year / np.where(mean > 0, mean, 1.0)[:, None])
 
 
 def _blur(by_month: _Array) -> _Array:
@@ -201,10 +201,12 @@ def _blur(by_month: _Array) -> _Array:
     return 0.5 * by_month + 0.25 * np.roll(by_month, 1, axis=1) + 0.25 * np.roll(by_month, -1, axis=1)
 
 
-def _blocks(sheet: _Sheet, rows: _Array, length: int) -> _Array:
+def _blocks(rows: _Array, length: int) -> _Array:
     """Sums over blocks of weeks, the latest ending now [products, blocks]."""
     blocks = rows.shape[1] // length
-    return rows[:, rows.shape[1] - blocks * length :].reshape(len(rows), blocks, length).sum(axis=2)
+    return np.asarray(
+        rows[:, rows.shape[1] - blocks * length :].reshape(len(rows), blocks, length).sum(axis=2)
+    )
 
 
 def _grains(sheet: _Sheet, ratio: _Array, by_month: _Array) -> _Array:
@@ -215,13 +217,13 @@ def _grains(sheet: _Sheet, ratio: _Array, by_month: _Array) -> _Array:
     """
     shown = (sheet.weight > 0).astype(float)
     mean = shown * _in_season(sheet, by_month) * (ratio * sheet.base)[:, None]
-    used, hoped = _blocks(sheet, sheet.used * shown, BLOCK_WEEKS), _blocks(sheet, mean, BLOCK_WEEKS)
+    used, hoped = _blocks(sheet.used * shown, BLOCK_WEEKS), _blocks(mean, BLOCK_WEEKS)
     count = (hoped > 0).sum(axis=1)
     fewer = np.where(count > 2, count / np.maximum(count - 1.5, 1), 1.0)
     scatter = ((used - hoped) ** 2 * (hoped > 0)).sum(axis=1) * fewer
     prior_use = GRAIN_WEEKS * np.maximum(ratio * sheet.base, 1e-6)
     grain = (scatter + prior_use * sheet.go) / (hoped.sum(axis=1) + prior_use)
-    return np.clip(grain, LEAST_GRAIN, 4 * np.maximum(sheet.go, LEAST_GRAIN))
+    return np.asarray(np.clip(grain, LEAST_GRAIN, 4 * np.maximum(sheet.go, LEAST_GRAIN)))
 
 
 def _wander(sheet: _Sheet) -> tuple[float, float]:

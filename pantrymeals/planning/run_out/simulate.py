@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
@@ -72,6 +73,8 @@ def simulate(future: Future, paths: int, seed: int) -> Outcome:
     rate = _luck(future.rate_shape, paths, rng)
     shelf = _Shelf(future, paths)
     for first, last in _runs(future.months):
+        if shelf.is_told(first):
+            break
         month_rate = rate * _month_luck(future.month_shape, paths, rng)
         counts = _counts(future, first, last, month_rate, rng)
         for week in range(first, last):
@@ -111,6 +114,10 @@ class _Shelf:
             self._note_run_out(week, before, wanted)
         if self.comes_in and week < self.deadline and self.future.use[week] > 0:
             self.gap[self.stock <= 0] += np.float32(min(1.0, self.deadline - week))
+
+    def is_told(self, week: int) -> bool:
+        """Whether nothing that may still happen is asked about: all gone, and the deadline behind."""
+        return week > self.deadline and not self.comes_in and not self.lasting.any()
 
     def _take_in(self, week: int, arriving: np.float32) -> None:
         """What comes in does not make up for need that went unmet."""
@@ -170,14 +177,16 @@ class _Shelf:
         weeks = np.arange(len(season), dtype=np.float32)
         by_end = np.interp(min(self.deadline, weeks[-1]), weeks, season)
         out = np.minimum(self.out, np.float32(self.deadline))
-        return np.maximum(by_end - np.interp(out, weeks, season), 0).astype(np.float32)
+        return np.asarray(np.maximum(by_end - np.interp(out, weeks, season), 0), dtype=np.float32)
 
 
 def _luck(shape: float, paths: int, rng: np.random.Generator) -> NDArray[np.float32]:
     """Gamma draws of mean 1."""
     if not np.isfinite(shape):
         return np.ones(paths, dtype=np.float32)
-    return (rng.standard_gamma(shape, paths, dtype=np.float32) / np.float32(shape)).astype(np.float32)
+    return np.asarray(
+        rng.standard_gamma(shape, paths, dtype=np.float32) / np.float32(shape), dtype=np.float32
+    )
 
 
 def _month_luck(shape: float, paths: int, rng: np.random.Generator) -> NDArray[np.float32]:
@@ -189,7 +198,7 @@ def _month_luck(shape: float, paths: int, rng: np.random.Generator) -> NDArray[n
 def _runs(months: NDArray[np.int64]) -> list[tuple[int, int]]:
     """The spans of weeks that lie in one month."""
     cuts = [0, *(int(i) + 1 for i in np.flatnonzero(np.diff(months))), len(months)]
-    return list(zip(cuts[:-1], cuts[1:], strict=True))
+    return list(pairwise(cuts))
 
 
 def _counts(

@@ -1,0 +1,175 @@
+"""The run-out table: every product's futures, summed up as a row with its mark and advice."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from datetime import date, timedelta
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.outlook import Forecast, ForecastRow, ThreeRates
+from pantrymeals.planning.run_out.forecast import (
+    WEEKS_AHEAD,
+    Outlook,
+    futures,
+    gather,
+    month_of_weeks,
+    used_by_dishes,
+)
+from pantrymeals.planning.run_out.marks import (
+    Facts,
+    Thresholds,
+    mark_of,
+    put_up_span,
+    reason,
+    states_of,
+)
+from pantrymeals.planning.run_out.rationing import eat_down, ration
+from pantrymeals.planning.run_out.simulate import Future, Outcome, simulate
+from pantrymeals.plans import Mark, MenuPlan
+from pantrymeals.records import Household, Movement, Product
+
+PATHS = 4000
+
+
+def foresee(
+    household: Household,
+    book: Sequence[Movement],
+    plan: MenuPlan | None = None,
+    *,
+    limits: Thresholds | None = None,
+    paths: int = PATHS,
+    seed: int = 1,
+    factor: NDArray[np.float64] | None = None,
+    idle: Collection[str] = (),
+) -> Forecast:
+    """Run-out of every product that is, or could be, on a shelf.
+
+    plan: its draws count while it runs. factor: [104 weeks] more or fewer at table than usual.
+    idle: products not to be used. The same seed gives the same table.
+    """
+    outlook = gather(household, book, plan)
+    limits = limits or Thresholds()
+    reached = used_by_dishes(household.dishes) | {use.product for use in household.standing}
+    rows = []
+    for future in futures(outlook, WEEKS_AHEAD, factor, idle):
+        if _is_there(outlook, future.name):
+            outcome = simulate(future, paths, seed)
+            rows.append(_row(outlook, future, outcome, limits, future.name in reached))
+    return Forecast(
+        household.name,
+        household.today,
+        tuple(rows),
+        paths,
+        seed,
+        outlook.history.weeks,
+        sqrt(outlook.rates.season_wander),
+        _notes(outlook),
+    )
+
+
+def _is_there(outlook: Outlook, name: str) -> bool:
+    shelf = outlook.shelves[name]
+    return shelf.on_hand + shelf.part + shelf.elsewhere > 0
+
+
+def _notes(outlook: Outlook) -> tuple[str, ...]:
+    if outlook.history.weeks == 0:
+        return ("The book is empty: paces are what you state, or an even share of what is there.",)
+    if outlook.history.weeks < 26:
+        return (f"The book holds only {outlook.history.weeks} weeks: much rests on what you state.",)
+    return ()
+
+
+def _row(
+    outlook: Outlook, future: Future, outcome: Outcome, limits: Thresholds, reached: bool
+) -> ForecastRow:
+    product, shelf = outlook.household.products[future.name], outlook.shelves[future.name]
+    facts = _facts(outlook, future, outcome, reached)
+    today = outlook.household.today
+    mark = mark_of(product, facts, today, limits)
+    early, middle, late = _three(outcome.out)
+    low, left, high = _three(outcome.left)
+    return ForecastRow(
+        product=product.name,
+        size=product.sizes[0].name,
+        on_hand=shelf.on_hand,
+        reserve=shelf.reserve,
+        part=shelf.part,
+        elsewhere=shelf.elsewhere,
+        rates=rates_to_its_day(outlook, product),
+        out=_day(today, middle),
+        out_early=_day(today, early),
+        out_late=_day(today, late),
+        must_last_to=facts.due,
+        deadline_kind=product.deadline_kind,
+        chance=facts.chance,
+        gap_weeks=facts.gap_weeks,
+        left=left,
+        left_low=low,
+        left_high=high,
+        cover_weeks=None if middle == float("inf") else middle,
+        mark=mark,
+        reason=reason(mark, product, facts, today),
+        advice=_advice(mark, product, facts, today),
+    )
+
+
+def _facts(outlook: Outlook, future: Future, outcome: Outcome, reached: bool) -> Facts:
+    household, shelf = outlook.household, outlook.shelves[future.name]
+    history = outlook.history
+    used = history.used[history.names.index(future.name), -52:].sum() if history.weeks >= 52 else None
+    newest, oldest = put_up_span(household.lots, future.name)
+    due = household.products[future.name].must_last_to if future.deadline is not None else None
+    middle = _three(outcome.out)[1]
+    return Facts(
+        to_use=shelf.to_use,
+        on_hand=shelf.on_hand,
+        chance=None if future.deadline is None else float(outcome.met.mean()),
+        left=_three(outcome.left)[1],
+        gap_weeks=float(outcome.gap.mean()) if future.deadline is not None else 0.0,
+        out=_day(household.today, middle),
+        due=due,
+        cover_weeks=middle,
+        used_last_year=None if used is None else float(used),
+        newest=newest,
+        oldest=oldest,
+        reached=reached,
+        states=states_of(household, future.name),
+    )
+
+
+def _advice(mark: Mark, product: Product, facts: Facts, today: date) -> str:
+    if mark in ("short", "tight") and facts.due is not None:
+        return ration(product, facts.to_use, today, facts.due)
+    if mark in ("glut", "eat first") and facts.to_use > 0:
+        return eat_down(product, facts.to_use, today, facts.due)
+    return ""
+
+
+def _three(values: NDArray[np.float32]) -> tuple[float, float, float]:
+    """The 10, 50 and 90 % points, each one of the values."""
+    at = [int(q * (len(values) - 1)) for q in (0.1, 0.5, 0.9)]
+    parted = np.partition(values, at)
+    return float(parted[at[0]]), float(parted[at[1]]), float(parted[at[2]])
+
+
+def _day(today: date, weeks: float) -> date | None:
+    return None if weeks == float("inf") else today + timedelta(days=int(7 * weeks))
+
+
+def rates_to_its_day(outlook: Outlook, product: Product) -> ThreeRates:
+    """The three rates, each as its mean from today to the product's day (or over a year)."""
+    today, name = outlook.household.today, product.name
+    due = product.must_last_to if product.must_last_to and product.must_last_to > today else None
+    weeks = max(1, round((due - today).days / 7)) if due else 52
+    months = month_of_weeks(today, weeks)
+    stated = outlook.stated[name]
+    rate = outlook.rates.of[name]
+    return ThreeRates(
+        planned=outlook.planned.get(name),
+        book=float((rate.weekly * np.array(rate.by_month)[months]).mean()) if outlook.history.weeks else None,
+        stated=float(stated[months].mean()) if stated.any() else None,
+    )

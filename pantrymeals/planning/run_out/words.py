@@ -1,0 +1,104 @@
+"""Counts, days and paces as people say them."""
+
+from __future__ import annotations
+
+from datetime import date
+from math import ceil, floor
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+_SMALL = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
+_SINGULAR = {
+    "qt": "quart",
+    "pt": "pint",
+    "hp": "half-pint",
+    "half-gal": "half-gallon",
+    "lb": "pound",
+    "gal": "gallon",
+}
+_NAMED_BY_PRODUCT = frozenset({"each", "piece"})
+
+
+def unit_words(size: str, count: float) -> str:
+    """The container's name for so many: 'quart', 'quarts', 'qt bags'; '' where pieces are just counted."""
+    if size in _NAMED_BY_PRODUCT:
+        return ""
+    word = _SINGULAR.get(size, size)
+    if count <= 1:
+        return word
+    if " of " in word:
+        first, rest = word.split(" of ", 1)
+        return f"{first}s of {rest}"
+    return {"loaf": "loaves", "half-gallon": "half-gallons"}.get(word, word + "s")
+
+
+def number_words(count: float) -> str:
+    """Small whole numbers in words; others in figures, halves as 1/2."""
+    if count == int(count):
+        return _SMALL[int(count)] if 0 < count <= 12 else str(int(count))
+    if count * 2 == int(count * 2):
+        whole = int(count)
+        return f"{whole} 1/2" if whole else "half"
+    return f"{count:.1f}"
+
+
+def amount_words(size: str, count: float) -> str:
+    """'two quarts', '1 1/2 pounds', 'three'."""
+    if count == 0.5:
+        return f"half a {unit_words(size, 1)}".rstrip()
+    return f"{number_words(count)} {unit_words(size, count)}".rstrip()
+
+
+def bare_name(product: str) -> str:
+    """A product's name as said in passing: 'Pears in syrup' -> 'pears', 'Tomatoes, crushed' -> 'tomatoes'."""
+    short = product.split(",")[0].split(" in ")[0].split(" (")[0]
+    return short[:1].lower() + short[1:]
+
+
+def month_words(day: date, today: date) -> str:
+    """'September', or 'March 2027' when that month has come round again by then."""
+    if (day.year - today.year) * 12 + day.month - today.month >= 12:
+        return f"{MONTHS[day.month - 1]} {day.year}"
+    return MONTHS[day.month - 1]
+
+
+def day_words(day: date, today: date) -> str:
+    """'14 March', with the year when it is more than eleven months off."""
+    text = f"{day.day} {MONTHS[day.month - 1]}"
+    return f"{text} {day.year}" if abs((day - today).days) > 335 else text
+
+
+def pace_words(size: str, weekly: float, *, sparing: bool) -> str:
+    """A pace people can keep: 'two quarts a week', 'one quart every ten days', 'one piece a month'.
+
+    sparing: never faster than ``weekly``; else never slower.
+    """
+    turn = floor if sparing else ceil
+    if weekly >= 1:
+        fine = 1.0 if weekly >= 3 or size != "lb" else 2.0
+        count = turn(weekly * fine + (1e-6 if sparing else -1e-6)) / fine
+        return f"{amount_words(size, max(count, 1 / fine))} a week"
+    days = (ceil if sparing else floor)(7 / weekly - 1e-6 if sparing else 7 / weekly + 1e-6)
+    one = amount_words(size, 1)
+    if days > 45:
+        weeks = ceil(days / 7) if sparing else floor(days / 7)
+        return f"{one} every {number_words(weeks)} weeks"
+    if days in (7, 14, 21, 28):
+        return f"{one} a week" if days == 7 else f"{one} every {number_words(days // 7)} weeks"
+    return f"{one} every {number_words(days)} days"
