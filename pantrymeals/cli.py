@@ -84,7 +84,7 @@ def menu(
 
         typer.echo(menu_json(sheet))
     else:
-        typer.echo(_menu_text(sheet, plain), nl=False)
+        typer.echo(full_text(sheet, colour=_wants_colour(plain)), nl=False)
     if pdf is not None:
         from pantrymeals.actions.printing import print_menu
 
@@ -156,13 +156,14 @@ def _open(larder: Path, today: date | None) -> Household:
     return open_larder(larder, today, date.today())
 
 
-def _menu_text(sheet: MenuSheet, plain: bool) -> str:
+def full_text(sheet: MenuSheet, *, colour: bool) -> str:
+    """The menu, the pull list and what pinches, as one text for a terminal or a pipe."""
     from pantrymeals.reports.menu_terminal import write_menu
     from pantrymeals.reports.paper import Paper
     from pantrymeals.reports.pull_terminal import write_pull_list
     from pantrymeals.reports.run_out_terminal import write_pinches
 
-    paper = Paper(colour=_wants_colour(plain))
+    paper = Paper(colour=colour)
     write_menu(paper, sheet)
     write_pull_list(paper, sheet.household, sheet.pull)
     write_pinches(paper, sheet)

@@ -1,0 +1,74 @@
+"""Whole reports of a stored week of the demo, compared as text.
+
+The stored plan is what `menu --larder demo --json` printed once: menus that are equally good differ
+between solvers, so reports are judged from a plan that stands still. Renew on purpose, after looking
+at every change: RENEW_GOLDEN=1 python -m pytest tests/golden
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.menu import lay_out, open_larder
+from pantrymeals.cli import full_text
+from pantrymeals.records import Household
+from pantrymeals.reports.pages import menu_pdf
+from pantrymeals.reports.plan_json import menu_json
+from pantrymeals.reports.plan_read import plan_in, read_menu_file
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.weeks_markdown import weeks_text
+
+HERE = Path(__file__).parent
+STORED = HERE / "demo_week.json"
+
+
+@pytest.fixture(scope="module")
+def household(demo_folder: Path) -> Household:
+    from datetime import date
+
+    return open_larder(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
+
+
+@pytest.fixture(scope="module")
+def sheet(household: Household) -> MenuSheet:
+    return lay_out(household, plan_in(read_menu_file(STORED.read_text(encoding="utf-8"))))
+
+
+def agrees(name: str, made: str) -> None:
+    file = HERE / name
+    if os.environ.get("RENEW_GOLDEN"):
+        file.write_text(made, encoding="utf-8")
+    assert made == file.read_text(encoding="utf-8")
+
+
+def test_the_stored_week_keeps_every_rule(sheet: MenuSheet) -> None:
+    assert sheet.broken == ()
+
+
+def test_the_week_as_a_cook_reads_it(sheet: MenuSheet) -> None:
+    agrees("demo_week.txt", full_text(sheet, colour=False))
+
+
+def test_the_week_with_colour_says_the_same_words(sheet: MenuSheet) -> None:
+    coloured = re.sub(r"\x1b\[[0-9;]*m", "", full_text(sheet, colour=True))
+    assert max(len(line) for line in coloured.splitlines()) <= 80
+    assert coloured.replace("·", "-") == full_text(sheet, colour=False)
+
+
+def test_the_week_as_json(sheet: MenuSheet) -> None:
+    agrees("demo_week.json", menu_json(sheet) + "\n")
+
+
+def test_the_week_in_the_document_of_weeks(sheet: MenuSheet) -> None:
+    agrees("demo_weeks.md", weeks_text([sheet]))
+
+
+def test_the_week_on_paper(sheet: MenuSheet) -> None:
+    """Letter pages hold a week's menu and its pull list; more than six would be a fault of layout."""
+    pdf = menu_pdf(sheet)
+    pages = re.findall(rb"/Type\s*/Page\b", pdf)
+    assert 2 <= len(pages) <= 6
