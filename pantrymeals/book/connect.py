@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import sqlite3
+import tempfile
 import time
 import uuid
 from collections.abc import Callable
@@ -128,12 +130,27 @@ def _connect_to_write(path: Path) -> sqlite3.Connection:
 
 
 def _connect_to_read(path: Path) -> sqlite3.Connection:
-    # A write-ahead book normally needs to write beside itself even to be read; 'immutable'
-    # says that nobody can be writing here, which is so where the folder cannot be written.
-    still = "" if _has_lines_waiting(path) else "&immutable=1"
-    db = sqlite3.connect(f"file:{quote(str(path))}?mode=ro{still}", uri=True, isolation_level=None)
+    """The book where nothing can be written; a book of an older version is brought up in memory."""
+    if _has_lines_waiting(path):
+        return _copied_to_memory(path)
+    # A write-ahead book normally writes beside itself even to be read; 'immutable' says that
+    # nobody can be writing here, which is so where the folder cannot be written.
+    db = sqlite3.connect(f"file:{quote(str(path))}?mode=ro&immutable=1", uri=True, isolation_level=None)
     if _version(path, db) == VERSION:
         return db
+    return _grown_in_memory(path, db)
+
+
+def _copied_to_memory(path: Path) -> sqlite3.Connection:
+    """A book left with lines in its write-ahead file: read from a copy, since they must be put together."""
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(folder) / path.name
+        for tail in ("", "-wal"):
+            shutil.copyfile(path.with_name(path.name + tail), copy.with_name(copy.name + tail))
+        return _grown_in_memory(path, sqlite3.connect(copy, isolation_level=None))
+
+
+def _grown_in_memory(path: Path, db: sqlite3.Connection) -> sqlite3.Connection:
     in_memory = sqlite3.connect(":memory:", isolation_level=None)
     db.backup(in_memory)
     db.close()

@@ -12,6 +12,7 @@ import os
 import sqlite3
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from pathlib import Path
 
 from pantrymeals.book.book import Book
@@ -152,6 +153,10 @@ def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable
     return fill
 
 
+_PUT_UP = COLUMNS.index("put_up")
+_DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
+
+
 class _TwinReader:
     """Gathers the rows of a twin by table, and what is wrong with them."""
 
@@ -163,6 +168,7 @@ class _TwinReader:
         self.part_jars: dict[tuple[str, ...], int] = {}
         self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in _INSERTS}
         self._parts: dict[str, int] = {}
+        self._days: set[str] = set()
 
     def take(self, line: int, row: list[str]) -> None:
         """One row, sorted into its table."""
@@ -172,6 +178,10 @@ class _TwinReader:
         entry = row[0]
         if entry not in self.entries:
             self._take_entry(line, row)
+        for column in _DAYS:
+            if not self._is_day(row, column):
+                self._wrong(line, column + 1, f"'{row[column]}' is no day", "such as 2026-01-17")
+                return
         try:
             self._take_line(row)
         except (ValueError, ZeroDivisionError):
@@ -181,6 +191,21 @@ class _TwinReader:
             self._wrong(line, column, f"'{row[column - 1]}' is not a number", "such as 2, 0.5 or 17/14")
         except KeyError:
             self._wrong(line, 7, f"'{row[6]}' is no kind of line", "such as jars, part jar, empties or lids")
+
+    def _is_day(self, row: list[str], column: int) -> bool:
+        """A real day of the calendar; a lot's put_up may also be a year alone, or blank."""
+        text = row[column]
+        if text in self._days:
+            return True
+        if column == _PUT_UP and row[6] != "part jar" and (not text or (len(text) == 4 and text.isdigit())):
+            return True
+        try:
+            good = date.fromisoformat(text).isoformat() == text
+        except ValueError:
+            return False
+        if good:
+            self._days.add(text)
+        return good
 
     def _take_entry(self, line: int, row: list[str]) -> None:
         entry, entered, command, who, key, undoes = row[:6]

@@ -96,7 +96,9 @@ def test_an_entry_that_fails_half_way_leaves_nothing(book: Book) -> None:
 
 def test_an_entry_of_nothing_is_not_written(book: Book) -> None:
     assert write(book, NewEntry(DAY, "nothing"), lambda _: []).entry == 0
-    assert write(book, NewEntry(DAY, "none"), lambda _: [Line(SAUCE, "N1", Fraction(0), "counted")]).entry == 0
+    assert (
+        write(book, NewEntry(DAY, "none"), lambda _: [Line(SAUCE, "N1", Fraction(0), "counted")]).entry == 0
+    )
     assert book.entries() == ()
 
 

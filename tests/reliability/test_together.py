@@ -1,0 +1,39 @@
+"""Eight people writing at once: everything is entered, once, and nobody hears of a locked database."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+from pantrymeals.book.book import open_book
+from pantrymeals.book.keep import what_is_wrong
+
+WRITERS = 8
+
+
+def test_eight_writers_at_once(
+    path: Path, each_writes: int, start_writer: Callable[..., subprocess.Popen[str]]
+) -> None:
+    writers = [start_writer(path, f"writer{n}", each_writes) for n in range(WRITERS)]
+    said = [writer.communicate(timeout=300) for writer in writers]
+    assert [writer.returncode for writer in writers] == [0] * WRITERS
+    assert [len(out.split()) for out, _ in said] == [each_writes] * WRITERS
+    assert all(errors == "" and "trouble" not in out and "locked" not in out for out, errors in said)
+    with open_book(path) as book:
+        assert len(book.entries()) == WRITERS * each_writes
+        assert sum(here.count for here in book.on_hand()) == WRITERS * each_writes
+        assert what_is_wrong(book) == ()
+
+
+def test_eight_writers_send_the_same_keys(
+    path: Path, start_writer: Callable[..., subprocess.Popen[str]]
+) -> None:
+    """The same keys from eight sides at once count once."""
+    writers = [start_writer(path, "same", 20) for _ in range(WRITERS)]
+    for writer in writers:
+        out, errors = writer.communicate(timeout=300)
+        assert (len(out.split()), errors) == (20, "")
+    with open_book(path) as book:
+        assert len(book.entries()) == 20
+        assert sum(here.count for here in book.on_hand()) == 20

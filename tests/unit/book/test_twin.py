@@ -1,0 +1,127 @@
+"""The twin says everything the book says, and makes the same book again."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.book.book import Book, open_book
+from pantrymeals.book.connect import BOOK_FILE, make, make_in_memory
+from pantrymeals.book.lines import (
+    FailedLine,
+    GlassLine,
+    Line,
+    LotFacts,
+    NewEntry,
+    PartFacts,
+    PartLine,
+    ServedLine,
+)
+from pantrymeals.book.sheets import as_xlsx, xlsx_rows
+from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.book.twin import COLUMNS, as_csv, csv_rows, fill_from_rows, rows_of
+from pantrymeals.book.writing import redo, undo, write
+from pantrymeals.errors import MistakesInFiles
+
+DAY = date(2026, 1, 17)
+SAUCE = LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", 'Gran\'s card, "page 3"', "a; b")
+FLOUR = LotFacts("Bread flour", "lb")
+
+
+def a_full_book(book: Book) -> None:
+    write(book, NewEntry(DAY, "put up", who="Maren"), lambda _: [
+        Line(SAUCE, "N1", Fraction(7), "put up"), FailedLine(SAUCE, 1), GlassLine("lids", "regular", -8),
+    ])  # fmt: skip
+    write(book, NewEntry(DAY, "bring in"), lambda _: [Line(FLOUR, "D-bin 1", Fraction(150), "bought")])
+    write(book, NewEntry(DAY, "pull"), lambda _: [
+        Line(FLOUR, "D-bin 1", Fraction(-17, 14), "pulled", day=date(2026, 1, 14)),
+        Line(SAUCE, "N1", Fraction(-1), "pulled"),
+        PartLine(PartFacts("Applesauce", "qt", DAY, "Fridge", "Odo's"), Fraction(1, 3), "pulled"),
+        ServedLine(DAY, "breakfast", "Porridge, plain"),
+    ])  # fmt: skip
+    undo(book, NewEntry(DAY, "undo"))
+    redo(book, NewEntry(DAY, "redo"))
+    write(book, NewEntry(DAY, "hold"), lambda _: [
+        Line(SAUCE, "N1", Fraction(-2), "moved"), Line(SAUCE, "Held", Fraction(2), "moved", "held", "=1+1"),
+    ])  # fmt: skip
+
+
+def same(one: Book, other: Book) -> bool:
+    return all(
+        getattr(one, question)() == getattr(other, question)()
+        for question in
+        ("on_hand", "lots", "part_jars", "glass", "failed_seals", "served", "movements", "entries")
+    )  # fmt: skip
+
+
+def test_the_twin_makes_the_same_book(book: Book, tmp_path: Path) -> None:
+    a_full_book(book)
+    twin = tmp_path / "twin.csv"
+    twin.write_text(as_csv(book), encoding="utf-8")
+    (tmp_path / "elsewhere").mkdir()
+    path = tmp_path / "elsewhere" / BOOK_FILE
+    make(path, fill_from_rows("twin.csv", csv_rows(twin)))
+    with open_book(path) as again:
+        assert same(book, again)
+        assert as_csv(again) == as_csv(book)
+        # and it goes on from there: the redo can be undone, keys are still known
+        undo(again, NewEntry(DAY, "undo"))
+        undo(again, NewEntry(DAY, "undo"))
+        assert again.part_jars() == ()
+
+
+def test_the_spreadsheet_makes_the_same_book(book: Book, tmp_path: Path) -> None:
+    a_full_book(book)
+    sheet = tmp_path / "twin.xlsx"
+    sheet.write_bytes(as_xlsx([("book", COLUMNS, rows_of(book))]))
+    rows = xlsx_rows(sheet)
+    assert rows[0] == (1, list(COLUMNS))
+    (tmp_path / "elsewhere").mkdir()
+    path = tmp_path / "elsewhere" / BOOK_FILE
+    make(path, fill_from_rows("twin.xlsx", rows[1:]))
+    with open_book(path) as again:
+        assert same(book, again)
+
+
+def row(**cells: str) -> list[str]:
+    usual = {
+        "entry": "1", "entered": "2026-01-17", "command": "x", "key": "k", "what": "jars", "lot": "1",
+        "day": "2026-01-17", "product": "Rice", "size": "lb", "count": "1", "reason": "put up",
+    }  # fmt: skip
+    return [{**usual, **cells}.get(column, "") for column in COLUMNS]
+
+
+def refused(*rows: list[str]) -> str:
+    with pytest.raises((MistakesInFiles, BookTrouble)) as caught:
+        make_in_memory(fill_from_rows("twin.csv", enumerate(rows, start=2)))
+    return str(caught.value)
+
+
+def test_every_mistake_in_a_twin_is_named_with_its_place() -> None:
+    message = refused(row(count="some"), row(what="jarz"), row(lot="x"), row()[:-1], row(entry="one"))
+    assert message.splitlines() == [
+        "twin.csv:2:18: 'some' is not a number; such as 2, 0.5 or 17/14",
+        "twin.csv:3:7: 'jarz' is no kind of line; such as jars, part jar, empties or lids",
+        "twin.csv:4:9: 'x' is not a number; such as 2, 0.5 or 17/14",
+        "twin.csv:5: this row has 19 columns, not 20",
+        "twin.csv:6:1: 'one' is no number of an entry",
+    ]
+
+
+def test_a_twin_that_contradicts_itself_is_refused() -> None:
+    assert "add up to -1 lb Rice" in refused(row(), row(count="-2", reason="eaten"))
+    assert "contradict each other" in refused(row(), row(entry="2"))  # the same key twice
+    assert "contradict each other" in refused(row(reason="mislaid"))
+    assert "twin.csv:2:8: '2026-02-30' is no day" in refused(row(day="2026-02-30"))
+    assert "twin.csv:2:12: 'spring' is no day" in refused(row(put_up="spring"))
+    assert "contradict each other" in refused(row(), row(lot="2"))  # one lot under two numbers
+
+
+def test_a_table_of_something_else_is_refused(tmp_path: Path) -> None:
+    other = tmp_path / "other.csv"
+    other.write_text("product,size\nRice,lb\n")
+    with pytest.raises(BookTrouble, match="no export of a put-up book"):
+        csv_rows(other)
