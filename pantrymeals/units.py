@@ -68,12 +68,15 @@ def unit_named(text: str) -> tuple[Measure, Fraction] | None:
 
 _NUMBER = re.compile(
     r"""^\s*(?P<sign>[-+−]?)\s*(?:
-        (?P<whole>\d+)\s+(?P<num>\d+)\s*/\s*(?P<den>\d+)(?=[\s]|$)
-      | (?P<num2>\d+)\s*/\s*(?P<den2>\d+)(?=[\s]|$)
+        (?P<whole>\d+)\s+(?P<num>\d+)\s*/\s*(?P<den>\d+)(?=[^\W\d_]|\s|$)
+      | (?P<num2>\d+)\s*/\s*(?P<den2>\d+)(?=[^\W\d_]|\s|$)
       | (?P<decimal>\d+(?:[.,]\d+)?|[.,]\d+)
     )""",
     re.VERBOSE,
 )
+
+_THOUSANDS = re.compile(r"\s*[-+−]?\s*[1-9]\d{0,2}(?:,\d{3})+(?![\d,.])")
+_LONGEST_NUMBER = 40
 
 
 def _plain(text: str) -> str:
@@ -91,10 +94,12 @@ def take_number(text: str) -> tuple[Fraction, str] | None:
     """The number that text begins with, and the rest; None when it begins with none.
 
     Reads '1 1/2', '1½', '3/4', '0.5', '0,5' and '-2' (so that a negative amount can be named).
+    Not read: '1,000', which is a thousand to some and one to others, and more digits than any
+    larder needs.
     """
     plain = _plain(text)
     found = _NUMBER.match(plain)
-    if not found:
+    if not found or _THOUSANDS.match(plain) or len(found.group()) > _LONGEST_NUMBER:
         return None
     g = found.groupdict()
     if g["whole"] is not None:

@@ -1,0 +1,166 @@
+"""Reads calendar.yaml: guests, days away, feasts and crews, and what comes in on which day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+from typing import Literal, get_args
+
+from pantrymeals.errors import Place
+from pantrymeals.files import values
+from pantrymeals.files.amounts import KnownProducts, amount_of
+from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.files.standing import days_between
+from pantrymeals.files.yaml_fields import Fields
+from pantrymeals.files.yaml_nodes import Node, read_yaml
+from pantrymeals.records import MEALS, WEEKDAYS, Arrival, MealName, Occasion, Product
+
+FILE = "calendar.yaml"
+OCCASION = (
+    "day", "every", "from", "to", "weekdays", "name", "guests", "meals", "away", "kind", "dish", "note",
+)  # fmt: skip
+COMING_IN = ("product", "amount", "day", "every", "from", "to", "note")
+OccasionKind = Literal["", "feast", "crew"]
+KINDS: tuple[OccasionKind, ...] = get_args(OccasionKind)
+USUAL_REACH_DAYS = 400
+FARTHEST_DAYS = 1100
+"""Three years: no plan reaches farther, and a slip in a year should not fill the memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class CalendarSheet:
+    """What calendar.yaml says; spots: (what, text) -> where it stands, what is 'away' or 'dish'."""
+
+    occasions: tuple[Occasion, ...] = ()
+    arrivals: tuple[Arrival, ...] = ()
+    spots: Mapping[tuple[str, str], Place] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _When:
+    """A run of days: every ``step`` days from the first, or on the weekdays where any are named."""
+
+    first: date
+    last: date
+    step: int = 1
+    weekdays: frozenset[str] = frozenset()
+
+
+def read_calendar(path: Path, known: KnownProducts, today: date, gathering: Gathering) -> CalendarSheet:
+    """The occasions, and every arrival from ``today`` on.
+
+    What came in before today is in the count already. A line without 'to' goes on for 400 days.
+    """
+    top = Fields(read_yaml(path, FILE, gathering), ("occasions", "coming_in"), "the calendar", gathering)
+    spots: dict[tuple[str, str], Place] = {}
+    occasions = [_occasion(n, today, spots, gathering) for n in top.many("occasions")]
+    arrivals = [a for n in top.many("coming_in") for a in _arrivals(n, known, today, gathering)]
+    arrivals.sort(key=lambda a: (a.day, a.place.line, a.place.column))
+    return CalendarSheet(tuple(o for o in occasions if o is not None), tuple(arrivals), spots)
+
+
+def _occasion(
+    node: Node, today: date, spots: dict[tuple[str, str], Place], gathering: Gathering
+) -> Occasion | None:
+    fields = Fields(node, OCCASION, "an occasion", gathering)
+    fields.need("name")
+    when = _when(fields, today)
+    if when is not None and when.step != 1:
+        fields.say("every", "an occasion is on days of the week", "write every: Sun or every: [Mon, Wed]")
+    days = frozenset(d for found in fields.read_many("weekdays", values.weekdays) for d in found)
+    meals: tuple[MealName, ...] = fields.read_many("meals", values.one_of(MEALS))
+    usual: OccasionKind = ""
+    guests = fields.read("guests", values.zero_or_more, Fraction(0))
+    kind = fields.read("kind", values.one_of(KINDS), usual)
+    for text in fields.texts("away"):
+        spots.setdefault(("away", fold(text.text)), text.place)
+    if fields.text("dish"):
+        spots.setdefault(("dish", fold(fields.text("dish"))), fields.place_of("dish"))
+    if when is None:
+        return None
+    return Occasion(
+        first=when.first,
+        last=when.last,
+        name=fields.text("name"),
+        guests=guests,
+        meals=meals or ("supper",),
+        away=frozenset(t.text for t in fields.texts("away")),
+        kind=kind,
+        dish=fields.text("dish"),
+        weekdays=when.weekdays | days,
+        place=fields.place,
+    )
+
+
+def _arrivals(node: Node, known: KnownProducts, today: date, gathering: Gathering) -> Iterator[Arrival]:
+    fields = Fields(node, COMING_IN, "a line of what comes in", gathering)
+    filled = fields.need("product", "amount")
+    when = _when(fields, today)
+    if not filled:
+        return
+    name = fields.text("product")
+    product = known.find_or_say(name, lambda wrong, right: fields.say("product", wrong, right), gathering)
+    if product is None:
+        return
+    amount = _amount(fields, product)
+    if amount is None or when is None:
+        return
+    for day in _days(when, today):
+        yield Arrival(product.name, amount, day, fields.text("note"), fields.place)
+
+
+def _amount(fields: Fields, product: Product) -> Fraction | None:
+    return fields.read("amount", lambda text: amount_of(product, text), None)
+
+
+def _when(fields: Fields, today: date) -> _When | None:
+    """The days a line speaks of; None when a mistake was written down."""
+    before = len(fields.gathering)
+    day = fields.read("day", values.day, None)
+    step, weekdays = _every(fields)
+    usual_last = today + timedelta(days=USUAL_REACH_DAYS)
+    first = fields.read("from", values.day, None)
+    last = fields.read("to", values.day, None)
+    if fields.has("day"):
+        for other in ("every", "from", "to"):
+            if fields.has(other):
+                fields.say(other, f"this line has both 'day' and '{other}'", "keep one")
+    elif not fields.has("every") and not (fields.has("from") and fields.has("to")):
+        fields.say("day", "this line says no day", "write day: 2026-04-05, every: Sun, or from and to")
+    if first and last and last < first:
+        fields.say("to", f"{last} comes before {first}", "let 'to' be the later day")
+    if len(fields.gathering) > before:
+        return None
+    if day is not None:
+        return _When(day, day)
+    first = first or today
+    return _When(first, last or max(first, usual_last), step, weekdays)
+
+
+def _every(fields: Fields) -> tuple[int, frozenset[str]]:
+    """(days from one time to the next, weekdays): every: Sun, [Mon, Wed], week or 4 days."""
+    step, weekdays = 1, frozenset[str]()
+    for text in fields.texts("every"):
+        try:
+            if fold(text.text).split(" ")[-1] in ("day", "days", "week", "weeks"):
+                step = days_between(text.text)
+            else:
+                weekdays |= frozenset(values.weekdays(text.text))
+        except Wrong:
+            right = "write every: Sun, [Mon, Wed], week, or a number such as 4 days"
+            fields.gathering.say(text.place, f"{shown(text.text)} does not say how often", right)
+    return step, weekdays
+
+
+def _days(when: _When, today: date) -> Iterator[date]:
+    """The days of a run that fall on today or later, at most three years ahead."""
+    last = min(when.last, today + timedelta(days=FARTHEST_DAYS))
+    missed = max(0, (today - when.first).days)
+    day = when.first + timedelta(days=-(-missed // when.step) * when.step)
+    while day <= last:
+        if not when.weekdays or WEEKDAYS[day.weekday()] in when.weekdays:
+            yield day
+        day += timedelta(days=when.step)

@@ -1,0 +1,160 @@
+"""Reads a whole household folder: every file, every mistake, in one go."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from pantrymeals.errors import Mistake, MistakesInFiles, Place
+from pantrymeals.files import calendar, household_yaml, products, season, standing, stock
+from pantrymeals.files.agreement import (
+    both_books,
+    in_one_spelling,
+    occasions_in_one_spelling,
+    say_what_calendar_misses,
+    say_what_dishes_miss,
+    say_what_rules_miss,
+    words_of,
+)
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.calendar import CalendarSheet
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.household_yaml import HouseholdSheet
+from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
+from pantrymeals.records import Household, Lot, PartJar, StandingUse
+
+RECIPES = "recipes"
+
+
+def read_household(
+    folder: Path,
+    today: date | None = None,
+    starter: Path | None = None,
+    *,
+    calendar_day: date | None = None,
+    need_stock: bool = True,
+) -> Household:
+    """The household that a folder describes.
+
+    today: the day to speak for; else the one in household.yaml, else ``calendar_day``
+        (the caller's clock: nothing here looks at one).
+    starter: the starter book's folder; None for the one that comes with the program.
+    need_stock: whether stock.csv must be there (not once a put-up book is).
+
+    Raises MistakesInFiles with every mistake of every file; never a part of a household.
+    """
+    _stop_if_no_household(folder)
+    gathering = Gathering()
+    reading = _Reading(folder, gathering)
+    sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
+    known = reading.products()
+    day = today or (sheet.today if sheet else None) or calendar_day
+    if day is None and sheet is not None:
+        gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
+    dates = reading.calendar(known, day or date(2000, 1, 1))
+    lots, jars, uses = reading.stores(known, sheet, need_stock)
+    wanted = reading.season()
+    book = reading.dishes(known, starter)
+    words = words_of(book, known)
+    say_what_dishes_miss(book, words, sheet, gathering)
+    say_what_calendar_misses(dates, words, book, sheet, gathering)
+    if sheet is not None:
+        say_what_rules_miss(sheet, words, gathering)
+    gathering.stop_if_any()
+    assert sheet is not None  # a missing household.yaml has been written down above
+    assert day is not None
+    return Household(
+        name=sheet.name,
+        today=day,
+        people=sheet.people,
+        meals=sheet.meals,
+        rules=sheet.rules,
+        places=sheet.places,
+        products=known.by_name,
+        lots=lots,
+        part_jars=jars,
+        standing=uses,
+        arrivals=dates.arrivals,
+        occasions=occasions_in_one_spelling(dates.occasions, words, sheet),
+        dishes=in_one_spelling(book.dishes.values(), words),
+        batch_days=book.batch_days,
+        no_store=sheet.no_store,
+        altitude_ft=sheet.altitude_ft,
+        last_frost=sheet.last_frost,
+        first_frost=sheet.first_frost,
+        skipped_dishes=book.skipped,
+        season=wanted,
+        folder=str(folder),
+    )
+
+
+def _stop_if_no_household(folder: Path) -> None:
+    """Say plainly when there is no folder, or nothing of a household in it."""
+    try:
+        if not folder.exists():
+            wrong, right = "there is no such folder", "name the folder that holds household.yaml"
+        elif not folder.is_dir():
+            wrong, right = "this is a file, not a folder", "name the folder that holds household.yaml"
+        elif not (folder / household_yaml.FILE).exists():
+            wrong, right = f"no {household_yaml.FILE} here", "see README.md for how a folder begins"
+        else:
+            return
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "its name is not one that a folder can have"
+        wrong, right = f"this folder cannot be opened ({reason})", "see who may open it"
+    raise MistakesInFiles([Mistake(Place(str(folder)), wrong, right)])
+
+
+class _Reading:
+    """Reads the files of one folder; those that may be absent give nothing."""
+
+    def __init__(self, folder: Path, gathering: Gathering) -> None:
+        self._folder = folder
+        self._gathering = gathering
+
+    def _has(self, name: str, needed: str = "") -> bool:
+        """Whether a file is there; one that is needed and absent is written down."""
+        path = self._folder / name
+        if path.exists() or path.is_symlink():
+            return True
+        if needed:
+            self._gathering.say(Place(name), "this file is missing", needed)
+        return False
+
+    def products(self) -> KnownProducts:
+        if not self._has(products.FILE, "write one row for each thing you keep"):
+            return KnownProducts.of((), whole=False)
+        return products.read_products(self._folder / products.FILE, self._gathering)
+
+    def calendar(self, known: KnownProducts, today: date) -> CalendarSheet:
+        if not self._has(calendar.FILE):
+            return CalendarSheet()
+        return calendar.read_calendar(self._folder / calendar.FILE, known, today, self._gathering)
+
+    def stores(
+        self, known: KnownProducts, sheet: HouseholdSheet | None, need_stock: bool
+    ) -> tuple[tuple[Lot, ...], tuple[PartJar, ...], tuple[StandingUse, ...]]:
+        places = sheet.places if sheet else None
+        needed = "write one row for each lot on the shelf" if need_stock else ""
+        lots: tuple[Lot, ...] = ()
+        jars: tuple[PartJar, ...] = ()
+        uses: tuple[StandingUse, ...] = ()
+        if self._has(stock.STOCK, needed):
+            lots = stock.read_stock(self._folder / stock.STOCK, known, places, self._gathering)
+        if self._has(stock.OPEN):
+            jars = stock.read_open(self._folder / stock.OPEN, known, places, self._gathering)
+        if self._has(standing.FILE):
+            uses = standing.read_standing(self._folder / standing.FILE, known, self._gathering)
+        return lots, jars, uses
+
+    def season(self) -> dict[str, object]:
+        if not self._has(season.FILE):
+            return {}
+        return dict(season.read_season(self._folder / season.FILE, self._gathering))
+
+    def dishes(self, known: KnownProducts, starter: Path | None) -> RecipeBook:
+        theirs = gather_dishes(starter or starter_folder(), known, "starter", False, self._gathering)
+        if not self._has(RECIPES):
+            return both_books(theirs, RecipeBook())
+        own = gather_dishes(self._folder / RECIPES, known, "household", True, self._gathering)
+        return both_books(theirs, own)

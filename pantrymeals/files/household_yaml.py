@@ -1,0 +1,264 @@
+"""Reads household.yaml: who eats, which meals, by what rules, and where things are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from typing import Literal, TypeVar, get_args
+
+from pantrymeals.errors import Place
+from pantrymeals.files import values
+from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.files.yaml_fields import Fields
+from pantrymeals.files.yaml_nodes import Items, Node, Text, read_yaml
+from pantrymeals.records import (
+    MEALS,
+    ROLES,
+    WEEKDAYS,
+    HouseRules,
+    MealName,
+    MealRoles,
+    NoStoreRules,
+    Person,
+    Role,
+    StorePlace,
+)
+
+FILE = "household.yaml"
+FIELDS = (
+    "household", "today", "altitude_ft", "last_frost", "first_frost", "people", "meals", "house_rules",
+    "places", "no_store",
+)  # fmt: skip
+PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
+RULES = (
+    "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
+    "fixed", "hands_on_minutes", "longest_minutes", "stretch",
+)  # fmt: skip
+STORE_PLACE = ("code", "name", "kind", "holds", "note")
+NO_STORE = ("allowed", "purse_usd_week", "usual_month_usd", "must_go_suppers_week")
+
+Sex = Literal["female", "male", ""]
+Activity = Literal["low", "moderate", "active"]
+Eaters = Literal["all", "tins", "home"]
+PlaceKind = Literal["pantry", "cellar", "loft", "freezer", "dry", "fridge", "held", "shed", ""]
+SEXES: tuple[Sex, ...] = get_args(Sex)
+ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
+EATERS: tuple[Eaters, ...] = get_args(Eaters)
+PLACE_KINDS: tuple[PlaceKind, ...] = get_args(PlaceKind)
+K = TypeVar("K")
+V = TypeVar("V")
+
+
+@dataclass(frozen=True, slots=True)
+class HouseholdSheet:
+    """What household.yaml says.
+
+    spots: (what, tag or mark) -> where it stands, for checks against the other files;
+        what is 'fixed', 'tag' or 'mark'.
+    """
+
+    name: str
+    today: date | None
+    people: tuple[Person, ...]
+    meals: tuple[MealRoles, ...]
+    rules: HouseRules
+    places: tuple[StorePlace, ...]
+    no_store: NoStoreRules
+    altitude_ft: int | None
+    last_frost: tuple[int, int] | None
+    first_frost: tuple[int, int] | None
+    spots: Mapping[tuple[str, str], Place]
+
+
+def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | None:
+    """What the file says; None when it could not be read at all."""
+    before = len(gathering)
+    node = read_yaml(path, FILE, gathering)
+    if node is None:
+        if len(gathering) == before:
+            gathering.say(Place(FILE), "this file is empty", "see README.md for how a folder begins")
+        return None
+    top = Fields(node, FIELDS, "a household", gathering)
+    top.need("people", "meals")
+    spots: dict[tuple[str, str], Place] = {}
+    return HouseholdSheet(
+        name=top.text("household") or "household",
+        today=top.read("today", values.day, None),
+        people=_people(top, spots),
+        meals=_meals(top),
+        rules=_rules(top, spots),
+        places=_places(top),
+        no_store=_no_store(top),
+        altitude_ft=top.read("altitude_ft", values.whole_number(-1500, 20000), None),
+        last_frost=top.read("last_frost", values.yearly_day, None),
+        first_frost=top.read("first_frost", values.yearly_day, None),
+        spots=spots,
+    )
+
+
+def _people(top: Fields, spots: dict[tuple[str, str], Place]) -> tuple[Person, ...]:
+    people: dict[str, Person] = {}
+    for node in top.many("people"):
+        fields = Fields(node, PERSON, "a person", top.gathering)
+        if not fields.need("name"):
+            continue
+        person = _person(fields)
+        for key, what in (("must_not", "mark"), ("will_not", "tag")):
+            for text in fields.texts(key):
+                spots.setdefault((what, fold(text.text)), text.place)
+        if fold(person.name) in people:
+            fields.say("name", f"two people are called {person.name}", "give each a name of their own")
+        people[fold(person.name)] = person
+    return tuple(people.values())
+
+
+def _person(fields: Fields) -> Person:
+    usual: Activity = "moderate"
+    unsaid: Sex = ""
+    return Person(
+        name=fields.text("name"),
+        born=fields.read("born", values.day, None),
+        portion=fields.read("portion", values.zero_or_more, Fraction(1)),
+        sex=fields.read("sex", values.one_of(SEXES), unsaid),
+        activity=fields.read("activity", values.one_of(ACTIVITIES), usual),
+        must_not=fields.marks("must_not"),
+        will_not=fields.marks("will_not"),
+        lunch_tin_days=frozenset(d for days in fields.read_many("lunch_tin", values.weekdays) for d in days),
+        note=fields.text("note"),
+        place=fields.place,
+    )
+
+
+def _meals(top: Fields) -> tuple[MealRoles, ...]:
+    meals: dict[MealName, MealRoles] = {}
+    for key, node in top.pairs("meals", "supper: {roles: [main, side]}"):
+        name = top.gathering.attempt(key.place, values.one_of(MEALS), key.text, None)
+        fields = Fields(node, ("roles", "also", "eaters"), "a meal", top.gathering)
+        if name is not None and fields.need("roles"):
+            meals[name] = MealRoles(name, _roles(fields), _eaters(fields))
+    return tuple(meals[name] for name in MEALS if name in meals)
+
+
+def _roles(fields: Fields) -> dict[str, tuple[Role, ...]]:
+    """weekday -> the roles of every day, and what 'also' adds that day."""
+    every_day = fields.read_many("roles", values.one_of(ROLES))
+    roles: dict[str, tuple[Role, ...]] = {day: tuple(dict.fromkeys(every_day)) for day in WEEKDAYS}
+    for key, node in fields.pairs("also", "{Sun: [sweet]}"):
+        items = node.items if isinstance(node, Items) else (node,)
+        found = (_value(fields, item, values.one_of(ROLES)) for item in items)
+        more = [role for role in found if role is not None]
+        for day in fields.gathering.attempt(key.place, values.weekdays, key.text, ()):
+            roles[day] = tuple(dict.fromkeys((*roles[day], *more)))
+    return roles
+
+
+def _eaters(fields: Fields) -> dict[str, Eaters]:
+    everyone: Eaters = "all"
+    eaters: dict[str, Eaters] = dict.fromkeys(WEEKDAYS, everyone)
+    if isinstance(fields.node("eaters"), Text):
+        return dict.fromkeys(WEEKDAYS, fields.read("eaters", values.one_of(EATERS), everyone))
+    eaters.update(_by_weekday(fields, "eaters", values.one_of(EATERS), "{Mon-Fri: tins, Sat-Sun: all}"))
+    return eaters
+
+
+def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
+    rules = Fields(top.node("house_rules"), RULES, "the house rules", top.gathering)
+    count = values.whole_number(0, 100)
+    minutes = values.whole_number(0, 1440)
+    for key in ("not_two_days_running", "not_twice_in_a_meal"):
+        for text in rules.texts(key):
+            spots.setdefault(("tag", fold(text.text)), text.place)
+    for key in ("at_most_in_7_days", "at_least_in_7_days"):
+        for name, _ in rules.pairs(key, "{soup: 3}"):
+            spots.setdefault(("tag", fold(name.text)), name.place)
+    fixed = _by_weekday(rules, "fixed", fold, "{Fri: soup}")
+    for _, node in rules.pairs("fixed", "{Fri: soup}"):
+        if isinstance(node, Text):
+            spots.setdefault(("fixed", fold(node.text)), node.place)
+    days_apart = values.whole_number(1, 365)
+    return HouseRules(
+        days_between=_mapping(rules, "days_between", values.one_of(ROLES), days_apart, "{main: 10}"),
+        at_most=_mapping(rules, "at_most_in_7_days", fold, count, "{soup: 3}"),
+        at_least=_mapping(rules, "at_least_in_7_days", fold, count, "{meatless: 1}"),
+        not_running=rules.marks("not_two_days_running"),
+        not_twice=rules.marks("not_twice_in_a_meal"),
+        fixed=fixed,
+        hands_on_minutes=_by_weekday(rules, "hands_on_minutes", minutes, "{Mon-Fri: 60}"),
+        longest_minutes=_by_weekday(rules, "longest_minutes", minutes, "{Mon-Fri: 60}"),
+        stretch=rules.read("stretch", _stretch, Fraction(1, 4)),
+    )
+
+
+def _stretch(text: str) -> Fraction:
+    value = values.zero_or_more(text)
+    if value > 1:
+        raise Wrong(f"{shown(text)} would stretch a dish to more than twice", "write a part, such as 0.25")
+    return value
+
+
+def _mapping(
+    fields: Fields, key: str, read_name: Callable[[str], K], read: Callable[[str], V], example: str
+) -> dict[K, V]:
+    out: dict[K, V] = {}
+    for name, node in fields.pairs(key, example):
+        read_key = fields.gathering.attempt(name.place, read_name, name.text, None)
+        value = _value(fields, node, read)
+        if read_key is not None and value is not None:
+            out[read_key] = value
+    return out
+
+
+def _by_weekday(fields: Fields, key: str, read: Callable[[str], V], example: str) -> dict[str, V]:
+    """weekday -> value, from {Mon-Fri: ..., Sat: ...}; a later line counts over an earlier."""
+    out: dict[str, V] = {}
+    for name, node in fields.pairs(key, example):
+        days = fields.gathering.attempt(name.place, values.weekdays, name.text, ())
+        value = _value(fields, node, read)
+        if value is not None:
+            out.update(dict.fromkeys(days, value))
+    return out
+
+
+def _value(fields: Fields, node: Node, read: Callable[[str], V]) -> V | None:
+    if isinstance(node, Text):
+        if node.text:
+            return fields.gathering.attempt(node.place, read, node.text, None)
+        fields.gathering.say(
+            node.place, "nothing stands after this name", "write a value, or leave the name out"
+        )
+    else:
+        fields.gathering.say(node.place, "a plain value should stand here", "leave out brackets and dashes")
+    return None
+
+
+def _places(top: Fields) -> tuple[StorePlace, ...]:
+    places: dict[str, StorePlace] = {}
+    for node in top.many("places"):
+        fields = Fields(node, STORE_PLACE, "a place", top.gathering)
+        if not fields.need("code"):
+            continue
+        code = fields.text("code")
+        if fold(code) in places:
+            fields.say("code", f"two places have the code {code}", "give each a code of its own")
+        any_kind: PlaceKind = ""
+        places[fold(code)] = StorePlace(
+            code,
+            fields.text("name") or code,
+            fields.read("kind", values.one_of(PLACE_KINDS), any_kind),
+            fields.text("holds"),
+            fields.text("note"),
+        )
+    return tuple(places.values())
+
+
+def _no_store(top: Fields) -> NoStoreRules:
+    fields = Fields(top.node("no_store"), NO_STORE, "the no-store rules", top.gathering)
+    return NoStoreRules(
+        tuple(t.text for t in fields.texts("allowed")),
+        fields.read("purse_usd_week", values.zero_or_more, Fraction(0)),
+        fields.read("usual_month_usd", values.zero_or_more, Fraction(0)),
+        fields.read("must_go_suppers_week", values.whole_number(0, 7), 0),
+    )

@@ -1,0 +1,176 @@
+"""Reads products.csv: what the household keeps, and in which sizes."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from fractions import Fraction
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Literal, get_args
+
+from pantrymeals.errors import Place
+from pantrymeals.files import values
+from pantrymeals.files.amounts import KnownProducts, amount_of
+from pantrymeals.files.csv_tables import Row, read_table
+from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.records import Kind, Product, Size
+from pantrymeals.units import Amount, Measure, parse_amount, unit_named
+
+FILE = "products.csv"
+COLUMNS = (
+    "product", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
+    "must_last_to", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
+    "weight_g", "price_usd", "on_menus", "note",
+)  # fmt: skip
+NEEDED = ("product", "kind", "sizes")
+Acid = Literal["low", "high", "acidified", "borderline", ""]
+ACIDS: tuple[Acid, ...] = get_args(Acid)
+KINDS: tuple[Kind, ...] = get_args(Kind)
+DEADLINES = ("new crop", "keeps to", "season ends", "order", "next batch")
+
+
+def read_products(path: Path, gathering: Gathering) -> KnownProducts:
+    """Every product of a file, with the names of those whose rows have mistakes."""
+    rows = read_table(path, FILE, COLUMNS, NEEDED, gathering)
+    if rows is None:
+        return KnownProducts.of((), whole=False)
+    products: list[Product] = []
+    spoilt: set[str] = set()
+    for row in rows:
+        before = len(gathering)
+        product = _product(row)
+        if product is None or len(gathering) > before:
+            spoilt.update(map(fold, (row.text("product"), *values.names(row.text("also_called")))))
+        else:
+            products.append(product)
+    _say_names_used_twice(products, gathering)
+    return KnownProducts.of(products, frozenset(spoilt))
+
+
+def _product(row: Row) -> Product | None:
+    if not row.has(*NEEDED):
+        return None
+    name = " ".join(row.text("product").split())
+    kind: Kind | None = row.read("kind", values.one_of(KINDS), None)
+    sizes, measure = row.read("sizes", sizes_and_measure, ((), None))
+    if kind is None or measure is None:
+        return None
+    bare = Product(name, row.text("family"), kind, measure, sizes)
+    no_acid: Acid = ""
+    return Product(
+        name=name,
+        family=row.text("family"),
+        kind=kind,
+        measure=measure,
+        sizes=sizes,
+        whole=not row.read("loose", values.yes_or_no, False),
+        acid=row.read("acid", values.one_of(ACIDS), no_acid),
+        opened_days=row.read("opened_days", values.whole_number(1, 3650), None),
+        thaw_days=row.read("thaw_days", values.whole_number(0, 14), 0),
+        keeps_months=row.read("keeps_months", values.more_than_zero, None),
+        must_last_to=row.read("must_last_to", values.day, None),
+        deadline_kind=_deadline_kind(row),
+        reserve=row.read("reserve", _reserve(bare), Fraction(0)),
+        reserve_note=row.text("reserve_note"),
+        eaten_in=row.read("eaten_in", values.months, frozenset()),
+        contents=values.marks(row.text("contents")),
+        also_called=values.names(row.text("also_called")),
+        food=row.read("food", _food, ""),
+        grams_per_base=_grams_per_base(row, measure, sizes[0]),
+        price_usd=row.read("price_usd", values.zero_or_more, None),
+        on_menus=row.read("on_menus", values.yes_or_no, True),
+        note=row.text("note"),
+        place=row.place,
+    )
+
+
+def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:
+    """The sizes of 'qt; pt', 'qt bag = 1 qt' or 'bird', and the base measure they share; raises Wrong."""
+    sizes: dict[str, Size] = {}
+    measures: dict[Measure, str] = {}
+    for part in values.names(text):
+        name, equals, holds = (p.strip() for p in part.partition("="))
+        if not name or bool(equals) != bool(holds):
+            raise Wrong(f"{shown(part)} is not a size", "write sizes as qt, or as qt bag = 1 qt")
+        if fold(name) in sizes:
+            raise Wrong(f"the size {shown(name)} stands here twice", "keep one")
+        content = _content(name, holds)
+        sizes[fold(name)] = Size(name, content.quantity)
+        measures.setdefault(content.measure, name)
+    if not sizes:
+        raise Wrong(f"{shown(text)} names no size", "write sizes as qt; pt or as qt bag = 1 qt")
+    if len(measures) > 1:
+        one, other = list(measures.values())[:2]
+        raise Wrong(
+            f"'{one}' and '{other}' cannot be measured in each other",
+            f"say what each holds: {other} = 1 {one}",
+        )
+    return tuple(sizes.values()), next(iter(measures))
+
+
+def _content(name: str, holds: str) -> Amount:
+    """What one container holds; a name alone that is no unit is one piece."""
+    if not holds:
+        unit = unit_named(name)
+        return Amount(unit[1], unit[0]) if unit else Amount(Fraction(1), "each")
+    try:
+        content = parse_amount(holds)
+    except ValueError as error:
+        raise Wrong(
+            f"what {shown(name)} holds is not clear: {shown(holds)}", f"write it as {name} = 1 qt"
+        ) from error
+    if content.quantity <= 0:
+        raise Wrong(f"{shown(name)} holds nothing", f"write it as {name} = 1 qt")
+    return content
+
+
+def _reserve(product: Product) -> Callable[[str], Fraction]:
+    return lambda text: Fraction(0) if text == "0" else amount_of(product, text)
+
+
+def _deadline_kind(row: Row) -> str:
+    kind = row.read("deadline", values.one_of(DEADLINES), "")
+    if kind and not row.text("must_last_to"):
+        row.say("deadline", f"there is a deadline ({kind}) and no day", "write the day in must_last_to")
+    return kind
+
+
+def _grams_per_base(row: Row, measure: Measure, first: Size) -> Fraction | None:
+    if measure == "g":
+        return Fraction(1)
+    grams = row.read("weight_g", values.more_than_zero, None)
+    return None if grams is None else grams / first.content
+
+
+def _food(text: str) -> str:
+    """The food's number with the leading zeros that a spreadsheet drops."""
+    number = text.zfill(5)
+    if number not in foods_known():
+        raise Wrong(
+            f"there is no food {shown(text)} in the food table",
+            "see pantrymeals/data/foods.csv, or leave it blank",
+        )
+    return number
+
+
+@cache
+def foods_known() -> frozenset[str]:
+    """The food numbers of the packaged food table."""
+    text = resources.files("pantrymeals").joinpath("data/foods.csv").read_text(encoding="utf-8")
+    return frozenset(row["ndb_no"].zfill(5) for row in csv.DictReader(text.splitlines()) if row["ndb_no"])
+
+
+def _say_names_used_twice(products: list[Product], gathering: Gathering) -> None:
+    first: dict[str, Product] = {}
+    for product in products:
+        for name in dict.fromkeys(map(fold, (product.name, *product.also_called))):
+            other = first.setdefault(name, product)
+            if other is product:
+                continue
+            own = name == fold(product.name)
+            place = Place(FILE, product.place.line, 1) if own else product.place
+            written = shown(product.name if own else name)
+            wrong = f"{written} is already a name of {other.name} (line {other.place.line})"
+            gathering.say(place, wrong, "give each product names of its own")

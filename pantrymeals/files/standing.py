@@ -1,0 +1,63 @@
+"""Reads standing.csv: what goes every week outside the menu."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.files import values
+from pantrymeals.files.amounts import KnownProducts, amount_of
+from pantrymeals.files.csv_tables import Row, read_table
+from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.records import StandingUse
+
+FILE = "standing.csv"
+COLUMNS = ("product", "amount", "every", "months", "note")
+_DAYS = re.compile(r"(\d{1,4}) (day|week)s?")
+
+
+def read_standing(path: Path, known: KnownProducts, gathering: Gathering) -> tuple[StandingUse, ...]:
+    """One standing use a product; several rows for one product add up, month by month."""
+    rows = read_table(path, FILE, COLUMNS, ("product", "amount", "every"), gathering) or []
+    by_product: dict[str, StandingUse] = {}
+    for row in rows:
+        use = _standing_use(row, known)
+        if use is not None:
+            earlier = by_product.get(use.product)
+            by_product[use.product] = use if earlier is None else _together(earlier, use)
+    return tuple(by_product.values())
+
+
+def days_between(text: str) -> int:
+    """Days from one time to the next: 'week' 7, 'day' 1, '4 days', '2 weeks'; raises Wrong."""
+    word = fold(text).removeprefix("every ")
+    found = _DAYS.fullmatch(f"1 {word}" if word in ("day", "week") else word)
+    days = int(found[1]) * (7 if found[2] == "week" else 1) if found else 0
+    if not days:
+        raise Wrong(f"{shown(text)} does not say how often", "write week, day, or a number such as 4 days")
+    return days
+
+
+def _standing_use(row: Row, known: KnownProducts) -> StandingUse | None:
+    filled = row.has("product", "amount", "every")
+    every = row.read("every", days_between, None)
+    months = row.read("months", values.months, frozenset())
+    name = row.text("product")
+    if not name:
+        return None
+    product = known.find_or_say(name, lambda wrong, right: row.say("product", wrong, right), row.gathering)
+    if product is None:
+        return None
+    amount: Fraction | None = row.read("amount", lambda text: amount_of(product, text), None)
+    if not filled or amount is None or every is None:
+        return None
+    weekly = amount * 7 / every
+    by_month = tuple(weekly if not months or m in months else Fraction(0) for m in range(1, 13))
+    return StandingUse(product.name, by_month, row.text("note"), row.place)
+
+
+def _together(one: StandingUse, other: StandingUse) -> StandingUse:
+    weekly = tuple(a + b for a, b in zip(one.weekly, other.weekly, strict=True))
+    notes = dict.fromkeys(n for n in (one.note, other.note) if n)
+    return StandingUse(one.product, weekly, "; ".join(notes), one.place)
