@@ -81,6 +81,8 @@ _LONGEST_NUMBER = 40
 
 def _plain(text: str) -> str:
     """'1½' as '1 1/2': vulgar fractions written out."""
+    if text.isascii():
+        return text
     out = []
     for char in text:
         if unicodedata.category(char) == "No" and "⁄" in unicodedata.normalize("NFKC", char):

@@ -80,8 +80,11 @@ def parse_table(
     text: str, name: str, columns: Sequence[str], needed: Sequence[str], gathering: Gathering
 ) -> list[Row] | None:
     """All rows of a text; None when it could not be read as a table at all."""
+    before = len(gathering)
     lines = _numbered_lines(text, name, gathering)
     header_line, header = next(lines, (1, []))
+    if len(gathering) > before:
+        return None
     if not header:
         gathering.say(Place(name, 1), "this file is empty", f"its first line is {','.join(needed)} and so on")
         return None

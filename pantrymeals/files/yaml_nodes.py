@@ -22,6 +22,7 @@ from pantrymeals.files.text_files import text_of_file
 _LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 DEEPEST = 30
 """A household's files nest five deep."""
+_TOO_DEEP = f"lists or mappings lie more than {DEEPEST} deep in each other"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ def parse_yaml(text: str, name: str, gathering: Gathering) -> Node | None:
     except _Refused as refused:
         gathering.say(refused.place, refused.wrong, refused.right)
     except yaml.YAMLError as error:
-        place, wrong, right = _in_plain_words(error, name)
+        place, wrong, right = _in_plain_words(error, text, name)
         gathering.say(place, wrong, right)
     except (ValueError, OverflowError, RecursionError):  # from within the parser itself
         gathering.say(Place(name), "this file cannot be read as YAML")
@@ -106,7 +107,7 @@ def _tree(events: Iterator[Any], name: str) -> Node | None:
                 done = _scalar(event, place)
             else:
                 if len(open_ones) >= DEEPEST:
-                    raise _Refused(place, f"lists or mappings lie more than {DEEPEST} deep in each other")
+                    raise _Refused(place, _TOO_DEEP)
                 open_ones.append(_Open(place, isinstance(event, yaml.SequenceStartEvent)))
         elif isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
             done = _closed(open_ones.pop())
@@ -131,7 +132,11 @@ def _start(event: Any, name: str) -> Place:
 
 def _refuse_what_unfolds(event: Any, place: Place) -> None:
     if isinstance(event, yaml.AliasEvent):
-        raise _Refused(place, f"'*{event.anchor}' is an alias", "write the text out once more")
+        raise _Refused(
+            place,
+            f"'*{event.anchor}' is an alias",
+            "write it out once more, or put a text that begins with * in quotes",
+        )
     if event.anchor is not None:
         raise _Refused(place, f"'&{event.anchor}' is an anchor", "put a text that begins with & in quotes")
     if event.tag not in (None, "!"):
@@ -167,10 +172,12 @@ def _put(into: _Open, node: Node) -> None:
         into.key = node
 
 
-def _in_plain_words(error: yaml.YAMLError, name: str) -> tuple[Place, str, str]:
+def _in_plain_words(error: yaml.YAMLError, text: str, name: str) -> tuple[Place, str, str]:
     mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     place = Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
     problem = str(getattr(error, "problem", None) or getattr(error, "reason", None) or "")
+    if mark and text[mark.index : mark.index + 1] == "\t":
+        return place, "a tab stands before the text", "indent with spaces"
     for pattern, wrong, right in _PARSER_SAYS:
         if re.search(pattern, problem):
             return place, wrong, right
@@ -178,11 +185,15 @@ def _in_plain_words(error: yaml.YAMLError, name: str) -> tuple[Place, str, str]:
 
 
 _PARSER_SAYS = (
-    (r"mapping values are not allowed", "there is a second ':' here", "put a text with ': ' in quotes"),
-    (r"cannot start any token.*tab|found a tab|'\\t'", "a tab stands before the text", "indent with spaces"),
+    (
+        r"mapping values are not allowed",
+        "there is a ':' too many, or this line is indented too far",
+        "put a text that holds ': ' in quotes",
+    ),
     (r"unexpected end of stream", "a quote mark is never closed", "close it with the same mark"),
-    (r"did not find expected ',' or '[\]}]'", "a '[' or '{' is open, or a comma is missing", "see this line"),
+    (r"did not find expected ',' or '[\]}]'", "a '[' or '{' is open, or a comma is missing", "close it"),
     (r"could not find expected ':'", "this line is no 'name: value'", "see whether a ':' is missing"),
     (r"did not find expected|expected <block end>", "this line is out of step", "indent it like the others"),
     (r"cannot start any token", "a text cannot begin with this character", "put the text in quotes"),
-)  # fmt: skip
+    (r"nesting depth", _TOO_DEEP, ""),
+)
