@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import comb, exp, lgamma, log, log1p
+from math import comb, exp, lgamma, log, log1p, sqrt
 
 
 def days_of_cover(stock: float, used: float, days: float = 365.0) -> float:
@@ -20,7 +20,7 @@ def start_again_at(
     mean_use: a day (or week); mean_wait: in the same days until it is there; z: of the chance wanted.
     Mean need while waiting, and z times the spread of it.
     """
-    spread = (mean_wait * use_sd**2 + mean_use**2 * wait_sd**2) ** 0.5
+    spread = sqrt(mean_wait * use_sd**2 + mean_use**2 * wait_sd**2)
     return mean_use * mean_wait + z * spread
 
 

@@ -20,10 +20,10 @@ _UNSAID_IS_LOSS = frozenset({"cellar"})
 class History:
     """Weeks up to (not including) ``until``, the last ending the day before it.
 
-    Containers of the first size. used, lost, open_to_use: [products, weeks]; ``open_to_use`` is the
-    part of the week (0-1) in which there was any to use. stock: [products, weeks] on hand at the start of the week and what came in during it.
-    months: [weeks] month index 0-11 of the middle of the week. go: usual amount taken at one go, by product.
-    on_hand: what the book says is there on ``until``.
+    Containers of the first size. used, lost, open_to_use, stock: [products, weeks]. open_to_use: the
+    part of the week (0-1) in which there was any to use. stock: on hand at the start of the week and
+    what came in during it. months: [weeks] month index 0-11 of the middle of the week. go, loss_go:
+    usual amount taken, or lost, at one go. on_hand: what the book says is there on ``until``.
     """
 
     until: date

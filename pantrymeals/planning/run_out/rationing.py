@@ -23,7 +23,7 @@ def pace_that_carries(to_use: float, product: Product, today: date, due: date) -
 
 
 def ration(product: Product, to_use: float, today: date, due: date) -> str:
-    """How to make a short or tight product last: 'one quart every ten days carries the pears to September'."""
+    """How to make it last: 'one quart every ten days carries the pears to September'."""
     name = bare_name(product.name)
     if to_use <= 0:
         return f"none of the {name} may be used: what is there is set back"

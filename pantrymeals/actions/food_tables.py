@@ -1,0 +1,34 @@
+"""Reads the published tables of foods, needs and keeping that come with the program."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from functools import cache
+from importlib import resources
+
+from pantrymeals.planning.nutrition import Food, NeedTable, food_table, need_table
+from pantrymeals.planning.run_out.keeping import KeepingRow, keeping_rows
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with resources.files("pantrymeals").joinpath("data", name).open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+@cache
+def foods() -> Mapping[str, Food]:
+    """Energy and protein of foods, by NDB number."""
+    return food_table(_rows("foods.csv"))
+
+
+@cache
+def needs() -> NeedTable:
+    """Energy and protein needs by sex, age and activity."""
+    return need_table(_rows("energy_need.csv"))
+
+
+@cache
+def keeping() -> tuple[KeepingRow, ...]:
+    """How long things keep, each with its source."""
+    return keeping_rows(_rows("keeping.csv"))
