@@ -1,0 +1,40 @@
+"""A plan's shares filled in, so that a test of another rule hears of that rule alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil, floor
+from typing import Any
+
+from pantrymeals.checking.evenness import drawn, even_share
+from pantrymeals.checking.menu import broken_rules
+from pantrymeals.checking.words import containers
+from pantrymeals.plans import MenuPlan, Opening, PlannedMeal, ShareRow
+from pantrymeals.records import Household
+from tests.kitchens.tiny import day, menu
+
+
+def with_shares(household: Household, plan: MenuPlan) -> MenuPlan:
+    """The plan with a share row for each product that it uses; the figures are judged in test_evenness."""
+    rows = []
+    for name in sorted({u.product for m in plan.meals for d in m.dishes for u in d.uses}):
+        product = household.products[name]
+        share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
+        taken = containers(product, drawn(household, plan, product))
+        low, high = Fraction(floor(share)), Fraction(ceil(share))
+        rows.append(ShareRow(name, share, low, high, taken, max(Fraction(0), low - taken, taken - high)))
+    return replace(plan, shares=tuple(rows))
+
+
+def opens(number: int, product: str, count: int = 1, size: str = "qt") -> Opening:
+    """So many containers ready on the day of that number."""
+    return Opening(day(number), product, size, count)
+
+
+def told(
+    household: Household, meals: Sequence[PlannedMeal], openings: Sequence[Opening] = (), **changes: Any
+) -> list[str]:
+    """What the checker says of a menu of those meals and openings."""
+    return broken_rules(household, with_shares(household, menu(household, meals, openings, **changes)))
