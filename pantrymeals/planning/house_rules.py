@@ -14,6 +14,7 @@ from pantrymeals.planning.problem import Candidate
 from pantrymeals.planning.table import weekday
 
 WEEK = 7
+LONGEST_LEAVING_DAYS = 14
 
 
 def every_role_filled_once(rows: MenuRows) -> None:
@@ -200,12 +201,12 @@ def _leaving_rows(
             rows.sheet.row(f"left over: {name}", [(before, 1), *((c, -1) for c in used[day])], lo=0)
         fresh = [(c, days) for c, days in made.get(day, ())]
         recent = [
-            (c, 1) for d in range(max(0, day - 40), day + 1) for c, days in made.get(d, ()) if d + days > day
+            (c, 1) for d in range(max(0, day - LONGEST_LEAVING_DAYS), day + 1) for c, days in made.get(d, ()) if d + days > day
         ]
         if not recent:
             before = None
             continue
-        after = rows.column(day, "", hi=len(recent), implied=True)
+        after = rows.column(day, "", hi=len(recent), implied=True, reach=LONGEST_LEAVING_DAYS)
         terms = [(after, 1), *((c, -1) for c, _ in fresh), *((c, 1) for c in used.get(day, ()))]
         if before is not None:
             terms.append((before, -1))
@@ -249,7 +250,7 @@ def partners_wished(rows: MenuRows) -> None:
                 if j != i and b.role != a.role and (b.dish.name in a.dish.goes_with or b.dish.tags & a.dish.goes_with)
             ]
             if partners:
-                alone = rows.column(a.day, "liking and effort", cost=PARTNER_POINTS * POINT, implied=True)
+                alone = rows.column(a.day, "liking and effort", cost=PARTNER_POINTS * POINT, implied=True, reach=1)
                 rows.sheet.row("goes well with", [(rows.cook[i], 1), (alone, -1), *partners], hi=0)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from pantrymeals.planning.problem import Candidate, Goods, MenuProblem
-from pantrymeals.planning.rows import Sheet
+from pantrymeals.planning.rows import ANY, Sheet
 from pantrymeals.records import Role
 
 POINT = 100
@@ -56,13 +56,25 @@ class MenuRows:
     parts: dict[str, list[int]] = field(default_factory=dict)
     largest: int = -1
     day_of: list[int] = field(default_factory=list)
+    reach: list[int] = field(default_factory=list)
 
     def column(
-        self, day: int, wish: str = "", lo: int = 0, hi: int = 1, cost: int = 0, implied: bool = False
+        self,
+        day: int,
+        wish: str = "",
+        lo: int = 0,
+        hi: int = 1,
+        cost: int = 0,
+        implied: bool = False,
+        reach: int = 0,
     ) -> int:
-        """A new column about a day (-1: about the whole horizon), its cost counted under a wish."""
+        """A new column about a day (-1: about the whole horizon), its cost counted under a wish.
+
+        reach: how many days back a decision can still change it (what is open, what is left).
+        """
         col = self.sheet.column(lo, hi, cost, implied)
         self.day_of.append(day)
+        self.reach.append(reach)
         if wish:
             self.parts.setdefault(wish, []).append(col)
         return col
@@ -160,7 +172,7 @@ def _shelf_rows(rows: MenuRows, goods: Goods, taken: list[tuple[int, int, int]])
         terms = [(c, -g) for d, c, g in taken if first <= d <= last]
         if before is not None:
             terms.append((before, 1))
-        after = rows.column(last, "", hi=goods.supply(days - 1), implied=True)
+        after = rows.column(last, "", hi=goods.supply(days - 1), implied=True, reach=ANY)
         rows.sheet.row("never more than is on the shelf", [*terms, (after, -1)], use - held_in, use - held_in)
         before = after
 
@@ -201,7 +213,9 @@ def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
         terms += [(c, -g) for d, c, g in rows.draws[index] if first <= d <= last]
         if before is not None:
             terms.append((before, 1))
-        after = rows.column(last, "", hi=goods.supply(rows.problem.days - 1) + parts, implied=True)
+        after = rows.column(
+            last, "", hi=goods.supply(rows.problem.days - 1) + parts, implied=True, reach=ANY
+        )
         rows.sheet.row("whole containers are opened", [*terms, (after, -1)], -parts, -parts)
         parts = 0
         before = after
@@ -235,10 +249,9 @@ def _opened_with_clock(rows: MenuRows, index: int, goods: Goods, life: int) -> N
         if before is None and d not in uses and not goods.parts:
             continue
         end_cost = LEFT_OPEN_POINTS * POINT // goods.container if d == days - 1 else 0
-        after = rows.column(d, "waste" if end_cost else "", hi=most, cost=end_cost, implied=True)
-        wasted = rows.column(
-            d, "waste", hi=goods.supply(d) + start + sum(g for g, _ in goods.parts), cost=waste_cost, implied=True
-        )
+        after = rows.column(d, "waste" if end_cost else "", hi=most, cost=end_cost, implied=True, reach=life)
+        held = goods.supply(d) + sum(g for g, _ in goods.parts)
+        wasted = rows.column(d, "waste", hi=held, cost=waste_cost, implied=True, reach=life)
         terms = [(c, g) for _, c, g in opened] + uses.get(d, []) + [(after, -1), (wasted, -1)]
         if before is not None:
             terms.append((before, 1))
@@ -262,7 +275,7 @@ def _goes_over(rows: MenuRows, index: int, goods: Goods) -> None:
         return
     per_container = GOING_OVER_POINTS * POINT / max(4.0, held / goods.container)
     cost = max(1, round(per_container / goods.container))
-    left = rows.column(last, "eat first", hi=held, cost=cost, implied=True)
+    left = rows.column(last, "eat first", hi=held, cost=cost, implied=True, reach=ANY)
     rows.sheet.row(
         "eat first", [(left, 1), *((c, g) for d, c, g in rows.draws[index] if d <= last)], lo=held
     )

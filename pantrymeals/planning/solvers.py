@@ -79,9 +79,14 @@ def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-
         lp.integrality_ = [
             highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in sheet.whole
         ]
-    model = highspy.Highs()
-    model.setOptionValue("log_to_console", False)  # before output_flag, or it greets on stdout
-    model.setOptionValue("output_flag", False)
+    class Quiet(highspy.Highs):  # type: ignore[misc]
+        """HiGHS that says nothing: it greets on stdout while it sets up its callbacks."""
+
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()
+
+    model = Quiet()
     model.setOptionValue("threads", 1)
     model.passModel(lp)
     return model

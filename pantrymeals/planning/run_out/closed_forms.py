@@ -72,7 +72,7 @@ def left_in_the_other(size: int) -> list[float]:
 
 def mean_left_in_the_other(size: int) -> float:
     """Portions left in the other jar on average."""
-    return (2 * size + 1) * comb(2 * size, size) / 4**size - 1
+    return float((2 * size + 1) * comb(2 * size, size) / 4**size) - 1
 
 
 def poisson_at_most(count: int, mean: float) -> float:

@@ -1,0 +1,226 @@
+"""Menus longer than a week or so: totals, then weeks in turn, then neighbourhoods.
+
+1. Totals (``totals``) give the pace, the draws to steer by and a proven bound.
+2. Weeks in turn: each window of seven days, with a look ahead, follows the cumulative draws.
+3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
+   is no worse takes the old one's place. Two at a time, days far apart.
+
+Everything works on one sheet of the whole horizon; a window or a neighbourhood is a piece cut out
+of it (``rows.piece``), so no rule is written twice.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections.abc import Mapping
+from fractions import Fraction
+
+import numpy as np
+
+from pantrymeals.planning.menu_rows import LARGEST_GRAIN, Band, MenuRows
+from pantrymeals.planning.request import Watch
+from pantrymeals.planning.rows import ANY, Arrays, arrays, piece
+from pantrymeals.planning.solvers import Found, run_highs
+from pantrymeals.planning.totals import build_totals
+
+WINDOW_DAYS = 7
+AHEAD_DAYS = 3
+
+
+class LongTable:
+    """A whole horizon's sheet, the best menu on it so far, and the work of improving it."""
+
+    def __init__(self, rows: MenuRows, bands: Mapping[int, Band], drawn: np.ndarray, seed: int) -> None:
+        self.rows = rows
+        self.bands = bands
+        self.drawn = drawn
+        self.sheet = arrays(rows.sheet)
+        self.days = rows.problem.days
+        self.day_of = np.array(rows.day_of)
+        self.implied = ~self.sheet.whole
+        self.whole_horizon = self.day_of < 0
+        self.row_of = np.repeat(np.arange(self.sheet.row_lo.shape[0]), np.diff(self.sheet.starts))
+        self.rng = random.Random(seed)
+        self.seed = seed
+        self.x = np.zeros(self.sheet.lo.shape[0])
+        self.x[list(rows.open.values())] = 1
+        self.cost = float("inf")
+        self.lock = threading.Lock()
+        self.open_cols = np.array(sorted(rows.open.values()))
+        self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
+        self.use = self._use_matrix()
+        self.even_rows = self._even_rows()
+        self.reach = np.array(rows.reach)
+
+    def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
+        """For each product with a deviation column: (product, columns, grains)."""
+        out = []
+        for product in self.rows.off:
+            draws = self.rows.draws[product]
+            out.append((product, np.array([c for _, c, _ in draws]), np.array([g for _, _, g in draws], float)))
+        return out
+
+    def settle(self, x: np.ndarray) -> None:
+        """Set the deviation columns to what the draws make them."""
+        largest = 0.0
+        for product, cols, grains in self.use:
+            band = self.bands[product]
+            drawn = float(grains @ x[cols]) + self.rows.problem.goods[product].standing[-1]
+            off = max(0.0, band.low - drawn, drawn - band.high)
+            x[self.rows.off[product]] = off
+            largest = max(largest, off * band.share_of_grain)
+        if self.rows.largest >= 0:
+            x[self.rows.largest] = np.ceil(largest / (10**6 // LARGEST_GRAIN) - 1e-9)
+
+    def holds(self, x: np.ndarray) -> bool:
+        """Whether every row and bound holds."""
+        sums = np.bincount(
+            self.row_of, self.sheet.coefs * x[self.sheet.cols], minlength=self.sheet.row_lo.shape[0]
+        )
+        inside = (sums >= self.sheet.row_lo - 1e-6) & (sums <= self.sheet.row_hi + 1e-6)
+        return bool(inside.all() and (x >= self.sheet.lo - 1e-6).all() and (x <= self.sheet.hi + 1e-6).all())
+
+    def price(self, x: np.ndarray) -> float:
+        """The cost of a menu in the sheet's units."""
+        return float(self.sheet.cost @ x) + self.sheet.fixed_cost
+
+    def free(self, spans: list[tuple[int, int]]) -> np.ndarray:
+        """Mask of the columns that may move when the days of these spans [a, b) are cooked anew."""
+        mask = self.whole_horizon.copy()
+        for a, b in spans:
+            mask |= (self.day_of >= a) & (self.day_of < b)
+            mask |= self.implied & (self.day_of >= a) & (self.day_of < b + self.reach)
+        return mask
+
+    def lay_weeks(self, until: float, watch: Watch) -> None:
+        """Fill the horizon window by window, steering each product to its cumulative draw."""
+        starts = range(0, self.days, WINDOW_DAYS)
+        for number, a in enumerate(starts):
+            b = min(self.days, a + WINDOW_DAYS + AHEAD_DAYS)
+            steered = self._steered(b)
+            part, keep = piece(steered, self._window_mask(a, b), self.x)
+            left = max(0.5, (until - time.monotonic()) / (len(starts) - number))
+            found = Found()
+            run_highs(part, found, threading.Event(), left, self.seed, 0.02)
+            if found.x is not None:
+                self.x[keep] = found.x
+            beyond = self.day_of >= min(self.days, a + WINDOW_DAYS)
+            if a + WINDOW_DAYS < self.days:
+                self.x[beyond] = 0
+                self.x[self.open_cols[self.day_of[self.open_cols] >= a + WINDOW_DAYS]] = 1
+            watch.progress(f"days {a + 1} to {min(self.days, a + WINDOW_DAYS)}", None, None, None)
+            if watch.stopped():
+                break
+        self._carry()
+        self.settle(self.x)
+        self.cost = self.price(self.x)
+
+    def _window_mask(self, a: int, b: int) -> np.ndarray:
+        return self.free([(a, b)])
+
+    def _steered(self, b: int) -> Arrays:
+        """The sheet with evenness asked up to day b only, at the pace of the best totals."""
+        part = Fraction(b, self.days)
+        row_lo = self.sheet.row_lo.copy()
+        row_hi = self.sheet.row_hi.copy()
+        for r, (product, sign) in self.even_rows.items():
+            goods = self.rows.problem.goods[product]
+            target = self.drawn[product] * float(part)
+            if sign > 0:
+                row_lo[r] = np.floor(target / goods.container) * goods.container
+            else:
+                row_lo[r] = -np.ceil(target / goods.container) * goods.container
+        from dataclasses import replace
+
+        return replace(self.sheet, row_lo=row_lo, row_hi=row_hi)
+
+    def _even_rows(self) -> dict[int, tuple[int, int]]:
+        """Row -> (product, +1 for 'at least' rows, -1 for 'at most' rows)."""
+        by_off = {col: product for product, col in self.rows.off.items()}
+        out: dict[int, tuple[int, int]] = {}
+        starts = self.sheet.starts
+        for r, rule in enumerate(self.rows.sheet.rules):
+            if rule == "evenness":
+                first = int(self.sheet.cols[starts[r]])
+                if first in by_off:
+                    sign = 1 if self.sheet.coefs[starts[r] + 1] > 0 else -1
+                    out[r] = (by_off[first], sign)
+        return out
+
+    def _carry(self) -> None:
+        """Give the implied columns (what is open, what is left) values that fit the decisions."""
+        part, keep = piece(self.sheet, self.implied | self.whole_horizon, self.x)
+        from pantrymeals.planning.solvers import relaxed
+
+        _, x, _ = relaxed(part)
+        self.x[keep] = x
+
+    def improve(self, until: float, watch: Watch, stop: threading.Event, lane: int, lanes: int) -> None:
+        """Cook anew some days at a time until time is up."""
+        rng = random.Random(self.seed * 1000 + lane)
+        while time.monotonic() < until and not stop.is_set():
+            spans = self._pick(rng, lane, lanes)
+            with self.lock:
+                at = self.x.copy()
+            part, keep = piece(self.sheet, self.free(spans), at)
+            found = Found()
+            left = min(4.0, max(0.2, until - time.monotonic()))
+            run_highs(part, found, stop_after(stop), left, rng.randrange(1, 10**6), 0.001, at[keep])
+            if found.x is None:
+                continue
+            new = at.copy()
+            new[keep] = found.x
+            self._accept(at, new)
+
+    def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
+        with self.lock:
+            trial = self.x + (new - at)
+            self.settle(trial)
+            cost = self.price(trial)
+            if cost <= self.cost + 1e-6 and self.holds(trial):
+                self.x, self.cost = trial, cost
+                return True
+            return False
+
+    def _pick(self, rng: random.Random, lane: int, lanes: int) -> list[tuple[int, int]]:
+        """Days to cook anew: one run of days, or two runs far apart."""
+        gaps = self.day_of[self.open_cols[self.x[self.open_cols] > 0.5]]
+        if len(gaps) and rng.random() < 0.7:
+            length = rng.choice((5, 7, 9))
+            a = max(0, min(int(rng.choice(list(gaps))) - rng.randrange(length), self.days - length))
+            return [(a, min(self.days, a + length))]
+        if rng.random() < 0.5 or self.days < 15:
+            length = rng.choice((5, 7, 9, 11))
+            a = rng.randrange(0, max(1, self.days - length + 1))
+            return [(a, min(self.days, a + length))]
+        length = rng.choice((3, 4, 5))
+        a = rng.randrange(0, self.days - length + 1)
+        b = rng.randrange(0, self.days - length + 1)
+        return [(a, a + length), (b, b + length)]
+
+
+def stop_after(stop: threading.Event) -> threading.Event:
+    """An event for one solve that is set when the whole work is to stop."""
+    return stop if False else _Linked(stop)
+
+
+class _Linked(threading.Event):
+    """Set when set, or when its parent is."""
+
+    def __init__(self, parent: threading.Event) -> None:
+        super().__init__()
+        self._parent = parent
+
+    def is_set(self) -> bool:
+        return super().is_set() or self._parent.is_set()
+
+
+def prove_totals(rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found) -> None:
+    """A bound from whole-number totals, improved while time allows."""
+    totals = build_totals(rows.problem, bands)
+    run_highs(arrays(totals.sheet), found, stop, seconds, 1, 0.0005)
+
+
+__all__ = ["ANY", "LongTable", "prove_totals"]

@@ -1,0 +1,263 @@
+"""Totals first: how often each dish, on each kind of day, and how much of each product.
+
+Days that are alike (same candidates, same minutes, same stretch of four weeks) are not told apart:
+a column counts how often a dish stands on days of one kind. Every rule is kept in the form that
+any real menu keeps (a dish that needs six days between stands at most ceil(D / 6) times), so the
+cost of the best totals is a bound for every menu, and its draws are what an even hand steers by.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+import numpy as np
+
+from pantrymeals.planning.house_rules import WEEK, _clash
+from pantrymeals.planning.menu_rows import (
+    LARGEST_GRAIN,
+    LARGEST_OFF_POINTS,
+    OFF_POINTS,
+    OPEN_ROLE_POINTS,
+    POINT,
+    RANK_POINTS,
+    Band,
+)
+from pantrymeals.planning.pace import PACES, worth_millionths
+from pantrymeals.planning.problem import Candidate, MenuProblem
+from pantrymeals.planning.rows import Sheet, arrays
+from pantrymeals.planning.solvers import relaxed
+from pantrymeals.planning.table import weekday
+from pantrymeals.records import Role
+
+STRETCH_DAYS = 28
+"""Days in a stretch; a multiple of seven, so that weeks lie whole within it."""
+
+
+@dataclass(slots=True)
+class Kind:
+    """Tables that are alike: how many, in which stretch, with which candidates (one for each dish)."""
+
+    stretch: int
+    limit: int | None
+    roles: tuple[Role, ...]
+    count: int = 0
+    candidates: list[Candidate] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Totals:
+    """The sheet of totals; draws: by product, (stretch, column, grains); counts: (kind, candidate) columns."""
+
+    problem: MenuProblem
+    kinds: list[Kind]
+    sheet: Sheet = field(default_factory=Sheet)
+    draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
+    counts: list[tuple[int, Candidate, int]] = field(default_factory=list)
+    pace: int = -1
+
+
+def kinds_of(problem: MenuProblem) -> list[Kind]:
+    """The tables of a problem sorted into kinds."""
+    by_table: dict[int, list[Candidate]] = defaultdict(list)
+    for c in problem.candidates:
+        by_table[c.table].append(c)
+    limits = problem.household.rules.hands_on_minutes
+    found: dict[tuple[object, ...], Kind] = {}
+    for index, table in enumerate(problem.tables):
+        stretch = problem.table_day[index] // STRETCH_DAYS
+        limit = None if table.kinds else limits.get(weekday(table.day))
+        members = by_table.get(index, [])
+        signature = tuple((c.dish.name, c.batches, c.fixed, c.choices, c.points) for c in members)
+        key = (stretch, limit, table.meal, table.roles, signature)
+        kind = found.setdefault(key, Kind(stretch, limit, table.roles, 0, members))
+        kind.count += 1
+    return list(found.values())
+
+
+def build_totals(problem: MenuProblem, bands: Mapping[int, Band] | None, prices: Mapping[int, int] | None = None) -> Totals:
+    """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
+    totals = Totals(problem, kinds_of(problem))
+    totals.draws = [[] for _ in problem.goods]
+    _count_columns(totals)
+    _dish_limits(totals)
+    _tag_limits(totals)
+    _minutes(totals)
+    _leavings(totals)
+    _stock(totals)
+    if bands is None:
+        _follow_shares(totals)
+    else:
+        _stay_in_bands(totals, bands)
+    return totals
+
+
+def _count_columns(totals: Totals) -> None:
+    sheet = totals.sheet
+    for number, kind in enumerate(totals.kinds):
+        filled: dict[Role, list[tuple[int, int]]] = {
+            role: [(sheet.column(0, kind.count, OPEN_ROLE_POINTS[role] * POINT), 1)] for role in kind.roles
+        }
+        cols: list[tuple[Candidate, int]] = []
+        for c in kind.candidates:
+            col = sheet.column(0, kind.count, c.points * POINT)
+            totals.counts.append((number, c, col))
+            cols.append((c, col))
+            for role in kind.roles:
+                if c.role == role or role in c.dish.covers:
+                    filled[role].append((col, 1))
+            for draw in c.fixed:
+                totals.draws[draw.product].append((kind.stretch, col, draw.grains))
+            for choice in c.choices:
+                ys = [sheet.column(0, kind.count, RANK_POINTS * d.rank * POINT) for d in choice]
+                for draw, y in zip(choice, ys, strict=True):
+                    totals.draws[draw.product].append((kind.stretch, y, draw.grains))
+                sheet.row("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
+        for role in kind.roles:
+            sheet.row("every role filled once", filled[role], kind.count, kind.count)
+        _pairs(totals, kind, cols)
+
+
+def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> None:
+    for tag in sorted(totals.problem.household.rules.not_twice):
+        tagged = [(c, col) for c, col in cols if tag in c.dish.tags]
+        if len({c.role for c, _ in tagged}) > 1:
+            totals.sheet.row(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=kind.count)
+    for a, col in cols:
+        if a.dish.not_with:
+            for role in kind.roles:
+                others = [o for b, o in cols if b.role == role != a.role and _clash(a, b)]
+                if others:
+                    totals.sheet.row(
+                        "pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=kind.count
+                    )
+
+
+def _stretch_days(problem: MenuProblem, stretch: int) -> int:
+    return min(STRETCH_DAYS, problem.days - stretch * STRETCH_DAYS)
+
+
+def _dish_limits(totals: Totals) -> None:
+    problem = totals.problem
+    by_dish: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    gap: dict[str, int] = {}
+    rules = problem.household.rules
+    for number, c, col in totals.counts:
+        by_dish[c.dish.name].append((totals.kinds[number].stretch, col))
+        between = c.dish.days_between
+        gap[c.dish.name] = between if between is not None else rules.days_between.get(c.role, 1)
+    for name, members in by_dish.items():
+        apart = max(1, gap[name])
+        most = -(-problem.days // apart)
+        if len(members) and apart > 1:
+            totals.sheet.row("days between repeats", [(col, 1) for _, col in members], hi=most)
+            for stretch in {s for s, _ in members}:
+                cols = [(col, 1) for s, col in members if s == stretch]
+                totals.sheet.row(
+                    "days between repeats", cols, hi=-(-_stretch_days(problem, stretch) // apart)
+                )
+
+
+def _tag_limits(totals: Totals) -> None:
+    rules = totals.problem.household.rules
+    stretches = sorted({k.stretch for k in totals.kinds})
+    for stretch in stretches:
+        days = _stretch_days(totals.problem, stretch)
+        members = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
+        for tag, most in rules.at_most.items():
+            cols = [(col, 1) for c, col in members if tag in c.dish.tags]
+            totals.sheet.row(f"at most in seven days: {tag}", cols, hi=most * -(-days // WEEK))
+        for tag in sorted(rules.not_running):
+            cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
+            totals.sheet.row(f"not two days running: {tag}", cols, hi=-(-days // 2))
+
+
+def _minutes(totals: Totals) -> None:
+    """Hands-on minutes over all days of one limit in one stretch."""
+    problem = totals.problem
+    days: dict[tuple[int, int], set[int]] = defaultdict(set)
+    limits = problem.household.rules.hands_on_minutes
+    for index, table in enumerate(problem.tables):
+        limit = limits.get(weekday(table.day))
+        if limit is not None and not table.kinds:
+            days[problem.table_day[index] // STRETCH_DAYS, limit].add(problem.table_day[index])
+    for (stretch, limit), which in days.items():
+        cols = [
+            (col, c.dish.hands_on_minutes)
+            for n, c, col in totals.counts
+            if totals.kinds[n].stretch == stretch and totals.kinds[n].limit == limit
+        ]
+        totals.sheet.row("minutes of the day", cols, hi=limit * len(which))
+
+
+def _leavings(totals: Totals) -> None:
+    names = {c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}
+    for name in sorted(names):
+        users = [(col, 1) for _, c, col in totals.counts if c.dish.needs_left == name]
+        makers = [
+            (col, -1) for _, c, col in totals.counts if c.dish.leaves is not None and c.dish.leaves.name == name
+        ]
+        totals.sheet.row(f"left over: {name}", users + makers, hi=0)
+
+
+def _stock(totals: Totals) -> None:
+    problem = totals.problem
+    last_stretch = (problem.days - 1) // STRETCH_DAYS
+    for index, goods in enumerate(problem.goods):
+        draws = totals.draws[index]
+        parts = sum(g for g, _ in goods.parts)
+        for stretch in range(last_stretch + 1):
+            end = min(problem.days, (stretch + 1) * STRETCH_DAYS) - 1
+            came_later = any(d > end for d, _ in goods.arrivals)
+            if stretch < last_stretch and not came_later:
+                continue
+            cols = [(col, g) for s, col, g in draws if s <= stretch]
+            room = max(0, goods.supply(end) - goods.standing[end]) + parts
+            if sum(g * totals.sheet.hi[col] for col, g in cols) > room:
+                totals.sheet.row("never more than is on the shelf", cols, hi=room)
+
+
+def _follow_shares(totals: Totals) -> None:
+    totals.pace = totals.sheet.column(0, PACES, 0, True)
+    for index, goods in enumerate(totals.problem.goods):
+        if not goods.averaged or not totals.draws[index]:
+            continue
+        share = round(goods.share * goods.container)
+        cost = max(1, OFF_POINTS * POINT * worth_millionths(goods, goods.share) // 10**6)
+        off = totals.sheet.column(0, 10**9, cost, True)
+        use = [(col, g * PACES) for _, col, g in totals.draws[index]]
+        stood = goods.standing[-1] * PACES
+        totals.sheet.row("evenness", [(off, PACES), *use, (totals.pace, -share)], lo=-stood)
+        totals.sheet.row(
+            "evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood
+        )
+
+
+def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:
+    sheet = totals.sheet
+    largest = sheet.column(0, 100 * LARGEST_GRAIN, LARGEST_OFF_POINTS * POINT // LARGEST_GRAIN)
+    for index, band in bands.items():
+        stood = totals.problem.goods[index].standing[-1]
+        use = [(col, g) for _, col, g in totals.draws[index]]
+        cost = max(1, OFF_POINTS * POINT * band.share_of_grain // 10**6)
+        off = sheet.column(0, 10**9, cost, True)
+        sheet.row("evenness", [(off, 1), *use], lo=band.low - stood)
+        sheet.row("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
+        sheet.row("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
+
+
+def pace_of_totals(problem: MenuProblem) -> Fraction:
+    """The common pace at which totals follow the even shares best."""
+    totals = build_totals(problem, None)
+    _, x, _ = relaxed(arrays(totals.sheet))
+    return Fraction(round(x[totals.pace]), PACES)
+
+
+def totals_relaxed(problem: MenuProblem, bands: Mapping[int, Band]) -> tuple[float, np.ndarray]:
+    """A bound for every menu (in the sheet's units), and the grains of each product that the best totals draw."""
+    totals = build_totals(problem, bands)
+    bound, x, _ = relaxed(arrays(totals.sheet))
+    drawn = np.array([sum(g * x[col] for _, col, g in draws) for draws in totals.draws])
+    return bound, drawn
