@@ -1,0 +1,173 @@
+"""What every command of the book needs to know: the folder, the day, the products, the places.
+
+Only products.csv and household.yaml are read, so that each command comes at once.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from functools import cached_property
+from pathlib import Path
+
+from pantrymeals.book.book import Book, open_book
+from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
+from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, NewEntry, PartFacts, PartLine
+from pantrymeals.book.twin import csv_rows, fill_from_rows
+from pantrymeals.book.writing import fill_with
+from pantrymeals.errors import PantryError
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.household_yaml import read_household_yaml
+from pantrymeals.files.products import read_products
+from pantrymeals.files.season import read_season
+from pantrymeals.files.stock import read_open, read_stock
+from pantrymeals.records import Lot, PartJar, Product, StorePlace
+
+FIRST_COUNT = "the first count, from stock.csv"
+_JAR_SIZES = ("half-gal", "qt", "pt", "hp")
+"""Sizes whose empties and lids the book counts."""
+
+
+@dataclass(frozen=True)
+class Pantry:
+    """A household as the book's commands see it. who: whoever is writing, '' if not said."""
+
+    folder: Path
+    today: date
+    known: KnownProducts
+    places: tuple[StorePlace, ...]
+    altitude_ft: int | None
+    who: str = ""
+
+    def product(self, name: str) -> Product | None:
+        """A product by any of its names; None when products.csv no longer has it."""
+        return self.known.find(name)
+
+    def place_order(self, code: str) -> int:
+        """Where a place comes in walking order; unknown places last."""
+        return self._order.get(code, len(self._order))
+
+    @cached_property
+    def _order(self) -> Mapping[str, int]:
+        return {place.code: number for number, place in enumerate(self.places)}
+
+    @cached_property
+    def season(self) -> Mapping[str, object]:
+        """season.yaml as it stands, empty where there is none."""
+        path = self.folder / "season.yaml"
+        return read_season(path, Gathering()) if path.exists() else {}
+
+    def jar_size(self, product: Product, size: str) -> str:
+        """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
+        if size not in _JAR_SIZES:
+            return ""
+        besides = self.season.get("in_jars_besides", ())
+        in_jars = product.kind == "jar" or (isinstance(besides, list | tuple) and product.name in besides)
+        return size if in_jars else ""
+
+
+def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str = "") -> Pantry:
+    """The household of a folder. Raises MistakesInFiles or PantryError."""
+    gathering = Gathering()
+    known = read_products(folder / "products.csv", gathering)
+    sheet = read_household_yaml(folder / "household.yaml", gathering)
+    gathering.stop_if_any()
+    if sheet is None:
+        raise PantryError(f"{folder}: there is no household.yaml here")
+    return Pantry(folder, today or sheet.today or calendar_day, known, sheet.places, sheet.altitude_ft, who)
+
+
+def has_book(folder: Path) -> bool:
+    """True when the folder has a put-up book, or its plain-text twin."""
+    return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists()
+
+
+@contextmanager
+def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
+    """The household's book, made first where there is none yet.
+
+    From the twin put-up-book.csv if that is there, else from stock.csv and open.csv as the first
+    count, else empty. reading: where there is only a stock.csv, or the folder cannot be written,
+    the book is made in memory and nothing is written.
+    """
+    path = pantry.folder / BOOK_FILE
+    twin = pantry.folder / TWIN_FILE
+    if not path.exists():
+        fill = fill_from_rows(TWIN_FILE, csv_rows(twin)) if twin.exists() else _first_count(pantry)
+        if reading and not (twin.exists() and may_write(path)):
+            book = Book(make_in_memory(fill), path)
+            yield book
+            book.close()
+            return
+        make(path, fill)
+    with open_book(path, reading=reading) as opened:
+        yield opened
+
+
+def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
+    gathering = Gathering()
+    stock, part_jars = pantry.folder / "stock.csv", pantry.folder / "open.csv"
+    lots = read_stock(stock, pantry.known, pantry.places, gathering) if stock.exists() else ()
+    jars = read_open(part_jars, pantry.known, pantry.places, gathering) if part_jars.exists() else ()
+    gathering.stop_if_any()
+    lines: list[AnyLine] = [Line(facts_of(lot), lot.where, lot.count, "counted", lot.state) for lot in lots]
+    lines += [part_line(pantry, jar) for jar in jars]
+    lines += glass_in_season(pantry.season)
+    new = NewEntry(pantry.today, FIRST_COUNT, key="first count")
+    return fill_with([(new, lines)] if lines else [])
+
+
+def facts_of(lot: Lot) -> LotFacts:
+    """A lot of the count sheet as the book labels it."""
+    put_up = ""
+    if lot.put_up is not None:
+        put_up = str(lot.put_up.year) if lot.year_only else lot.put_up.isoformat()
+    return LotFacts(lot.product, lot.size, put_up, lot.load, lot.tested_source, lot.note)
+
+
+def part_line(pantry: Pantry, jar: PartJar) -> PartLine:
+    """A part jar of open.csv as the book counts it: in parts of its container."""
+    facts = PartFacts(jar.product, jar.size, jar.opened, jar.where, jar.note)
+    return PartLine(facts, jar.left / content_of(pantry, jar.product, jar.size), "counted")
+
+
+def content_of(pantry: Pantry, product: str, size: str) -> Fraction:
+    """What one such container holds, in the product's base measure. Raises PantryError when unknown."""
+    kept = pantry.product(product)
+    if kept is None:
+        raise PantryError(
+            f"the book speaks of {product}, which is not in products.csv; "
+            f"add it, or write it under also_called of the product it is now"
+        )
+    found = kept.size(size)
+    if found is None:
+        raise PantryError(
+            f"the book has {product} in {size}, a size that products.csv no longer has; add it to its sizes"
+        )
+    return found.content
+
+
+def glass_in_season(season: Mapping[str, object]) -> list[GlassLine]:
+    """The jars and lids that season.yaml counts: empties and jars out by size, lids by kind."""
+    lines: list[GlassLine] = []
+    jars, lids = season.get("jars"), season.get("lids")
+    for row in jars if isinstance(jars, list | tuple) else ():
+        if isinstance(row, Mapping):
+            size = str(row.get("size", ""))
+            lines += [GlassLine("empties", size, _whole(row.get("empties")))]
+            lines += [GlassLine("out", size, _whole(row.get("out")))]
+    if isinstance(lids, Mapping):
+        lines += [GlassLine("lids", kind, _whole(lids.get(kind))) for kind in ("regular", "wide")]
+    return [line for line in lines if line.size and line.count]
+
+
+def _whole(value: object) -> int:
+    try:
+        return int(str(value))
+    except ValueError:
+        return 0

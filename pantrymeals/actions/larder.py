@@ -1,0 +1,116 @@
+"""The household as its files and its put-up book describe it: the one way in for every planner."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.actions.book_pantry import Pantry, content_of, has_book, pantry_book
+from pantrymeals.book.book import Book
+from pantrymeals.book.lines import LotFacts, OnHand
+from pantrymeals.errors import Place
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.records import Household, Lot, Movement, PartJar
+
+_BOOK = Place("put-up-book.sqlite")
+_RECENT_DAYS = 60
+"""How far back served dishes are told: longer than any 'days between' of the demo; common practice,
+no published source."""
+
+
+def load_larder(folder: Path, today: date | None, calendar_day: date) -> Household:
+    """The household of a folder, with what is on the shelf told by its book where it has one.
+
+    today: the day the counts speak for, if not the household's own. Raises MistakesInFiles or
+    PantryError.
+    """
+    from pantrymeals.files.household import read_household
+
+    if not has_book(folder):
+        return read_household(folder, today=today, calendar_day=calendar_day)
+    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=False)
+    pantry = pantry_of(folder, household)
+    with pantry_book(pantry, reading=True) as book:
+        return replace(
+            household,
+            lots=lots_in(pantry, book),
+            part_jars=part_jars_in(pantry, book),
+            recent=book.served(household.today - timedelta(days=_RECENT_DAYS)),
+        )
+
+
+def book_movements(folder: Path, household: Household) -> tuple[Movement, ...]:
+    """Every movement of the folder's book that still counts, by day; empty where there is no book."""
+    if not has_book(folder):
+        return ()
+    pantry = pantry_of(folder, household)
+    with pantry_book(pantry, reading=True) as book:
+        return tuple(_by_its_name(pantry, movement) for movement in book.movements())
+
+
+def pantry_of(folder: Path, household: Household) -> Pantry:
+    """What the book needs to know, from a household already read."""
+    known = KnownProducts.of(household.products.values())
+    return Pantry(folder, household.today, known, household.places, household.altitude_ft)
+
+
+def lots_in(pantry: Pantry, book: Book) -> tuple[Lot, ...]:
+    """What the book has on hand, as lots; a product under a former name goes by its present one."""
+    return tuple(_lot(pantry, here) for here in book.on_hand())
+
+
+def part_jars_in(pantry: Pantry, book: Book) -> tuple[PartJar, ...]:
+    """What the book has open, the oldest first; left in the product's base measure."""
+    jars = []
+    for jar in book.part_jars():
+        content = content_of(pantry, jar.part.product, jar.part.size)
+        product = pantry.product(jar.part.product)
+        assert product is not None  # content_of has just found it
+        jars.append(
+            PartJar(
+                product.name, jar.part.size, jar.left * content, jar.part.opened, jar.part.place, jar.part.note,
+                _BOOK,
+            )
+        )  # fmt: skip
+    return tuple(jars)
+
+
+def _lot(pantry: Pantry, here: OnHand) -> Lot:
+    content_of(pantry, here.lot.product, here.lot.size)
+    product = pantry.product(here.lot.product)
+    assert product is not None  # content_of has just found it
+    day, year_only = put_up_day(here.lot)
+    return Lot(
+        product=product.name,
+        size=here.lot.size,
+        count=here.count,
+        put_up=day,
+        year_only=year_only,
+        where=here.place,
+        load=here.lot.load,
+        tested_source=here.lot.source,
+        state=here.state,
+        note=here.lot.note,
+        place=_BOOK,
+    )
+
+
+def put_up_day(lot: LotFacts) -> tuple[date | None, bool]:
+    """A label's day, or 1 January of its year (then True), or None where it is not known."""
+    if not lot.put_up:
+        return None, False
+    if len(lot.put_up) == 4:
+        return date(int(lot.put_up), 1, 1), True
+    return date.fromisoformat(lot.put_up), False
+
+
+def _by_its_name(pantry: Pantry, movement: Movement) -> Movement:
+    product = pantry.product(movement.product)
+    return movement if product is None else replace(movement, product=product.name)
+
+
+def on_hand_of(book: Book, product: str) -> Fraction:
+    """All that the book has of a product, in containers, held and promised lots too."""
+    return sum((here.count for here in book.on_hand(product)), Fraction(0))
