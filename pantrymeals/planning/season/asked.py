@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.planning.season.facts import Harvest, SeasonFacts, YearDay
-from pantrymeals.planning.season.history import LEAST_WEEKS, OtherSigns, need_from_history, opens
+from pantrymeals.planning.season.history import LEAST_WEEKS, YEAR_OPENS, OtherSigns, need_from_history, opens
 from pantrymeals.planning.season.yields import Tables
 from pantrymeals.records import Household, Product
 from pantrymeals.season_plans import BookYear, Need
@@ -102,6 +102,18 @@ def window(harvest: Harvest, after: date) -> tuple[date, date]:
     """First and last day of a crop's next coming in that begins after ``after``."""
     first = next_day(harvest.first, after)
     return first, next_day(harvest.last, first - timedelta(days=1))
+
+
+def season_opens(today: date) -> date:
+    """From which day the list looks ahead: the next 1 May once the year's putting up is over, else tomorrow."""
+    if today.month == 12 or today.month < YEAR_OPENS[0]:
+        return date(today.year + (today.month == 12), *YEAR_OPENS)
+    return today + timedelta(days=1)
+
+
+def next_window(asked: SeasonQuestion, harvest: Harvest) -> tuple[date, date]:
+    """The days of a crop's coming in that the list plans for."""
+    return window(harvest, season_opens(asked.today) - timedelta(days=1))
 
 
 def this_year(asked: SeasonQuestion, name: str) -> BookYear | None:

@@ -13,9 +13,9 @@ from pantrymeals.planning.season.asked import (
     carried_over,
     first_content,
     need_of,
+    next_window,
     on_shelf,
     this_year,
-    window,
 )
 from pantrymeals.planning.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.planning.season.facts import Canner, Harvest
@@ -39,6 +39,12 @@ Way = Literal["canner", "freezer", "other"]
 
 USUAL_WORTH_A_QUART = Fraction(3)
 """Dollars, where the household has written no store price: only to weigh one jar against another."""
+
+LEAST_KEEPING_MONTHS = 12
+"""What keeps less than this is gone before the next crop could fail."""
+
+POUNDS_AT_ONCE = 5
+"""What is weighed in pounds is planned in steps of so many."""
 
 LITRES_A_KG = Fraction(3, 2)
 """Freezer room of a kilogram of meat or bread, packed. Common practice, no published source."""
@@ -101,11 +107,13 @@ def line_for(
     if forbidden:
         return forbidden
     need = need_of(asked, product.name)
-    first, _ = window(harvest, asked.today)
+    first, _ = next_window(asked, harvest)
     carried = carried_over(asked, product.name, first, need)
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     a_year = Fraction(ceil(need.a_year))
+    if not keeps_two_years(product):
+        risk = CropRisk(Fraction(0), Fraction(0), risk.note)
     plain = a_year * (1 + risk.fails)
     still = float(risk.still_brings * a_year)
     seed = asked.seed
@@ -117,6 +125,11 @@ def line_for(
     if not wanted or carried >= a_year:  # a year's worth is carried over: skip a year after a glut
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     return _line(asked, product, harvest, need, risk, int(carried), aim, wanted, plain, seasons.served)
+
+
+def keeps_two_years(product: Product) -> bool:
+    """Whether a reserve against next year's failure can be laid by at all: roots and fresh fruit do not wait."""
+    return product.keeps_months is None or product.keeps_months >= LEAST_KEEPING_MONTHS
 
 
 def _line(
@@ -133,9 +146,9 @@ def _line(
     chances = chances_wanted(
         float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed
     )
-    first, last = window(harvest, asked.today)
+    first, last = next_window(asked, harvest)
     raw, boxes, feet, plants = _ground(asked, product, jars, size)
-    hours = _hours(asked, way, canner)
+    hours = _hours(asked, product, canner)
     return PutUpLine(
         product=product.name,
         size=size,
@@ -192,18 +205,20 @@ def load_of(asked: SeasonQuestion, product: Product) -> int:
         if canner is not None and size in canner.holds:
             return canner.holds[size]
         return JARS_A_LOAD.get(size, JARS_A_LOAD["qt"])
-    harvest = asked.facts.harvest_of(product.name)
-    if product.kind == "freezer" and harvest is not None and harvest.grown and product.whole:
+    if product.kind == "freezer" and product.measure == "ml":
         return asked.facts.freeze_batch
+    if product.sizes[0].name == "lb":
+        return POUNDS_AT_ONCE
     return 1
 
 
-def _hours(asked: SeasonQuestion, way: Way, canner: Canner | None) -> tuple[Fraction, Fraction]:
+def _hours(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
+    """Kitchen hours of a day's first load and each next one. Meat for the freezer is wrapped where it is cut."""
     if canner is not None:
         return canner.first_load_hours, canner.next_load_hours
-    if way == "canner":
+    if product.kind == "jar":
         return Fraction(2), Fraction(3, 2)  # common practice, no published source
-    if way == "freezer":
+    if product.kind == "freezer" and product.measure == "ml":
         return asked.facts.freeze_hours, asked.facts.freeze_hours
     return Fraction(0), Fraction(0)
 

@@ -1,0 +1,296 @@
+"""What was worked out about seasons: the put-up list, its limits, the sitters and a year's notes.
+
+Beside ``plans``: frozen results that reports show and actions pass on. Counts are containers of
+the named size unless a name says otherwise; pounds, feet, hours and litres are in the names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+Basis = Literal["full book years", "this book year", "servings", "standing use", "stated", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class BookYear:
+    """One product over one book year (1 May to 1 May), in containers of its first size.
+
+    year: the year in which it began. full: False while it is still running, or where the book
+    began too late. weeks: how many weeks of it the figures speak for.
+    """
+
+    product: str
+    year: int
+    carried_in: Fraction
+    put_up: Fraction
+    given: Fraction
+    lost: Fraction
+    used: Fraction
+    carried_out: Fraction
+    full: bool = True
+    weeks: float = 52.0
+
+
+@dataclass(frozen=True, slots=True)
+class SpanOf:
+    """A range with its unit and the publication it was worked out from."""
+
+    low: Fraction
+    high: Fraction
+    unit: str
+    source: str
+    from_memory: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What the table uses from one crop to the next, and where that figure comes from.
+
+    a_year: containers. spread: standard deviation as a share of it, pooled over products.
+    years: the full book years it rests on, oldest first.
+    """
+
+    a_year: Fraction
+    basis: Basis
+    spread: float
+    years: tuple[Fraction, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CropRisk:
+    """How often a crop fails, as '1 year in n', and what share of the need a failed year still brings."""
+
+    fails: Fraction
+    still_brings: Fraction
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PutUpLine:
+    """One product of next season's list.
+
+    aim: what should stand on the shelf once the crop is in. wanted: aim less carry-over, not less
+    than 0, before rounding. load: containers to a canner load (or a freezing batch).
+    served: share of what the table would use, over many simulated seasons, that this aim gives.
+    plain_sum: the pencil rule beside it: a year's need and the odds of failure of it again.
+    chances: for each load in turn, the mean chance that one of its containers will be called for
+    before a good crop comes again. hours_*: kitchen hours of a day's first and each next load.
+    flats: lids it takes. worth: dollars a container at the store.
+    """
+
+    product: str
+    size: str
+    crop: str
+    need: Need
+    risk: CropRisk
+    carried_over: Fraction
+    aim: int
+    wanted: int
+    loads: int
+    load: int
+    served: float
+    plain_sum: Fraction
+    chances: tuple[float, ...]
+    flats: int
+    way: Literal["canner", "freezer", "other"]
+    first: date
+    last: date
+    hours_first_load: Fraction
+    hours_next_load: Fraction
+    worth: Fraction
+    why: str
+    raw_lb: SpanOf | None = None
+    containers_in: SpanOf | None = None
+    row_ft: SpanOf | None = None
+    plants: SpanOf | None = None
+    raw_lb_a_load: Fraction = Fraction(0)
+    litres_each: Fraction = Fraction(0)
+    grown: bool = False
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def jars(self) -> int:
+        """Containers in all, whole loads."""
+        return self.loads * self.load
+
+
+@dataclass(frozen=True, slots=True)
+class PutUpList:
+    """Next season's list before any limit: lines to put up, and products to leave alone, with why."""
+
+    season: int
+    today: date
+    lines: tuple[PutUpLine, ...]
+    none: tuple[tuple[str, str], ...]
+    cautions: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WeekLoads:
+    """Loads of one product in the week that begins on ``monday``, and its day when dealt out."""
+
+    monday: date
+    product: str
+    loads: int
+
+
+@dataclass(frozen=True, slots=True)
+class DayLoads:
+    """Loads of one product on one day of the season."""
+
+    day: date
+    product: str
+    loads: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Loads that do not fit, least worth first.
+
+    chance: that a jar of them would have been called for; points_a_jar: what it was worth in the plan.
+    """
+
+    product: str
+    size: str
+    loads: int
+    jars: int
+    chance: float
+    points_a_jar: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class OneMore:
+    """What one more of something scarce would bring, found by solving again with it.
+
+    gain: points of worth; jars: by product, how many more or fewer containers the better plan
+    puts up. proven: both plans were proven best.
+    """
+
+    what: str
+    gain: int
+    jars: tuple[tuple[str, str, int], ...]
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LimitUse:
+    """One limit: how much there is, how much the plan takes, and its unit."""
+
+    what: str
+    have: Fraction
+    taken: Fraction
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class FittedSeason:
+    """The list as far as jars, lids, loads, hours, freezer and ground allow.
+
+    worth, bound: points; the plan is proven best when they are equal. flats_to_buy: by kind.
+    """
+
+    weeks: tuple[WeekLoads, ...]
+    days: tuple[DayLoads, ...]
+    loads: Mapping[str, int]
+    cuts: tuple[Cut, ...]
+    uses: tuple[LimitUse, ...]
+    one_more: tuple[OneMore, ...]
+    flats_to_buy: Mapping[str, int]
+    worth: int
+    bound: int
+    proven: bool
+    seconds: float
+    hours_by_week: Mapping[date, tuple[Fraction, Fraction]]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeAdvice:
+    """Which jar size leaves no half jars of a product, by the dishes that open it."""
+
+    product: str
+    now: str
+    better: str
+    dishes: tuple[tuple[str, Fraction], ...]
+    left_now: Fraction
+    left_better: Fraction
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One honest end for a sitter: what to do, and how long it takes."""
+
+    kind: Literal["eat", "make over", "give or barter", "hens or compost", "hold", "not again"]
+    words: str
+    weeks: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SitterRow:
+    """Something made and not eaten, what it cost, and its ends."""
+
+    product: str
+    size: str
+    on_hand: Fraction
+    kind: Literal["sitter", "near-sitter", "hoard", "wrong of two", "held"]
+    why: str
+    cover_years: float | None
+    ends: tuple[End, ...]
+    cost: str
+    held: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GlutForm:
+    """One form a glut can take, and how many loads of it the shelf still calls for."""
+
+    product: str
+    size: str
+    loads: int
+    jars: int
+    lb: Fraction
+    chance: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class GlutPlan:
+    """What to do with so many pounds on the day they come in."""
+
+    crop: str
+    lb: Fraction
+    forms: tuple[GlutForm, ...]
+    passed_over: tuple[tuple[str, str], ...]
+    left_lb: Fraction
+    left_words: str
+    proven: bool
+    cautions: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """One product in the notes of a book year, and how the list of that spring did.
+
+    listed: what the list would have said from the years before; None where they say nothing.
+    """
+
+    record: BookYear
+    size: str
+    listed: int | None
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonNotes:
+    """The notes at the end of a book year."""
+
+    year: int
+    running: bool
+    rows: tuple[NoteRow, ...]
+    summary: tuple[str, ...]
