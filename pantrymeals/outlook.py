@@ -7,7 +7,7 @@ size, chances run from 0 to 1, and weeks count from the household's today, unles
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from pantrymeals.plans import Mark
 
@@ -104,4 +104,160 @@ class Forecast:
     seed: int
     book_weeks: int
     season_wander: float
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MustGo:
+    """One thing that will not wait.
+
+    kind: 'part jar', 'cellar', 'frozen' or 'jar'. last_day: the last day it keeps, as far as a day is
+    set; None else. past: that day is behind. why: one sentence; source: where the figure comes from.
+    dishes: what would use it, best first, each with whom it is not for.
+    """
+
+    kind: str
+    product: str
+    size: str
+    amount: float
+    where: str
+    last_day: date | None
+    past: bool
+    why: str
+    source: str
+    dishes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One thing to go over on the weekly round: where, how much, how long in store, what to look for."""
+
+    where: str
+    place_name: str
+    product: str
+    size: str
+    amount: float
+    weeks_in_store: int | None
+    keeps: str
+    source: str
+    look_for: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution at its moment: its number, its words and the authority to ask."""
+
+    number: str
+    words: str
+    authority: str
+
+
+@dataclass(frozen=True, slots=True)
+class EatFirst:
+    """The week's eat-first list, the cellar round and the cautions that belong to them."""
+
+    household: str
+    today: date
+    must_go: tuple[MustGo, ...]
+    round: tuple[RoundLine, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PackLine:
+    """One product on one shelf of a freezer: how much, how old, and how it is judged once it thaws."""
+
+    where: str
+    product: str
+    size: str
+    amount: float
+    oldest: str
+    group: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """One of the clocks of a power cut: what, how many hours, and when it runs out, if a start is known."""
+
+    what: str
+    hours: int
+    until: datetime | None
+    ours: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FreezerOff:
+    """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
+
+    household: str
+    today: date
+    freezers: tuple[str, ...]
+    full: bool | None
+    off_since: datetime | None
+    clocks: tuple[Clock, ...]
+    packs: tuple[PackLine, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Limiting:
+    """A product that limits how long the larder feeds the household, and what one container more buys."""
+
+    product: str
+    size: str
+    on_hand: float
+    days_a_container: float
+
+
+@dataclass(frozen=True, slots=True)
+class LarderCover:
+    """How long the whole larder feeds this household from its shelves and what comes in.
+
+    meal_days: days of full meals at most (variety not reckoned); None: no meals or dishes are written
+    down. energy_days, protein_days: stored energy and protein over the people's needs, nothing coming in.
+    limiting: the five products that end the full meals first. short_role: the role that fails first.
+    unknown: products on the shelf whose food value is not written down.
+    """
+
+    meal_days: float | None
+    energy_days: float
+    protein_days: float
+    stored_kcal: float
+    kcal_a_day: float
+    protein_a_day_g: float
+    limiting: tuple[Limiting, ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GapChange:
+    """A product whose run-out moves: mark and day before and after."""
+
+    product: str
+    mark_before: Mark
+    mark_after: Mark
+    out_before: date | None
+    out_after: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What changes under some mishaps or guests together.
+
+    said: what was asked, in words. days_*: of full meals and of energy. first_gaps: products that run
+    short of their day (or sooner than before), soonest first. fallen: dishes that could be cooked and
+    no longer can. fallen_meals: planned meals that fall, as 'Tue 20 Jan supper: Corn chowder'.
+    """
+
+    said: tuple[str, ...]
+    meal_days_before: float | None
+    meal_days_after: float | None
+    energy_days_before: float
+    energy_days_after: float
+    first_gaps: tuple[GapChange, ...]
+    fallen: tuple[str, ...]
+    fallen_meals: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
