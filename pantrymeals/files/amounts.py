@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.records import Option, Product, Size
-from pantrymeals.units import as_words, take_number, unit_named
+from pantrymeals.units import take_number, unit_named
 
 _LONGEST_UNIT_WORDS = 6
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
@@ -19,7 +19,8 @@ _WHOLE_TEXT_MOST = 500
 class Lacking(Wrong):
     """A product that is not kept, or not in such a measure; a starter dish goes without it.
 
-    product: the name as written. known: whether products.csv has it.
+    product: the name as written, with the measure where only that is lacking ('Kale in lb').
+    known: whether nothing more need be said of the name.
     """
 
     def __init__(self, product: str, wrong: str, right: str = "", known: bool = False) -> None:
@@ -121,7 +122,8 @@ def read_option(text: str, known: KnownProducts) -> Option:
     short = " ".join(text[:_WHOLE_TEXT_MOST].split())
     taken = take_number(short)
     if taken is None:
-        raise Wrong(f"{shown(short)} does not begin with an amount", "write it such as 1 qt Green beans")
+        right = "write it such as 1 qt Green beans; a name with a comma goes in quotes"
+        raise Wrong(f"{shown(short)} does not begin with an amount", right)
     first: tuple[Product, str] | None = None
     for product, between in _endings(taken[1], known):
         content = content_of(product, between)
@@ -134,7 +136,8 @@ def read_option(text: str, known: KnownProducts) -> Option:
     unit, rest = _unit_and_name(between, known)
     if unit and rest:
         raise _unknown_product(taken[1], known)
-    raise Lacking(product.name, *_no_such_measure(product, between), known=True)
+    name = f"{product.name} in {between}" if between else product.name
+    raise Lacking(name, *_no_such_measure(product, between), known=True)
 
 
 def read_options(text: str, known: KnownProducts) -> tuple[tuple[Option, ...], tuple[Wrong, ...]]:
@@ -210,7 +213,8 @@ def _example(product: Product) -> str:
 
 def _more_than_nothing(number: Fraction, text: str) -> Fraction:
     if number <= 0:
-        raise Wrong(f"{shown(text)} is {as_words(number)} of it", "write an amount more than 0")
+        less = "less than " if number < 0 else ""
+        raise Wrong(f"{shown(text)} is {less}nothing", "write an amount more than 0")
     if number > 1_000_000:
         raise Wrong(f"{shown(text)} is more than any larder holds", "write a number up to a million")
     return number

@@ -11,6 +11,8 @@ from pantrymeals.errors import Mistake, MistakesInFiles, Place
 T = TypeVar("T")
 D = TypeVar("D")
 _MOST_SUGGESTIONS = 300
+LIKE = 0.65
+"""How alike two names must be for one to be suggested (0 unlike … 1 the same): 'jra' and 'jar' are 0.67."""
 
 
 class Wrong(ValueError):
@@ -33,7 +35,7 @@ def shown(text: str) -> str:
     return f"'{plain[:57]}...'" if len(plain) > 60 else f"'{plain}'"
 
 
-def nearest(name: str, names: Iterable[str], least_likeness: float = 0.6) -> str | None:
+def nearest(name: str, names: Iterable[str], least_likeness: float = LIKE) -> str | None:
     """The name most like this one, or None when none is like it (0 unlike … 1 the same)."""
     by_fold = {fold(n): n for n in names}
     found = difflib.get_close_matches(fold(name)[:80], by_fold, n=1, cutoff=least_likeness)
@@ -62,14 +64,16 @@ class Gathering:
             self.say(place, wrong.wrong, wrong.right)
             return otherwise
 
-    def did_you_mean(self, name: str, names: Iterable[str], otherwise: str) -> str:
+    def did_you_mean(
+        self, name: str, names: Iterable[str], otherwise: str, least_likeness: float = LIKE
+    ) -> str:
         """'did you mean ...?' with the nearest name; ``otherwise`` when nothing is near.
 
         Searching costs about a millisecond, so a file with hundreds of wrong names gets
         suggestions for the first few hundred only.
         """
         self._suggestions += 1
-        near = nearest(name, names) if self._suggestions <= _MOST_SUGGESTIONS else None
+        near = nearest(name, names, least_likeness) if self._suggestions <= _MOST_SUGGESTIONS else None
         return f"did you mean {shown(near)}?" if near else otherwise
 
     def stop_if_any(self) -> None:

@@ -16,6 +16,8 @@ from pantrymeals.units import as_words
 STOCK, OPEN = "stock.csv", "open.csv"
 STOCK_COLUMNS = ("product", "size", "count", "put_up", "place", "load", "source", "state", "note")
 OPEN_COLUMNS = ("product", "size", "left", "opened", "place", "note")
+_LIKE_CODES = 0.5
+"""Codes are short: 'N2' is half like 'N1'."""
 STATES: tuple[LotState, ...] = get_args(LotState)
 
 
@@ -62,7 +64,7 @@ class _Places:
             row.say(
                 "place",
                 f"{shown(written)} is not a place of household.yaml",
-                row.gathering.did_you_mean(written, self._codes.values(), add),
+                row.gathering.did_you_mean(written, self._codes.values(), add, _LIKE_CODES),
             )
         return code or written
 

@@ -43,7 +43,7 @@ def _bytes_of(path: Path, name: str, gathering: Gathering) -> bytes | None:
         if path.is_dir():
             gathering.say(place, "this is a folder", f"a file named {path.name} belongs here")
         elif not path.is_file():  # a pipe or a device would keep us waiting for ever
-            gathering.say(place, "this is not an ordinary file")
+            gathering.say(place, "this is not an ordinary file", "put a plain file in its place")
         elif path.stat().st_size > MOST_BYTES:
             size_mb = path.stat().st_size / 1_000_000
             gathering.say(place, f"this file is {size_mb:.1f} MB", "a household's file is at most 2 MB")

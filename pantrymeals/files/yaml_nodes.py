@@ -145,7 +145,7 @@ def _refuse_what_unfolds(event: Any, place: Place) -> None:
 
 def _scalar(event: Any, place: Place) -> Text:
     text = event.value.strip()
-    if event.style is None and text in ("~", "null", "Null", "NULL"):
+    if not event.style and text in ("~", "null", "Null", "NULL"):
         text = ""
     return Text(text, place)
 
