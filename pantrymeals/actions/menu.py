@@ -13,6 +13,7 @@ from pantrymeals.planning.request import MenuRequest, Watch
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.words import listed
 from pantrymeals.units import as_words
 
 LONGEST_MENU_DAYS = 366
@@ -38,9 +39,9 @@ def open_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
 
     Raises MistakesInFiles with every mistake in its files.
     """
-    from pantrymeals.files.household import read_household
+    from pantrymeals.actions.larder import load_larder
 
-    return read_household(folder, today=today, calendar_day=calendar_day)
+    return load_larder(folder, today, calendar_day)
 
 
 def request_for(household: Household, asked: Asked) -> MenuRequest:
@@ -93,7 +94,7 @@ def lay_out(household: Household, plan: MenuPlan) -> MenuSheet:
 
 
 def at_table(household: Household, day: date) -> str:
-    """'6 at table, company for 1 1/2 · uncle Bram': who is at home, guests, and the day's occasions.
+    """'6 at table, company for 1 1/2: uncle Bram': who is at home, guests, and the day's occasions.
 
     Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
@@ -106,6 +107,6 @@ def at_table(household: Household, day: date) -> str:
     home = sum(1 for person in household.people if person.name not in away)
     guests = sum((o.guests for o in occasions), Fraction(0))
     count = f"{home} at table" if home else "nobody at home"
-    if guests:
-        count += f", company for {as_words(guests)}"
-    return " · ".join([count, *(o.name for o in occasions if o.name)])
+    company = f", company for {as_words(guests)}" if guests else ""
+    names = listed(o.name for o in occasions if o.name)
+    return f"{count}{company}{': ' if names else ''}{names}"

@@ -6,7 +6,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
-from pantrymeals.records import Household
+from pantrymeals.records import ROLES, Household, Role
 from pantrymeals.reports.paper import Paper
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
@@ -50,15 +50,20 @@ def write_faults(paper: Paper, broken: tuple[str, ...]) -> None:
 
 def write_meal(paper: Paper, household: Household, meal: PlannedMeal) -> None:
     """One meal: a line a dish with its minutes, what it takes, and why it was chosen."""
-    label: str = meal.meal
-    for dish in meal.dishes:
-        _write_dish(paper, household, label, dish)
-        label = ""
-    for role in meal.open_roles:
-        paper.split_line(
-            label or role, [(f"{role} left open: nothing fits", "bold red")], "", indent=2, label_width=_LABEL
-        )
-        label = ""
+    for label, planned in in_order(meal):
+        if isinstance(planned, PlannedDish):
+            _write_dish(paper, household, label, planned)
+        else:
+            left = [(f"{planned} left open: nothing fits", "bold red")]
+            paper.split_line(label, left, "", indent=2, label_width=_LABEL)
+
+
+def in_order(meal: PlannedMeal) -> list[tuple[str, PlannedDish | Role]]:
+    """The meal's dishes and open roles, the main first; labelled by the meal, then by their roles."""
+    plates: dict[Role, PlannedDish | Role] = {role: role for role in meal.open_roles}
+    plates |= {planned.role: planned for planned in meal.dishes}
+    roles = [role for role in ROLES if role in plates]
+    return [(role if place else meal.meal, plates[role]) for place, role in enumerate(roles)]
 
 
 def _write_dish(paper: Paper, household: Household, label: str, planned: PlannedDish) -> None:
@@ -68,10 +73,9 @@ def _write_dish(paper: Paper, household: Household, label: str, planned: Planned
         minutes = f"{dish.minutes} min"
         if dish.hands_on_minutes < dish.minutes:
             minutes += f", {dish.hands_on_minutes} hands-on"
-    shown = label or planned.role
     name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else "")
     asked = " (as you asked)" if planned.pinned else ""
-    paper.split_line(shown, [(name, "bold"), asked], minutes, indent=2, label_width=_LABEL)
+    paper.split_line(label, [(name, "bold"), asked], minutes, indent=2, label_width=_LABEL)
     indent = _LABEL + 2
     if planned.uses:
         paper.line((from_words(household, planned), ""), indent=indent, hang=2)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from importlib.resources import files
-from itertools import groupby
 from typing import Literal
 
 from pantrymeals.plans import PlannedDish, PlannedMeal
-from pantrymeals.reports.menu_terminal import from_words, times_words
+from pantrymeals.reports.menu_terminal import from_words, in_order, times_words
 from pantrymeals.reports.proof_words import how_good
-from pantrymeals.reports.pull_terminal import for_words, lot_words
+from pantrymeals.reports.pull_terminal import WalkRow, by_place, capital, for_words, lot_words, walk_rows
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import (
     listed,
@@ -53,7 +52,6 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
     """All the words of the pages, ready to be set."""
     plan = sheet.plan
     lifts = [line for line in sheet.pull.lines if line.kind == "lift out"]
-    rest = [line for line in sheet.pull.lines if line.kind != "lift out"]
     return {
         "title": f"The menu at the {sheet.household.name} table",
         "span": span(plan.first, plan.first + timedelta(days=plan.days - 1)),
@@ -65,33 +63,27 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
             {
                 "day": short_day(x.fetch),
                 "what": f"{sized(x.count, x.size)} {x.product}",
-                "where": x.where,
+                "where": f"{x.where}, {lot_words(x)}".rstrip(", "),
                 "for": for_words(x),
             }
             for x in sorted(lifts, key=lambda line: line.fetch)
         ],
+        "open": _rows(walk_rows(sheet.pull.lines, "part jar")),
         "places": [
-            {
-                "name": place_name(sheet.household, where),
-                "lines": [
-                    {
-                        "what": f"{sized(x.count, x.size)} {x.product}",
-                        "part": x.kind == "part jar",
-                        "lot": lot_words(x),
-                        "for": for_words(x),
-                    }
-                    for x in group
-                ],
-            }
-            for where, group in groupby(rest, key=lambda line: line.where)
+            {"name": capital(place_name(sheet.household, where)), "lines": _rows(rows)}
+            for where, rows in by_place(sheet.pull)
         ],
         "ahead": [
-            {"day": short_day(a.day), "what": a.what, "for": f"{short_day(a.dish_day)}, {a.dish}"}
+            {"day": short_day(a.day), "what": a.what, "for": f"{short_day(a.dish_day)}: {a.dish}"}
             for a in sorted(sheet.pull.ahead, key=lambda step: step.day)
         ],
         "empties": listed(f"{count} {size}" for size, count in sheet.pull.empties),
         "cautions": list(sheet.pull.cautions),
     }
+
+
+def _rows(rows: Sequence[WalkRow]) -> list[Mapping[str, object]]:
+    return [{"what": row.what, "lot": row.lot, "uses": list(row.uses)} for row in rows]
 
 
 def _day(sheet: MenuSheet, number: int) -> Mapping[str, object]:
@@ -104,12 +96,12 @@ def _day(sheet: MenuSheet, number: int) -> Mapping[str, object]:
 
 
 def _meal_rows(sheet: MenuSheet, meal: PlannedMeal) -> list[Mapping[str, object]]:
-    rows: list[Mapping[str, object]] = []
-    for place, planned in enumerate(meal.dishes):
-        rows.append(_dish_row(sheet, planned, planned.role if place else meal.meal))
-    for role in meal.open_roles:
-        rows.append({"label": role, "dish": "left open", "uses": "", "why": "", "minutes": "", "open": True})
-    return rows
+    return [
+        _dish_row(sheet, planned, label)
+        if isinstance(planned, PlannedDish)
+        else {"label": label, "dish": f"{planned} left open", "uses": "", "why": "", "minutes": ""}
+        for label, planned in in_order(meal)
+    ]
 
 
 def _dish_row(sheet: MenuSheet, planned: PlannedDish, label: str) -> Mapping[str, object]:
@@ -121,5 +113,4 @@ def _dish_row(sheet: MenuSheet, planned: PlannedDish, label: str) -> Mapping[str
         "uses": "; ".join([*uses, *(f"for {person}" for person in planned.instead)]),
         "why": sentence(planned.why),
         "minutes": f"{dish.minutes} min" if dish is not None else "",
-        "open": False,
     }

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 from itertools import groupby
 
 from pantrymeals.plans import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.paper import Paper, Piece
-from pantrymeals.reports.words import listed, place_name, short_day, sized
+from pantrymeals.reports.words import day_of_month, listed, place_name, short_day, sized
 
 _BOX = "[ ]"
 
+_SAME_MONTH = 21
+"""Days within which 'Mon 19' cannot be taken for another month's."""
+
 
 def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
-    """Lift-outs by day, then jars and bins by place in walking order, then what to do ahead."""
+    """What is open already, lift-outs by day, then by place in walking order, then what to do ahead."""
     paper.heading("The pull list")
-    lifts = [line for line in pull.lines if line.kind == "lift out"]
-    rest = [line for line in pull.lines if line.kind != "lift out"]
     if not pull.lines:
         paper.line("Nothing to bring up.")
-    write_lift_outs(paper, lifts)
-    write_by_place(paper, household, rest)
+    _write_chapter(paper, "Open already: use these first", walk_rows(pull.lines, "part jar"))
+    write_lift_outs(paper, pull)
+    for where, rows in by_place(pull):
+        _write_chapter(paper, capital(place_name(household, where)), rows)
     write_ahead(paper, pull)
     if pull.empties:
         empties = listed(f"{count} {size}" for size, count in pull.empties)
@@ -33,37 +38,65 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
         paper.line(("! ", "bold yellow"), caution, hang=2)
 
 
-def write_lift_outs(paper: Paper, lines: Iterable[PullLine]) -> None:
-    """What comes out of the freezer on which day, into the fridge."""
-    rows: list[list[Piece]] = []
-    for line in sorted(lines, key=lambda x: x.fetch):
-        rows.append(
-            [
-                _BOX,
-                (short_day(line.fetch), "bold"),
-                f"{sized(line.count, line.size)} {line.product}",
-                line.where,
-                for_words(line),
-            ]
+@dataclass(frozen=True, slots=True)
+class WalkRow:
+    """One thing to fetch at one place: how much in all, of which lot, and for which days."""
+
+    what: str
+    lot: str
+    uses: tuple[str, ...]
+
+
+def by_place(pull: PullList) -> Iterator[tuple[str, tuple[WalkRow, ...]]]:
+    """Jars and loose goods, place by place in the order of the list."""
+    walked = [line for line in pull.lines if line.kind in ("jar", "loose")]
+    for where, lines in groupby(walked, key=lambda line: line.where):
+        yield where, walk_rows(lines, "jar", "loose")
+
+
+def walk_rows(lines: Iterable[PullLine], *kinds: str) -> tuple[WalkRow, ...]:
+    """One row for all that is taken of one lot on this walk, whatever the days it is for."""
+    together: dict[tuple[str, str, str], list[PullLine]] = {}
+    for line in lines:
+        if line.kind in kinds:
+            together.setdefault((line.product, line.size, lot_words(line)), []).append(line)
+    return tuple(
+        WalkRow(
+            f"{sized(sum((x.count for x in same), Fraction(0)), size)} {product}",
+            lot,
+            tuple(for_words(x, share=len(same) > 1) for x in same),
         )
+        for (product, size, lot), same in together.items()
+    )
+
+
+def _write_chapter(paper: Paper, heading: str, rows: Sequence[WalkRow]) -> None:
+    if not rows:
+        return
+    paper.blank()
+    paper.line((heading, "bold cyan"))
+    cells: list[list[Piece]] = [[_BOX, (row.what, "bold"), row.lot, "\n".join(row.uses)] for row in rows]
+    dates = min(max(11, *(len(row.lot) for row in rows)), 17)
+    paper.table(["", "", "", ""], cells, widths=(3, 26, dates, None), indent=2, show_heads=False)
+
+
+def write_lift_outs(paper: Paper, pull: PullList) -> None:
+    """What comes out of the freezer on which day, into the fridge."""
+    lifts = sorted((line for line in pull.lines if line.kind == "lift out"), key=lambda x: x.fetch)
+    rows: list[list[Piece]] = [
+        [
+            _BOX,
+            (short_day(x.fetch), "bold"),
+            f"{sized(x.count, x.size)} {x.product}",
+            f"{x.where}, {lot_words(x)}".rstrip(", "),
+            for_words(x),
+        ]
+        for x in lifts
+    ]
     if rows:
         paper.blank()
         paper.line(("Lift out to thaw in the fridge", "bold cyan"))
-        paper.table(["", "", "", "", ""], rows, widths=(3, 10, 26, 7, None), indent=2, show_heads=False)
-
-
-def write_by_place(paper: Paper, household: Household, lines: Iterable[PullLine]) -> None:
-    """One small table a place, in the order the list walks them."""
-    for where, group in groupby(lines, key=lambda line: line.where):
-        paper.blank()
-        paper.line((_capital(place_name(household, where)), "bold cyan"))
-        rows: list[list[Piece]] = []
-        for line in group:
-            what = f"{sized(line.count, line.size)} {line.product}"
-            if line.kind == "part jar":
-                what += " (part jar, first)"
-            rows.append([_BOX, what, lot_words(line), for_words(line)])
-        paper.table(["", "", "", ""], rows, widths=(3, 30, 16, None), indent=2, show_heads=False)
+        paper.table(["", "", "", "", ""], rows, widths=(3, 10, 22, 15, None), indent=2, show_heads=False)
 
 
 def write_ahead(paper: Paper, pull: PullList) -> None:
@@ -73,25 +106,33 @@ def write_ahead(paper: Paper, pull: PullList) -> None:
     paper.blank()
     paper.line(("Do ahead", "bold cyan"))
     rows: list[list[Piece]] = [
-        [_BOX, (short_day(step.day), "bold"), step.what, f"{short_day(step.dish_day)}, {step.dish}"]
+        [_BOX, (short_day(step.day), "bold"), step.what, f"{short_day(step.dish_day)}: {step.dish}"]
         for step in sorted(pull.ahead, key=lambda step: step.day)
     ]
-    paper.table(["", "", "", ""], rows, widths=(3, 10, 28, None), indent=2, show_heads=False)
+    paper.table(["", "", "", ""], rows, widths=(3, 10, 29, None), indent=2, show_heads=False)
 
 
 def lot_words(line: PullLine) -> str:
-    words = line.put_up
-    if line.load:
-        words += f", load {line.load}" if words else f"load {line.load}"
-    return words
+    """'6 Oct 2025': what the label says; the load where there is no day."""
+    return line.put_up or (f"load {line.load}" if line.load else "")
 
 
-def for_words(line: PullLine) -> str:
-    words = f"{short_day(line.needed)}, {line.dish}" if line.dish else short_day(line.needed)
+def for_words(line: PullLine, *, share: bool = False) -> str:
+    """'Sat 17: Bean soup (to Mon 19)': the day and dish it is for, and the last day it keeps once opened.
+
+    share: with its part of the row's amount, where a row serves several days.
+    """
+    words = day_of_month(line.needed)
+    if share:
+        words += f", {sized(line.count, line.size)}"
+    if line.dish:
+        words += f": {line.dish}"
     if line.last_day is not None and line.last_day != line.needed:
-        words += f"; keeps to {short_day(line.last_day)}"
+        near = (line.last_day - line.needed).days < _SAME_MONTH
+        words += f" (to {day_of_month(line.last_day) if near else short_day(line.last_day)})"
     return words
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """The text with a capital in front."""
     return text[:1].upper() + text[1:]

@@ -27,6 +27,11 @@ def short_day(day: date) -> str:
     return f"{_DAYS[day.weekday()][:3]} {day.day} {_MONTHS[day.month - 1][:3]}"
 
 
+def day_of_month(day: date) -> str:
+    """'Sat 17'."""
+    return f"{_DAYS[day.weekday()][:3]} {day.day}"
+
+
 def weekday(day: date) -> str:
     """'Saturday'."""
     return _DAYS[day.weekday()]
@@ -82,19 +87,65 @@ def first_few(items: Iterable[str], most: int) -> str:
 
 
 def sized(count: Fraction, size: str) -> str:
-    """'2 qt', '3 heads', '1/2 loaf', '2 x 4-lb bag': so many containers of a size.
+    """'2 qt', '3 heads', '1/2 loaf', '2 x 4-lb bag', '1/3 of a hp tub': so much of a size.
 
     Names that hold a measure of their own ('qt bag', '2-egg tub', 'pack of 6') are kept apart
     from the count, so that '2 x qt bag' is never read as one bag of two quarts.
     """
+    if unit_named(size) is not None and size != "each":
+        return spooned(count, size)
     number = as_words(count)
     if size == "each":
         return number
-    if unit_named(size) is not None:
-        return f"{number} {size}"
     if " " in size or size[:1].isdigit():
-        return f"{number} x {size}"
+        return f"{number} of a {size}" if count < 1 else f"{number} x {size}"
     return f"{number} {size if count <= 1 else _many(size)}"
+
+
+_SMALLER = {
+    "gal": ("qt", "pt", "cup"),
+    "half-gal": ("qt", "pt", "cup"),
+    "qt": ("pt", "cup", "tbsp"),
+    "pt": ("cup", "tbsp"),
+    "hp": ("cup", "tbsp"),
+    "cup": ("tbsp",),
+    "lb": ("oz",),
+    "kg": ("g",),
+    "l": ("ml",),
+}
+"""Units that a cook turns to when a part of the larger one has no handy name, largest first."""
+
+_HANDY = (1, 2, 3, 4)
+"""Parts of a unit with a measure in every kitchen: wholes, halves, thirds, quarters."""
+
+
+def spooned(count: Fraction, unit: str) -> str:
+    """'1 1/2 lb', '5 oz' for 0.3 lb, '6 tbsp' for 0.1 qt, '1 pt' for 1/8 gal.
+
+    Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or to the nearest
+    half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
+    """
+    smaller = _SMALLER.get(unit, ())
+    if count <= 0 or not smaller or (count.denominator in _HANDY and unit != "gal"):
+        return f"{as_words(count)} {unit}"
+    if count >= 1:
+        return f"{as_words(count)} {unit}"
+    base = count * _size_of(unit)
+    for name in smaller:
+        part = base / _size_of(name)
+        handy = part >= Fraction(1, 4) and part.denominator in _HANDY
+        if handy if name == "cup" else part >= 1 and part.denominator <= 2:
+            return f"{as_words(part)} {name}"
+    least = smaller[-1]
+    step = Fraction(1) if least in ("g", "ml") else Fraction(1, 2)
+    near = max(round(base / _size_of(least) / step) * step, step)
+    return f"{as_words(near)} {least}"
+
+
+def _size_of(unit: str) -> Fraction:
+    named = unit_named(unit)
+    assert named is not None, unit
+    return named[1]
 
 
 def _many(name: str) -> str:

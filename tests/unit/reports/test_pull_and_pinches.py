@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from pantrymeals.plans import PullList
 from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.pull_terminal import write_pull_list
+from pantrymeals.reports.pull_terminal import walk_rows, write_pull_list
 from pantrymeals.reports.run_out_terminal import marked, write_pinches
 from pantrymeals.reports.sheet import MenuSheet
+from tests.kitchens.tiny import day
 from tests.unit.reports.sheets import small_sheet
 
 
@@ -26,23 +28,38 @@ def pinched(sheet: MenuSheet) -> str:
 
 def test_places_come_in_the_order_of_the_list_with_their_names() -> None:
     text = pulled(small_sheet())
-    places = [text.index(name) for name in ("Kitchen press (K)", "Pantry (P)", "Cellar (C)")]
+    places = [text.index(name) for name in ("Open already", "Pantry (P)", "Cellar (C)")]
     assert places == sorted(places)
 
 
 def test_lift_outs_stand_by_day_and_before_the_walk() -> None:
     text = pulled(small_sheet())
     lift = text.index("Lift out to thaw in the fridge")
-    assert lift < text.index("Kitchen press (K)")
+    assert lift < text.index("Pantry (P)")
     assert "[ ]  Tue 6 Jan" in text[lift : lift + 120]
-    assert "Thu 8 Jan, Roast" in text
+    assert "Thu 8: Roast (to Sat" in text
 
 
 def test_lines_say_lot_load_use_and_how_long_an_opened_one_keeps() -> None:
-    text = " ".join(pulled(small_sheet()).split())
-    assert "1/2 qt Beans (part jar, first)" in text
-    assert "Sep 2025, load 4" in text
-    assert "Bean soup; keeps to Wed 7 Jan" in text
+    text = pulled(small_sheet())
+    assert text.index("Open already: use these first") < text.index("1/2 qt Beans") < text.index("Lift out")
+    assert "opened 3 Jan" in text
+    assert "Mon 5: Bean soup (to Wed 7)" in text
+
+
+def test_one_lot_for_several_days_is_fetched_once_with_each_days_part() -> None:
+    sheet = small_sheet()
+    jars = [line for line in sheet.pull.lines if line.kind == "jar"]
+    later = replace(jars[0], needed=day(3), count=Fraction(2), last_day=day(40))
+    rows = walk_rows([*jars, later], "jar")
+    assert [(row.what, row.lot) for row in rows] == [("3 qt Beans", "Sep 2025")]
+    assert rows[0].uses == ("Tue 6, 1 qt: Carrot stew", "Thu 8, 2 qt: Carrot stew (to Sat 14 Feb)")
+
+
+def test_lots_of_two_dates_are_fetched_apart() -> None:
+    jar = next(line for line in small_sheet().pull.lines if line.kind == "jar")
+    assert len(walk_rows([jar, replace(jar, put_up="2024")], "jar")) == 2
+    assert walk_rows([replace(jar, put_up="")], "jar")[0].lot == "load 4"
 
 
 def test_ahead_empties_and_cautions_close_the_list() -> None:

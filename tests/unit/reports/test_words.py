@@ -50,10 +50,33 @@ def test_a_span_names_month_and_year_once_where_shared(first: date, last: date, 
         (Fraction(2), "qt bag", "2 x qt bag"),
         (Fraction(1), "2-egg tub", "1 x 2-egg tub"),
         (Fraction(2), "pack of 6", "2 x pack of 6"),
+        (Fraction(1, 3), "hp tub", "1/3 of a hp tub"),
     ],
 )
 def test_containers_are_counted_so_that_no_size_is_misread(count: Fraction, size: str, said: str) -> None:
     assert words.sized(count, size) == said
+
+
+@pytest.mark.parametrize(
+    ("count", "unit", "said"),
+    [
+        (Fraction(1, 3), "lb", "1/3 lb"),
+        (Fraction(1, 8), "lb", "2 oz"),
+        (Fraction(3, 8), "lb", "6 oz"),
+        (Fraction(3, 10), "lb", "5 oz"),  # 4.8 oz
+        (Fraction(1, 1000), "lb", "1/2 oz"),  # never nothing
+        (Fraction(1, 8), "gal", "1 pt"),
+        (Fraction(3, 8), "gal", "1 1/2 qt"),
+        (Fraction(1, 5), "qt", "13 tbsp"),  # 12.8 tbsp
+        (Fraction(1, 8), "qt", "1/2 cup"),
+        (Fraction(1, 10), "kg", "100 g"),
+        (Fraction(59, 20), "lb", "2.95 lb"),
+        (Fraction(5, 2), "gal", "2 1/2 gal"),
+        (Fraction(0), "qt", "0 qt"),
+    ],
+)
+def test_small_parts_are_said_in_measures_a_kitchen_has(count: Fraction, unit: str, said: str) -> None:
+    assert words.spooned(count, unit) == said
 
 
 def test_an_amount_is_said_in_the_size_it_fills() -> None:
