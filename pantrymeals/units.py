@@ -101,7 +101,7 @@ def take_number(text: str) -> tuple[Fraction, str] | None:
     """
     plain = _plain(text)
     found = _NUMBER.match(plain)
-    if not found or _THOUSANDS.match(plain) or len(found.group()) > _LONGEST_NUMBER:
+    if not found or ("," in plain and _THOUSANDS.match(plain)) or len(found.group()) > _LONGEST_NUMBER:
         return None
     g = found.groupdict()
     if g["whole"] is not None:

@@ -27,7 +27,7 @@ _MOST = 1_000_000
 
 def number(text: str) -> Fraction:
     """Any number, exact: '2', '1 1/2', '0.5', '0,5'."""
-    if _THOUSANDS.fullmatch(text):
+    if "," in text and _THOUSANDS.fullmatch(text):
         plain = text.replace(",", "")
         raise Wrong(f"'{text}' may be {plain} or a decimal", f"write {plain}, or a point for the decimal")
     taken = take_number(text)

@@ -10,8 +10,11 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.errors import MistakesInFiles, Place
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household import read_household
 from pantrymeals.files.recipes import starter_folder
+from pantrymeals.files.stock import read_stock
 from pantrymeals.records import Household, Lot, Person
 from pantrymeals.units import parse_amount
 
@@ -131,6 +134,29 @@ def test_dishes(read: Read) -> None:
     assert household.dishes["Flask of soup"].uses == ()
     batch = household.batch_days["Egg day"]
     assert (batch.makes[0].product, batch.makes[0].amount, batch.minutes) == ("Eggs, beaten", 4, 90)
+
+
+def test_options_may_be_listed_under_or(read: Read) -> None:
+    text = (
+        "name: New dish\nrole: side\nserves: 2\nuses:\n"
+        "  - {use: 1 qt bag Kale, or: [1 qt Green beans, 2 lb Potatoes], note: boiled}\n"
+    )
+    (use,) = read({"recipes/new.yaml": text}).dishes["New dish"].uses
+    assert [(o.product, o.note) for o in use.options] == [
+        ("Kale", "boiled"),
+        ("Green beans", "boiled"),
+        ("Potatoes, main crop", "boiled"),
+    ]
+
+
+def test_a_count_of_nothing_is_taken_only_where_shelf_and_book_are_compared(hut: Path, read: Read) -> None:
+    household = read()
+    (hut / "stock.csv").write_text("product,size,count\nGreen beans,qt,0\n")
+    known = KnownProducts.of(household.products.values())
+    gathering = Gathering()
+    lots = read_stock(hut / "stock.csv", known, household.places, gathering, nothing_counts=True)
+    assert not gathering.found
+    assert [lot.count for lot in lots] == [0]
 
 
 def test_the_household_stands_before_the_starter_book(read: Read) -> None:
