@@ -113,15 +113,15 @@ def weeks(
     from pantrymeals.reports.weeks_markdown import weeks_text
 
     household = _open(larder, today)
-    sheets = watched(lambda watch: make_weeks(household, number, seed, seconds, watch))
-    text = weeks_text(sheets)
+    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch))
+    text = weeks_text(done)
     if out is None:
         typer.echo(text, nl=False)
     else:
         write_safely(out, text.encode())
         typer.echo(f"Written: {out}", err=True)
-    if any(sheet.broken for sheet in sheets):
-        for sheet in sheets:
+    if any(sheet.broken for sheet in done.weeks):
+        for sheet in done.weeks:
             _say_broken(sheet)
         raise typer.Exit(RULES_BROKEN)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 
 from pantrymeals.plans import Mark, RunOutRow
 from pantrymeals.records import Household
@@ -11,8 +12,13 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import containers, listed, near_day, sentence
 from pantrymeals.units import as_words
 
-PINCHING: tuple[Mark, ...] = ("short", "tight", "eat first")
-TOO_MUCH: tuple[Mark, ...] = ("glut", "sitter")
+CHAPTERS: tuple[tuple[str, tuple[Mark, ...]], ...] = (
+    ("Will not reach its day, or only just", ("short", "tight")),
+    ("Eat first: it will not wait", ("eat first",)),
+    ("More than will be eaten", ("glut", "sitter")),
+)
+"""Headings of what pinches, with the marks that stand under each."""
+
 STYLES: Mapping[str, str] = {
     "short": "bold red",
     "tight": "yellow",
@@ -23,18 +29,16 @@ STYLES: Mapping[str, str] = {
 
 
 def write_pinches(paper: Paper, sheet: MenuSheet) -> None:
-    """Short, tight and eat-first products, then gluts and sitters, then what no dish reaches."""
+    """What will not reach its day, what will not wait, what is too much, then what no dish reaches."""
     paper.heading("What pinches")
-    pinching = marked(sheet.run_out, PINCHING)
-    if pinching:
-        write_table(paper, sheet.household, pinching)
-    else:
+    chapters = [(heading, marked(sheet.run_out, marks)) for heading, marks in CHAPTERS]
+    if not any(rows for _, rows in chapters):
         paper.line("Nothing: everything reaches its day at this pace.")
-    too_much = marked(sheet.run_out, TOO_MUCH)
-    if too_much:
-        paper.blank()
-        paper.line(("More than will be eaten", "bold cyan"))
-        write_table(paper, sheet.household, too_much)
+    for heading, rows in chapters:
+        if rows:
+            paper.blank()
+            paper.line((heading, "bold cyan"))
+            write_table(paper, sheet.household, rows)
     held = marked(sheet.run_out, ("held",))
     if held:
         paper.blank()
@@ -53,7 +57,8 @@ def marked(rows: Iterable[RunOutRow], marks: Iterable[Mark]) -> list[RunOutRow]:
     """The rows carrying those marks, in the order of the marks, soonest run-out first."""
     order = {mark: number for number, mark in enumerate(marks)}
     chosen = [row for row in rows if row.mark in order]
-    return sorted(chosen, key=lambda r: (order[r.mark], r.out is None, r.out or r.must_last_to, r.product))
+    never = date.max
+    return sorted(chosen, key=lambda r: (order[r.mark], r.out or never, r.must_last_to or never, r.product))
 
 
 def write_table(paper: Paper, household: Household, rows: Iterable[RunOutRow]) -> None:

@@ -26,3 +26,12 @@ class MenuSheet:
     run_out: tuple[RunOutRow, ...]
     unreachable: tuple[tuple[str, str], ...] = ()
     at_table: Mapping[date, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class WeeksSheet:
+    """Several menus, each planned from what the one before left; and how the stores stand ``after`` them."""
+
+    weeks: tuple[MenuSheet, ...]
+    after: date
+    run_out: tuple[RunOutRow, ...]

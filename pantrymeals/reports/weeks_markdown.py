@@ -2,32 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
 from datetime import timedelta
+from itertools import groupby
 
 from pantrymeals.plans import PlannedDish
 from pantrymeals.reports.menu_terminal import from_words, times_words
 from pantrymeals.reports.proof_words import how_good
-from pantrymeals.reports.run_out_terminal import PINCHING, TOO_MUCH, marked
-from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import containers, long_day, near_day, sentence, small_count, span
+from pantrymeals.reports.run_out_terminal import CHAPTERS, marked
+from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
+from pantrymeals.reports.words import (
+    containers,
+    listed,
+    long_day,
+    near_day,
+    plural,
+    sentence,
+    small_count,
+    span,
+)
 
 
-def weeks_text(sheets: Sequence[MenuSheet]) -> str:
-    """A heading, then a chapter a week: its meals, how good it is, and what moves."""
-    first = sheets[0]
-    count = small_count(len(sheets))
+def weeks_text(done: WeeksSheet) -> str:
+    """A heading, then a chapter a week: its meals and how good it is; then what came often, what moved."""
+    first = done.weeks[0]
+    count = small_count(len(done.weeks))
     lines = [
         f"# {count.capitalize()} weeks at the {first.household.name} table",
         "",
         f"Each week is planned from the stock that the week before left. The first day is "
         f"{long_day(first.plan.first)} {first.plan.first.year}.",
     ]
-    for number, sheet in enumerate(sheets, 1):
+    for number, sheet in enumerate(done.weeks, 1):
         lines += ["", f"## Week {number}: {_span(sheet)}", ""]
         lines += _days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
-    lines += ["", "## How the shelves moved", "", *_moves(sheets)]
+    lines += ["", "## What came more than once", "", *_often(done)]
+    lines += ["", "## How the shelves moved", "", *_moves(done)]
     return "\n".join(lines).rstrip() + "\n"
 
 
@@ -63,20 +74,36 @@ def _dish(sheet: MenuSheet, dish: PlannedDish) -> str:
     return f"*{dish.dish}*{times}{uses}{instead}{why}"
 
 
-def _moves(sheets: Sequence[MenuSheet]) -> list[str]:
-    """What is pinched or too plentiful in the first week, and what of it is left in the last."""
-    begin, end = sheets[0], sheets[-1]
-    after = {row.product: row for row in end.run_out}
+def _often(done: WeeksSheet) -> list[str]:
+    """Dishes cooked more than once in all these weeks, the most frequent first."""
+    times = Counter(d.dish for sheet in done.weeks for meal in sheet.plan.meals for d in meal.dishes)
+    often = sorted(((count, dish) for dish, count in times.items() if count > 1), key=lambda x: (-x[0], x[1]))
+    once = sum(1 for count in times.values() if count == 1)
     lines = [
-        f"| product | mark in week 1 | on hand, {near_day(begin.plan.first, begin.plan.first)} "
-        f"| on hand, {near_day(end.plan.first, begin.plan.first)} | mark then |",
+        f"- {count} times: {'; '.join(dish for _, dish in same)}" for count, same in groupby(often, _times)
+    ]
+    return [*lines, f"- once: {plural(once, 'other dish', 'other dishes')}"]
+
+
+def _times(pair: tuple[int, str]) -> int:
+    return pair[0]
+
+
+def _moves(done: WeeksSheet) -> list[str]:
+    """What is pinched or too plentiful on the first day, and what of it is left after the last."""
+    begin = done.weeks[0]
+    today = begin.plan.first
+    after = {row.product: row for row in done.run_out}
+    lines = [
+        f"| product | mark | on hand, {near_day(today, today)} "
+        f"| on hand, {near_day(done.after, today)} | mark then |",
         "|---|---|--:|--:|---|",
     ]
-    for row in marked(begin.run_out, (*PINCHING, *TOO_MUCH)):
+    for row in marked(begin.run_out, [mark for _, marks in CHAPTERS for mark in marks]):
         then = after.get(row.product)
         product = begin.household.products.get(row.product)
         lines.append(
             f"| {row.product} | {row.mark} | {containers(product, row.on_hand)} "
-            f"| {containers(product, then.on_hand) if then else '0'} | {then.mark if then else 'gone'} |"
+            f"| {containers(product, then.on_hand) if then else 'none'} | {then.mark if then else ''} |"
         )
     return lines

@@ -19,7 +19,7 @@ from pantrymeals.cli import app
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
 TABLE = re.compile(r"(\| command \| what it does \|\n\|---\|---\|\n)((?:\|.*\|\n)*)")
-EXCERPT = re.compile(r"<!-- excerpt.*?-->\n+```\n(.*?)```\n", re.DOTALL)
+EXCERPT = re.compile(r"(<!-- excerpt.*?-->\n+```\n)(.*?)(```\n)", re.DOTALL)
 
 
 def commands(group: Any = None, before: str = "") -> Iterator[tuple[str, str]]:
@@ -48,15 +48,26 @@ def test_every_command_says_what_it_does() -> None:
     assert [name for name, what in commands() if not what] == []
 
 
+def excerpt(text: str) -> str:
+    """The first two days, how good the menu is, and the head of the other two chapters."""
+    lines = text.splitlines()
+    chapters = [n for n, line in enumerate(lines) if line.startswith("===")]
+    days = [n for n, line in enumerate(lines) if line[:1].isalpha() and " at table" in line]
+    good, pull, pinches = (n - 1 for n in chapters[:3])
+    shown = [*lines[: days[2]], "...", *lines[good:pull], *lines[pull : pull + 22], "..."]
+    shown += ["", *lines[pinches : pinches + 13], "..."]
+    return "\n".join(shown) + "\n"
+
+
 def test_the_excerpt_is_what_the_demo_prints() -> None:
-    """Each line of the excerpt stands in the golden text, in this order; '...' marks what is left out."""
-    found = EXCERPT.search(README.read_text(encoding="utf-8"))
+    text = README.read_text(encoding="utf-8")
+    real = excerpt((ROOT / "tests" / "golden" / "demo_week.txt").read_text(encoding="utf-8"))
+    if os.environ.get("RENEW_GOLDEN"):
+        text = EXCERPT.sub(lambda m: f"{m[1]}{real}{m[3]}", text)
+        README.write_text(text, encoding="utf-8")
+    found = EXCERPT.search(text)
     assert found is not None
-    lines = iter((ROOT / "tests" / "golden" / "demo_week.txt").read_text(encoding="utf-8").splitlines())
-    shown = [line for line in found[1].splitlines() if line != "..."]
-    assert len(shown) > 20
-    for line in shown:
-        assert line in lines, f"not printed, or not in this order: {line}"
+    assert found[2] == real
 
 
 def readme_commands() -> list[str]:

@@ -9,17 +9,20 @@ from __future__ import annotations
 
 import os
 import re
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from pantrymeals.actions.menu import lay_out, open_larder
 from pantrymeals.cli import full_text
+from pantrymeals.planning.pull import household_after
+from pantrymeals.planning.run_out_first import first_run_out
 from pantrymeals.records import Household
 from pantrymeals.reports.pages import menu_pdf
 from pantrymeals.reports.plan_json import menu_json
 from pantrymeals.reports.plan_read import plan_in, read_menu_file
-from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.weeks_markdown import weeks_text
 
 HERE = Path(__file__).parent
@@ -28,8 +31,6 @@ STORED = HERE / "demo_week.json"
 
 @pytest.fixture(scope="module")
 def household(demo_folder: Path) -> Household:
-    from datetime import date
-
     return open_larder(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
 
 
@@ -64,7 +65,9 @@ def test_the_week_as_json(sheet: MenuSheet) -> None:
 
 
 def test_the_week_in_the_document_of_weeks(sheet: MenuSheet) -> None:
-    agrees("demo_weeks.md", weeks_text([sheet]))
+    after = household_after(sheet.household, sheet.plan)
+    done = WeeksSheet((sheet,), after.today, first_run_out(after))
+    agrees("demo_weeks.md", weeks_text(done))
 
 
 def test_the_week_on_paper(sheet: MenuSheet) -> None:

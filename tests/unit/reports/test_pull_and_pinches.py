@@ -97,3 +97,12 @@ def test_marked_orders_by_mark_then_by_run_out() -> None:
     rows = small_sheet().run_out
     assert [row.product for row in marked(rows, ("short", "glut"))] == ["Beans", "Carrots, in sand"]
     assert [row.product for row in marked(rows, ("glut", "short"))] == ["Carrots, in sand", "Beans"]
+
+
+def test_rows_without_any_day_can_be_ordered_too() -> None:
+    held = [
+        replace(small_sheet().run_out[0], product=name, mark="held", out=None, must_last_to=None)
+        for name in "ba"
+    ]
+    with_day = replace(held[0], product="c", must_last_to=day(9))
+    assert [row.product for row in marked([*held, with_day], ("held",))] == ["c", "a", "b"]
