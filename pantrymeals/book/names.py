@@ -28,13 +28,14 @@ def meant(said: str, names: Mapping[str, Iterable[str]]) -> tuple[str, ...]:
     """The names that ``said`` can mean, the surest kind of likeness only; empty when none is near.
 
     names: each name with its second names. In order: the very name; its words all said, and no
-    others; each word said begins one of its words; each word said is like one of its words.
+    others; each word said begins one of its words; each word said is like one of its words; all
+    that was said, run together, is like the name.
     """
     wanted = words_of(said)
     if not wanted:
         return ()
     by_words = {name: [words_of(each) for each in (name, *others)] for name, others in names.items()}
-    for fits in (_same, _same_in_any_order, _begins, _is_like):
+    for fits in (_same, _same_in_any_order, _begins, _is_like, _is_like_run_together):
         found = tuple(
             name for name, called in by_words.items() if any(fits(wanted, words) for words in called)
         )
@@ -63,6 +64,11 @@ def _begins(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
 
 def _is_like(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
     return all(any(_likeness(word, other) >= _LIKE_ENOUGH for other in words) for word in wanted)
+
+
+def _is_like_run_together(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
+    """'aple sauce' for applesauce: spelt apart, or with a slip."""
+    return SequenceMatcher(None, "".join(wanted), "".join(words)).ratio() >= 0.9
 
 
 def _likeness(word: str, other: str) -> float:

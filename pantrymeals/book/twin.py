@@ -17,6 +17,7 @@ from pathlib import Path
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.counts import PARTS, from_parts
+from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
@@ -121,6 +122,13 @@ def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     reader = csv.reader(io.StringIO(text))
     _check_heading(path, next(reader, []))
     return ((reader.line_num, row) for row in reader if any(row))
+
+
+def sheet_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
+    """(row number, row) of a twin in a spreadsheet, its heading checked. Raises PantryError."""
+    rows = xlsx_rows(path)
+    _check_heading(path, rows[0][1] if rows else [])
+    return iter(rows[1:])
 
 
 def _check_heading(path: Path, heading: Sequence[str]) -> None:
