@@ -13,7 +13,6 @@ from pantrymeals.reports.run_out_terminal import CHAPTERS, marked
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.words import (
     containers,
-    listed,
     long_day,
     near_day,
     plural,
