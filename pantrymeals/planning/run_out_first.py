@@ -157,7 +157,8 @@ def _mark(case: _Case) -> Mark:
     if going.cover_weeks > GLUT_COVER * weeks and going.left > GLUT_LEFT:
         return "glut"
     little = min(Fraction(TIGHT_CONTAINERS), TIGHT_WEEKS * pace.weekly(case.first))
-    return "tight" if going.left <= little and not pace.even else "reaches"
+    rationed = pace.even and pace.menu > 0
+    return "tight" if going.left <= little and not rationed else "reaches"
 
 
 def _goes_over(case: _Case) -> bool:
