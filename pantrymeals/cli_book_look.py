@@ -220,7 +220,7 @@ def count_enter(
 ) -> None:
     """Enter a count: shelf against book, and the difference, without blame."""
     from pantrymeals.actions.book_count import count_lines, differences, read_sheet
-    from pantrymeals.reports.book_count_sheet import put_up_words
+    from pantrymeals.reports.book_label import put_up_words
     from pantrymeals.reports.words import plural, sized
 
     with open_pantry(larder, day, who) as (pantry, book):
@@ -248,12 +248,11 @@ def book_log(
     plain: Plain = False,
 ) -> None:
     """Show what was written in the book, the newest first."""
+    from pantrymeals.actions.book_look import log_rows
     from pantrymeals.reports.book_tables import write_log
 
     with open_pantry(larder, None, reading=True) as (_, book):
-        rows = [
-            (e.number, e.day, e.command, e.who, "undone" if e.undone else "") for e in book.entries(number)
-        ]
+        rows = log_rows(book, number)
     _show(lambda paper: write_log(paper, rows), plain)
 
 

@@ -9,8 +9,8 @@ from fractions import Fraction
 from pantrymeals.actions.book_pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
-from pantrymeals.reports.book_count_sheet import put_up_words
-from pantrymeals.reports.book_tables import LotRow, MovementRow, PartRow, SeasonRow, count_words
+from pantrymeals.reports.book_label import put_up_words
+from pantrymeals.reports.book_rows import LotRow, MovementRow, PartRow, SeasonRow, count_words
 from pantrymeals.reports.words import sized
 
 _GIVEN = frozenset({"given", "bartered"})
@@ -99,3 +99,21 @@ def part_rows(pantry: Pantry, book: Book) -> tuple[PartRow, ...]:
         left = sized(jar.left, jar.part.size)
         rows.append(PartRow(jar.part.product, left, jar.part.opened, last, jar.part.place, jar.part.note))
     return tuple(rows)
+
+
+def log_rows(book: Book, last: int) -> tuple[tuple[int, date, str, str, str], ...]:
+    """(number, day, what was said, who, what became of it) of the last entries, the newest first.
+
+    An entry taken back is 'undone' unless its undo was itself taken back (a redo).
+    """
+    entries = book.entries()
+    undone_by = {entry.undoes: entry.number for entry in entries if entry.undoes is not None}
+
+    def stands(number: int) -> bool:
+        return number not in undone_by or not stands(undone_by[number])
+
+    def became(number: int, undoes: int | None) -> str:
+        parts = [f"of no. {undoes}"] if undoes is not None else []
+        return "; ".join([*parts, *([] if stands(number) else ["undone"])])
+
+    return tuple((e.number, e.day, e.command, e.who, became(e.number, e.undoes)) for e in entries[:last])

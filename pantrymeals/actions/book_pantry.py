@@ -17,7 +17,6 @@ from pathlib import Path
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, NewEntry, PartFacts, PartLine
-from pantrymeals.book.twin import csv_rows, fill_from_rows
 from pantrymeals.book.writing import fill_with
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
@@ -62,13 +61,16 @@ class Pantry:
         path = self.folder / "season.yaml"
         return read_season(path, Gathering()) if path.exists() else {}
 
+    @cached_property
+    def _in_jars_besides(self) -> frozenset[str]:
+        besides = self.season.get("in_jars_besides", ())
+        return frozenset(map(str, besides)) if isinstance(besides, list | tuple) else frozenset()
+
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
         if size not in _JAR_SIZES:
             return ""
-        besides = self.season.get("in_jars_besides", ())
-        in_jars = product.kind == "jar" or (isinstance(besides, list | tuple) and product.name in besides)
-        return size if in_jars else ""
+        return size if product.kind == "jar" or product.name in self._in_jars_besides else ""
 
 
 def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str = "") -> Pantry:
@@ -98,7 +100,7 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
     path = pantry.folder / BOOK_FILE
     twin = pantry.folder / TWIN_FILE
     if not path.exists():
-        fill = fill_from_rows(TWIN_FILE, csv_rows(twin)) if twin.exists() else _first_count(pantry)
+        fill = _from_twin(twin) if twin.exists() else _first_count(pantry)
         if reading and not (twin.exists() and may_write(path)):
             book = Book(make_in_memory(fill), path)
             yield book
@@ -107,6 +109,12 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
         make(path, fill)
     with open_book(path, reading=reading) as opened:
         yield opened
+
+
+def _from_twin(twin: Path) -> Callable[[sqlite3.Connection], None]:
+    from pantrymeals.book.twin import csv_rows, fill_from_rows
+
+    return fill_from_rows(TWIN_FILE, csv_rows(twin))
 
 
 def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:

@@ -7,8 +7,9 @@ from fractions import Fraction
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine
-from pantrymeals.reports.book_count_sheet import put_up_words
+from pantrymeals.reports.book_label import put_up_words
 from pantrymeals.reports.words import sized
+from pantrymeals.units import as_words
 
 
 def label_words(lot: LotFacts) -> str:
@@ -65,7 +66,7 @@ def now_on_the_shelf(book: Book, lines: Sequence[AnyLine], most: int = 4) -> lis
             elif here.state in ("held", "suspect"):
                 held += here.count
         there = " and ".join(sized(count, size) for size, count in by_size.items()) or "none"
-        back = f", and {sized(held, '')}held back".replace("  ", " ") if held else ""
+        back = f", and {as_words(held)} held back" if held else ""
         said.append(f"On the shelf now: {there} {product}{back}.")
     return said
 

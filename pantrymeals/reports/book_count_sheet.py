@@ -11,11 +11,14 @@ from datetime import date
 from fractions import Fraction
 from importlib.resources import files
 from itertools import groupby
+from typing import TYPE_CHECKING
 
-from pantrymeals.reports.pages import FOOT
-from pantrymeals.reports.paper import Paper
+from pantrymeals.reports.book_label import put_up_words
 from pantrymeals.reports.words import day_and_year, sized
 from pantrymeals.units import as_words
+
+if TYPE_CHECKING:
+    from pantrymeals.reports.paper import Paper
 
 COLUMNS = ("place", "product", "size", "put_up", "load", "state", "book", "shelf", "lot", "as_of")
 """shelf is for the household to fill in; lot and as_of let the book know the line again."""
@@ -34,13 +37,6 @@ class SheetLine:
     book: Fraction
     lot: int
     as_of: int
-
-
-def put_up_words(put_up: str) -> str:
-    """'6 Oct 2025', '2024', or 'not known'."""
-    if not put_up:
-        return "not known"
-    return put_up if len(put_up) == 4 else day_and_year(date.fromisoformat(put_up))
 
 
 def exact_words(count: Fraction) -> str:
@@ -79,6 +75,8 @@ def sheet_csv(lines: Iterable[SheetLine]) -> str:
 
 def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str], day: date) -> None:
     """The sheet on a terminal, place by place in walking order. names: each place's name by its code."""
+    from pantrymeals.reports.pages import FOOT
+
     for place, found in groupby(lines, key=lambda line: line.place):
         paper.heading(
             f"{names.get(place, place) or 'no place'} ({place})" if place else "no place written down"
@@ -97,6 +95,8 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
 def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str, day: date) -> bytes:
     """The sheet as PDF, a table for each place, with boxes to write in."""
     import typst
+
+    from pantrymeals.reports.pages import FOOT
 
     places = [
         {

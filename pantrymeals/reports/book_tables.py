@@ -3,89 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.reports.book_rows import LotRow, MovementRow, PartRow, SeasonRow
 from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.words import day_and_year, sized
+from pantrymeals.reports.words import day_and_year
 from pantrymeals.units import as_words
 
 NO_SOURCE = "source not recorded"
 
 
-@dataclass(frozen=True, slots=True)
-class LotRow:
-    """One lot at one place. put_up: as words; jar: a home-put jar, whose source is asked for."""
-
-    number: int
-    put_up: str
-    count: str
-    where: str
-    state: str
-    load: str
-    source: str
-    jar: bool
-
-
-@dataclass(frozen=True, slots=True)
-class SeasonRow:
-    """A product from 1 May to 1 May, in containers of its first size. counted: what counts made good."""
-
-    season: str
-    carried_over: Fraction
-    put_up: Fraction
-    came_in: Fraction
-    given: Fraction
-    lost: Fraction
-    used: Fraction
-    counted: Fraction
-    left: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class PartRow:
-    """One part jar and its clock. last: the last day of its clock; None: no clock."""
-
-    product: str
-    left: str
-    opened: date
-    last: date | None
-    where: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class MovementRow:
-    """One movement, for the end of a history."""
-
-    day: date
-    count: str
-    reason: str
-    where: str
-    note: str
-
-
 def write_lots(paper: Paper, product: str, rows: Sequence[LotRow]) -> None:
-    """The lots of a product, the oldest first."""
+    """The lots of a product, the oldest first, each with its load and tested source below."""
     paper.heading(f"Lots of {product}")
     if not rows:
         paper.line("None on hand.")
         return
-    paper.table(
-        ("Lot", "Put up", "On hand", "Where", "Load, tested source"),
-        [
-            (
-                str(r.number),
-                r.put_up,
-                r.count,
-                r.where + (f", {r.state}" if r.state else ""),
-                ", ".join(x for x in (r.load, r.source or (NO_SOURCE if r.jar else "")) if x),
-            )
-            for r in rows
-        ],
+    paper.ledger(
+        ("Lot", "Put up", "On hand", "Where", "State"),
+        [((str(r.number), r.put_up, r.count, r.where, r.state), _label(r)) for r in rows],
         right=(0, 2),
     )
+
+
+def _label(row: LotRow) -> str:
+    return "; ".join(x for x in (row.load, row.source or (NO_SOURCE if row.jar else "")) if x)
 
 
 def write_history(
@@ -93,28 +36,23 @@ def write_history(
 ) -> None:
     """A product's seasons, and its last movements."""
     paper.heading(f"History of {product}, by the {size}")
-    heads = ("Season", "Carried", "Put up", "Came in", "Given", "Lost", "Used", "Counted", "Left")
-    paper.table(
-        heads,
-        [
-            (
-                s.season,
-                *(
-                    as_words(n)
-                    for n in (s.carried_over, s.put_up, s.came_in, s.given, s.lost, s.used, s.counted, s.left)
-                ),
-            )
-            for s in seasons
-        ],
-        right=range(1, len(heads)),
+    paper.ledger(
+        ("Season", "Carried", "Put up", "Came in", "Given", "Lost", "Used", "Counted", "Left"),
+        [((s.season, *map(as_words, _figures(s))), "") for s in seasons],
+        right=range(1, 9),
     )
+    paper.line("A season runs from 1 May to 1 May. Counted: what a count found more (or less) than the book.")
     if last:
         paper.heading("The last movements")
-        paper.table(
-            ("Day", "How many", "Why", "Where", "Note"),
-            [(day_and_year(m.day), m.count, m.reason, m.where, m.note) for m in last],
+        paper.ledger(
+            ("Day", "How many", "Why", "Where"),
+            [((day_and_year(m.day), m.count, m.reason, m.where), m.note) for m in last],
             right=(1,),
         )
+
+
+def _figures(s: SeasonRow) -> tuple[Fraction, ...]:
+    return (s.carried_over, s.put_up, s.came_in, s.given, s.lost, s.used, s.counted, s.left)
 
 
 def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:
@@ -123,9 +61,9 @@ def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:
     if not rows:
         paper.line("None open.")
         return
-    paper.table(
-        ("Product", "Left", "Opened", "Clock runs to", "Where", "Note"),
-        [(r.product, r.left, day_and_year(r.opened), _clock(r.last, today), r.where, r.note) for r in rows],
+    paper.ledger(
+        ("Product", "Left", "Opened", "Clock runs to", "Where"),
+        [((r.product, r.left, day_and_year(r.opened), _clock(r.last, today), r.where), r.note) for r in rows],
         right=(1,),
     )
 
@@ -141,24 +79,20 @@ def write_glass(
 ) -> None:
     """Jars by size: full, empties, out, owned; then lids."""
     paper.heading("Jars and lids")
-    paper.table(
+    paper.ledger(
         ("Size", "Full", "Empties", "Out", "Owned"),
-        [(size, *(str(n) for n in numbers)) for size, *numbers in rows],
+        [((size, *map(str, numbers)), "") for size, *numbers in rows],
         right=(1, 2, 3, 4),
     )
+    paper.line("A jar that stands open in the fridge is counted again when it is empty.")
     paper.line("Lids on hand: " + ", ".join(f"{count} {kind}" for kind, count in lids) + ".")
 
 
 def write_log(paper: Paper, rows: Sequence[tuple[int, date, str, str, str]]) -> None:
-    """What was said, the newest first. rows: number, day, command, who, 'undone' or ''."""
+    """What was said, the newest first. rows: number, day, command, who, and what became of it."""
     paper.heading("What was written in the book")
-    paper.table(
-        ("No.", "Day", "What was said", "Who", ""),
-        [(str(n), day_and_year(day), said, who, undone) for n, day, said, who, undone in rows],
-        right=(0,),
-    )
-
-
-def count_words(count: Fraction, size: str) -> str:
-    """'+12 qt' or '-1 qt'."""
-    return ("+" if count > 0 else "-") + sized(abs(count), size)
+    for number, day, said, who, became in rows:
+        tail = "; ".join(x for x in (who, became) if x)
+        paper.line(
+            f"{number:>5}  {day_and_year(day):<11}  {said}", (f"  ({tail})" if tail else "", "dim"), hang=20
+        )
