@@ -6,11 +6,13 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 
 from pantrymeals.outlook import LarderCover, Limiting
 from pantrymeals.planning.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
+from pantrymeals.planning.run_out.forecast import belongs_to_next_crop
 from pantrymeals.planning.run_out.ready_dishes import not_for, usable
 from pantrymeals.records import WEEKDAYS, Dish, Household, Occasion, Option
 
@@ -26,9 +28,10 @@ def larder_cover(
 ) -> LarderCover:
     """Days of full meals, of energy and of protein, and the five products that limit the meals.
 
-    Full meals: the most days on which every role of every meal has enough portions of some dish, from the
-    shelf, part jars and what comes in until then, after standing use; dishes may repeat, seasons and
-    thawing are not reckoned, so it is an upper bound. banned: dishes and products left out.
+    Full meals: the most days on which every role of every meal has enough portions of some dish, from
+    the shelf, part jars and what comes in until then (no new crop, order or batch), after standing use.
+    Dishes may repeat; seasons and thawing are not reckoned: it is an upper bound. banned: dishes and
+    products left out.
     """
     stored, unknown = stored_nutrition(household, foods)
     need = household_need(household, household.today, needs)
@@ -177,7 +180,8 @@ def _supply(household: Household, days: int) -> dict[str, float]:
     there = {name: float(amount) for name, amount in usable(household).items()}
     last = household.today + timedelta(days=days)
     for arrival in household.arrivals:
-        if household.today <= arrival.day < last:
+        later = belongs_to_next_crop(household, arrival.product, arrival.day)
+        if household.today <= arrival.day < last and not later:
             there[arrival.product] += float(arrival.amount)
     for use in household.standing:
         taken = sum(
@@ -187,16 +191,25 @@ def _supply(household: Household, days: int) -> dict[str, float]:
     return there
 
 
+def _quiet_highs() -> Any:
+    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks."""
+    import highspy
+
+    class Quiet(highspy.Highs):
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    return Quiet()  # type: ignore[no-untyped-call]
+
+
 def _served(
     household: Household, ways: _Cooking, days: int
 ) -> tuple[float, dict[str, float], dict[str, float]]:
     """The largest share of all portions served over ``days``; what a base unit more of each product adds
     to it; and the supply. A linear programme, solved by HiGHS."""
-    import highspy
-
     wanted, supply = portions_wanted(household, days), _supply(household, days)
-    highs = highspy.Highs()
-    highs.setOptionValue("output_flag", False)
+    highs = _quiet_highs()
     share = highs.addVariable(lb=0, ub=10, obj=-1)
     cook = [highs.addVariable(lb=0) for _ in ways.names]
     for role, portions in wanted.items():

@@ -8,8 +8,14 @@ from datetime import date, timedelta
 from pantrymeals.outlook import Caution, EatFirst, Forecast, ForecastRow, MustGo, RoundLine
 from pantrymeals.planning.run_out import cautions
 from pantrymeals.planning.run_out.forecast import last_day_opened
-from pantrymeals.planning.run_out.history import containers
-from pantrymeals.planning.run_out.keeping import Keeping, KeepingRow, bad_neighbours, keeping_of
+from pantrymeals.planning.run_out.history import containers, lot_containers
+from pantrymeals.planning.run_out.keeping import (
+    Keeping,
+    KeepingRow,
+    bad_neighbours,
+    keeping_of,
+    published_keeping,
+)
 from pantrymeals.planning.run_out.ready_dishes import dishes_for
 from pantrymeals.planning.run_out.words import day_words
 from pantrymeals.records import Household, Lot, PartJar
@@ -104,8 +110,9 @@ def _keeper(household: Household, row: ForecastRow, keeping: Keeping | None) -> 
         why += f": {row.advice}"
     where = ", ".join(dict.fromkeys(lot.where for lot in lots))
     source = "the household's own day (keeps to)" if keeping is None else _said(keeping)
+    amount = row.on_hand - row.reserve
     return MustGo(
-        "cellar", row.product, row.size, row.on_hand - row.reserve, where, row.must_last_to, False, why, source
+        "cellar", row.product, row.size, amount, where, row.must_last_to, False, why, source
     )  # fmt: skip
 
 
@@ -140,9 +147,7 @@ def _old_one(
     product = household.products[name]
     keeping = keeping_of(product, rows)
     assert keeping is not None  # only lots with a figure come here
-    amount = sum(
-        containers(product, x.count * (product.size(x.size) or product.sizes[0]).content) for x in lots
-    )
+    amount = sum(lot_containers(product, lot) for lot in lots)
     first = min(lots, key=lambda lot: lot.put_up or date.max)
     when = (
         str(first.put_up.year)
@@ -151,9 +156,8 @@ def _old_one(
     )
     where = ", ".join(dict.fromkeys(lot.where for lot in lots))
     why = f"put up {when}, {words}"
-    return MustGo(
-        shown_as, name, product.sizes[0].name, amount, where, best_until(first, keeping), True, why, _said(keeping)
-    )  # fmt: skip
+    size, until = product.sizes[0].name, best_until(first, keeping)
+    return MustGo(shown_as, name, size, amount, where, until, True, why, _said(keeping))
 
 
 def best_until(lot: Lot, keeping: Keeping) -> date | None:
@@ -187,8 +191,6 @@ def cellar_round(household: Household, rows: Sequence[KeepingRow]) -> tuple[Roun
 def _round_line(
     household: Household, lot: Lot, names: Mapping[str, str], rows: Sequence[KeepingRow]
 ) -> RoundLine:
-    from pantrymeals.planning.run_out.keeping import published_keeping
-
     product = household.products[lot.product]
     published = published_keeping(product, rows)
     weeks = None if lot.put_up is None or lot.year_only else (household.today - lot.put_up).days // 7

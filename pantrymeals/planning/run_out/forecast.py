@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.planning.run_out.draws import MOST
-from pantrymeals.planning.run_out.history import History, containers, lines_of, read_history
+from pantrymeals.planning.run_out.history import History, containers, lines_of, lot_containers, read_history
 from pantrymeals.planning.run_out.losses import Loss, learn_losses
 from pantrymeals.planning.run_out.rates import Expected, Rate, Rates, learn
 from pantrymeals.planning.run_out.simulate import Future
@@ -81,8 +81,7 @@ def shelf_of(household: Household, name: str) -> Shelf:
     there = elsewhere = part = 0.0
     for lot in household.lots:
         if lot.product == name:
-            size = product.size(lot.size) or product.sizes[0]
-            amount = containers(product, lot.count * size.content)
+            amount = lot_containers(product, lot)
             there, elsewhere = (there + amount, elsewhere) if lot.state == "" else (there, elsewhere + amount)
     for jar in household.part_jars:
         if jar.product == name and not past_its_days(product, jar.opened, household.today):
@@ -185,13 +184,14 @@ def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.flo
         if (
             arrival.product in out
             and 0 <= week < weeks
-            and not _next_account(household, arrival.product, arrival.day)
+            and not belongs_to_next_crop(household, arrival.product, arrival.day)
         ):
             out[arrival.product][week] += containers(household.products[arrival.product], arrival.amount)
     return out
 
 
-def _next_account(household: Household, name: str, day: date) -> bool:
+def belongs_to_next_crop(household: Household, name: str, day: date) -> bool:
+    """Whether what comes in on ``day`` is the new crop, order or batch that the old must last to."""
     product = household.products[name]
     due = product.must_last_to
     if due is None or due <= household.today:

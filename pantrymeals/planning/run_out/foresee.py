@@ -31,7 +31,7 @@ from pantrymeals.planning.run_out.simulate import Future, Outcome, simulate
 from pantrymeals.plans import Mark, MenuPlan
 from pantrymeals.records import Household, Movement, Product
 
-PATHS = 4000
+PATHS = 2000
 
 
 def foresee(
@@ -44,18 +44,20 @@ def foresee(
     seed: int = 1,
     factor: NDArray[np.float64] | None = None,
     idle: Collection[str] = (),
+    also: Collection[str] = (),
 ) -> Forecast:
     """Run-out of every product that is, or could be, on a shelf.
 
     plan: its draws count while it runs. factor: [104 weeks] more or fewer at table than usual.
-    idle: products not to be used. The same seed gives the same table.
+    idle: products not to be used. also: products to show though none is there. The same seed gives
+    the same table.
     """
     outlook = gather(household, book, plan)
     limits = limits or Thresholds()
     reached = used_by_dishes(household.dishes) | {use.product for use in household.standing}
     rows = []
     for future in futures(outlook, WEEKS_AHEAD, factor, idle):
-        if _is_there(outlook, future.name):
+        if future.name in also or _is_there(outlook, future.name):
             outcome = simulate(future, paths, seed)
             rows.append(_row(outlook, future, outcome, limits, future.name in reached))
     return Forecast(
@@ -124,6 +126,7 @@ def _facts(outlook: Outlook, future: Future, outcome: Outcome, reached: bool) ->
     newest, oldest = put_up_span(household.lots, future.name)
     due = household.products[future.name].must_last_to if future.deadline is not None else None
     middle = _three(outcome.out)[1]
+    rate = outlook.rates.of[future.name]
     return Facts(
         to_use=shelf.to_use,
         on_hand=shelf.on_hand,
@@ -138,6 +141,8 @@ def _facts(outlook: Outlook, future: Future, outcome: Outcome, reached: bool) ->
         oldest=oldest,
         reached=reached,
         states=states_of(household, future.name),
+        guessed=rate.goes < 0.5 and not outlook.stated[future.name].any(),
+        rolling=future.deadline is None and int((future.arrivals[:8] > 0).sum()) >= 4,
     )
 
 

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from pantrymeals.errors import PantryError
 from pantrymeals.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.planning.run_out import cautions
-from pantrymeals.planning.run_out.history import containers
+from pantrymeals.planning.run_out.history import lot_containers
 from pantrymeals.records import Household, Lot, Product, StorePlace
 
 FULL_H, HALF_FULL_H, FRIDGE_H, WARM_H = 48, 24, 4, 2
@@ -21,12 +21,12 @@ _DISCARD = (
 )
 _PLAIN = (
     "Ice crystals or 40 F (4 C) or below: may be refrozen, though it will be softer. "
-    "Warmer, or off in smell or colour: throw out without tasting."
+    "Warmer, or in doubt: throw out without tasting."
 )
 _GROUPS: tuple[tuple[str, tuple[str, ...], str], ...] = (
     ("meat, poultry and fish",
-     ("beef", "pork", "chicken", "lamb", "venison", "sausage", "bacon", "ham", "liver", "trout", "fish", "bones",
-      "turkey", "goose", "duck"), _DISCARD),
+     ("beef", "pork", "chicken", "lamb", "venison", "sausage", "bacon", "ham", "liver", "trout", "fish",
+      "bones", "turkey", "goose", "duck"), _DISCARD),
     ("milk, cheese and eggs", ("egg", "milk", "cheese", "cream"), _DISCARD),
     ("soups and cooked dishes", ("soup", "stew", "stock", "pie", "pasta sauce", "broth", "paste"), _DISCARD),
     ("fats", ("butter", "lard"), _PLAIN),
@@ -67,7 +67,7 @@ def freezer_off(
 
 _STEPS = (
     "Keep it shut. Write down when it went off, and the temperature whenever it is opened.",
-    "Move nothing warm in. Put a blanket over it, vents free; dry ice only with bare hands kept off and air let in.",
+    "Put nothing warm in. A blanket over it helps, with the vents left free.",
     "When it is cold again, open it once and go through it shelf by shelf with this sheet.",
     "Feel and measure each pack on its own: a frozen bottom layer says nothing of the top.",
     "Meat, fish, milk, eggs and cooked dishes first; what is doubtful goes out, and is not tasted.",
@@ -129,9 +129,7 @@ def is_in(where: str, codes: set[str]) -> bool:
 
 def _pack(household: Household, lots: list[Lot]) -> PackLine:
     product = household.products[lots[0].product]
-    amount = sum(
-        containers(product, x.count * (product.size(x.size) or product.sizes[0]).content) for x in lots
-    )
+    amount = sum(lot_containers(product, lot) for lot in lots)
     days = [(x.put_up, x.year_only) for x in lots if x.put_up]
     oldest = ""
     if days:
@@ -145,9 +143,7 @@ def group_of(product: Product) -> tuple[str, str]:
     """Which group a pack is judged with, and how."""
     text = f"{product.family} {product.name}".lower()
     for group, words, verdict in _GROUPS:
-        if any(word in text for word in words) and not (
-            "pea" in product.family and group.startswith("soups")
-        ):
+        if any(word in text for word in words):
             return group, verdict
     return _REST, _PLAIN
 

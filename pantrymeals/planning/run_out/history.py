@@ -10,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product, Reason
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Movement, Product, Reason
 
 MOST_WEEKS = 208
 _UNSAID_IS_LOSS = frozenset({"cellar"})
@@ -46,6 +46,12 @@ class History:
 def containers(product: Product, amount: Fraction) -> float:
     """An amount of the product's base measure, in containers of its first size."""
     return float(amount / product.sizes[0].content)
+
+
+def lot_containers(product: Product, lot: Lot) -> float:
+    """A lot in containers of the product's first size."""
+    size = product.size(lot.size) or product.sizes[0]
+    return containers(product, lot.count * size.content)
 
 
 def moved(product: Product, movement: Movement) -> float:

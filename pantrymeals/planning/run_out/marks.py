@@ -60,6 +60,7 @@ class Facts:
     left: middle of what is over at ``due``. out: middle day of the last one, None beyond two years.
     cover_weeks: inf beyond two years. used_last_year: containers in the book's last 52 weeks, None when
     the book is shorter. newest, oldest: put-up days of the lots. reached: some dish or standing use takes it.
+    guessed: neither book nor standing use tells a pace. rolling: it comes in week by week.
     """
 
     to_use: float
@@ -75,6 +76,8 @@ class Facts:
     oldest: date | None
     reached: bool
     states: frozenset[str]
+    guessed: bool = False
+    rolling: bool = False
 
 
 def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> Mark:
@@ -87,6 +90,10 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
         return "sitter"
     if must_go(product, facts, limits):
         return "eat first"
+    if facts.on_hand <= 0 and facts.to_use <= 0:
+        return "short"
+    if facts.rolling or (facts.guessed and facts.used_last_year is None):
+        return "reaches"
     if facts.chance is None:
         return "glut" if is_glut(facts, limits) else "reaches"
     if facts.chance < limits.short_below:
@@ -145,6 +152,8 @@ def reason(mark: Mark, product: Product, facts: Facts, today: date) -> str:
         return f"A sitter: {used} used in a year, and some of it was put up in {_year(facts.oldest)}."
     if mark == "eat first":
         return f"Keeps to {due}, and at this pace {left} would be left then."
+    if mark == "short" and facts.on_hand <= 0 and facts.to_use <= 0:
+        return "None is left."
     if mark == "short":
         return (
             f"The last one goes {out}, {_weeks(facts.gap_weeks)} before {due}; it reaches it {chance} times."
@@ -154,6 +163,10 @@ def reason(mark: Mark, product: Product, facts: Facts, today: date) -> str:
     if mark == "glut":
         over = f"about {left} would be left on {due}" if due else "years of it at this pace"
         return f"More than will be eaten: {over}."
+    if facts.rolling:
+        return "Comes in week by week."
+    if facts.guessed and facts.used_last_year is None:
+        return "No pace is known yet: an even share is taken until the book tells."
     if facts.due is None:
         return f"No day is set that it must last to; the last one goes {out}."
     return f"Reaches {due} {chance} times, with about {left} over."

@@ -1,0 +1,102 @@
+"""Will it reach the new crop: the forecast, its back-test, what if, and the freezer-off sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from pantrymeals.actions import food_tables
+from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.outlook import BackTest, Forecast, FreezerOff, LarderCover, WhatIf
+from pantrymeals.planning.run_out.foresee import PATHS, foresee
+from pantrymeals.planning.run_out.marks import thresholds_from
+from pantrymeals.plans import MenuPlan
+from pantrymeals.records import Household, Movement
+
+
+@dataclass(frozen=True, slots=True)
+class Larder:
+    """A household and its book, read once."""
+
+    household: Household
+    book: tuple[Movement, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """How the future is drawn: paths, seed, and the household's own thresholds by name."""
+
+    paths: int = PATHS
+    seed: int = 1
+    limits: Mapping[str, float] | None = None
+
+
+def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:
+    """The household of a folder and every line of its book. Raises PantryError."""
+    household = load_larder(folder, today, calendar_day)
+    return Larder(household, book_movements(folder, household))
+
+
+def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:
+    """When each product runs out, how sure that is, its mark and what to do. Raises PantryError."""
+    limits = thresholds_from(chance.limits or {})
+    return foresee(larder.household, larder.book, plan, limits=limits, paths=chance.paths, seed=chance.seed)
+
+
+def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
+    """How long the whole larder feeds the household, and which products limit it."""
+    from pantrymeals.planning.run_out.cover import larder_cover
+
+    return larder_cover(household, food_tables.foods(), food_tables.needs(), banned)
+
+
+def tested_on_the_past(larder: Larder, weeks_ahead: int, chance: Chance) -> BackTest:
+    """How well use was foreseen at past month-ends."""
+    from pantrymeals.planning.run_out.backtest import back_test
+
+    paths = min(chance.paths, 2000)
+    return back_test(larder.household, larder.book, weeks_ahead, paths, chance.seed)
+
+
+def what_if(
+    larder: Larder, wishes: Sequence[str], chance: Chance, plan: MenuPlan | None = None
+) -> tuple[WhatIf, Forecast]:
+    """What the wishes together change, and the forecast under them. Raises PantryError."""
+    from pantrymeals.planning.run_out.compare import compare
+    from pantrymeals.planning.run_out.what_if import apply_all
+
+    changed = apply_all(larder.household, wishes)
+    before = run_out(larder, chance, plan)
+    limits = thresholds_from(chance.limits or {})
+    after = foresee(
+        changed.household,
+        larder.book,
+        limits=limits,
+        paths=chance.paths,
+        seed=chance.seed,
+        factor=changed.factor,
+        idle=changed.banned,
+        also={row.product for row in before.rows},
+    )
+    was = (larder.household, before, whole_larder(larder.household))
+    now = (after, whole_larder(changed.household, changed.banned))
+    return compare(changed, was, now, plan), after
+
+
+def freezer_off_sheet(
+    household: Household, freezers: Sequence[str], full: bool | None, off_since: datetime | None
+) -> FreezerOff:
+    """The sheet for freezers that are off. Raises PantryError for a place that is no freezer."""
+    from pantrymeals.planning.run_out.freezer_off import freezer_off
+
+    return freezer_off(household, freezers, full=full, off_since=off_since)
+
+
+def print_freezer_off(sheet: FreezerOff, path: Path) -> None:
+    """Write the freezer-off sheet as PDF. Raises PantryError when it cannot be written."""
+    from pantrymeals.actions.printing import write_safely
+    from pantrymeals.reports.freezer_sheet import freezer_pdf
+
+    write_safely(path, freezer_pdf(sheet))

@@ -1,0 +1,232 @@
+"""Commands that look ahead: run-out with its what-ifs, eat-first, and the freezer-off sheet."""
+
+from __future__ import annotations
+
+import os
+import sys
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from pantrymeals.actions.run_out import Chance, Larder
+    from pantrymeals.reports.paper import Paper
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
+
+
+def _hour(text: str) -> datetime:
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is not a time; write it as '2026-01-17 06:30'") from None
+
+
+def _limit(text: str) -> tuple[str, float]:
+    name, _, value = text.partition("=")
+    try:
+        return name.strip(), float(value)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is not a threshold; write it as short_below=0.3") from None
+
+
+LarderFolder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
+Today = Annotated[
+    date | None,
+    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
+Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
+Seed = Annotated[int, typer.Option("--seed", min=0, help="Another seed, other futures as likely.")]
+Paths = Annotated[int, typer.Option("--paths", min=100, max=100_000, help="How many futures are drawn.")]
+Limits = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--limit", metavar="NAME=NUMBER", help="Your own threshold: short_below=0.3, tight_below=0.6."
+    ),
+]
+
+
+def run_out(
+    larder: LarderFolder = Path(),
+    what_if: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--what-if",
+            metavar="'...'",
+            help="'freezer F2 lost', 'crop Green beans lost', 'place C-bins flooded', 'two more at table', "
+            "'guest month', 'banned Noodles', 'new crop 3 weeks late'; give several for all together.",
+        ),
+    ] = None,
+    back_test: Annotated[
+        bool, typer.Option("--back-test", help="Was it right before? Tested at past month-ends.")
+    ] = False,
+    ahead: Annotated[int, typer.Option("--ahead", min=1, max=52, help="Weeks ahead in the back-test.")] = 13,
+    brief: Annotated[
+        bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")
+    ] = False,
+    limit: Limits = None,
+    paths: Paths = 2000,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
+    """When each product runs out, how sure that is, and how long the whole larder lasts."""
+    opened = _open(larder, today)
+    chance = _chance(paths, seed, limit)
+    if what_if:
+        _show_what_if(opened, what_if, chance, as_json, plain)
+    elif back_test:
+        _show_back_test(opened, ahead, chance, as_json, plain)
+    else:
+        _show_forecast(opened, chance, as_json, plain, everything=not brief)
+
+
+def _show_forecast(opened: Larder, chance: Chance, as_json: bool, plain: bool, *, everything: bool) -> None:
+    from pantrymeals.actions.run_out import run_out as forecast_of
+    from pantrymeals.actions.run_out import whole_larder
+
+    forecast, cover = forecast_of(opened, chance), whole_larder(opened.household)
+    if as_json:
+        from pantrymeals.reports.outlook_json import outlook_json
+
+        typer.echo(outlook_json(forecast=forecast, cover=cover))
+        return
+    from pantrymeals.reports.run_out_forecast import write_cover, write_forecast
+
+    paper = _paper(plain)
+    write_forecast(paper, forecast, everything=everything)
+    write_cover(paper, cover)
+    typer.echo(paper.text(), nl=False)
+
+
+def _show_what_if(opened: Larder, wishes: list[str], chance: Chance, as_json: bool, plain: bool) -> None:
+    from pantrymeals.actions.run_out import what_if as compared
+
+    change, after = compared(opened, wishes, chance)
+    if as_json:
+        from pantrymeals.reports.outlook_json import outlook_json
+
+        typer.echo(outlook_json(what_if=change, forecast=after))
+        return
+    from pantrymeals.reports.run_out_forecast import write_what_if
+
+    paper = _paper(plain)
+    write_what_if(paper, change, opened.household.today)
+    typer.echo(paper.text(), nl=False)
+
+
+def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, plain: bool) -> None:
+    from pantrymeals.actions.run_out import tested_on_the_past
+
+    test = tested_on_the_past(opened, ahead, chance)
+    if as_json:
+        from pantrymeals.reports.outlook_json import outlook_json
+
+        typer.echo(outlook_json(back_test=test))
+        return
+    from pantrymeals.reports.run_out_forecast import write_back_test
+
+    paper = _paper(plain)
+    write_back_test(paper, test)
+    typer.echo(paper.text(), nl=False)
+
+
+def eat_first(
+    larder: LarderFolder = Path(),
+    sources: Annotated[
+        bool, typer.Option("--sources", help="Say where each keeping time comes from.")
+    ] = False,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
+    """What will not wait, a dish for each, and the weekly round of cellar and loft."""
+    from pantrymeals.actions.eat_first import eat_first_now
+
+    sheet = eat_first_now(_open(larder, today), _chance(2000, seed, None))
+    if as_json:
+        from pantrymeals.reports.outlook_json import outlook_json
+
+        typer.echo(outlook_json(eat_first=sheet))
+        return
+    from pantrymeals.reports.eat_first import write_eat_first
+
+    paper = _paper(plain)
+    write_eat_first(paper, sheet, sources=sources)
+    typer.echo(paper.text(), nl=False)
+
+
+def freezer_off(
+    freezer: Annotated[
+        list[str] | None, typer.Argument(help="Which freezers, by code or name; all if none is named.")
+    ] = None,
+    larder: LarderFolder = Path(),
+    since: Annotated[
+        datetime | None,
+        typer.Option("--since", parser=_hour, metavar="TIME", help="When it went off: '2026-01-17 06:30'."),
+    ] = None,
+    full: Annotated[
+        bool | None,
+        typer.Option("--full/--half-full", help="How full it is, if not as the place's note says."),
+    ] = None,
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the sheet as PDF.")
+    ] = None,
+    as_json: AsJson = False,
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
+    """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
+    from pantrymeals.actions.run_out import freezer_off_sheet, print_freezer_off
+
+    sheet = freezer_off_sheet(_open(larder, today).household, freezer or (), full, since)
+    if as_json:
+        from pantrymeals.reports.outlook_json import outlook_json
+
+        typer.echo(outlook_json(freezer_off=sheet))
+    else:
+        from pantrymeals.reports.freezer_sheet import write_freezer_off
+
+        paper = _paper(plain)
+        write_freezer_off(paper, sheet)
+        typer.echo(paper.text(), nl=False)
+    if pdf is not None:
+        print_freezer_off(sheet, pdf)
+        typer.echo(f"Written: {pdf}", err=True)
+
+
+def add_run_out_commands(app: typer.Typer) -> None:
+    """Put run-out, eat-first and freezer-off among the commands."""
+    app.command("run-out")(run_out)
+    app.command("eat-first")(eat_first)
+    app.command("freezer-off")(freezer_off)
+
+
+def _open(larder: Path, today: date | None) -> Larder:
+    from pantrymeals.actions.run_out import open_with_book
+
+    return open_with_book(larder, today, date.today())
+
+
+def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:
+    from pantrymeals.actions.run_out import Chance
+
+    return Chance(paths, seed, dict(_limit(text) for text in limits or ()))
+
+
+def _paper(plain: bool) -> Paper:
+    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
+    from pantrymeals.reports.paper import Paper
+
+    off = plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return Paper(colour=not off and sys.stdout.isatty())
