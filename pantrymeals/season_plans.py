@@ -207,6 +207,7 @@ class FittedSeason:
     proven: bool
     seconds: float
     hours_by_week: Mapping[date, tuple[Fraction, Fraction]]
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

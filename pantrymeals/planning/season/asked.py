@@ -20,6 +20,7 @@ class SeasonQuestion:
     """One household's season. years: all book years, full and running, in first-size containers.
 
     part_weeks: weeks the product stood on the shelf in the running year, by the book.
+    late_opened: share of the jars used that were opened only ten months or more after they were put up.
     planned_a_year: what the menu as planned would use in a year, where one is planned.
     seed: for the simulated seasons.
     """
@@ -30,6 +31,7 @@ class SeasonQuestion:
     years: tuple[BookYear, ...]
     spread: float
     part_weeks: Mapping[str, float] = field(default_factory=dict)
+    late_opened: Mapping[str, float] = field(default_factory=dict)
     planned_a_year: Mapping[str, Fraction] = field(default_factory=dict)
     seed: int = 1
 
@@ -72,6 +74,16 @@ def all_held(asked: SeasonQuestion, name: str) -> bool:
     return bool(lots) and all(lot.state in {"held", "suspect"} for lot in lots)
 
 
+def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
+    """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
+    product, total = asked.household.products[name], Fraction(0)
+    for lot in asked.household.lots:
+        size = product.size(lot.size) if lot.product == name and lot.state == "seed" else None
+        if size is not None:
+            total += lot.count * size.content / first_content(product)
+    return total
+
+
 def eating_weeks(first: date, last: date, eaten_in: frozenset[int]) -> float:
     """Weeks of [first, last) that fall in the months in which it is eaten."""
     days, day = 0, first
@@ -105,7 +117,7 @@ def window(harvest: Harvest, after: date) -> tuple[date, date]:
 
 
 def season_opens(today: date) -> date:
-    """From which day the list looks ahead: the next 1 May once the year's putting up is over, else tomorrow."""
+    """From which day the list looks ahead: 1 May once the year's putting up is over, else tomorrow."""
     if today.month == 12 or today.month < YEAR_OPENS[0]:
         return date(today.year + (today.month == 12), *YEAR_OPENS)
     return today + timedelta(days=1)
@@ -137,9 +149,7 @@ def rate_now(asked: SeasonQuestion, name: str) -> Fraction | None:
 def standing_a_year(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers that standing use takes in a year."""
     content = first_content(asked.household.products[name])
-    monthly = sum(
-        (w for s in asked.household.standing if s.product == name for w in s.weekly), Fraction(0)
-    )
+    monthly = sum((w for s in asked.household.standing if s.product == name for w in s.weekly), Fraction(0))
     return monthly / 12 * Fraction(365, 7) / content
 
 

@@ -16,30 +16,67 @@ from pantrymeals.season_plans import PutUpLine
 ASK = "Ask your Extension office or national food-safety body."
 
 WORDING: dict[str, str] = {
-    "C1": "Which tested recipe did this come from? Blank is allowed and shows as: source not recorded.",
-    "C2": "Low-acid food: pressure canning by a tested recipe is the only recommended way to can it at home. "
-    "A boiling-water bath is not enough. (USDA; National Center for Home Food Preservation; CDC)",
-    "C3": "On the line between acid and low-acid. Follow a current tested recipe exactly, added acid included; "
-    "some of these are now freeze-only. (USDA; National Center for Home Food Preservation)",
-    "C4": "No tested home recipe for canning anything mashed, creamed or thickened, or with noodles, rice, "
-    "flour, milk or butter. Freeze it instead. Jars already made: hold, do not eat. (NCHFP; Extension)",
-    "C5": "Half-gallon jars: tested only for very acid juices such as apple and grape. Hold anything else. (NCHFP)",
-    "C6": "You may go down a jar size from the one in the tested recipe and follow the larger jar's; never up. "
-    "There is no sum for a larger jar. (NCHFP)",
-    "C7": "Higher up, water boils cooler, and a tested recipe must be adjusted. Your altitude is kept here as a "
-    "reminder; take the adjustment from the tested recipe. (USDA; Extension)",
-    "C8": "Start of season: have the dial gauge checked, look at gaskets and vents, buy this year's flat lids. "
-    "Flats are for one use; cracked or chipped jars are done. (NCHFP; local Extension)",
-    "C9": "When jars are shelved: check the seal after 12 to 24 hours. Rings off, jar wiped, label on: what, "
-    "when, which load. Cool, dark and dry; no stacking jar on jar. (NCHFP; Extension)",
-    "C10": "A jar that failed to seal is not for the shelf: into the fridge to eat soon, into the freezer, or by "
-    "the tested recipe's own rules the same day. Count it as failed, not as put up. (NCHFP)",
-    "C25": "Pickles and relish: vinegar of known strength, by a tested recipe. Home vinegar is for the table. (NCHFP)",
-    "C27": "Giving away or bartering: name, date and everything in it on the label. Only lots with a recorded "
-    "tested recipe. Food banks generally cannot take home-canned food. (Food-bank policy; NCHFP)",
-    "C30": "This recipe was withdrawn or changed since the lot was made: hold the lot and ask. (NCHFP; Extension notices)",
-    "LINE": "Follow a tested recipe, process for your altitude, look over every jar before you open it. "
-    "If in doubt, throw it out without tasting. Ask your Extension office or national food-safety body.",
+    "C1": ("Which tested recipe did this come from? Blank is allowed and shows as: source not recorded."),
+    "C2": (
+        "Low-acid food: pressure canning by a tested recipe is the only recommended way to can it "
+        "at home. A boiling-water bath is not enough. (USDA; National Center for Home Food "
+        "Preservation; CDC)"
+    ),
+    "C3": (
+        "On the line between acid and low-acid. Follow a current tested recipe exactly, added "
+        "acid included; some of these are now freeze-only. (USDA; National Center for Home Food "
+        "Preservation)"
+    ),
+    "C4": (
+        "No tested home recipe for canning anything mashed, creamed or thickened, or with "
+        "noodles, rice, flour, milk or butter. Freeze it instead. Jars already made: hold, do not "
+        "eat. (NCHFP; Extension)"
+    ),
+    "C5": (
+        "Half-gallon jars: tested only for very acid juices such as apple and grape. Hold "
+        "anything else. (NCHFP)"
+    ),
+    "C6": (
+        "You may go down a jar size from the one in the tested recipe and follow the larger "
+        "jar's; never up. There is no sum for a larger jar. (NCHFP)"
+    ),
+    "C7": (
+        "Higher up, water boils cooler, and a tested recipe must be adjusted. Your altitude is "
+        "kept here as a reminder; take the adjustment from the tested recipe. (USDA; Extension)"
+    ),
+    "C8": (
+        "Start of season: have the dial gauge checked, look at gaskets and vents, buy this year's "
+        "flat lids. Flats are for one use; cracked or chipped jars are done. (NCHFP; local "
+        "Extension)"
+    ),
+    "C9": (
+        "When jars are shelved: check the seal after 12 to 24 hours. Rings off, jar wiped, label "
+        "on: what, when, which load. Cool, dark and dry; no stacking jar on jar. (NCHFP; "
+        "Extension)"
+    ),
+    "C10": (
+        "A jar that failed to seal is not for the shelf: into the fridge to eat soon, into the "
+        "freezer, or by the tested recipe's own rules the same day. Count it as failed, not as "
+        "put up. (NCHFP)"
+    ),
+    "C25": (
+        "Pickles and relish: vinegar of known strength, by a tested recipe. Home vinegar is for "
+        "the table. (NCHFP)"
+    ),
+    "C27": (
+        "Giving away or bartering: name, date and everything in it on the label. Only lots with a "
+        "recorded tested recipe. Food banks generally cannot take home-canned food. (Food-bank "
+        "policy; NCHFP)"
+    ),
+    "C30": (
+        "This recipe was withdrawn or changed since the lot was made: hold the lot and ask. "
+        "(NCHFP; Extension notices)"
+    ),
+    "LINE": (
+        "Follow a tested recipe, process for your altitude, look over every jar before you open "
+        "it. If in doubt, throw it out without tasting. Ask your Extension office or national "
+        "food-safety body."
+    ),
 }
 
 ALTITUDE_FT = 1000
@@ -79,6 +116,12 @@ def withdrawn(household: Household, product: str) -> bool:
         lot.product == product and _WITHDRAWN.search(f"{lot.tested_source} {lot.note}")
         for lot in household.lots
     )
+
+
+def all_held_lots(household: Household, product: str) -> bool:
+    """There are lots of it, and every one is held or suspect."""
+    lots = [lot for lot in household.lots if lot.product == product]
+    return bool(lots) and all(lot.state in {"held", "suspect"} for lot in lots)
 
 
 def source_missing(household: Household, product: str) -> bool:
@@ -130,8 +173,13 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
         if altitude is None or altitude > ALTITUDE_FT:
             here = "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. "
             out.append(("C7", here + WORDING["C7"]))
+    held = {p for h in asked.facts.harvests for p in h.products if all_held_lots(asked.household, p)}
     for code in ("C2", "C3", "C25", "C1", "C30"):
         named = sorted({line.product for line in lines if code in line.cautions})
+        if code == "C1":
+            named = sorted({*named, *(p for p in held if source_missing(asked.household, p))})
+        if code == "C30":
+            named = sorted({*named, *(p for p in held if withdrawn(asked.household, p))})
         if named:
             out.append((code, f"{_some(named)}: {WORDING[code]}"))
     if any(line.way == "canner" for line in lines):

@@ -11,6 +11,7 @@ from pantrymeals.planning.season.facts import SeasonFacts, ThisSeason
 from pantrymeals.planning.season.history import (
     book_year_of,
     in_first_size,
+    late_opened,
     merged_years,
     opens,
     pooled_spread,
@@ -50,7 +51,15 @@ def season_question(
         for name in {line.product for line in lines}
     }
     return SeasonQuestion(
-        household, facts, tables, years, pooled_spread(years), weeks, planned_a_year or {}, seed
+        household,
+        facts,
+        tables,
+        years,
+        pooled_spread(years),
+        weeks,
+        late_opened(lines),
+        planned_a_year or {},
+        seed,
     )
 
 
@@ -62,14 +71,14 @@ def _renamed(year: BookYear, known: Mapping[str, str]) -> BookYear:
     )  # fmt: skip
 
 
-def _running_year(
-    season: ThisSeason, household: Household, year: int, known: Mapping[str, str]
-) -> BookYear:
+def _running_year(season: ThisSeason, household: Household, year: int, known: Mapping[str, str]) -> BookYear:
     """The running season as written, in containers of the product's first size."""
     name = known.get(season.product.casefold(), season.product)
     product = household.products.get(name)
     size = product.size(season.size) if product is not None else None
-    factor = size.content / product.sizes[0].content if product is not None and size is not None else Fraction(1)
+    factor = (
+        size.content / product.sizes[0].content if product is not None and size is not None else Fraction(1)
+    )
     made = sum((count for _, count in season.made), Fraction(0))
     left = season.carried_over + made - season.given - season.lost - season.used
     weeks = (household.today - _first_day(season, year)).days / 7
@@ -80,7 +89,7 @@ def _running_year(
 
 
 def _first_day(season: ThisSeason, year: int) -> date:
-    """From when the running season speaks: its first day, or the first putting up where none was carried over."""
+    """From when the running season speaks: its first day, or the first putting up without carry-over."""
     if season.carried_over > 0 or not season.made:
         return opens(year)
     return min(day for day, _ in season.made)

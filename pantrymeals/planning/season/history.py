@@ -90,9 +90,7 @@ def _years_of(product: str, lines: list[Movement], book_opens: date, today: date
         since = max(opens(year), first_day)
         weeks = max(0.0, (min(today, opens(year + 1)) - since).days / 7)
         if stock or opening or rest:
-            out.append(
-                BookYear(product, year, stock + opening, came, given, lost, used, end, full, weeks)
-            )
+            out.append(BookYear(product, year, stock + opening, came, given, lost, used, end, full, weeks))
         stock = end
     return out
 
@@ -118,6 +116,28 @@ def weeks_on_shelf(movements: Sequence[Movement], product: str, first: date, las
     if stock > 0:
         days += (last - day).days
     return days / 7
+
+
+LATE_DAYS = 300
+
+
+def late_opened(movements: Sequence[Movement]) -> dict[str, float]:
+    """Of the jars used, the share opened ten months or more after their lot came in; by product.
+
+    Only lots whose coming in stands in the book count, and only products with five such jars used.
+    """
+    came: dict[tuple[str, int], date] = {}
+    late: dict[str, Fraction] = {}
+    used: dict[str, Fraction] = {}
+    for line in sorted(movements, key=lambda m: m.day):
+        if line.count > 0 and line.reason in _CAME_IN:
+            came.setdefault((line.product, line.lot), line.day)
+        begun = came.get((line.product, line.lot))
+        if line.reason in USED_REASONS and line.lot and begun is not None:
+            used[line.product] = used.get(line.product, Fraction(0)) - line.count
+            if (line.day - begun).days >= LATE_DAYS:
+                late[line.product] = late.get(line.product, Fraction(0)) - line.count
+    return {p: float(late.get(p, Fraction(0)) / n) for p, n in used.items() if n >= 5}
 
 
 def merged_years(book: Iterable[BookYear], written: Iterable[BookYear]) -> tuple[BookYear, ...]:

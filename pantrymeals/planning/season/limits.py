@@ -1,4 +1,4 @@
-"""What a season may not go beyond: jars, lids, canner, hours, freezer, shelf and ground; all as limits of one shape.
+"""What a season may not go beyond: jars, lids, hours, freezer, shelf and ground, as limits of one shape.
 
 A limit has an amount for each week, for the weeks up to a week ('running': jars that come free as
 they are emptied), or for the whole season; and what one load of each product takes of it.
@@ -40,8 +40,8 @@ class Limit:
     limit has one entry, under the season's first Monday. takes: by product, what one load takes;
     starts: what its first load of a day takes more than the next ('week' hours only).
     freed: by product and week, at most how much of what its new jars took comes free by then, as they
-    are eaten ('running'). step: how much 'one more' is. pool: another limit that it may borrow from, at ``pool_rate``
-    hundredths of that one for each hundredth here.
+    are eaten ('running'). step: how much 'one more' is. pool: another limit that it may borrow from,
+    at ``pool_rate`` hundredths of that one for each hundredth here.
     """
 
     name: str
@@ -90,9 +90,7 @@ def weeks_of(line: PutUpLine) -> tuple[date, ...]:
 
 def open_days(line: PutUpLine, week: date, canning_days: int = CANNING_DAYS) -> tuple[int, ...]:
     """Which canning days of a week (0 = Monday) fall within a line's crop."""
-    return tuple(
-        i for i in range(canning_days) if line.first <= week + timedelta(days=i) <= line.last
-    )
+    return tuple(i for i in range(canning_days) if line.first <= week + timedelta(days=i) <= line.last)
 
 
 def eaten_from_new(line: PutUpLine, mondays: Iterable[date], each: Fraction) -> dict[date, int]:
@@ -103,9 +101,7 @@ def eaten_from_new(line: PutUpLine, mondays: Iterable[date], each: Fraction) -> 
     """
     begin = monday(line.last) + timedelta(days=7)
     return {
-        m: floor(line.need.a_year / 52 * ((m - begin).days // 7) * each * GRAIN)
-        for m in mondays
-        if m > begin
+        m: floor(line.need.a_year / 52 * ((m - begin).days // 7) * each * GRAIN) for m in mondays if m > begin
     }
 
 
@@ -257,13 +253,19 @@ def _freezer_limit(
         freed = sum((use_by(asked, p, m) * litres_of(p) for p in frozen), Fraction(0))
         have[m] = _at_least_nothing(asked.facts.free_litres - less.litres + freed)
     return [
-        Limit("freezer", "litres", "running", have, takes, step=10 * GRAIN, step_words="10 litres more of freezer")
+        Limit(
+            "freezer",
+            "litres",
+            "running",
+            have,
+            takes,
+            step=10 * GRAIN,
+            step_words="10 litres more of freezer",
+        )
     ]
 
 
-def _shelf_limit(
-    asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date]
-) -> list[Limit]:
+def _shelf_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date]) -> list[Limit]:
     """Width of shelf, counted through depth and tiers, less what stands there now."""
     width = asked.facts.jar_width_mm
     if not asked.facts.shelf_mm or not width:
@@ -279,7 +281,9 @@ def _shelf_limit(
     for m in mondays:
         freed = sum((use_by(asked, p, m) * width[p.sizes[0].name] for p in jars), Fraction(0))
         have[m] = _at_least_nothing((asked.facts.shelf_mm - standing + freed) / 1000)
-    return [Limit("jar shelves", "metres", "running", have, takes, step=GRAIN, step_words="a metre more of shelf")]
+    return [
+        Limit("jar shelves", "metres", "running", have, takes, step=GRAIN, step_words="a metre more of shelf")
+    ]
 
 
 def _ground_limits(

@@ -26,7 +26,5 @@ def flats_for(jars: int) -> int:
 
 
 def chances_by_load(chances: list[float], jars_a_load: int) -> tuple[float, ...]:
-    """Mean chance of each load's jars being called for; a last part load counts its empty places as nothing."""
-    return tuple(
-        sum(chances[i : i + jars_a_load]) / jars_a_load for i in range(0, len(chances), jars_a_load)
-    )
+    """Mean chance of each load's jars being called for; empty places of a part load count as nothing."""
+    return tuple(sum(chances[i : i + jars_a_load]) / jars_a_load for i in range(0, len(chances), jars_a_load))

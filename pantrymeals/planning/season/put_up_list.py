@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from fractions import Fraction
 from math import ceil
 from typing import Literal
@@ -15,6 +16,7 @@ from pantrymeals.planning.season.asked import (
     need_of,
     next_window,
     on_shelf,
+    seed_kept,
     this_year,
 )
 from pantrymeals.planning.season.cautions import cautions_of, may_not_be_planned, season_cautions
@@ -22,7 +24,7 @@ from pantrymeals.planning.season.facts import Canner, Harvest
 from pantrymeals.planning.season.history import book_year_of
 from pantrymeals.planning.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 from pantrymeals.planning.season.reserve import aim_for_service, chances_wanted
-from pantrymeals.planning.season.words import load_words, none_words, one_in, why_words
+from pantrymeals.planning.season.words import counted, load_words, none_words, one_in, why_words
 from pantrymeals.planning.season.yields import (
     QUARTS,
     containers_for,
@@ -96,9 +98,16 @@ def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
 
 
 def line_for(
-    asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk
+    asked: SeasonQuestion,
+    product: Product,
+    harvest: Harvest,
+    risk: CropRisk,
+    days: tuple[date, date] | None = None,
 ) -> PutUpLine | str:
-    """One product's line; or, in words, why none is to be put up."""
+    """One product's line; or, in words, why none is to be put up.
+
+    days: first and last of the crop's coming in, where they are not the harvest's next.
+    """
     if not product.on_menus:
         return "kept off every menu: for gifts only"
     if all_held(asked, product.name):
@@ -107,8 +116,8 @@ def line_for(
     if forbidden:
         return forbidden
     need = need_of(asked, product.name)
-    first, _ = next_window(asked, harvest)
-    carried = carried_over(asked, product.name, first, need)
+    days = days or next_window(asked, harvest)
+    carried = carried_over(asked, product.name, days[0], need)
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     a_year = Fraction(ceil(need.a_year))
@@ -124,17 +133,17 @@ def line_for(
     wanted = max(0, aim - int(carried))
     if not wanted or carried >= a_year:  # a year's worth is carried over: skip a year after a glut
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
-    return _line(asked, product, harvest, need, risk, int(carried), aim, wanted, plain, seasons.served)
+    return _line(asked, product, harvest, need, risk, int(carried), aim, wanted, plain, seasons.served, days)
 
 
 def keeps_two_years(product: Product) -> bool:
-    """Whether a reserve against next year's failure can be laid by at all: roots and fresh fruit do not wait."""
+    """Whether a reserve against next year's failure can be laid by at all: roots do not wait."""
     return product.keeps_months is None or product.keeps_months >= LEAST_KEEPING_MONTHS
 
 
 def _line(
     asked: SeasonQuestion, product: Product, harvest: Harvest, need: Need, risk: CropRisk,
-    carried: int, aim: int, wanted: int, plain: Fraction, served: float,
+    carried: int, aim: int, wanted: int, plain: Fraction, served: float, days: tuple[date, date],
 ) -> PutUpLine:  # fmt: skip
     way, canner = way_of(asked, product), canner_of(asked, product)
     size = product.sizes[0].name
@@ -143,12 +152,12 @@ def _line(
     jars = loads * load
     a_year = ceil(need.a_year)
     still = float(risk.still_brings * a_year)
-    chances = chances_wanted(
-        float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed
-    )
-    first, last = next_window(asked, harvest)
+    chances = chances_wanted(float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
+    first, last = days
     raw, boxes, feet, plants = _ground(asked, product, jars, size)
     hours = _hours(asked, product, canner)
+    kept = seed_kept(asked, product.name)
+    seed = f", and {counted(kept, size)} of seed besides" if kept else ""
     return PutUpLine(
         product=product.name,
         size=size,
@@ -170,7 +179,7 @@ def _line(
         hours_first_load=hours[0],
         hours_next_load=hours[1],
         worth=product.price_usd or USUAL_WORTH_A_QUART * QUARTS.get(size, Fraction(1)),
-        why=why_words(need, carried, risk) + ": " + load_words(jars, size, loads, way),
+        why=why_words(need, carried, risk) + ": " + load_words(jars, size, loads, way) + seed,
         raw_lb=raw,
         containers_in=boxes,
         row_ft=feet,
@@ -213,7 +222,7 @@ def load_of(asked: SeasonQuestion, product: Product) -> int:
 
 
 def _hours(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
-    """Kitchen hours of a day's first load and each next one. Meat for the freezer is wrapped where it is cut."""
+    """Kitchen hours of a day's first load and each next. Meat is wrapped where it is cut."""
     if canner is not None:
         return canner.first_load_hours, canner.next_load_hours
     if product.kind == "jar":

@@ -148,9 +148,7 @@ def read_season(data: Mapping[str, object]) -> tuple[SeasonFacts, tuple[SeasonMi
         wide_share=reader.number(lids, "wide_share", ("lids",), Fraction(0)),
         gauge_checked=reader.words(data, "dial_gauge_checked", (), ""),
         canners=tuple(_canner(reader, p, i) for p, i in reader.items(data, "canners")),
-        most_loads_a_day=max(
-            1, int(reader.number(data, "most_loads_a_day", (), Fraction(USUAL_MOST_LOADS)))
-        ),
+        most_loads_a_day=max(1, int(reader.number(data, "most_loads_a_day", (), Fraction(USUAL_MOST_LOADS)))),
         shelf_mm=sum((_shelf(reader, p, i) for p, i in reader.items(data, "shelves")), Fraction(0)),
         jar_width_mm=reader.sizes(data, "jar_width_mm", ()),
         free_litres=_free_litres(reader, data),
@@ -267,7 +265,9 @@ def _tree_lb(reader: _Reader, data: Mapping[str, object]) -> dict[str, Fraction]
 def _odds(reader: _Reader, path: Path, item: Mapping[str, object]) -> Odds:
     years = reader.number(item, "one_year_in", path)
     if years <= 1:
-        reader.wrong((*path, "one_year_in"), "one_year_in should be more than 1", "such as 3 for one year in three")
+        reader.wrong(
+            (*path, "one_year_in"), "one_year_in should be more than 1", "such as 3 for one year in three"
+        )
         years = Fraction(1000)
     still = reader.number(item, "still_brings", path) if "still_brings" in item else None
     return Odds(reader.words(item, "crop", path), years, reader.words(item, "why", path, ""), still)
@@ -279,7 +279,10 @@ def _years(reader: _Reader, data: Mapping[str, object]) -> tuple[BookYear, ...]:
         product = reader.words(item, "product", path)
         year = int(reader.number(item, "season", path))
         carried, made = reader.number(item, "carried_over", path), reader.number(item, "put_up", path)
-        gone, used = reader.number(item, "given_or_lost", path, Fraction(0)), reader.number(item, "used", path)
+        gone, used = (
+            reader.number(item, "given_or_lost", path, Fraction(0)),
+            reader.number(item, "used", path),
+        )
         left = carried + made - gone - used
         if left < 0:
             reader.wrong(path, f"{product}, {year}: more left the shelf than was on it ({-left} too many)")

@@ -46,8 +46,10 @@ class Draws:
     failed: NDArray[np.bool_]
 
 
-def draws(a_year: float, spread: float, fails: float, seed: int, paths: int = PATHS, years: int = YEARS) -> Draws:
-    """Seeded seasons: gamma use about ``a_year`` with that spread; failures independent, with odds ``fails``."""
+def draws(
+    a_year: float, spread: float, fails: float, seed: int, paths: int = PATHS, years: int = YEARS
+) -> Draws:
+    """Seeded seasons: gamma use about ``a_year`` with that spread; failures independent, by their odds."""
     import numpy
 
     rng = numpy.random.default_rng(seed)

@@ -26,7 +26,7 @@ def counted(count: Fraction | int, size: str) -> str:
     number = as_words(Fraction(count))
     if size in _SIZES:
         one, many = _SIZES[size]
-        return f"{number} {one if count == 1 else many}"
+        return f"{number} {one if 0 < count <= 1 else many}"
     if size[:1].isdigit() or " of " in size:
         return f"{number} x {size}"
     return f"{number} {size if count == 1 else size + 's'}"
@@ -73,7 +73,9 @@ def none_words(need: Need, shelf: Fraction, size: str, carried: Fraction) -> str
     past = years_words(need)
     if need.a_year <= 0:
         eaten = past or "nothing of it was used"
-        return f"{eaten}; {counted(shelf, size)} still on the shelf" if shelf else f"{eaten}, and none is kept"
+        return (
+            f"{eaten}; {counted(shelf, size)} still on the shelf" if shelf else f"{eaten}, and none is kept"
+        )
     years = carried / need.a_year
     worth = f"{counted(Fraction(int(carried)), size)} will be carried over"
     lead = past or f"{as_words(Fraction(ceil(need.a_year)))} used a year"

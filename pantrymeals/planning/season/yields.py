@@ -126,9 +126,7 @@ def raw_pounds(tables: Tables, name: CropName | None, jars: int, size: str) -> S
     per_quart = row.lb_per_quart
     if not per_quart and row.container_lb and row.quarts_per_container:
         # juice: only a container and what it gives are printed
-        per_quart = tuple(
-            lb / q for lb in row.container_lb for q in row.quarts_per_container
-        )
+        per_quart = tuple(lb / q for lb in row.container_lb for q in row.quarts_per_container)
     if not per_quart:
         return None
     amount = jars * quarts
@@ -214,3 +212,11 @@ def tested_sizes(tables: Tables, name: CropName | None) -> tuple[str, ...]:
         return ()
     words = (tables.tested or {}).get(name.tested, ("", ()))[1]
     return tuple(short for short, word in WORDS.items() if word in words)
+
+
+def figures_of_container(tables: Tables, name: CropName | None, container: str) -> Fraction | None:
+    """Pounds in one bushel, lug or crate of a crop, where one is printed (the middle of a range)."""
+    row = _canning_row(tables, name) if name else None
+    if row is None or row.container != container or not row.container_lb:
+        return None
+    return (min(row.container_lb) + max(row.container_lb)) / 2

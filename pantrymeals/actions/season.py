@@ -1,0 +1,176 @@
+"""Next season: the put-up list within its limits, a glut on the day it comes in, and a year's notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.season import FILE
+from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
+from pantrymeals.planning.season.asked import SeasonQuestion
+from pantrymeals.planning.season.fitted import fit_season
+from pantrymeals.planning.season.gather import season_question
+from pantrymeals.planning.season.glut import crop_meant, glut_plan, pounds_meant
+from pantrymeals.planning.season.history import book_year_of
+from pantrymeals.planning.season.jar_sizes import size_advice
+from pantrymeals.planning.season.limits import Without, season_limits
+from pantrymeals.planning.season.notes import season_notes
+from pantrymeals.planning.season.put_up_list import put_up_list
+from pantrymeals.planning.season.reading import SeasonMistake, read_season, unknown_products
+from pantrymeals.planning.season.yields import WORDS
+from pantrymeals.records import Household, Movement
+from pantrymeals.season_plans import (
+    FittedSeason,
+    GlutPlan,
+    PutUpLine,
+    PutUpList,
+    SeasonNotes,
+    SizeAdvice,
+)
+from pantrymeals.units import ALIASES, take_number
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonAsked:
+    """What a cook asks for: what is taken away, in words, flats to be bought at most, and the search.
+
+    without: such as '300 quart empties', '100 flats', '4 hours', '40 ft of row', '50 litres'.
+    flats_to_buy: None for as many as are needed.
+    """
+
+    without: tuple[str, ...] = ()
+    flats_to_buy: int | None = None
+    seed: int = 1
+    seconds: float = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonSheet:
+    """All that the season's report shows. unknown: products of season.yaml that the larder does not keep."""
+
+    household: Household
+    wanted: PutUpList
+    fitted: FittedSeason
+    sizes: tuple[SizeAdvice, ...]
+    without: tuple[str, ...]
+    unknown: tuple[str, ...]
+    service: float
+
+
+def open_season(folder: Path, today: date | None, calendar_day: date, seed: int = 1) -> SeasonQuestion:
+    """The season's question of a household's folder and book.
+
+    Raises MistakesInFiles with every mistake of its files, season.yaml's own among them.
+    """
+    household = load_larder(folder, today, calendar_day)
+    return question_of(household, book_movements(folder, household), seed)
+
+
+def question_of(household: Household, movements: Sequence[Movement] = (), seed: int = 1) -> SeasonQuestion:
+    """The season's question of a household already read. Raises MistakesInFiles."""
+    facts, mistakes = read_season(household.season)
+    if mistakes:
+        raise MistakesInFiles(placed(mistakes, household))
+    return season_question(household, facts, season_tables(), movements, seed=seed)
+
+
+def placed(mistakes: Iterable[SeasonMistake], household: Household) -> list[Mistake]:
+    """Mistakes with the file's lines and columns, where the file is there to be looked at."""
+    root = None
+    if household.folder and (Path(household.folder) / FILE).is_file():
+        root = read_yaml(Path(household.folder) / FILE, FILE, Gathering())
+    return [Mistake(_place_of(root, m.path), m.wrong, m.right) for m in mistakes]
+
+
+def _place_of(root: Node | None, path: tuple[str | int, ...]) -> Place:
+    node, place = root, Place(FILE)
+    for step in path:
+        if isinstance(node, Pairs) and str(step) in node.pairs:
+            node = node.pairs[str(step)]
+        elif isinstance(node, Items) and isinstance(step, int) and step < len(node.items):
+            node = node.items[step]
+        else:
+            break
+        place = node.place
+    return place
+
+
+def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
+    """Next season's list, and how much of it fits. Raises PantryError when a wish makes no sense."""
+    if not asked.facts.harvests:
+        raise PantryError("season.yaml has no harvest: write down which crop is put up as what, and when")
+    less = without_meant(wish.without)
+    wanted = put_up_list(asked)
+    lines = limited_lines(wanted.lines)
+    limits = season_limits(asked, lines, less, wish.flats_to_buy)
+    fitted = fit_season(lines, limits, asked.facts.flats, asked.facts.wide_share, wish.seed, wish.seconds)
+    unknown = unknown_products(asked.facts, asked.household.products.__contains__)
+    return SeasonSheet(
+        asked.household, wanted, fitted, size_advice(asked), wish.without, unknown, asked.facts.service
+    )
+
+
+def limited_lines(lines: Iterable[PutUpLine]) -> tuple[PutUpLine, ...]:
+    """Lines that any limit could touch: what goes in jars and freezer, and what the ground must bring."""
+    return tuple(line for line in lines if line.way != "other" or line.raw_lb_a_load)
+
+
+def without_meant(words: Iterable[str]) -> Without:
+    """'300 quart empties', '100 flats', '4 hours a week', '40 ft of row', '50 litres of freezer'.
+
+    Raises PantryError, saying what would be right.
+    """
+    jars: dict[str, int] = {}
+    flats, hours, feet, litres = 0, Fraction(0), Fraction(0), Fraction(0)
+    sizes = {word: size for size, word in WORDS.items()}
+    for text in words:
+        taken = take_number(text)
+        rest = taken[1].lower().split() if taken else []
+        if taken is None or taken[0] < 0 or not rest:
+            raise _not_understood(text)
+        unit = rest[0].rstrip("s")
+        size = sizes.get(unit, ALIASES.get(rest[0], rest[0]))
+        if size in WORDS:
+            jars[size] = jars.get(size, 0) + int(taken[0])
+        elif unit in {"flat", "lid"}:
+            flats += int(taken[0])
+        elif unit in {"hour", "h"}:
+            hours += taken[0]
+        elif unit in {"ft", "feet", "foot"}:
+            feet += taken[0]
+        elif unit in {"litre", "liter", "l"}:
+            litres += taken[0]
+        else:
+            raise _not_understood(text)
+    return Without(jars, flats, hours, feet, litres)
+
+
+def _not_understood(text: str) -> PantryError:
+    return PantryError(
+        f"'{text}' is nothing a season can be without; write '300 quart empties', '100 flats', "
+        "'4 hours a week', '40 ft of row' or '50 litres of freezer'"
+    )
+
+
+def make_glut(asked: SeasonQuestion, crop: str, amount: str, hours: str = "") -> GlutPlan:
+    """What to do with so much of a crop today. Raises PantryError when crop or amount is not understood."""
+    harvest = crop_meant(asked, crop)
+    spare = take_number(hours) if hours else None
+    if hours and (spare is None or spare[0] < 0):
+        raise PantryError(f"--hours should be a number of hours, not '{hours}'")
+    return glut_plan(asked, harvest, pounds_meant(asked, harvest, amount), spare[0] if spare else None)
+
+
+def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
+    """The notes of a book year; of the last full one, where none is named. Raises PantryError."""
+    if year is None:
+        full = [y.year for y in asked.years if y.full]
+        year = max(full, default=book_year_of(asked.today))
+    return season_notes(asked, year)

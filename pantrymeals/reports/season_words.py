@@ -1,0 +1,61 @@
+"""Ranges, jars and weeks of the season as a cook would say them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from fractions import Fraction
+
+from pantrymeals.reports.words import sized
+from pantrymeals.season_plans import SpanOf
+from pantrymeals.units import as_words
+
+_PLURAL = {
+    "bushel": "bushels",
+    "lug": "lugs",
+    "24-qt crate": "24-qt crates",
+    "crate": "crates",
+    "bag": "bags",
+}
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def number(value: Fraction) -> str:
+    """Whole above ten, halves below it, quarters below one (never less than a quarter of something)."""
+    if value >= 10:
+        return str(round(value))
+    if 0 < value < 1:
+        return as_words(Fraction(max(1, round(value * 4)), 4))
+    return as_words(Fraction(round(value * 2), 2))
+
+
+def range_words(span: SpanOf | None) -> str:
+    """'212 to 242 lb', '4 to 4 1/2 bushels'; '' for none. From memory: marked with a star."""
+    if span is None:
+        return ""
+    low, high = number(span.low), number(span.high)
+    unit = span.unit if high in {"1", "1/4", "1/2", "3/4"} else _PLURAL.get(span.unit, span.unit)
+    star = "*" if span.from_memory else ""
+    return f"{low} {unit}{star}" if low == high else f"{low} to {high} {unit}{star}"
+
+
+def jar_count(count: int | Fraction, size: str) -> str:
+    """'77 qt', '12 x qt bag', '3 pieces'."""
+    return sized(Fraction(count), size) + ("s" if size == "piece" and count != 1 else "")
+
+
+def week_words(monday: date) -> str:
+    """'20-26 Jul', '27 Jul-2 Aug'."""
+    last = monday + timedelta(days=6)
+    if last.month == monday.month:
+        return f"{monday.day}-{last.day} {_MONTHS[last.month - 1]}"
+    return f"{monday.day} {_MONTHS[monday.month - 1]}-{last.day} {_MONTHS[last.month - 1]}"
+
+
+def window_words(first: date, last: date) -> str:
+    """'20 Aug-15 Sep'."""
+    return f"{first.day} {_MONTHS[first.month - 1]}-{last.day} {_MONTHS[last.month - 1]}"
+
+
+def percent(share: float) -> str:
+    """'33 %'."""
+    return f"{round(share * 100)} %"
