@@ -70,10 +70,15 @@ def part_jars_in(pantry: Pantry, book: Book) -> tuple[PartJar, ...]:
         assert product is not None  # content_of has just found it
         jars.append(
             PartJar(
-                product.name, jar.part.size, jar.left * content, jar.part.opened, jar.part.place, jar.part.note,
-                _BOOK,
+                product=product.name,
+                size=jar.part.size,
+                left=jar.left * content,
+                opened=jar.part.opened,
+                where=jar.part.place,
+                note=jar.part.note,
+                place=_BOOK,
             )
-        )  # fmt: skip
+        )
     return tuple(jars)
 
 
