@@ -8,11 +8,18 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.planning.season.facts import Harvest, SeasonFacts, YearDay
-from pantrymeals.planning.season.history import LEAST_WEEKS, YEAR_OPENS, OtherSigns, need_from_history, opens
+from pantrymeals.planning.season.history import (
+    LEAST_WEEKS,
+    YEAR_OPENS,
+    OtherSigns,
+    need_from_history,
+    opens,
+    servings_to_quarts,
+)
 from pantrymeals.planning.season.yields import Tables
 from pantrymeals.records import Household, Product
 from pantrymeals.season_plans import BookYear, Need
-from pantrymeals.units import parse_amount
+from pantrymeals.units import UNITS, parse_amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +178,15 @@ def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:
     return running.used + rate * Fraction(to_go).limit_denominator(100)
 
 
+def servings_a_year(asked: SeasonQuestion, name: str) -> Fraction | None:
+    """Containers for the servings that a household without a history plans; None where it plans none."""
+    plan, product = asked.facts.servings.get(name), asked.household.products[name]
+    if plan is None or product.measure != "ml":
+        return None
+    persons = sum((person.portion for person in asked.household.people), Fraction(0))
+    return servings_to_quarts(*plan, persons) * UNITS["qt"][1] / first_content(product)
+
+
 def need_of(asked: SeasonQuestion, name: str) -> Need:
     """What the table uses of a product in a year."""
     own = [y for y in asked.years if y.product == name]
@@ -178,7 +194,7 @@ def need_of(asked: SeasonQuestion, name: str) -> Need:
         standing=standing_a_year(asked, name) or None,
         part_year=_part_year(asked, name),
         stated=None,
-        servings=asked.planned_a_year.get(name),
+        servings=asked.planned_a_year.get(name) or servings_a_year(asked, name),
     )
     return need_from_history(own, asked.spread, signs)
 

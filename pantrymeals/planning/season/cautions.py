@@ -161,6 +161,15 @@ def may_not_be_planned(asked: SeasonQuestion, product: Product, size: str) -> st
     return ""
 
 
+def altitude_caution(asked: SeasonQuestion) -> list[tuple[str, str]]:
+    """C7 where the altitude is not written down, or high enough to matter."""
+    altitude = asked.household.altitude_ft
+    if altitude is not None and altitude <= ALTITUDE_FT:
+        return []
+    here = "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. "
+    return [("C7", here + WORDING["C7"])]
+
+
 def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[tuple[str, str], ...]:
     """What to say with the list: start of season, altitude, and each line's own, naming the products once."""
     lines = tuple(lines)
@@ -169,10 +178,7 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
         checked = asked.facts.gauge_checked
         tail = f" Dial gauge last checked: {checked}." if checked else ""
         out.append(("C8", WORDING["C8"] + tail))
-        altitude = asked.household.altitude_ft
-        if altitude is None or altitude > ALTITUDE_FT:
-            here = "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. "
-            out.append(("C7", here + WORDING["C7"]))
+        out += altitude_caution(asked)
     held = {p for h in asked.facts.harvests for p in h.products if all_held_lots(asked.household, p)}
     for code in ("C2", "C3", "C25", "C1", "C30"):
         named = sorted({line.product for line in lines if code in line.cautions})

@@ -115,6 +115,7 @@ class SeasonFacts:
 
     empties, owned, out: jars by size. flats: 'regular', 'wide'. free_litres: what the freezers have
     free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
+    servings: by product, servings a week, weeks and cups a serving that a new household plans for.
     freeze_batch, freeze_hours: packs to one go of freezing, and its hours.
     """
 
@@ -138,6 +139,7 @@ class SeasonFacts:
     odds: tuple[Odds, ...] = ()
     years: tuple[BookYear, ...] = ()
     this_season: tuple[ThisSeason, ...] = ()
+    servings: Mapping[str, tuple[Fraction, Fraction, Fraction]] = field(default_factory=dict)
     load_records: tuple[LoadRecord, ...] = ()
     expected: tuple[tuple[str, str, date], ...] = ()
     service: float = USUAL_SERVICE

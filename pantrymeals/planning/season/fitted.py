@@ -62,8 +62,8 @@ def _smaller_jars(cuts: tuple[Cut, ...], limits: SeasonLimits, chosen: Chosen) -
     for short, smaller in _SMALLER.items():
         if any(short in cut.why for cut in cuts) and spare.get(smaller, Fraction(0)) >= 12:
             out.append(
-                f"About {int(spare[smaller])} {smaller} stay empty: what is cut may go into them, since a smaller "
-                "jar than the tested recipe's may be used, never a larger (C6)"
+                f"About {int(spare[smaller])} {smaller} stay empty: what is cut may go into them, since a "
+                "smaller jar than the tested recipe's may be used, never a larger (C6)"
             )
     return tuple(out)
 

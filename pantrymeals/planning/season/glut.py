@@ -9,7 +9,7 @@ from math import ceil
 
 from pantrymeals.errors import PantryError
 from pantrymeals.planning.season.asked import SeasonQuestion, all_held, need_of, on_shelf
-from pantrymeals.planning.season.cautions import WORDING, cautions_of, may_not_be_planned
+from pantrymeals.planning.season.cautions import WORDING, altitude_caution, cautions_of, may_not_be_planned
 from pantrymeals.planning.season.facts import Harvest
 from pantrymeals.planning.season.fit import choose_loads
 from pantrymeals.planning.season.limits import GRAIN, Limit, SeasonLimits, monday
@@ -170,5 +170,6 @@ def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[tuple[str, str],
     jars = any(asked.household.products[name].kind == "jar" for name in names)
     out = [(code, WORDING[code]) for code in codes]
     if jars:
+        out += altitude_caution(asked)
         out += [("C9", WORDING["C9"]), ("C10", WORDING["C10"])]
     return (*out, ("", WORDING["LINE"]))

@@ -161,6 +161,7 @@ def read_season(data: Mapping[str, object]) -> tuple[SeasonFacts, tuple[SeasonMi
         odds=tuple(_odds(reader, p, i) for p, i in reader.items(data, "failure_odds")),
         years=_years(reader, data),
         this_season=_this_season(reader, data),
+        servings=_servings(reader, data),
         load_records=tuple(_load_record(reader, p, i) for p, i in reader.items(data, "load_records")),
         expected=_expected(reader, data),
         service=float(service),
@@ -322,6 +323,17 @@ def _one_product(reader: _Reader, path: Path, item: Mapping[str, object]) -> Thi
         reader.number(item, "a_week_now", path) if written else None,
         reader.words(item, "why_none", path, ""),
     )
+
+
+def _servings(reader: _Reader, data: Mapping[str, object]) -> dict[str, tuple[Fraction, Fraction, Fraction]]:
+    return {
+        reader.words(item, "product", path): (
+            reader.number(item, "a_week", path),
+            reader.number(item, "weeks", path),
+            reader.number(item, "cups", path),
+        )
+        for path, item in reader.items(data, "servings")
+    }
 
 
 def _load_record(reader: _Reader, path: Path, item: Mapping[str, object]) -> LoadRecord:
