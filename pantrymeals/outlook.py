@@ -184,7 +184,6 @@ class Clock:
     what: str
     hours: int
     until: datetime | None
-    ours: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +193,6 @@ class FreezerOff:
     household: str
     today: date
     freezers: tuple[str, ...]
-    full: bool | None
     off_since: datetime | None
     clocks: tuple[Clock, ...]
     packs: tuple[PackLine, ...]

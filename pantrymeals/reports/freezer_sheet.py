@@ -14,13 +14,11 @@ from pantrymeals.reports.pages import FOOT, PageSize
 from pantrymeals.reports.paper import Paper
 from pantrymeals.reports.words import day_and_year, short_day
 
-_FULL_WORDS = {True: "full", False: "half full or less", None: "fullness not known: both clocks are shown"}
-
 
 def write_freezer_off(paper: Paper, sheet: FreezerOff) -> None:
     """The clocks first, then each shelf's packs with what to do, the steps and the cautions."""
-    paper.line((f"Freezer off: {', '.join(sheet.freezers)}", "bold red"))
-    paper.line(f"{day_and_year(sheet.today)}; {_FULL_WORDS[sheet.full]}")
+    paper.line((f"Freezer off: {'; '.join(sheet.freezers)}", "bold red"))
+    paper.line(day_and_year(sheet.today))
     paper.heading("The clocks")
     for clock in sheet.clocks:
         paper.line(("* ", "dim"), _clock_words(clock), hang=2)
@@ -40,8 +38,7 @@ def write_freezer_off(paper: Paper, sheet: FreezerOff) -> None:
 def _clock_words(clock: Clock) -> str:
     until = f", until {short_day(clock.until.date())} {clock.until:%H:%M}" if clock.until else ""
     about = "at most" if clock.hours == 2 else "about"
-    other = "" if clock.ours else " (not this one)"
-    return f"{clock.what}: {about} {clock.hours} hours{until}{other}"
+    return f"{clock.what}: {about} {clock.hours} hours{until}"
 
 
 def _pack_words(pack: PackLine) -> str:
@@ -67,8 +64,8 @@ def freezer_pdf(sheet: FreezerOff, size: PageSize = "us-letter") -> bytes:
 def page_data(sheet: FreezerOff) -> Mapping[str, object]:
     """All the words of the page, ready to be set."""
     return {
-        "title": f"Freezer off: {', '.join(sheet.freezers)}",
-        "under": f"{sheet.household}, {day_and_year(sheet.today)}; {_FULL_WORDS[sheet.full]}",
+        "title": f"Freezer off: {'; '.join(sheet.freezers)}",
+        "under": f"{sheet.household}, {day_and_year(sheet.today)}",
         "foot": FOOT,
         "clocks": [_clock_words(clock) for clock in sheet.clocks],
         "shelves": [

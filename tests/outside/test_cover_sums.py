@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import exp
 
 import pytest
+
 from pantrymeals.planning.run_out import closed_forms as sums
 
 # Weygandt, Kimmel and Kieso, Financial Accounting, solved exercise on days of cover (read): opening and
@@ -56,8 +57,8 @@ def test_one_season_one_decision() -> None:
     assert sums.enough_for_odds(needs, cost_over=0.15, cost_short=0.50) == 15
 
 
-# Hyndman and Athanasopoulos, Forecasting: Principles and Practice, 2nd ed., sect. 12.2: series read; the three
-# answers from memory and recomputed. Syntetos-Boylan factor read in the reference page of R's forecast.
+# Hyndman and Athanasopoulos, Forecasting: Principles and Practice, 2nd ed., sect. 12.2: series read; the
+# three answers from memory and recomputed. Syntetos-Boylan factor read in the reference page of R's forecast.
 LUBRICANT = """0 2 0 1 0 11 0 0 0 0 2 0 6 3 0 0 0 0 0 7 0 0 0 0 0 0 0 3 1 0 0 1 0 1 0 0"""
 
 

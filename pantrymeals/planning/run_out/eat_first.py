@@ -14,6 +14,7 @@ from pantrymeals.planning.run_out.keeping import (
     KeepingRow,
     bad_neighbours,
     keeping_of,
+    names_any,
     published_keeping,
 )
 from pantrymeals.planning.run_out.ready_dishes import dishes_for
@@ -195,7 +196,7 @@ def _round_line(
     published = published_keeping(product, rows)
     weeks = None if lot.put_up is None or lot.year_only else (household.today - lot.put_up).days // 7
     text = f"{product.family} {product.name}".lower()
-    look = next((words for key, words in _LOOK_FOR if key in text), _LOOK_FOR_ROOTS)
+    look = next((words for key, words in _LOOK_FOR if names_any(text, (key,))), _LOOK_FOR_ROOTS)
     keeps = f"{published.low_months:g} to {published.high_months:g} months" if published else ""
     note = "; ".join(
         part for part in ("seed: not to be eaten" if lot.state == "seed" else "", lot.note) if part

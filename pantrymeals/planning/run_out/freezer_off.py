@@ -10,6 +10,7 @@ from pantrymeals.errors import PantryError
 from pantrymeals.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.planning.run_out import cautions
 from pantrymeals.planning.run_out.history import lot_containers
+from pantrymeals.planning.run_out.keeping import names_any
 from pantrymeals.records import Household, Lot, Product, StorePlace
 
 FULL_H, HALF_FULL_H, FRIDGE_H, WARM_H = 48, 24, 4, 2
@@ -49,16 +50,13 @@ def freezer_off(
     """
     places = freezers_named(household, wanted)
     codes = {place.code for place in places}
-    if full is None:
-        full = _fullness(places)
     packs = [_pack(household, lots) for lots in _by_shelf(household, codes)]
     return FreezerOff(
         household.name,
         household.today,
         tuple(f"{place.code}, {place.name}" for place in places),
-        full,
         off_since,
-        _clocks(full, off_since),
+        _clocks(places, full, off_since),
         tuple(sorted(packs, key=lambda p: (p.where, _rank(p.group), p.product))),
         _STEPS,
         (cautions.POWER_CUT, cautions.THAWED),
@@ -93,24 +91,28 @@ def freezers_named(household: Household, wanted: Sequence[str]) -> list[StorePla
     return out
 
 
-def _fullness(places: Sequence[StorePlace]) -> bool | None:
-    """What the places' notes say: half full anywhere counts for all; unknown where a note is silent."""
-    said = [f"{p.note} {p.holds}".lower() for p in places]
-    if any("half" in text for text in said):
+def _fullness(place: StorePlace) -> bool | None:
+    """What the place's note says: True full, False half full or less, None where it is silent."""
+    said = f"{place.note} {place.holds}".lower()
+    if "half" in said:
         return False
-    return True if said and all("full" in text for text in said) else None
+    return True if "full" in said else None
 
 
-def _clocks(full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:
-    def clock(what: str, hours: int, ours: bool) -> Clock:
-        return Clock(what, hours, off_since + timedelta(hours=hours) if off_since else None, ours)
+def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:
+    """The fridge's clock, each freezer's (both where its fullness is not known), and that of warm food."""
 
-    return (
-        clock("fridge, shut", FRIDGE_H, True),
-        clock("freezer half full or less, shut", HALF_FULL_H, full is not True),
-        clock("freezer full, shut", FULL_H, full is not False),
-        Clock("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", WARM_H, None, True),
-    )
+    def clock(what: str, hours: int) -> Clock:
+        return Clock(what, hours, off_since + timedelta(hours=hours) if off_since else None)
+
+    clocks = [clock("fridge, shut", FRIDGE_H)]
+    for place in places:
+        known = full if full is not None else _fullness(place)
+        if known is not True:
+            clocks.append(clock(f"{place.code}, shut, half full or less", HALF_FULL_H))
+        if known is not False:
+            clocks.append(clock(f"{place.code}, shut, full", FULL_H))
+    return (*clocks, Clock("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", WARM_H, None))
 
 
 def _by_shelf(household: Household, codes: set[str]) -> list[list[Lot]]:
@@ -143,7 +145,7 @@ def group_of(product: Product) -> tuple[str, str]:
     """Which group a pack is judged with, and how."""
     text = f"{product.family} {product.name}".lower()
     for group, words, verdict in _GROUPS:
-        if any(word in text for word in words):
+        if names_any(text, words):
             return group, verdict
     return _REST, _PLAIN
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from pantrymeals.records import Household, Lot, Product
 
@@ -74,7 +76,7 @@ _ITEMS: tuple[tuple[str, tuple[str, ...], tuple[str, str]], ...] = (
         "freezer",
         (
             "pea", "broccoli", "greens", "chard", "kale", "zucchini", "pepper", "corn", "bean", "spinach",
-            "rhubarb", "raspberr", "blackberr", "blueberr", "gooseberr", "strawberr", "cherr", "peach",
+            "rhubarb", "raspberry", "blackberry", "blueberry", "gooseberry", "strawberry", "cherry", "peach",
             "currant",
         ),
         ("frozen", "fruits and vegetables, home-frozen"),
@@ -114,6 +116,17 @@ _ITEMS: tuple[tuple[str, tuple[str, ...], tuple[str, str]], ...] = (
 )  # fmt: skip
 
 
+def names_any(text: str, words: Iterable[str]) -> bool:
+    """Whether a text names one of the words, in the singular or plural: 'goose' is not in 'gooseberries'."""
+    return any(_word(word).search(text) for word in words)
+
+
+@cache
+def _word(word: str) -> re.Pattern[str]:
+    ending = f"{re.escape(word[:-1])}(?:y|ies)" if word.endswith("y") else f"{re.escape(word)}(?:s|es)?"
+    return re.compile(rf"\b{ending}\b")
+
+
 def published_keeping(product: Product, rows: Sequence[KeepingRow]) -> Keeping | None:
     """The table's figure for a product by its store, family and name; None where it has none.
 
@@ -121,7 +134,7 @@ def published_keeping(product: Product, rows: Sequence[KeepingRow]) -> Keeping |
     """
     text = f"{product.family} {product.name}".lower()
     for kind, words, (stored, item) in _ITEMS:
-        if product.kind == kind and (not words or any(word in text for word in words)):
+        if product.kind == kind and (not words or names_any(text, words)):
             return _from_table(rows, stored, item)
     return None
 
@@ -157,7 +170,8 @@ _SUFFERS = (
     "turnip",
     "leek",
     "squash",
-    "celer",
+    "celery",
+    "celeriac",
 )
 
 
@@ -186,16 +200,16 @@ def bad_neighbours(household: Household) -> list[Neighbours]:
     out = []
     for where, products in by_place.items():
         out += _fruit_with_roots(where, products)
-        onions = [p.name for p in products if "onion" in _text(p)]
-        potatoes = [p.name for p in products if "potato" in _text(p)]
+        onions = [p.name for p in products if names_any(_text(p), ("onion",))]
+        potatoes = [p.name for p in products if names_any(_text(p), ("potato",))]
         if onions and potatoes:
             out.append(Neighbours(where, ", ".join(onions), tuple(potatoes), "onions and potatoes"))
     return out
 
 
 def _fruit_with_roots(where: str, products: Sequence[Product]) -> list[Neighbours]:
-    fruit = [p.name for p in products if any(w in _text(p) for w in _GIVES_OFF)]
-    roots = tuple(p.name for p in products if any(w in _text(p) for w in _SUFFERS) and p.name not in fruit)
+    fruit = [p.name for p in products if names_any(_text(p), _GIVES_OFF)]
+    roots = tuple(p.name for p in products if names_any(_text(p), _SUFFERS) and p.name not in fruit)
     return [Neighbours(where, ", ".join(fruit), roots, "C21")] if fruit and roots else []
 
 
