@@ -304,6 +304,26 @@ def _evenness(rows: MenuRows, bands: Mapping[int, Band]) -> None:
         rows.sheet.row(
             "evenness", [(rows.largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0
         )
+        _sharpen(rows, off, use, band.low - stood, band.high - stood)
+
+
+def _sharpen(rows: MenuRows, off: int, use: list[tuple[int, int]], low: int, high: int) -> None:
+    """Rows that every whole menu keeps and a menu of parts of dishes would not: a nearer bound, sooner.
+
+    A dish that takes more than the band has room for is too much by itself; and where every dish takes
+    the same amount, a band's low end is reached by a whole number of them or missed by what is left.
+    """
+    room = max(0, high)
+    too_much = [(c, -(g - room)) for c, g in use if g > room]
+    if too_much and room > 0:
+        rows.sheet.row("evenness", [(off, 1), *too_much], lo=0)
+    amounts = {g for _, g in use}
+    if len(amounts) == 1 and low > 0:
+        each = amounts.pop()
+        times = -(-low // each)
+        rest = low - (times - 1) * each
+        if rest < each:
+            rows.sheet.row("evenness", [(off, 1), *((c, rest) for c, _ in use)], lo=rest * times)
 
 
 def candidate_at(problem: MenuProblem, table: int, role: Role) -> list[int]:

@@ -201,6 +201,7 @@ def run_cp_sat(
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
     solver.parameters.relative_gap_limit = gap
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the cook's word, heard elsewhere
     if settings is not None:
         settings(solver.parameters)
 

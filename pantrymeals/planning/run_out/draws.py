@@ -56,14 +56,24 @@ class PoissonTable:
     def draw(self, rungs: NDArray[np.int32], weeks: int, rng: np.random.Generator) -> NDArray[np.uint8]:
         """Counts [weeks, paths] for rungs [paths]."""
         paths = len(rungs)
-        bits = np.frombuffer(rng.bytes(2 * weeks * paths), dtype=np.uint16).reshape(weeks, paths)
-        bits = bits & np.uint16(BUCKETS - 1)
-        counts: NDArray[np.uint8] = self.counts.take(bits + rungs * np.int32(BUCKETS))
+        bits = sixteen_bits(weeks * paths, rng).reshape(weeks, paths) & np.uint16(BUCKETS - 1)
+        counts: NDArray[np.uint8] = self.counts.take(bits + rungs.astype(np.int64) * BUCKETS)
         unsure = np.flatnonzero(counts == _UNDECIDED)
         if len(unsure):
             flat = counts.reshape(-1)
             flat[unsure] = self._decide(rungs[unsure % paths], bits.reshape(-1)[unsure], rng)
         return counts
+
+    def draw_rare(self, means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[np.intp]:
+        """The paths on which something rare happens, a path named as often as it happens there.
+
+        Points are thrown at the highest mean on all paths and kept by each path's own: a Poisson
+        count for every path, exactly, at the cost of the events alone.
+        """
+        most = float(means.max())
+        thrown = int(rng.poisson(most * len(means)))
+        paths = rng.integers(0, len(means), thrown)
+        return paths[rng.random(thrown, dtype=np.float32) * np.float32(most) < means[paths]]
 
     def _decide(
         self, rungs: NDArray[np.int32], buckets: NDArray[np.integer], rng: np.random.Generator
@@ -119,5 +129,11 @@ def gamma_pool(shape: float, seed: int = 20) -> NDArray[np.float32]:
 
 
 def pick(pool: NDArray[np.float32], size: int, rng: np.random.Generator) -> NDArray[np.float32]:
-    """Draws from a pool of 65,536, by two random bytes each."""
-    return pool.take(np.frombuffer(rng.bytes(2 * size), dtype=np.uint16))
+    """Draws from a pool of 65,536, by sixteen random bits each."""
+    return pool.take(sixteen_bits(size, rng))
+
+
+def sixteen_bits(size: int, rng: np.random.Generator) -> NDArray[np.uint16]:
+    """So many numbers of sixteen random bits, four from each raw draw."""
+    raw = np.asarray(rng.bit_generator.random_raw((size + 3) // 4), dtype=np.uint64)
+    return raw.view(np.uint16)[:size]

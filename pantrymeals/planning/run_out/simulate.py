@@ -144,15 +144,14 @@ class _Shelf:
         share = float(self.future.loss[first:last].sum())
         if share <= 0:
             return
-        table = the_table()
         means = np.maximum(self.stock, np.float32(0)) * self.loss_luck
         means *= np.float32(share / self.future.loss_grain)
-        np.minimum(means, np.float32(MOST), out=means)
-        counts = table.draw(table.rungs_for(means, rng), 1, rng)[0]
-        hit = np.flatnonzero(counts)
+        hit, events = np.unique(the_table().draw_rare(means, rng), return_counts=True)
         if not len(hit):
             return
-        lost = np.minimum(counts[hit] * np.float32(self.future.loss_grain), np.maximum(self.stock[hit], 0))
+        lost = np.minimum(
+            events.astype(np.float32) * np.float32(self.future.loss_grain), np.maximum(self.stock[hit], 0)
+        )
         self.stock[hit] -= lost
         gone = hit[(self.stock[hit] <= 0) & self.lasting[hit]]
         self.out[gone] = np.float32(last)
