@@ -64,17 +64,6 @@ class PoissonTable:
             flat[unsure] = self._decide(rungs[unsure % paths], bits.reshape(-1)[unsure], rng)
         return counts
 
-    def draw_rare(self, means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[np.intp]:
-        """The paths on which something rare happens, a path named as often as it happens there.
-
-        Points are thrown at the highest mean on all paths and kept by each path's own: a Poisson
-        count for every path, exactly, at the cost of the events alone.
-        """
-        most = float(means.max())
-        thrown = int(rng.poisson(most * len(means)))
-        paths = rng.integers(0, len(means), thrown)
-        return paths[rng.random(thrown, dtype=np.float32) * np.float32(most) < means[paths]]
-
     def _decide(
         self, rungs: NDArray[np.int32], buckets: NDArray[np.integer], rng: np.random.Generator
     ) -> NDArray[np.uint8]:
@@ -111,6 +100,18 @@ def _fill(chances: NDArray[np.float64]) -> NDArray[np.uint8]:
         end = np.searchsorted(chance, edges[1:], side="left")
         table[row] = np.where(at == end, at, _UNDECIDED)
     return table.reshape(-1)
+
+
+def paths_hit(means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[np.intp]:
+    """The paths on which something rare happens, a path named as often as it happens there.
+
+    Points are thrown at the highest mean on all paths and kept by each path's own: a Poisson
+    count for every path, exactly, at the cost of the events alone.
+    """
+    most = float(means.max())
+    thrown = int(rng.poisson(most * len(means)))
+    paths = rng.integers(0, len(means), thrown)
+    return paths[rng.random(thrown, dtype=np.float32) * np.float32(most) < means[paths]]
 
 
 @cache

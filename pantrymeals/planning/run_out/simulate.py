@@ -9,7 +9,14 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.planning.run_out.draws import MOST, PoissonTable, gamma_pool, pick, the_table
+from pantrymeals.planning.run_out.draws import (
+    MOST,
+    PoissonTable,
+    gamma_pool,
+    paths_hit,
+    pick,
+    the_table,
+)
 
 NEVER = np.float32(np.inf)
 NEARLY = np.float32(1e-3)
@@ -146,7 +153,7 @@ class _Shelf:
             return
         means = np.maximum(self.stock, np.float32(0)) * self.loss_luck
         means *= np.float32(share / self.future.loss_grain)
-        hit, events = np.unique(the_table().draw_rare(means, rng), return_counts=True)
+        hit, events = np.unique(paths_hit(means, rng), return_counts=True)
         if not len(hit):
             return
         lost = np.minimum(
