@@ -40,7 +40,7 @@ def write(book: Book, new: NewEntry, decide: Decide) -> Written:
         known = _entry_with(book.db, new.key)
         if known:
             return Written(known, again=True)
-        lines = tuple(line for line in decide(book) if isinstance(line, ServedLine) or line.count)
+        lines = _of_something(decide(book))
         if not lines:
             return Written(0)
         number = _enter(book.db, new, None)
@@ -87,11 +87,16 @@ def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable
     def fill(db: sqlite3.Connection) -> None:
         for new, lines in entries:
             number = _enter(db, new, None)
-            for line in lines:
+            for line in _of_something(lines):
                 _LINE_WRITERS[type(line)](db, number, new.day, line)
         nowhere_less_than_nothing(db)
 
     return fill
+
+
+def _of_something(lines: Iterable[AnyLine]) -> tuple[AnyLine, ...]:
+    """The lines without those of nothing (a count that agrees, no jars out)."""
+    return tuple(line for line in lines if isinstance(line, ServedLine) or line.count)
 
 
 def _in_one_go(book: Book, act: Callable[[], Written]) -> Written:
