@@ -52,9 +52,10 @@ def is_sitter(asked: SeasonQuestion, name: str) -> bool:
 
 
 def _was_ours(asked: SeasonQuestion, name: str) -> bool:
-    """Put up here in some year, or with a next crop or batch of its own: a gift has neither."""
+    """With a next crop or batch of its own, or put up in a year that was written down: a gift has neither."""
     product = asked.household.products[name]
-    return product.must_last_to is not None or any(y.put_up > 0 for y in asked.years if y.product == name)
+    written = any(y.product == name and y.put_up > 0 for y in asked.facts.years)
+    return product.must_last_to is not None or written
 
 
 def cover_years(asked: SeasonQuestion, name: str) -> float | None:

@@ -1,0 +1,82 @@
+"""The notes of a year, and the jar size that leaves no half jars."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from pantrymeals.errors import PantryError
+from pantrymeals.planning.season.jar_sizes import left_over, size_advice
+from pantrymeals.planning.season.notes import season_notes
+from pantrymeals.records import Dish, Option, Use
+from pantrymeals.units import UNITS
+
+F = Fraction
+PT, QT = UNITS["pt"][1], UNITS["qt"][1]
+
+
+def notes(asked, a_household, a_product, book_year, *years, name="Applesauce"):
+    data = {
+        "harvest": [{"crop": "apples", "from": "09-10", "to": "10-25", "products": [name]}],
+        "history": [book_year(name, *y) for y in years],
+    }
+    return season_notes(asked(a_household(a_product(name), season=data)), 2024)
+
+
+def test_the_list_of_that_spring_is_judged_by_what_was_eaten(asked, a_household, a_product, book_year):
+    found = notes(asked, a_household, a_product, book_year, (2023, 4, 88, 76, 5), (2024, 11, 84, 80, 6))
+    (row,) = found.rows
+    assert row.listed == 70  # 76 used, 11 carried over: 65, ten loads of seven
+    assert row.verdict == "9 quarts over; the list said 70, and would have been 5 quarts short"
+    assert not found.running
+
+
+def test_a_first_year_has_no_list_to_judge(asked, a_household, a_product, book_year):
+    (row,) = notes(asked, a_household, a_product, book_year, (2024, 0, 20, 20)).rows
+    assert row.listed is None
+    assert row.verdict == "went to the last"
+
+
+def test_not_one_opened_is_said(asked, a_household, a_product, book_year):
+    found = notes(asked, a_household, a_product, book_year, (2023, 0, 9, 0), (2024, 9, 0, 0))
+    assert found.rows[0].verdict.startswith("not one used")
+    assert found.summary[0] == "Not one opened of: Applesauce."
+
+
+def test_a_year_that_is_not_in_the_book(asked, a_household, a_product):
+    with pytest.raises(PantryError, match="the book has no years yet"):
+        season_notes(asked(a_household(a_product("Applesauce"))), 2001)
+
+
+@pytest.mark.parametrize(("amount", "size", "left"), [(2, 2, 0), (1, 2, 1), (5, 2, 1), (3, 1, 0)])
+def test_what_stays_in_the_last_jar(amount, size, left):
+    assert left_over(F(amount), F(size)) == left
+
+
+def dish(name, amount, **more):
+    return Dish(name, "lunch", F(4), (Use((Option("Salsa", amount, ""),)),), **more)
+
+
+def advice(asked, a_household, a_product, size, *dishes, product="Salsa"):
+    home = a_household(a_product(product, size, acid="acidified"), dishes=dishes)
+    return size_advice(asked(home))
+
+
+def test_half_a_pint_a_time_asks_for_half_pints(asked, a_household, a_product):
+    (found,) = advice(asked, a_household, a_product, "pt", dish("Bean cakes", PT / 2))
+    assert (found.now, found.better, found.left_better) == ("pt", "hp", 0)
+    assert found.why == "Bean cakes takes 1/2 pint and leaves 1/2 of a jar; the half-pint leaves nothing"
+
+
+def test_whole_jars_ask_for_no_other_size(asked, a_household, a_product):
+    assert advice(asked, a_household, a_product, "pt", dish("Stew", PT)) == ()
+
+
+def test_never_a_larger_jar_than_was_tested(asked, a_household, a_product):
+    # two pints at once would suit a quart, but salsa was tested in pints only
+    assert advice(asked, a_household, a_product, "pt", dish("Crowd", 2 * PT)) == ()
+
+
+def test_the_starter_books_dishes_do_not_change_our_jars(asked, a_household, a_product):
+    assert advice(asked, a_household, a_product, "pt", dish("Cakes", PT / 2, book="starter")) == ()
