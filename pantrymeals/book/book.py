@@ -82,11 +82,11 @@ class Book:
     def movements(self, product: str | None = None) -> tuple[Movement, ...]:
         """Every movement that still counts, by day; a line and its undoing are both left out."""
         where, values = ("", ()) if product is None else ("AND lot.product = ?", (product,))
-        query = f"""{_IN_FORCE}
+        query = f"""{_STRUCK}
             SELECT movement.day, lot.product, lot.size, movement.parts, movement.reason, lot.id,
                    movement.place, movement.note
             FROM movement JOIN lot ON lot.id = movement.lot
-            WHERE movement.entry IN (SELECT id FROM doing) {where}
+            WHERE movement.entry NOT IN (SELECT id FROM struck) {where}
             ORDER BY movement.day, movement.id"""
         return tuple(
             Movement(
@@ -128,15 +128,16 @@ class Book:
         self.db.close()
 
 
-# An entry is in force when nothing undoes it. A redo undoes an undo, and its lines are the
-# first entry's lines again; so what counts is: plain entries and redos in force. An undo's own
-# lines never count here, nor those of the entry it took back.
-_IN_FORCE = """WITH RECURSIVE turn (id, undoing) AS (
-        SELECT id, 0 FROM entry WHERE undoes IS NULL
-        UNION ALL SELECT entry.id, 1 - turn.undoing FROM entry JOIN turn ON entry.undoes = turn.id
-    ), doing (id) AS (
+# What does not count: every undo, and whatever an undo in force has struck out. A redo undoes an
+# undo and repeats the first entry's lines, so of entry, undo, redo only the redo counts.
+# The search begins at the entries that were undone, which are few.
+_STRUCK = """WITH RECURSIVE turn (id, undoing) AS (
+        SELECT plain.id, 0 FROM entry AS later JOIN entry AS plain ON plain.id = later.undoes
+        WHERE later.undoes IS NOT NULL AND plain.undoes IS NULL
+        UNION ALL SELECT entry.id, 1 - turn.undoing FROM turn JOIN entry ON entry.undoes = turn.id
+    ), struck (id) AS (
         SELECT turn.id FROM turn
-        WHERE undoing = 0 AND NOT EXISTS (SELECT 1 FROM entry WHERE entry.undoes = turn.id)
+        WHERE undoing OR EXISTS (SELECT 1 FROM entry WHERE entry.undoes = turn.id)
     )"""
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from pantrymeals.book.trouble import BookTrouble
 
@@ -23,16 +24,19 @@ def as_xlsx(sheets: Iterable[tuple[str, Sequence[str], Iterable[Sequence[Cell]]]
         sheet.freeze_panes = "A2"
         sheet.append(list(heading))
         for row in rows:
-            cells = []
-            for value in row:
-                cell = WriteOnlyCell(sheet, value=value)  # type: ignore[arg-type]
-                if isinstance(value, str):
-                    cell.data_type = "s"
-                cells.append(cell)
-            sheet.append(cells)
+            sheet.append([_kept_as_text(WriteOnlyCell, sheet, value) for value in row])
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _kept_as_text(make_cell: Callable[..., Any], sheet: object, value: Cell) -> object:
+    """The value itself, quick to write; a text that would be taken for a formula in a cell of its own."""
+    if not isinstance(value, str) or not value.startswith("="):
+        return value or None if isinstance(value, str) else value
+    cell = make_cell(sheet, value=value)
+    cell.data_type = "s"
+    return cell
 
 
 def xlsx_rows(path: Path) -> list[tuple[int, list[str]]]:
@@ -51,7 +55,9 @@ def xlsx_rows(path: Path) -> list[tuple[int, list[str]]]:
         for number, row in enumerate(book.worksheets[0].iter_rows(values_only=True), start=1)
     ]
     book.close()
-    return rows
+    # blanks at the end of a row are not stored; a row is as wide as its heading
+    width = len(rows[0][1]) if rows else 0
+    return [(number, cells + [""] * (width - len(cells))) for number, cells in rows]
 
 
 def _as_text(value: object) -> str:

@@ -13,6 +13,7 @@ import sqlite3
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from pantrymeals.book.book import Book
@@ -40,6 +41,7 @@ _FAILED = """SELECT failed_seal.id, entry, day, lot, lot.product, lot.size, lot.
                     lot.note, count FROM failed_seal JOIN lot ON lot.id = lot"""
 
 
+@cache
 def exact(parts: int) -> str:
     """Parts as an exact number of containers: '2', '0.125', '17/14'."""
     count = from_parts(parts)

@@ -13,7 +13,7 @@ from importlib.resources import files
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from pantrymeals.reports.book_label import put_up_words
+from pantrymeals.reports.book_label import FOOT, put_up_words
 from pantrymeals.reports.words import day_and_year, sized
 from pantrymeals.units import as_words
 
@@ -75,18 +75,19 @@ def sheet_csv(lines: Iterable[SheetLine]) -> str:
 
 def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str], day: date) -> None:
     """The sheet on a terminal, place by place in walking order. names: each place's name by its code."""
-    from pantrymeals.reports.pages import FOOT
-
     for place, found in groupby(lines, key=lambda line: line.place):
         paper.heading(
             f"{names.get(place, place) or 'no place'} ({place})" if place else "no place written down"
         )
         rows = [
-            (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
-             sized(x.book, x.size), "_____")
+            (
+                (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
+                 sized(x.book, x.size), "______"),
+                x.load,
+            )
             for x in found
         ]  # fmt: skip
-        paper.table(("Product", "Put up", "In the book", "Shelf"), rows, right=(2,))
+        paper.ledger(("Product", "Put up", "In the book", "Shelf"), rows, right=(2,))
     paper.blank()
     paper.line(f"Counted on {day_and_year(day)} by ______________", indent=0)
     paper.line(FOOT)
@@ -95,8 +96,6 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
 def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str, day: date) -> bytes:
     """The sheet as PDF, a table for each place, with boxes to write in."""
     import typst
-
-    from pantrymeals.reports.pages import FOOT
 
     places = [
         {
