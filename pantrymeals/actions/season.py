@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -15,6 +15,7 @@ from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import FILE
 from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
 from pantrymeals.planning.season.asked import SeasonQuestion
+from pantrymeals.planning.season.cautions import WORDING
 from pantrymeals.planning.season.fitted import fit_season
 from pantrymeals.planning.season.gather import season_question
 from pantrymeals.planning.season.glut import crop_meant, glut_plan, pounds_meant
@@ -112,9 +113,17 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     limits = season_limits(asked, lines, less, wish.flats_to_buy)
     fitted = fit_season(lines, limits, asked.facts.flats, asked.facts.wide_share, wish.seed, wish.seconds)
     unknown = unknown_products(asked.facts, asked.household.products.__contains__)
-    return SeasonSheet(
-        asked.household, wanted, fitted, size_advice(asked), wish.without, unknown, asked.facts.service
-    )
+    sizes = size_advice(asked)
+    wanted = replace(wanted, cautions=with_jar_cautions(wanted, bool(sizes or fitted.notes)))
+    return SeasonSheet(asked.household, wanted, fitted, sizes, wish.without, unknown, asked.facts.service)
+
+
+def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[tuple[str, str], ...]:
+    """The list's cautions, with those for what no tested jar holds (C4, C5) and for another size (C6)."""
+    reasons = " ".join(why for _, why in wanted.none)
+    codes = [code for code in ("C4", "C5", "C6") if f"({code})" in reasons or (code == "C6" and other_size)]
+    *own, last = wanted.cautions
+    return (*own, *((code, WORDING[code]) for code in codes), last)
 
 
 def limited_lines(lines: Iterable[PutUpLine]) -> tuple[PutUpLine, ...]:

@@ -21,7 +21,8 @@ FORBIDDEN = {
     "headspace": re.compile(r"head\s?space", re.I),
     "process time": re.compile(
         rf"process(ed|ing)?\s+(for\s+)?{NUMBER}\b|{NUMBER}\s*(min|minutes|hours?)\b[^.;\n]{{0,40}}"
-        rf"\b(canner|water[- ]bath|gauge|processing)\b|\b(canner|water[- ]bath)\b[^.;\n]{{0,20}}\bfor {NUMBER} min",
+        r"\b(canner|water[- ]bath|gauge|processing)\b"
+        rf"|\b(canner|water[- ]bath)\b[^.;\n]{{0,20}}\bfor {NUMBER} min",
         re.I,
     ),
     "acid amount": re.compile(
@@ -66,7 +67,7 @@ def test_the_search_finds_what_it_looks_for(text, kind):
         "Follow a tested recipe, process for your altitude, look over every jar.",
         "Low-acid food: pressure canning by a tested recipe",
         "11 loads, about 4 1/2 kitchen hours",
-        "1/2 cup cider vinegar" if False else "a spoonful of vinegar",
+        "a spoonful of vinegar",
     ],
 )
 def test_the_search_lets_kitchen_talk_be(text):

@@ -16,10 +16,11 @@ from pantrymeals.planning.season.reserve import (
     simulate,
 )
 
-# Nahmias, Production and Operations Analysis, ch. 5, weekly magazine; demands read in lecture slides, costs from memory
+# Nahmias, Production and Operations Analysis, ch. 5, weekly magazine: demands read in lecture slides;
+# costs from memory
 DEMANDS = [
-    15, 19, 9, 12, 9, 22, 14, 11, 6, 11, 9, 18, 10, 5, 4, 17, 18, 14, 15, 8, 9, 4, 6, 7, 12, 15, 15, 19, 4, 7, 8, 11,
-    0, 14, 12, 9, 10, 8, 9, 16, 8, 11, 11, 18, 15, 17, 19, 14, 14, 17, 13, 12,
+    15, 19, 9, 12, 9, 22, 14, 11, 6, 11, 9, 18, 10, 5, 4, 17, 18, 14, 15, 8, 9, 4, 6, 7, 12, 15, 15, 19, 4, 7,
+    8, 11, 0, 14, 12, 9, 10, 8, 9, 16, 8, 11, 11, 18, 15, 17, 19, 14, 14, 17, 13, 12,
 ]  # fmt: skip
 
 

@@ -1,8 +1,9 @@
 """Many seasons with carry-over, against closed forms.
 
-Closed forms worked out by hand for a steady table (no published source): a crop fails with chance p each year, the
-shelf is filled to k years' use after a good one. Then r failures running leave the table empty from the k-th on, so
-the share served is 1 - p^k; and with k = 1 and a failed crop that still brings a share b, it is 1 - p(1 - b).
+Closed forms worked out by hand for a steady table (no published source): a crop fails with chance p each
+year, the shelf is filled to k years' use after a good one. Then r failures running leave the table empty
+from the k-th on, so the share served is 1 - p^k; and with k = 1 and a failed crop that still brings a
+share b, it is 1 - p(1 - b).
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ def test_between_one_and_two_years_worth():
 
 @pytest.mark.parametrize("fails", [1 / 3, 1 / 4])
 def test_chances_of_jars_beyond_a_years_use(fails):
-    """Steady use D: a jar within the first D is surely called for, within the second with p, the third with p^2."""
+    """Steady use D: a jar within the first D is surely called for, in the second with p, the third p^2."""
     chances = chances_wanted(40, 0.0, fails, 0.0, 120, seed=2)
     assert chances[20] == 1
     assert chances[60] == pytest.approx(fails, abs=0.025)

@@ -1,8 +1,9 @@
 """The invented household's own worked example, and its own load book.
 
 Source: the Tarrow household's scenario (ours, invented): 'used in the two full book years 58 and 55; say 57;
-less what will be carried over (0), plus one third for the crop that fails one year in three: 76, rounded up to
-whole canner loads of seven: 77 quarts, 11 loads, 77 flats, a little over 200 lb of tomatoes (four bushels)',
+less what will be carried over (0), plus one third for the crop that fails one year in three: 76, rounded
+up to whole canner loads of seven: 77 quarts, 11 loads, 77 flats, a little over 200 lb of tomatoes (four
+bushels)',
 and for plain beets: 'used 3 and 1 and 0: none'. No published source.
 """
 

@@ -57,19 +57,19 @@ def test_enough_rows_were_checked():
 
 
 def test_worked_example_one():
-    """Your Canning Budget, Modern Guide to Home Canning, 1940s (read): four people, half a cup of tomatoes three
-    meals a week for 34 weeks is 51 quarts; 14 more for cooking make 65."""
+    """Your Canning Budget, Modern Guide to Home Canning, 1940s (read): four people, half a cup of tomatoes
+    three meals a week for 34 weeks is 51 quarts; 14 more for cooking make 65."""
     table = servings_to_quarts(Fraction(3), Fraction(34), Fraction(1, 2), Fraction(4))
     assert (table, table + 14) == (51, 65)
 
 
 def test_worked_example_two():
-    """War-time budget, USDA and Pennsylvania State College, c. 1943 (read): 22.5 by arithmetic, 25 published."""
+    """War-time budget, USDA and Pennsylvania State College, c. 1943 (read): 22.5 worked out, 25 printed."""
     one = servings_to_quarts(Fraction(6), Fraction(30), Fraction(1, 2), Fraction(1))
     assert one == Fraction(45, 2)
     assert 0 < 25 - one < 3
 
 
 def test_canning_budget_in_whole_loads():
-    """65 quarts (as above) in sevens (AIB 539, Guide 1, as reissued by Michigan State 01600948): ten loads."""
+    """65 quarts in sevens (AIB 539, Guide 1, as reissued by Michigan State 01600948): ten loads."""
     assert whole_loads(65, 7) == 10

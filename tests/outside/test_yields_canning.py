@@ -70,8 +70,9 @@ def test_quarts_to_the_container_come_back_as_one_container(number, row):
 
 
 def test_loads_agree_with_the_printed_pounds_a_quart():
-    """AIB 539 within itself: a load over seven is the printed pounds a quart within 5 percent, crushed tomatoes apart
-    (22/7 = 3.14 against 2.75); a nine-pint load within 5 percent, thin sauce (4.67 against 5) apart too."""
+    """AIB 539 within itself: a load over seven is the printed pounds a quart within 5 percent, crushed
+    tomatoes apart (22/7 = 3.14 against 2.75); a nine-pint load within 5 percent, thin sauce (4.67 against
+    5) apart too."""
     checked = 0
     for _, row in READ:
         quart = figures(row["lb_per_quart"])
@@ -85,7 +86,7 @@ def test_loads_agree_with_the_printed_pounds_a_quart():
 
 
 def test_the_packaged_table_has_the_same_figures():
-    """What the program carries is the handbook's table, its notes shortened and five figures worked out of notes."""
+    """The program carries the handbook's table, its notes shortened, five figures worked out of notes."""
     packaged = list(csv.DictReader((OURS / "canning_yields.csv").open(encoding="utf-8")))
     assert len(packaged) == len(ROWS)
     same = ("product", "form", "lb_per_7qt_load", "lb_per_9pt_load", "container", "container_weight_lb",
@@ -107,7 +108,7 @@ def test_the_packaged_table_has_the_same_figures():
     ("Bread-and-butter cucumbers", Fraction(6 * 2, 8), Fraction(6 * 2, 8)),
 ])  # fmt: skip
 def test_figures_worked_out_of_notes(product, low, high):
-    """AIB 539 Guides 2, 3 and 6 as noted in the handbook: 24 lb to 6-7 pints and so on; kept to two decimals."""
+    """AIB 539 Guides 2, 3 and 6 as noted in the handbook: 24 lb to 6-7 pints and so on, to two decimals."""
     tables = season_tables()
     found = raw_pounds(tables, tables.name_of(product), 1, "qt")
     assert abs(found.low - low) < Fraction(1, 100)
@@ -115,7 +116,7 @@ def test_figures_worked_out_of_notes(product, low, high):
 
 
 def test_tested_sizes_are_those_of_the_handbook():
-    """tests/outside/handbook/canning_limits.csv: jar sizes by product; of its processes nothing is carried."""
+    """handbook/canning_limits.csv: jar sizes by product; of its processes nothing is carried."""
     tables = season_tables()
     limits = list(csv.DictReader((HERE / "canning_limits.csv").open(encoding="utf-8")))
     for product, (acid, sizes) in tables.tested.items():

@@ -1,7 +1,7 @@
 """Feet of row and plants, against published garden tables.
 
-Source: tests/outside/handbook/garden_yields.csv (University of Kentucky ID-128, Kansas State MF-315, University of
-Maine planting chart, Michigan State 01701369), each row with its own source.
+Source: tests/outside/handbook/garden_yields.csv (University of Kentucky ID-128, Kansas State MF-315,
+University of Maine planting chart, Michigan State 01701369), each row with its own source.
 """
 
 from __future__ import annotations
@@ -78,8 +78,8 @@ def test_the_table_without_origin_is_left_out():
 
 
 def test_beans_for_a_family_of_five():
-    """Garden to jar, a Georgia newspaper column on the USDA per-person table, 2016 (read): 8 to 15 lb of snap beans a
-    person needs about 12 ft of row; a family of five 60 ft."""
+    """Garden to jar, a Georgia newspaper column on the USDA per-person table, 2016 (read): 8 to 15 lb of snap
+    beans a person needs about 12 ft of row; a family of five 60 ft."""
     tables = season_tables()
     one = row_feet(tables, "Beans, snap bush", pounds(8, 15))
     assert one.low < 12 < one.high

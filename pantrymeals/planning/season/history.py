@@ -187,11 +187,21 @@ def need_from_history(years: Sequence[BookYear], spread: float, other: OtherSign
 
     years: that product's book years. Takes the last three full book years; failing those the
     household's own stated figure, this part year scaled to a whole one, the standing use, or the
-    servings it wishes for; in that order.
+    servings it wishes for; in that order. A running year that outgrows every full one is weighed
+    with the last of them; a lower one is not, since a short shelf looks like a small appetite.
     """
     full = [y.used for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
     if full:
         mean = sum(full, Fraction(0)) / len(full)
+        if other.part_year is not None and other.part_year > max(full):
+            faster = (full[-1] + other.part_year) / 2
+            much = other.part_year >= max(full) * Fraction(5, 4)
+            note = (
+                f"this year it goes faster: about {round(other.part_year)} at the present rate"
+                if much
+                else ""
+            )
+            return Need(max(mean, faster), "full book years", spread, tuple(full), note)
         return Need(mean, "full book years", spread, tuple(full), _ran_out(years))
     if other.stated is not None:
         return Need(other.stated, "stated", spread)

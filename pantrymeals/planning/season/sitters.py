@@ -72,8 +72,11 @@ def is_hoard(asked: SeasonQuestion, name: str) -> bool:
     """
     if not _favourite(asked, name) or in_house(asked, name) < TOO_FEW:
         return False
-    if asked.late_opened.get(name, 0.0) >= LATE_SHARE:
-        return True
+    if name in asked.late_opened:
+        return asked.late_opened[name] >= LATE_SHARE
+    harvest = asked.facts.harvest_of(name)
+    if harvest is None or not 5 <= harvest.first[0] <= 10:
+        return False  # a crop of late winter is rightly on the shelf on 1 May
     full = [y for y in asked.years if y.product == name and y.full][-2:]
     kept = [y.used >= TOO_FEW and y.carried_out >= y.used / 2 and y.put_up <= y.used * 5 / 4 for y in full]
     return len(kept) == 2 and all(kept)

@@ -85,6 +85,17 @@ def test_need_is_the_mean_of_the_last_three_full_years():
     assert (need.a_year, need.basis, need.years) == (75, "full book years", (70, 80, 75))
 
 
+def test_a_year_that_goes_faster_than_any_before_is_weighed_in():
+    years = [full("Juice", 2023, 17, over=2), full("Juice", 2024, 16, over=4)]
+    faster = need_from_history(years, 0.1, OtherSigns(part_year=F(28)))
+    assert faster.a_year == 22
+    assert "28" in faster.note
+    assert need_from_history(years, 0.1, OtherSigns(part_year=F(17))).a_year == F(33, 2)
+    assert need_from_history(years, 0.1, OtherSigns(part_year=F(3))).a_year == F(33, 2), (
+        "short years are no sign"
+    )
+
+
 def test_a_year_that_ran_dry_says_that_more_may_be_wanted():
     assert "2023" in need_from_history([full("Jam", 2023, 30)], 0.1, OtherSigns()).note
     assert need_from_history([full("Jam", 2023, 30, over=2)], 0.1, OtherSigns()).note == ""
@@ -127,4 +138,4 @@ def test_late_opened_needs_five_jars_of_known_lots():
         line("2024-12-01", -1, "pulled"),
     ]
     assert late_opened(book) == {"Applesauce": 0.8}
-    assert late_opened(book[:1] + [line("2025-08-01", -4, "pulled")]) == {}
+    assert late_opened([*book[:1], line("2025-08-01", -4, "pulled")]) == {}
