@@ -3,7 +3,8 @@
 For a product with S in hand above its reserve, a day H it must last to and a menu that ends at T
 (both days exclusive), the share is S x (its days from the first to the earlier of T and H) / (its
 days from the first to H), where only days in months in which it is eaten count. The common pace
-scales every share alike. The band is the whole containers below and above.
+scales every share alike. The band is the whole steps below and above: a step is a container, or as
+many as the middle one of the household's dishes takes. Standing use alone is never over the band.
 """
 
 from __future__ import annotations
@@ -69,11 +70,24 @@ def drawn(household: Household, plan: MenuPlan, product: Product) -> Fraction:
     return sum(used(plan, product.name), ZERO) + (standing[-1] if standing else ZERO)
 
 
+def step_of(household: Household, product: Product) -> int:
+    """Whole containers by which a product is usually drawn: the middle one of what its dishes take, or one."""
+    takes = sorted(
+        containers(product, option.amount)
+        for dish in household.dishes.values()
+        for use in dish.uses
+        for option in use.options
+        if option.product == product.name
+    )
+    return max(1, ceil(takes[(len(takes) - 1) // 2])) if takes else 1
+
+
 def _wrong_figures(
-    row: ShareRow, share: Fraction, taken: Fraction
+    row: ShareRow, share: Fraction, taken: Fraction, step: int, standing: Fraction
 ) -> Iterator[tuple[str, Fraction, Fraction]]:
     """Each figure of a row that is not so: its name, what it should be, what is stated."""
-    low, high = Fraction(floor(share)), Fraction(ceil(share))
+    low = Fraction(step * floor(share / step))
+    high = Fraction(max(step * ceil(share / step), ceil(standing)))
     off = max(ZERO, low - taken, taken - high)
     for name, right, said in (
         ("share", share, row.share),
@@ -92,7 +106,10 @@ def shares_are_even_shares(household: Household, plan: MenuPlan) -> Iterator[str
         product = household.products[row.product]
         share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
         taken = containers(product, drawn(household, plan, product))
-        for name, right, said in _wrong_figures(row, share, taken):
+        by_day = stood(household, plan, product)
+        standing = containers(product, by_day[-1]) if by_day else ZERO
+        step = step_of(household, product)
+        for name, right, said in _wrong_figures(row, share, taken, step, standing):
             unit = product.sizes[0].name
             yield f"{product.name}: {name} is {as_words(right)} {unit}, the plan states {as_words(said)}"
 

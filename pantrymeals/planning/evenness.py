@@ -3,8 +3,10 @@
 For a product with S in hand above its reserve, a deadline H and a horizon that ends at T,
 the share is S x (days of its season from the first day to the earlier of T and H) / (days of
 its season from the first day to H). When the larder holds more than can be eaten, one pace
-(lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars:
-the band around a share is the whole containers below and above it.
+(lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars,
+and potatoes that are cooked three pounds at a time cannot be drawn 7: the band around a share is the
+whole steps below and above it, a step being a container, or what a usual dish takes if that is more.
+What standing use takes by itself is never held against a menu.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ from pantrymeals.records import Household, Product
 
 YEAR = timedelta(days=365)
 FEWEST = 4
-"""A deviation counts as a share of the stock's share, or of this many containers if that is more."""
+"""A deviation counts as a share of the stock's share, or of this many steps if that is more."""
 
 
 def season_days(product: Product, first: date, end: date) -> int:
@@ -97,14 +99,26 @@ def _even(product: Product, amount: Fraction, first: date, end: date, last: date
     return amount * season_days(product, first, min(end, last)) / season if season else Fraction(0)
 
 
-def band(share_containers: Fraction) -> tuple[int, int]:
-    """The whole containers below and above a share."""
-    return floor(share_containers), ceil(share_containers)
+def steps(household: Household) -> dict[str, int]:
+    """By product, the whole containers by which it is usually drawn: the middle one of what dishes take."""
+    takes: dict[str, list[Fraction]] = {}
+    for dish in household.dishes.values():
+        for use in dish.uses:
+            for option in use.options:
+                content = household.products[option.product].sizes[0].content
+                takes.setdefault(option.product, []).append(option.amount / content)
+    middle = {name: sorted(amounts)[(len(amounts) - 1) // 2] for name, amounts in takes.items()}
+    return {name: max(1, ceil(middle.get(name, Fraction(1)))) for name in household.products}
 
 
-def worth(share_containers: Fraction) -> Fraction:
-    """What one container off weighs, as a share: 1 / max(share, FEWEST)."""
-    return 1 / max(share_containers, Fraction(FEWEST))
+def band(share: Fraction, step: int, stood: Fraction) -> tuple[int, int]:
+    """The whole steps below and above a share (containers); standing use alone is never too much."""
+    return floor(share / step) * step, max(ceil(share / step) * step, ceil(stood))
+
+
+def worth(share: Fraction, step: int) -> Fraction:
+    """What one container off weighs, as a share: 1 / max(share, FEWEST steps)."""
+    return 1 / max(share, Fraction(FEWEST * step))
 
 
 def in_containers(household: Household, amounts: Mapping[str, Fraction]) -> dict[str, Fraction]:

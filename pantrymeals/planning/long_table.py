@@ -15,14 +15,15 @@ import random
 import threading
 import time
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, Band, MenuRows
 from pantrymeals.planning.request import Watch
-from pantrymeals.planning.rows import ANY, Arrays, arrays, piece
-from pantrymeals.planning.solvers import Found, run_highs
+from pantrymeals.planning.rows import Arrays, arrays, piece
+from pantrymeals.planning.solvers import Found, Linked, relaxed, run_highs
 from pantrymeals.planning.totals import build_totals
 
 WINDOW_DAYS = 7
@@ -132,8 +133,6 @@ class LongTable:
                 row_lo[r] = np.floor(target / goods.container) * goods.container
             else:
                 row_lo[r] = -np.ceil(target / goods.container) * goods.container
-        from dataclasses import replace
-
         return replace(self.sheet, row_lo=row_lo, row_hi=row_hi)
 
     def _even_rows(self) -> dict[int, tuple[int, int]]:
@@ -152,8 +151,6 @@ class LongTable:
     def _carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
         part, keep = piece(self.sheet, self.implied | self.whole_horizon, self.x)
-        from pantrymeals.planning.solvers import relaxed
-
         _, x, _ = relaxed(part)
         self.x[keep] = x
 
@@ -167,7 +164,7 @@ class LongTable:
             part, keep = piece(self.sheet, self.free(spans), at)
             found = Found()
             left = min(4.0, max(0.2, until - time.monotonic()))
-            run_highs(part, found, stop_after(stop), left, rng.randrange(1, 10**6), 0.001, at[keep])
+            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), 0.001, at[keep])
             if found.x is None:
                 continue
             new = at.copy()
@@ -201,26 +198,7 @@ class LongTable:
         return [(a, a + length), (b, b + length)]
 
 
-def stop_after(stop: threading.Event) -> threading.Event:
-    """An event for one solve that is set when the whole work is to stop."""
-    return stop if False else _Linked(stop)
-
-
-class _Linked(threading.Event):
-    """Set when set, or when its parent is."""
-
-    def __init__(self, parent: threading.Event) -> None:
-        super().__init__()
-        self._parent = parent
-
-    def is_set(self) -> bool:
-        return super().is_set() or self._parent.is_set()
-
-
 def prove_totals(rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found) -> None:
     """A bound from whole-number totals, improved while time allows."""
     totals = build_totals(rows.problem, bands)
     run_highs(arrays(totals.sheet), found, stop, seconds, 1, 0.0005)
-
-
-__all__ = ["ANY", "LongTable", "prove_totals"]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import time
 
+import numpy as np
+
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.menu_rows import POINT, build
 from pantrymeals.planning.pace import bands_at, common_pace
@@ -46,7 +48,14 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         return watch.stopped() and have
 
     left = problem.request.seconds - (time.monotonic() - begun)
-    found = side_by_side(sheet, max(left, 0.5), problem.request.seed, problem.request.gap, watching=watching)
+    found = side_by_side(
+        sheet,
+        max(left, 0.5),
+        problem.request.seed,
+        problem.request.gap,
+        np.array(sorted(rows.open.values())),
+        watching,
+    )
     if found.x is None:
         from pantrymeals.errors import NoMenuFits
 

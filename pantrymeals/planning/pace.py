@@ -9,8 +9,8 @@ are the whole containers around the shares at that pace.
 from __future__ import annotations
 
 from fractions import Fraction
-from math import ceil, floor
 
+from pantrymeals.planning.evenness import band, worth
 from pantrymeals.planning.menu_rows import OFF_POINTS, POINT, Band, Promise, build
 from pantrymeals.planning.problem import Goods, MenuProblem
 from pantrymeals.planning.rows import arrays
@@ -20,8 +20,8 @@ PACES = 1000
 
 
 def worth_millionths(goods: Goods, share: Fraction) -> int:
-    """What one grain outside the band weighs, in millionths of the share (four containers at the least)."""
-    return max(1, round(10**6 / (max(float(share), 4.0) * goods.container)))
+    """What one grain outside the band weighs, in millionths of the share."""
+    return max(1, round(10**6 * worth(share, goods.step) / goods.container))
 
 
 def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
@@ -30,10 +30,9 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
     for index, goods in enumerate(problem.goods):
         if goods.averaged:
             share = goods.share * pace
+            low, high = band(share, goods.step, goods.stood)
             out[index] = Band(
-                floor(share) * goods.container,
-                ceil(share) * goods.container,
-                worth_millionths(goods, share),
+                low * goods.container, high * goods.container, worth_millionths(goods, share)
             )
     return out
 

@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
-from pantrymeals.planning.evenness import averaged, in_containers, on_shelf, shares
+from pantrymeals.planning.evenness import averaged, in_containers, on_shelf, shares, steps
 from pantrymeals.planning.request import MenuRequest
 from pantrymeals.planning.table import (
     Table,
@@ -72,6 +72,7 @@ class Goods:
     life: days an opened one is good, its first day counted; None: no clock within the horizon.
     last: last day it may be planned, counted from the first day; None: no such day.
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
+    step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
     sizes: (name, grains, how many on the shelf) of each size it comes in, the first size first.
     """
 
@@ -89,6 +90,8 @@ class Goods:
     averaged: bool
     exact_container: Fraction
     sizes: tuple[tuple[str, int, int], ...] = ()
+    step: int = 1
+    stood: Fraction = Fraction(0)
 
     def supply(self, day: int) -> int:
         """Grains that shelf and arrivals have held up to the end of a day, without part jars."""
@@ -253,12 +256,13 @@ def _goods(
                 amounts.setdefault(option.product, set()).add(amount)
     share = in_containers(household, shares(household, request.first, request.days))
     wanted = averaged(household, request.first, request.days)
+    step = steps(household)
     out = {}
     for name, product in household.products.items():
         if name in amounts:
             out[name] = _one_good(
                 household, request, product, shelf[name], amounts[name], end,
-                share.get(name, Fraction(0)), name in wanted,
+                share.get(name, Fraction(0)), name in wanted, step[name],
             )  # fmt: skip
     return out
 
@@ -325,6 +329,7 @@ def _one_good(
     end: date,
     share: Fraction,
     is_averaged: bool,
+    step: int,
 ) -> Goods:
     first, days = request.first, request.days
     grain, container = _grain(product, amounts)
@@ -366,6 +371,8 @@ def _one_good(
             (size.name, round(size.content / grain), _count(household, product.name, size.name))
             for size in product.sizes
         ),
+        step=step,
+        stood=standing[-1] / product.sizes[0].content,
     )
 
 

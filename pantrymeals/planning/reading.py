@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 from fractions import Fraction
-from math import ceil, floor
 
 import numpy as np
 
 from pantrymeals.planning.jars import opened_for
 from pantrymeals.planning.menu_rows import POINT, MenuRows
-from pantrymeals.planning.problem import Candidate, MenuProblem, standing_by_day, supply_by_day
+from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.reasons import why
-from pantrymeals.planning.evenness import in_containers, on_shelf
+from pantrymeals.planning.evenness import band
 from pantrymeals.plans import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
 
@@ -160,19 +159,14 @@ def share_rows(
     problem: MenuProblem, needs: Mapping[str, Mapping[int, Fraction]], pace: Fraction
 ) -> tuple[ShareRow, ...]:
     """Each averaged product's even share against what menu and standing use draw (containers)."""
-    household, first, days = problem.household, problem.request.first, problem.days
-    shelf = on_shelf(household)
     rows = []
     for goods in problem.goods:
         if not goods.averaged:
             continue
-        product = household.products[goods.name]
-        supply = supply_by_day(household, product, shelf[goods.name], first, days)
-        stood = standing_by_day(household, product, first, days, supply)[-1]
         used = sum(needs.get(goods.name, {}).values(), Fraction(0))
-        drawn = in_containers(household, {goods.name: used + stood})[goods.name]
+        drawn = used / goods.exact_container + goods.stood
         share = goods.share * pace
-        low, high = Fraction(floor(share)), Fraction(ceil(share))
+        low, high = (Fraction(edge) for edge in band(share, goods.step, goods.stood))
         off = max(Fraction(0), low - drawn, drawn - high)
         rows.append(ShareRow(goods.name, share, low, high, drawn, off, ""))
     return tuple(rows)

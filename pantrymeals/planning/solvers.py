@@ -13,9 +13,18 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pantrymeals.planning.rows import ANY, Arrays
+from pantrymeals.planning.rows import ANY, Arrays, piece
 
-Heard = Callable[[str, float, float], None]
+ONLY_SEARCHING = (
+    "mip_allow_restart",
+    "mip_heuristic_run_rins",
+    "mip_heuristic_run_rens",
+    "mip_heuristic_run_root_reduced_cost",
+)
+"""HiGHS options that buy menus, not proofs."""
+
+NEAR_POINTS = 100
+"""Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
 
 
 @dataclass(slots=True)
@@ -112,11 +121,19 @@ def run_highs(
     seed: int = 1,
     gap: float = 0.0,
     start: np.ndarray | None = None,
+    searching: bool = True,
 ) -> None:
-    """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes.
+
+    searching: False when ``start`` is good already: then no time goes into looking for better menus
+    in smaller models, only into the proof.
+    """
     import highspy
 
     model = highs_model(sheet)
+    if not searching:
+        for option in ONLY_SEARCHING:
+            model.setOptionValue(option, False)
     model.setOptionValue("time_limit", float(seconds))
     model.setOptionValue("random_seed", seed)
     model.setOptionValue("mip_rel_gap", gap)
@@ -230,34 +247,78 @@ def run_cp_sat(
     stop.set()
 
 
+class Linked(threading.Event):
+    """Set when it is set, or when its parent is."""
+
+    def __init__(self, parent: threading.Event) -> None:
+        super().__init__()
+        self._parent = parent
+
+    def is_set(self) -> bool:
+        return super().is_set() or self._parent.is_set()
+
+
+def near_the_relaxation(
+    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+) -> np.ndarray | None:
+    """A good decision, soon: the sheet without the columns that the relaxation finds dear.
+
+    always: columns that may never be left out. None when nothing is found.
+    """
+    model = highs_model(sheet, relax=True)
+    model.run()
+    solution = model.getSolution()
+    x, price = np.array(solution.col_value), np.array(solution.col_dual)
+    free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~sheet.whole | (sheet.lo > 0)
+    free[always] = True
+    part, keep = piece(sheet, free, np.zeros_like(x))
+    found = Found()
+    run_highs(part, found, Linked(stop), seconds, seed, 0.02)
+    if found.x is None:
+        return None
+    whole = np.zeros_like(x)
+    whole[keep] = found.x
+    return whole
+
+
 def side_by_side(
     sheet: Arrays,
     seconds: float,
     seed: int = 1,
     gap: float = 0.01,
-    start: np.ndarray | None = None,
+    always: np.ndarray | None = None,
     watching: Callable[[Found], bool] | None = None,
 ) -> Found:
-    """HiGHS and CP-SAT at once on one sheet, until the gap is proven, time is up or someone says stop.
+    """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
-    watching: called some times a second with what is found; returns True to stop.
+    One lane: HiGHS on the whole sheet, with nothing lent to it, so that it ends the same every time.
+    The other: a good decision near the relaxation, soon; then CP-SAT on the whole sheet from there.
+    always: columns that may not be left out of the first decision; watching: called some times a
+    second with what is found; returns True to stop.
     """
     found = Found()
-    if start is not None:
-        found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
     stop = threading.Event()
     until = time.monotonic() + seconds
-    threads = [
-        threading.Thread(target=run_highs, args=(sheet, found, stop, seconds, seed, gap, start), daemon=True),
-        threading.Thread(
-            target=run_cp_sat, args=(sheet, found, stop, seconds, seed, gap, 1, start), daemon=True
-        ),
+
+    def near_then_cp_sat() -> None:
+        start = None
+        if always is not None:
+            start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop)
+        if start is not None:
+            found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+        left = until - time.monotonic()
+        if left > 0 and not stop.is_set():
+            run_cp_sat(sheet, found, stop, left, seed, gap, 1, start)
+
+    lanes = [
+        threading.Thread(target=run_highs, args=(sheet, found, stop, seconds, seed, gap), daemon=True),
+        threading.Thread(target=near_then_cp_sat, daemon=True),
     ]
-    for thread in threads:
-        thread.start()
+    for lane in lanes:
+        lane.start()
     while not stop.wait(0.05):
         if time.monotonic() > until or (watching is not None and watching(found)):
             stop.set()
-    for thread in threads:
-        thread.join()
+    for lane in lanes:
+        lane.join()
     return found

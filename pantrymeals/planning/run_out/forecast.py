@@ -11,9 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.planning.run_out.draws import MOST
+from pantrymeals.planning.run_out.fitting import Expected
 from pantrymeals.planning.run_out.history import History, containers, lines_of, lot_containers, read_history
 from pantrymeals.planning.run_out.losses import Loss, learn_losses
-from pantrymeals.planning.run_out.rates import Expected, Rate, Rates, learn
+from pantrymeals.planning.run_out.rates import Rate, Rates, learn
 from pantrymeals.planning.run_out.simulate import Future
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Dish, Household, Movement, Product
@@ -138,27 +139,35 @@ def used_by_dishes(dishes: Mapping[str, Dish]) -> set[str]:
 
 
 def what_to_expect(household: Household, history: History, day: date) -> dict[str, Expected]:
-    """What standing use and an even share lead one to expect of each product, as of ``day``."""
+    """What standing use and an even share lead one to expect of each product, as of ``day``.
+
+    The even share is that of what comes in over the years, where the book tells; else of what is there.
+    """
     cooked = used_by_dishes(household.dishes)
     now = day == household.today
     out = {}
     for name, product in household.products.items():
         standing = stated_year(household, name)
         hand = shelf_of(household, name).to_use if now else max(0.0, history.on_hand.get(name, 0.0))
-        share = even_share(product, hand, day)
+        share = history.a_week_in.get(name) or even_share(product, hand, day)
         eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
-        standing *= eaten
-        year_round = standing[standing > 0]
-        weekly = float(year_round.mean()) if year_round.size else 0.0
-        if name in cooked:
-            weekly = max(weekly, share)
-        elif not weekly:
-            weekly = share / 4
-        # Standing use that changes with the months tells the year's shape; a steady one tells nothing of it.
-        tells = bool(year_round.size) and bool(standing.min() < 0.999 * standing.max()) and name not in cooked
-        by_month = standing / year_round.mean() if tells else eaten
-        out[name] = Expected(product.family, weekly, tuple(float(x) for x in by_month), tells)
+        out[name] = _expected(product, standing * eaten, eaten, share, name in cooked)
     return out
+
+
+def _expected(
+    product: Product, standing: NDArray[np.float64], eaten: NDArray[np.float64], share: float, cooked: bool
+) -> Expected:
+    """Standing use, and what an even share leaves for the dishes; little where nothing takes it."""
+    months = max(1.0, float(eaten.sum()))
+    year_round = float(standing.sum()) / months
+    beside = max(0.0, share - year_round) if cooked else 0.0 if year_round else share / 4
+    year = (standing + beside) * eaten
+    weekly = float(year.sum()) / months
+    # Standing use that changes with the months tells the year's shape; a steady one tells nothing of it.
+    tells = bool(standing[eaten > 0].max(initial=0) > 1.001 * standing[eaten > 0].min(initial=np.inf))
+    by_month = year / weekly if tells and weekly > 0 else eaten
+    return Expected(product.family, weekly, tuple(float(x) for x in by_month), tells)
 
 
 def even_share(product: Product, hand: float, day: date) -> float:

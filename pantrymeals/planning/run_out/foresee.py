@@ -16,7 +16,6 @@ from pantrymeals.planning.run_out.forecast import (
     futures,
     gather,
     month_of_weeks,
-    used_by_dishes,
 )
 from pantrymeals.planning.run_out.marks import (
     Facts,
@@ -54,12 +53,11 @@ def foresee(
     """
     outlook = gather(household, book, plan)
     limits = limits or Thresholds()
-    reached = used_by_dishes(household.dishes) | {use.product for use in household.standing}
     rows = []
     for future in futures(outlook, WEEKS_AHEAD, factor, idle):
         if future.name in also or _is_there(outlook, future.name):
             outcome = simulate(future, paths, seed)
-            rows.append(_row(outlook, future, outcome, limits, future.name in reached))
+            rows.append(_row(outlook, future, outcome, limits))
     return Forecast(
         household.name,
         household.today,
@@ -80,16 +78,21 @@ def _is_there(outlook: Outlook, name: str) -> bool:
 def _notes(outlook: Outlook) -> tuple[str, ...]:
     if outlook.history.weeks == 0:
         return ("The book is empty: paces are what you state, or an even share of what is there.",)
+    notes = []
     if outlook.history.weeks < 26:
-        return (f"The book holds only {outlook.history.weeks} weeks: much rests on what you state.",)
-    return ()
+        notes.append(f"The book holds only {outlook.history.weeks} weeks: much rests on what you state.")
+    present = outlook.rates.present
+    if present != 1:
+        notes.append(
+            f"In the last six weeks the table went through its shelves at {present:.1f} times the pace "
+            "that the book led one to expect; that pace is taken to go on."
+        )
+    return tuple(notes)
 
 
-def _row(
-    outlook: Outlook, future: Future, outcome: Outcome, limits: Thresholds, reached: bool
-) -> ForecastRow:
+def _row(outlook: Outlook, future: Future, outcome: Outcome, limits: Thresholds) -> ForecastRow:
     product, shelf = outlook.household.products[future.name], outlook.shelves[future.name]
-    facts = _facts(outlook, future, outcome, reached)
+    facts = _facts(outlook, future, outcome)
     today = outlook.household.today
     mark = mark_of(product, facts, today, limits)
     early, middle, late = _three(outcome.out)
@@ -119,7 +122,7 @@ def _row(
     )
 
 
-def _facts(outlook: Outlook, future: Future, outcome: Outcome, reached: bool) -> Facts:
+def _facts(outlook: Outlook, future: Future, outcome: Outcome) -> Facts:
     household, shelf = outlook.household, outlook.shelves[future.name]
     history = outlook.history
     used = history.used[history.names.index(future.name), -52:].sum() if history.weeks >= 52 else None
@@ -139,7 +142,6 @@ def _facts(outlook: Outlook, future: Future, outcome: Outcome, reached: bool) ->
         used_last_year=None if used is None else float(used),
         newest=newest,
         oldest=oldest,
-        reached=reached,
         states=states_of(household, future.name),
         guessed=rate.goes < 0.5 and not outlook.stated[future.name].any(),
         rolling=future.deadline is None and int((future.arrivals[:8] > 0).sum()) >= 4,

@@ -13,6 +13,10 @@ from numpy.typing import NDArray
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Movement, Product, Reason
 
 MOST_WEEKS = 208
+LONG_SILENCE, CATCHING_UP = 6, 5
+"""Weeks without a line after which a burst, within so many weeks, is taken for catching up."""
+_NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
+"""Reasons whose lines with a plus put something back rather than bring it in."""
 _UNSAID_IS_LOSS = frozenset({"cellar"})
 
 
@@ -23,7 +27,9 @@ class History:
     Containers of the first size. used, lost, open_to_use, stock: [products, weeks]. open_to_use: the
     part of the week (0-1) in which there was any to use. stock: on hand at the start of the week and
     what came in during it. months: [weeks] month index 0-11 of the middle of the week. go, loss_go:
-    usual amount taken, or lost, at one go. on_hand: what the book says is there on ``until``.
+    usual amount taken, or lost, at one go. on_hand: what the book says is there on ``until``. a_week_in:
+    what came in (put up, bought, carried in), a week since the product's first line, where that is a
+    year ago or more.
     """
 
     until: date
@@ -36,6 +42,7 @@ class History:
     go: Mapping[str, float]
     loss_go: Mapping[str, float]
     on_hand: Mapping[str, float]
+    a_week_in: Mapping[str, float]
 
     @property
     def weeks(self) -> int:
@@ -96,17 +103,20 @@ def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> 
     names = tuple(products)
     shape = (len(names), weeks)
     used, lost, stock, open_to_use = (np.zeros(shape) for _ in range(4))
-    go, loss_go, on_hand = {}, {}, {}
+    go, loss_go, on_hand, a_week_in = {}, {}, {}, {}
     for row, name in enumerate(names):
         own = [line for line in lines[name] if line.day < until]
         used[row], lost[row] = _used_and_lost(products[name], own, begin, weeks)
         stock[row], open_to_use[row] = _availability(own, begin, weeks)
+        used[row] = caught_up(used[row], open_to_use[row])
         go[name] = _usual(-x.amount for x in own if x.reason in USED_REASONS)
         loss_go[name] = _usual(-x.amount for x in own if x.reason in LOST_REASONS)
         on_hand[name] = sum(x.amount for x in own)
+        if own and (known := (until - own[0].day).days / 7) >= 52:
+            a_week_in[name] = sum(max(x.amount, 0) for x in own if x.reason not in _NOT_IN) / known
     middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
     months = np.array([d.month - 1 for d in middles], dtype=np.int64)
-    return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand)
+    return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand, a_week_in)
 
 
 def _usual(amounts: Iterable[float]) -> float:
@@ -139,6 +149,35 @@ def _used_and_lost(
                 target[first : week + 1] -= amount / (week + 1 - first)
             last_count = line.day
     return np.maximum(used, 0), np.maximum(lost, 0)
+
+
+def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Use by week, with what was written up late spread over the weeks it was kept back for.
+
+    A book that falls silent for weeks on something that goes every week, and then has as much in a
+    week or a few as would have gone in all of them, was caught up with: use did not stop and then burst.
+    """
+    there = np.flatnonzero(open_to_use > 0)
+    own = used[there]
+    if not own.any():
+        return used
+    pace, usual = float(own.mean()), float(np.median(own[own > 0]))
+    out, at = used.copy(), 0
+    while at < len(own):
+        begin = at
+        while at < len(own) and own[at] == 0:
+            at += 1
+        silent, end = at - begin, min(at + CATCHING_UP, len(own))
+        kept_back, written_up = silent * pace, float(own[at:end].sum())
+        at += 1
+        if (
+            silent >= LONG_SILENCE
+            and kept_back >= 4 * usual
+            and written_up >= 0.4 * kept_back + usual * CATCHING_UP
+        ):
+            out[there[begin:end]] = written_up / (end - begin)
+            at = end
+    return out
 
 
 def _availability(

@@ -24,13 +24,13 @@ class Thresholds:
     left when it is past keeping. sitter_share: share of the stock that a year's use stays below.
     """
 
-    short_below: float = 0.35
-    tight_below: float = 0.62
+    short_below: float = 0.33
+    tight_below: float = 0.75
     glut_left: float = 6.5
     glut_share: float = 0.33
     glut_cover_weeks: float = 104.0
     eat_first_share: float = 0.18
-    sitter_share: float = 0.13
+    sitter_share: float = 0.22
 
 
 def thresholds_from(said: Mapping[str, float]) -> Thresholds:
@@ -59,8 +59,8 @@ class Facts:
     to_use: containers that may be used. chance: of meeting every need up to ``due``; None without one.
     left: middle of what is over at ``due``. out: middle day of the last one, None beyond two years.
     cover_weeks: inf beyond two years. used_last_year: containers in the book's last 52 weeks, None when
-    the book is shorter. newest, oldest: put-up days of the lots. reached: some dish or standing use takes it.
-    guessed: neither book nor standing use tells a pace. rolling: it comes in week by week.
+    the book is shorter. newest, oldest: put-up days of the lots. guessed: neither book nor standing use
+    tells a pace. rolling: it comes in week by week.
     """
 
     to_use: float
@@ -74,7 +74,6 @@ class Facts:
     used_last_year: float | None
     newest: date | None
     oldest: date | None
-    reached: bool
     states: frozenset[str]
     guessed: bool = False
     rolling: bool = False
@@ -86,7 +85,7 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
         return "held"
     if not product.on_menus:
         return "not on menus"
-    if is_sitter(facts, today, limits):
+    if is_sitter(product, facts, today, limits):
         return "sitter"
     if must_go(product, facts, limits):
         return "eat first"
@@ -103,10 +102,10 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
     return "tight" if facts.chance < limits.tight_below else "reaches"
 
 
-def is_sitter(facts: Facts, today: date, limits: Thresholds) -> bool:
+def is_sitter(product: Product, facts: Facts, today: date, limits: Thresholds) -> bool:
     """Put up and not eaten: hardly any used in a year, though some of it is more than a year old.
 
-    One that a dish or standing use takes is a sitter only if none was used at all.
+    Where some was used, only if none was put up since, and if it is not kept for a few months' eating.
     """
     if facts.used_last_year is None or facts.on_hand <= 0 or facts.oldest is None:
         return False
@@ -115,8 +114,7 @@ def is_sitter(facts: Facts, today: date, limits: Thresholds) -> bool:
     if facts.used_last_year <= 0:
         return True
     few = facts.used_last_year <= max(1.0, limits.sitter_share * facts.on_hand)
-    old_stock = facts.newest is not None and facts.newest <= today - _YEAR
-    return few and old_stock and not facts.reached
+    return few and facts.newest is not None and facts.newest <= today - _YEAR and not product.eaten_in
 
 
 def must_go(product: Product, facts: Facts, limits: Thresholds) -> bool:
