@@ -155,6 +155,8 @@ def _clash(a: Candidate, b: Candidate) -> bool:
 def sane_pairs(rows: MenuRows) -> None:
     """Two dishes that do not go together do not share a meal."""
     for members in candidates_by_table(rows.problem).values():
+        if not any(c.dish.not_with for _, c in members):
+            continue
         for i, a in members:
             clashing: dict[str, list[int]] = defaultdict(list)
             for j, b in members:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.planning.goods import part_days
 from pantrymeals.plans import Opening, Waste
 from pantrymeals.records import Household, Product
 
@@ -15,6 +16,7 @@ from pantrymeals.records import Household, Product
 @dataclass(slots=True)
 class _Opened:
     left: Fraction
+    ready: int
     last_day: int
 
 
@@ -43,13 +45,6 @@ def opened_for(
     return tuple(openings), tuple(waste)
 
 
-def part_jar_last_day(product: Product, opened: date, first: date, days: int) -> int:
-    """The last day a part jar is good, counted from the first day; the horizon's end when it has no clock."""
-    if product.opened_days is None:
-        return days
-    return (opened - first).days + product.thaw_days + product.opened_days - 1
-
-
 def _one(
     household: Household,
     product: Product,
@@ -59,27 +54,28 @@ def _one(
     pool: list[tuple[int, str]],
 ) -> tuple[list[Opening], list[Waste]]:
     life = product.opened_days
-    open_now = [
-        _Opened(p.left, part_jar_last_day(product, p.opened, first, days))
-        for p in household.part_jars
-        if p.product == product.name
-    ]
-    open_now = sorted((j for j in open_now if j.last_day >= 0), key=lambda j: j.last_day)
+    open_now = []
+    for jar in household.part_jars:
+        if jar.product == product.name:
+            ready, last = part_days(product, jar, first, days)
+            if last >= 0:
+                open_now.append(_Opened(jar.left, ready, last))
+    open_now.sort(key=lambda j: j.last_day)
     openings: list[Opening] = []
     waste: list[Waste] = []
     for day in range(days):
         need = needs.get(day, Fraction(0))
         on = first + timedelta(days=day)
-        short = need - sum((j.left for j in open_now), Fraction(0))
+        short = need - sum((j.left for j in open_now if j.ready <= day), Fraction(0))
         while short > 0:
             size, count = _next_size(product, short, pool)
             content = next(s.content for s in product.sizes if s.name == size)
             openings.append(Opening(on, product.name, size, count))
             until = days if life is None else day + life - 1
-            open_now += [_Opened(content, until) for _ in range(count)]
+            open_now += [_Opened(content, day, until) for _ in range(count)]
             short -= count * content
         for jar in open_now:
-            taken = min(jar.left, need)
+            taken = min(jar.left, need) if jar.ready <= day else Fraction(0)
             jar.left -= taken
             need -= taken
         over = sum((j.left for j in open_now if j.last_day == day), Fraction(0))

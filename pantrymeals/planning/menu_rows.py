@@ -177,10 +177,11 @@ def _shelf_rows(rows: MenuRows, goods: Goods, taken: list[tuple[int, int, int]])
         before = after
 
 
-def _open_columns(rows: MenuRows, index: int, goods: Goods, first: int, last: int) -> list[tuple[int, int, int]]:
-    """Columns of containers opened in a run of days: (day, column, grains)."""
+def _open_columns(
+    rows: MenuRows, index: int, goods: Goods, first: int, last: int, use: int
+) -> list[tuple[int, int, int]]:
+    """Columns of containers opened in a run of days for at most ``use`` grains: (day, column, grains)."""
     out = []
-    use = sum(g for d, _, g in rows.draws[index] if first <= d <= last)
     for number, (_, grains, count) in enumerate(goods.sizes):
         most = count if number else max(0, (goods.supply(last) - goods.standing[last])) // grains
         most = min(most, -(-use // grains))
@@ -205,9 +206,10 @@ def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
     """Opened containers that keep to the end of the horizon: only sums between arrivals matter."""
     taken = []
     before: int | None = None
-    parts = sum(g for g, _ in goods.parts)
+    parts = sum(p.grains for p in goods.parts)
     for first, last in _epochs(goods, rows.problem.days):
-        opened = _open_columns(rows, index, goods, first, last)
+        use = sum(g for d, _, g in rows.draws[index] if first <= d <= last)
+        opened = _open_columns(rows, index, goods, first, last, use)
         taken += opened
         terms = [(c, g) for _, c, g in opened]
         terms += [(c, -g) for d, c, g in rows.draws[index] if first <= d <= last]
@@ -237,28 +239,31 @@ def _opened_with_clock(rows: MenuRows, index: int, goods: Goods, life: int) -> N
     taken: list[tuple[int, int, int]] = []
     last_use = max(uses, default=-1)
     before: int | None = None
-    start = sum(g for g, _ in goods.parts)
+    all_parts = sum(p.grains for p in goods.parts)
+    lately: list[tuple[int, int, int]] = []
     for d in range(days):
-        if d >= last_use + life and not any(good >= d for _, good in goods.parts):
+        if d >= last_use + life and not any(p.last >= d for p in goods.parts):
             break
-        opened = _open_columns(rows, index, goods, d, d) if d in uses else []
+        use = -sum(g for _, g in uses.get(d, ()))
+        opened = _open_columns(rows, index, goods, d, d, use) if use else []
         taken += opened
-        parts_good = sum(g for g, good in goods.parts if good > d)
-        recent = [(c, g) for od, c, g in taken if od >= d - life + 2]
-        most = sum(g * rows.sheet.hi[c] for c, g in recent) + parts_good
-        if before is None and d not in uses and not goods.parts:
+        ready = sum(p.grains for p in goods.parts if max(p.ready, 0) == d)
+        still_good = sum(p.grains for p in goods.parts if p.ready <= d < p.last)
+        lately = [entry for entry in [*lately, *opened] if entry[0] >= d - life + 2]
+        recent = [(c, g) for _, c, g in lately]
+        if before is None and d not in uses and not ready:
             continue
+        most = sum(g * rows.sheet.hi[c] for c, g in recent) + still_good
         end_cost = LEFT_OPEN_POINTS * POINT // goods.container if d == days - 1 else 0
         after = rows.column(d, "waste" if end_cost else "", hi=most, cost=end_cost, implied=True, reach=life)
-        held = goods.supply(d) + sum(g for g, _ in goods.parts)
+        held = goods.supply(d) + all_parts
         wasted = rows.column(d, "waste", hi=held, cost=waste_cost, implied=True, reach=life)
         terms = [(c, g) for _, c, g in opened] + uses.get(d, []) + [(after, -1), (wasted, -1)]
         if before is not None:
             terms.append((before, 1))
-        rows.sheet.row("whole containers are opened", terms, -start, -start)
-        start = 0
+        rows.sheet.row("whole containers are opened", terms, -ready, -ready)
         rows.sheet.row(
-            "an opened one keeps its time", [(after, 1), *((c, -g) for c, g in recent)], hi=parts_good
+            "an opened one keeps its time", [(after, 1), *((c, -g) for c, g in recent)], hi=still_good
         )
         before = after
     _shelf_rows(rows, goods, taken)

@@ -52,7 +52,7 @@ def _uses_part_jar(
 ) -> str:
     for use in uses:
         good = goods.get(use.product)
-        if good is not None and any(last >= candidate.day and last < 8 for _, last in good.parts):
+        if good is not None and any(p.ready <= candidate.day <= p.last < 8 for p in good.parts):
             opened = min(p.opened for p in problem.household.part_jars if p.product == use.product)
             product = problem.household.products[use.product]
             word = "lifted out" if product.thaw_days else "opened"

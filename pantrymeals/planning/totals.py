@@ -207,7 +207,7 @@ def _stock(totals: Totals) -> None:
     last_stretch = (problem.days - 1) // STRETCH_DAYS
     for index, goods in enumerate(problem.goods):
         draws = totals.draws[index]
-        parts = sum(g for g, _ in goods.parts)
+        parts = sum(p.grains for p in goods.parts)
         for stretch in range(last_stretch + 1):
             end = min(problem.days, (stretch + 1) * STRETCH_DAYS) - 1
             came_later = any(d > end for d, _ in goods.arrivals)
