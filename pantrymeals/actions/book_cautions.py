@@ -100,7 +100,7 @@ CAUTIONS = {
         ),
         Caution(
             14,
-            "Boiling before eating has long been advised as an extra safeguard for rightly canned low-acid "
+            "Boiling before eating has long been advised as an extra precaution for rightly canned low-acid "
             "food. It does not rescue a suspect jar, nor one whose process is not known: CDC says discard.",
             "Boiling does not rescue a jar whose process is not known.",
             "National Center for Home Food Preservation; CDC",
@@ -163,7 +163,7 @@ def when_taken(unknown_low_acid: bool) -> tuple[int, ...]:
 
 
 def words_for(numbers: Iterable[int], *, read_before: bool) -> tuple[str, ...]:
-    """The lines to show: whole on the first reading, short afterwards (but spoilage always whole)."""
+    """The lines to show: whole on the first reading of a day, then short (but spoilage always whole)."""
     lines = []
     for number in numbers:
         caution = CAUTIONS[number]

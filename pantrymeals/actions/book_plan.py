@@ -61,7 +61,8 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuPlan, asked: PullAsked) -
     """
     pulled, short = Pulled(), []
     swapped = _swapped_out(asked)
-    for name in sorted(_touched(plan, asked)):
+    touched = _touched(plan, asked)
+    for name in sorted(touched):
         product = pantry.product(name)
         if product is None or name in asked.without or (asked.products and name not in asked.products):
             continue
@@ -74,6 +75,9 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuPlan, asked: PullAsked) -
             else:
                 short.append(_first_sentence(trouble))
     for old, new in asked.swaps:
+        if old.product.name not in touched:
+            short.append(f"the menu takes no {old.product.name}, so nothing can go in its place")
+            continue
         wanted = Wanted(new, "pulled", note=f"instead of {old}")
         try:
             pulled.lines += take(pantry, book, wanted, pulled.lines)

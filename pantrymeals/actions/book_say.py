@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine
 from pantrymeals.reports.book_label import put_up_words
-from pantrymeals.reports.words import sized
+from pantrymeals.reports.words import plural, sized
 from pantrymeals.units import as_words
 
 
@@ -22,7 +23,7 @@ def told(lines: Iterable[AnyLine]) -> list[str]:
     """Each jar, part jar and failed seal of an entry, in the order written; glass goes without saying."""
     said = []
     served = 0
-    for line in lines:
+    for line in _together(lines):
         if isinstance(line, Line):
             said.append(_jars(line))
         elif isinstance(line, PartLine):
@@ -32,8 +33,22 @@ def told(lines: Iterable[AnyLine]) -> list[str]:
         elif isinstance(line, ServedLine):
             served += 1
     if served:
-        said.append(f"  {served} dishes written down as served")
+        said.append(f"  {plural(served, 'dish', 'dishes')} written down as served")
     return said
+
+
+def _together(lines: Iterable[AnyLine]) -> list[AnyLine]:
+    """The lines with jars of one lot, taken from one place for one reason, said once."""
+    merged: dict[object, AnyLine] = {}
+    for number, line in enumerate(lines):
+        key: object = number
+        if isinstance(line, Line):
+            key = (line.lot, line.place, line.state, line.reason, line.note, line.count > 0)
+        before = merged.get(key)
+        if isinstance(line, Line) and isinstance(before, Line):
+            line = replace(line, count=line.count + before.count)
+        merged[key] = line
+    return list(merged.values())
 
 
 def _jars(line: Line) -> str:
@@ -72,9 +87,13 @@ def now_on_the_shelf(book: Book, lines: Sequence[AnyLine], most: int = 4) -> lis
 
 
 def read_before(book: Book, command: str, number: int) -> bool:
-    """Whether a command of this name was entered before, so that its cautions may be short."""
+    """Whether a command of this name was entered earlier that day, so that its cautions may be short.
+
+    Once a day each is said whole: acknowledged, but never switched off for good.
+    """
     found = book.db.execute(
-        "SELECT 1 FROM entry WHERE id < ? AND (command = ? OR command GLOB ?) LIMIT 1",
-        (number, command, f"{command} *"),
+        """SELECT 1 FROM entry AS before JOIN entry AS this ON this.id = ?1 AND before.day = this.day
+           WHERE before.id < ?1 AND (before.command = ?2 OR before.command GLOB ?2 || ' *') LIMIT 1""",
+        (number, command),
     ).fetchone()
     return found is not None

@@ -17,6 +17,7 @@ def words_of(text: str) -> tuple[str, ...]:
 
 
 def _single(word: str) -> str:
+    word = word.removesuffix("'s").removesuffix("’s")
     if word.endswith("ies") and len(word) > 4:
         return word[:-3] + "y"
     if word.endswith("oes") and len(word) > 4:

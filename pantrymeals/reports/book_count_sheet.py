@@ -14,7 +14,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from pantrymeals.reports.book_label import FOOT, put_up_words
-from pantrymeals.reports.words import day_and_year, sized
+from pantrymeals.reports.words import day_and_year
 from pantrymeals.units import as_words
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
         rows = [
             (
                 (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
-                 sized(x.book, x.size), "______"),
+                 f"{exact_words(x.book)} {x.size}", "______"),
                 x.load,
             )
             for x in found
@@ -107,7 +107,7 @@ def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str
                     "put_up": put_up_words(x.put_up) + (f", {x.state}" if x.state else ""),
                     "load": x.load,
                     "lot": str(x.lot),
-                    "book": sized(x.book, x.size),
+                    "book": f"{exact_words(x.book)} {x.size}",
                 }
                 for x in found
             ],

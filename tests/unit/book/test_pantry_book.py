@@ -1,0 +1,195 @@
+"""Where a household's book comes from, and that the larder is the book's where there is one."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.book_pantry import pantry_book, read_pantry
+from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
+from pantrymeals.book.lines import Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
+from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.book.twin import as_csv
+from pantrymeals.book.writing import write
+from pantrymeals.errors import MistakesInFiles, PantryError
+
+DAY = date(2026, 1, 17)
+PRODUCTS = """product,kind,sizes,loose,opened_days,also_called
+Applesauce,jar,qt,,7,apple mush
+Bread flour,dry,lb,yes,,
+"""
+HOUSEHOLD = """household: Tiny
+today: 2026-01-17
+people: [{name: Ada, born: 1980-01-01}]
+meals: {supper: {roles: [main]}}
+places: [{code: N1, name: north wall}, {code: D, name: dry store}, {code: Fridge, name: fridge, kind: fridge}]
+"""
+STOCK = """product,size,count,put_up,place,load,source,state,note
+Applesauce,qt,5,2025-10-06,N1,6 Oct,page 12,,
+Applesauce,qt,2,2024,N1,,,held,one leaked
+Bread flour,lb,12.5,,D,,,,
+"""
+OPEN = "product,size,left,opened,place,note\nApplesauce,qt,1/2 qt,2026-01-16,Fridge,Odo's\n"
+SEASON = "jars:\n  - {size: qt, empties: 9, out: 2}\nlids: {regular: 30}\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "products.csv").write_text(PRODUCTS)
+    (tmp_path / "household.yaml").write_text(HOUSEHOLD)
+    (tmp_path / "stock.csv").write_text(STOCK)
+    (tmp_path / "open.csv").write_text(OPEN)
+    (tmp_path / "season.yaml").write_text(SEASON)
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes" / "mush.yaml").write_text(
+        "name: Mush\nrole: main\nserves: 4\nuses: [1 qt Applesauce]\n"
+    )
+    return tmp_path
+
+
+def on_hand(folder: Path, reading: bool = False) -> dict[tuple[str, str], Fraction]:
+    with pantry_book(read_pantry(folder, None, DAY), reading=reading) as book:
+        return {(h.lot.product + " " + h.lot.put_up, h.state): h.count for h in book.on_hand()}
+
+
+FIRST = {
+    ("Applesauce 2024", "held"): 2,
+    ("Applesauce 2025-10-06", ""): 5,
+    ("Bread flour ", ""): Fraction("12.5"),
+}
+
+
+def test_the_first_count_opens_the_book(folder: Path) -> None:
+    assert on_hand(folder) == FIRST
+    assert (folder / BOOK_FILE).exists()
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        assert [(j.part, j.left) for j in book.part_jars()] == [
+            (PartFacts("Applesauce", "qt", date(2026, 1, 16), "Fridge", "Odo's"), Fraction(1, 2))
+        ]
+        assert book.glass() == {("empties", "qt"): 9, ("out", "qt"): 2, ("lids", "regular"): 30}
+        assert [m.reason for m in book.movements()] == ["counted"] * 3
+
+
+def test_looking_alone_writes_nothing(folder: Path) -> None:
+    before = sorted(folder.iterdir())
+    assert on_hand(folder, reading=True) == FIRST
+    load_larder(folder, None, DAY)
+    assert sorted(folder.iterdir()) == before
+
+
+def test_the_twin_is_built_once_and_goes_before_stock(folder: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        line = Line(
+            LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "page 12"), "N1", Fraction(-1), "pulled"
+        )
+        write(book, NewEntry(DAY, "pull"), lambda _: [line])
+        (folder / TWIN_FILE).write_text(as_csv(book))
+    (folder / BOOK_FILE).unlink()
+    (folder / "stock.csv").unlink()
+    now = FIRST | {("Applesauce 2025-10-06", ""): 4}
+    assert on_hand(folder, reading=True) == now
+    assert (folder / BOOK_FILE).exists()
+    (folder / TWIN_FILE).write_text("spoilt since")
+    assert on_hand(folder) == now
+
+
+def test_a_folder_without_any_count_begins_empty(folder: Path) -> None:
+    (folder / "stock.csv").unlink()
+    (folder / "open.csv").unlink()
+    (folder / "season.yaml").unlink()
+    assert on_hand(folder) == {}
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        assert book.entries() == ()
+
+
+def test_mistakes_in_the_first_count_are_said_and_no_book_is_made(folder: Path) -> None:
+    (folder / "stock.csv").write_text(STOCK.replace("qt,5", "qt,some"))
+    with pytest.raises(MistakesInFiles, match=r"stock\.csv:2:3: "):
+        on_hand(folder)
+    assert not (folder / BOOK_FILE).exists()
+
+
+def test_the_larder_is_the_books_once_there_is_one(folder: Path) -> None:
+    from_files = load_larder(folder, None, DAY)
+    on_hand(folder)  # opens the book
+    from_book = load_larder(folder, None, DAY)
+
+    def facts(household) -> list[tuple[object, ...]]:  # type: ignore[no-untyped-def]
+        return sorted(
+            (x.product, x.size, x.count, str(x.put_up), x.year_only, x.where, x.load, x.tested_source,
+             x.state, x.note)
+            for x in household.lots
+        )  # fmt: skip
+
+    assert facts(from_book) == facts(from_files)
+    assert [(j.product, j.left, j.opened) for j in from_book.part_jars] == [
+        (j.product, j.left, j.opened) for j in from_files.part_jars
+    ]
+    (folder / "stock.csv").write_text(STOCK.replace("qt,5", "qt,99"))
+    assert facts(load_larder(folder, None, DAY)) == facts(from_book), "the book is the one truth"
+
+
+def test_what_is_pulled_and_served_is_known_to_the_next_menu(folder: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        lot = LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "page 12")
+        jar = PartFacts("Applesauce", "qt", DAY, "Fridge")
+        write(book, NewEntry(DAY, "pull"), lambda _: [
+            Line(lot, "N1", Fraction(-2), "pulled"), PartLine(jar, Fraction(1, 4), "pulled"),
+            ServedLine(DAY, "supper", "Mush"), ServedLine(date(2025, 6, 1), "supper", "Long ago"),
+        ])  # fmt: skip
+    household = load_larder(folder, None, DAY)
+    assert sum(x.count for x in household.lots if x.product == "Applesauce" and not x.state) == 3
+    assert [(j.opened, j.left) for j in household.part_jars][1] == (
+        DAY,
+        household.products["Applesauce"].sizes[0].content / 4,
+    )
+    assert household.recent == ((DAY, "Mush"),)
+    assert [(m.day, m.count, m.reason) for m in book_movements(folder, household)][-1] == (DAY, -2, "pulled")
+
+
+def test_a_product_under_its_former_name_goes_by_its_new_one(folder: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        write(
+            book,
+            NewEntry(DAY, "put up"),
+            lambda _: [Line(LotFacts("Apple mush", "qt"), "N1", Fraction(3), "put up")],
+        )
+    household = load_larder(folder, None, DAY)
+    assert sum(x.count for x in household.lots if x.product == "Applesauce") == 10
+    assert {m.product for m in book_movements(folder, household)} == {"Applesauce", "Bread flour"}
+
+
+def test_a_product_no_longer_in_products_is_said_plainly(folder: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        write(
+            book,
+            NewEntry(DAY, "put up"),
+            lambda _: [Line(LotFacts("Quince jam", "hp"), "N1", Fraction(3), "put up")],
+        )
+    with pytest.raises(PantryError, match=r"speaks of Quince jam, which is not in products\.csv; add it"):
+        load_larder(folder, None, DAY)
+
+
+def test_a_foreign_file_under_the_books_name_is_never_overwritten(folder: Path) -> None:
+    (folder / BOOK_FILE).write_text("my own notes")
+    for reading in (True, False):
+        with pytest.raises(BookTrouble, match="something other than a put-up book"):
+            on_hand(folder, reading)
+    with pytest.raises(BookTrouble):
+        load_larder(folder, None, DAY)
+    assert (folder / BOOK_FILE).read_text() == "my own notes"
+
+
+def test_the_demo_folder_reads_whole(tmp_path: Path) -> None:
+    demo = Path(__file__).parents[3] / "demo"
+    copy = tmp_path / "demo"
+    shutil.copytree(demo, copy, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
+    household = load_larder(copy, None, DAY)
+    assert household.name == "Tarrow"
+    assert (copy / BOOK_FILE).exists()
+    assert len(book_movements(copy, household)) > 7000

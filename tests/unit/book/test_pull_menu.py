@@ -1,0 +1,196 @@
+"""Pulling a menu: whole jars once each, part jars as the menu leaves them, and the dishes it serves."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from fractions import Fraction
+
+import pytest
+
+from pantrymeals.actions.book_plan import PullAsked, pull_of_plan
+from pantrymeals.actions.book_words import understand
+from pantrymeals.book.book import Book
+from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
+from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.plans import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal
+from pantrymeals.units import parse_amount
+from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
+
+HERE = pantry()
+TOM = LotFacts("Tomatoes, crushed", "qt", "2025-09-02")
+BIRD = LotFacts("Whole chicken", "bird", "2025-09-20")
+EGGS = LotFacts("Eggs, beaten", "2-egg tub", "2025-06-20")
+
+
+def day(number: int) -> date:
+    return TODAY + timedelta(days=number)
+
+
+def cooked(number: int, dish: str, *uses: tuple[str, str]) -> PlannedMeal:
+    chosen = tuple(ChosenUse(name, parse_amount(amount).quantity) for amount, name in uses)
+    return PlannedMeal(day(number), "supper", Fraction(6), (PlannedDish("main", dish, 1, chosen),))
+
+
+def menu(meals: tuple[PlannedMeal, ...], *openings: Opening) -> MenuPlan:
+    return MenuPlan(
+        first=day(0), days=7, meals=meals, openings=openings, waste=(), shares=(), batch_work=(),
+        pace=Fraction(1), cost=0, bound=0, gap=0, seconds=0, seed=1, ended="proven", open_roles=0,
+    )  # fmt: skip
+
+
+WEEK = menu(
+    (
+        cooked(0, "Bean pot", ("1 qt", "Green beans"), ("1/2 lb", "Bread flour")),
+        cooked(1, "Porridge", ("1/2 qt", "Applesauce")),
+        cooked(3, "Stew", ("1 qt", "Tomatoes, crushed"), ("2 lb", "Bread flour")),
+        cooked(5, "Pudding", ("3/4 qt", "Applesauce")),
+    ),
+    Opening(day(0), "Green beans", "qt", 1),
+    Opening(day(1), "Applesauce", "qt", 1),
+    Opening(day(3), "Tomatoes, crushed", "qt", 1),
+    Opening(day(5), "Applesauce", "qt", 1),
+)
+ALL = PullAsked(day(0), day(6))
+
+
+def a_larder() -> Book:
+    return a_book(
+        on_shelf(BEANS_1, 5, "S1"), on_shelf(SAUCE_24, 3), on_shelf(TOM, 4, "S1"), on_shelf(FLOUR, 60, "D"),
+        on_shelf(LotFacts("Tomato sauce", "pt", "2025"), 3, "S1"),
+    )  # fmt: skip
+
+
+def on_hand(book: Book) -> dict[str, Fraction]:
+    return {here.lot.product: here.count for here in book.on_hand()}
+
+
+def test_a_whole_week() -> None:
+    book = a_larder()
+    enter(book, pull_of_plan(HERE, book, WEEK, ALL).lines)
+    assert on_hand(book) == {
+        "Green beans": 4, "Applesauce": 1, "Tomatoes, crushed": 3, "Bread flour": Fraction("57.5"),
+        "Tomato sauce": 3,
+    }  # fmt: skip
+    # opened on day 1: half used then, half on day 5 (within its seven days); the second gives a quarter
+    assert [(jar.part.product, jar.part.opened, jar.left) for jar in book.part_jars()] == [
+        ("Applesauce", day(5), Fraction(3, 4))
+    ]
+    assert book.glass() == {("empties", "qt"): 3}
+    assert book.served() == (
+        (day(0), "Bean pot"), (day(1), "Porridge"), (day(3), "Stew"), (day(5), "Pudding"),
+    )  # fmt: skip
+
+
+def test_part_of_it_by_day_and_by_product() -> None:
+    book = a_larder()
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(2))).lines)
+    assert on_hand(book) == {
+        "Green beans": 4, "Applesauce": 2, "Tomatoes, crushed": 4, "Bread flour": Fraction("59.5"),
+        "Tomato sauce": 3,
+    }  # fmt: skip
+    assert [jar.left for jar in book.part_jars()] == [Fraction(1, 2)]
+    other = a_larder()
+    enter(other, pull_of_plan(HERE, other, WEEK, PullAsked(day(0), day(6), frozenset({"Green beans"}))).lines)
+    assert on_hand(other)["Green beans"] == 4
+    assert on_hand(other)["Bread flour"] == 60
+    assert other.served() == (), "part of a list serves no dish"
+    last = a_larder()
+    enter(
+        last,
+        pull_of_plan(HERE, last, WEEK, PullAsked(day(0), day(6), without=frozenset({"Green beans"}))).lines,
+    )
+    assert on_hand(last)["Green beans"] == 5
+    assert on_hand(last)["Tomatoes, crushed"] == 3
+
+
+def test_something_else_instead() -> None:
+    book = a_larder()
+    swap = (understand(HERE, "1 qt crushed tom"), understand(HERE, "2 pt tomato sauce"))
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,))).lines)
+    assert on_hand(book)["Tomatoes, crushed"] == 4
+    assert on_hand(book)["Tomato sauce"] == 1
+    notes = {m.note for m in book.movements("Tomato sauce") if m.reason == "pulled"}
+    assert notes == {"instead of 1 qt Tomatoes, crushed"}
+
+
+def test_half_a_jar_instead_leaves_the_other_half() -> None:
+    book = a_larder()
+    swap = (understand(HERE, "1/2 qt crushed tom"), understand(HERE, "1 pt tomato sauce"))
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,))).lines)
+    assert on_hand(book)["Tomatoes, crushed"] == 3
+    assert ("Tomatoes, crushed", Fraction(1, 2)) in [(j.part.product, j.left) for j in book.part_jars()]
+
+
+def test_a_swap_for_what_the_menu_does_not_take_is_refused() -> None:
+    book = a_larder()
+    eggs = (understand(HERE, "1 2-egg tub eggs"), understand(HERE, "1 pt tomato sauce"))
+    with pytest.raises(BookTrouble, match="the menu takes no Eggs, beaten"):
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(eggs,)))
+    much = (understand(HERE, "3 qt crushed tom"), understand(HERE, "1 pt tomato sauce"))
+    with pytest.raises(BookTrouble, match="does not take that much Tomatoes"):
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(much,)))
+
+
+def test_a_swap_may_not_take_the_menus_own_jars() -> None:
+    book = a_book(
+        on_shelf(BEANS_1, 1, "S1"), on_shelf(SAUCE_24, 3), on_shelf(TOM, 4, "S1"), on_shelf(FLOUR, 60, "D")
+    )
+    swap = (understand(HERE, "1 qt crushed tom"), understand(HERE, "1 qt green beans"))
+    with pytest.raises(BookTrouble, match="the book has 0 qt Green beans"):
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,)))
+
+
+def test_everything_short_is_named_at_once_and_nothing_is_pulled() -> None:
+    book = a_book(on_shelf(SAUCE_24, 1), on_shelf(FLOUR, 1, "D"), on_shelf(TOM, 1, "S1"))
+    with pytest.raises(BookTrouble) as caught:
+        pull_of_plan(HERE, book, WEEK, ALL)
+    assert [line.split(",")[0] for line in str(caught.value).splitlines()] == [
+        "the book has 0 qt Applesauce",
+        "the book has 1 lb Bread flour",
+        "the book has 0 qt Green beans",
+        "nothing was pulled; leave some out (--without) or swap (--swap)",
+    ]
+
+
+def test_what_comes_in_by_itself_is_not_missed() -> None:
+    milk = menu((cooked(2, "Custard", ("1 gal", "Milk")),))
+    pulled = pull_of_plan(HERE, a_larder(), milk, PullAsked(day(0), day(6), coming_in=frozenset({"Milk"})))
+    assert pulled.as_it_comes == ["Milk"]
+
+
+def test_a_part_jar_is_used_before_a_fresh_one() -> None:
+    book = a_larder()
+    jar = PartFacts("Applesauce", "qt", day(-2), "Fridge")
+    enter(book, [PartLine(jar, Fraction(1, 2), "counted")])
+    plan = menu(
+        (cooked(1, "Porridge", ("1/2 qt", "Applesauce")), cooked(2, "Pudding", ("1/4 qt", "Applesauce"))),
+        Opening(day(2), "Applesauce", "qt", 1),
+    )
+    enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
+    assert [(j.part.opened, j.left) for j in book.part_jars()] == [(day(2), Fraction(3, 4))]
+    assert book.glass() == {("empties", "qt"): 1}
+
+
+def test_a_pack_begins_its_clock_when_it_is_lifted_out() -> None:
+    book = a_book(on_shelf(BIRD, 2, "D"), on_shelf(EGGS, 3, "D"))
+    plan = menu(
+        (cooked(4, "Roast", ("1/2 each", "Whole chicken")), cooked(1, "Cakes", ("1 each", "Eggs, beaten"))),
+        Opening(day(4), "Whole chicken", "bird", 1),
+        Opening(day(1), "Eggs, beaten", "2-egg tub", 1),
+    )
+    enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
+    assert [(j.part.product, j.part.opened, j.left) for j in book.part_jars()] == [
+        ("Eggs, beaten", day(0), Fraction(1, 2)),
+        ("Whole chicken", day(2), Fraction(1, 2)),
+    ]
+
+
+def test_undoing_a_pull_brings_every_sum_back() -> None:
+    from pantrymeals.book.lines import NewEntry
+    from pantrymeals.book.writing import undo
+
+    book = a_larder()
+    before = (counts(book), book.part_jars(), book.served())
+    enter(book, pull_of_plan(HERE, book, WEEK, ALL).lines)
+    undo(book, NewEntry(TODAY, "undo"))
+    assert (counts(book), book.part_jars(), book.served()) == before
