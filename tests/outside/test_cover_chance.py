@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import stats
+
 from pantrymeals.planning.run_out import closed_forms as sums
 from pantrymeals.planning.run_out.draws import the_table
 from pantrymeals.planning.run_out.simulate import Future, simulate
-from scipy import stats
 
 PATHS = 40_000
 NEAR = 4 * 0.5 / PATHS**0.5

@@ -159,11 +159,10 @@ def _expected(
     product: Product, standing: NDArray[np.float64], eaten: NDArray[np.float64], share: float, cooked: bool
 ) -> Expected:
     """Standing use, and what an even share leaves for the dishes; little where nothing takes it."""
-    months = max(1.0, float(eaten.sum()))
-    year_round = float(standing.sum()) / months
+    year_round = float(standing.sum()) / max(1.0, float(eaten.sum()))
     beside = max(0.0, share - year_round) if cooked else 0.0 if year_round else share / 4
     year = (standing + beside) * eaten
-    weekly = float(year.sum()) / months
+    weekly = float(year.sum()) / max(1.0, float((year > 0).sum()))
     # Standing use that changes with the months tells the year's shape; a steady one tells nothing of it.
     tells = bool(standing[eaten > 0].max(initial=0) > 1.001 * standing[eaten > 0].min(initial=np.inf))
     by_month = year / weekly if tells and weekly > 0 else eaten

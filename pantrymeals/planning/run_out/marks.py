@@ -19,17 +19,19 @@ class Thresholds:
     """Where one mark ends and the next begins; a household may set its own.
 
     short_below, tight_below: chance of reaching the day it must last to. glut_left: containers over at
-    that day (a canner load of quarts), if they are also ``glut_share`` of what is there now.
-    glut_cover_weeks: or so long a cover in any case. eat_first_share: share of a keeper that would be
-    left when it is past keeping. sitter_share: share of the stock that a year's use stays below.
+    that day (half a dozen), if they are also ``glut_share`` of what is there now and would last
+    ``glut_more_weeks`` more. glut_cover_weeks: or so long a cover in any case. eat_first_share: share of
+    a keeper that would be left when it is past keeping. sitter_share: share of the stock that a year's
+    use stays below.
     """
 
-    short_below: float = 0.33
-    tight_below: float = 0.75
-    glut_left: float = 6.5
+    short_below: float = 0.35
+    tight_below: float = 0.76
+    glut_left: float = 5.5
     glut_share: float = 0.33
+    glut_more_weeks: float = 13.0
     glut_cover_weeks: float = 104.0
-    eat_first_share: float = 0.18
+    eat_first_share: float = 0.15
     sitter_share: float = 0.22
 
 
@@ -42,7 +44,7 @@ def thresholds_from(said: Mapping[str, float]) -> Thresholds:
     for name, value in said.items():
         if name not in known:
             raise PantryError(f"'{name}' is no threshold; they are {', '.join(sorted(known))}")
-        if value < 0 or (name not in ("glut_left", "glut_cover_weeks") and value > 1):
+        if value < 0 or (not name.endswith(("_left", "_weeks")) and value > 1):
             raise PantryError(f"the threshold {name} is {value:g}; it must lie between 0 and 1")
     ours = replace(Thresholds(), **dict(said))
     if ours.short_below > ours.tight_below:
@@ -94,12 +96,12 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
     if facts.rolling or (facts.guessed and facts.used_last_year is None):
         return "reaches"
     if facts.chance is None:
-        return "glut" if is_glut(facts, limits) else "reaches"
+        return "glut" if is_glut(facts, today, limits) else "reaches"
     if facts.chance < limits.short_below:
         return "short"
-    if is_glut(facts, limits):
-        return "glut"
-    return "tight" if facts.chance < limits.tight_below else "reaches"
+    if facts.chance < limits.tight_below:
+        return "tight"
+    return "glut" if is_glut(facts, today, limits) else "reaches"
 
 
 def is_sitter(product: Product, facts: Facts, today: date, limits: Thresholds) -> bool:
@@ -121,16 +123,17 @@ def must_go(product: Product, facts: Facts, limits: Thresholds) -> bool:
     """It does not keep beyond its day, and at this pace a good part would be left then."""
     if product.deadline_kind != "keeps to" or facts.due is None or facts.to_use <= 0:
         return False
-    least = min(0.9, facts.to_use * 0.5)
+    least = min(0.5, facts.to_use / 2)
     return facts.left >= max(least, limits.eat_first_share * facts.to_use)
 
 
-def is_glut(facts: Facts, limits: Thresholds) -> bool:
-    """A canner load or more over at the new crop, a good part of what is there; or years of cover."""
+def is_glut(facts: Facts, today: date, limits: Thresholds) -> bool:
+    """Half a dozen or more over at the new crop, a good part of what is there; or years of cover."""
     if facts.to_use <= 0:
         return False
     if facts.due is not None and facts.left >= limits.glut_left:
-        return facts.left >= limits.glut_share * facts.to_use
+        more_weeks = facts.cover_weeks - (facts.due - today).days / 7
+        return facts.left >= limits.glut_share * facts.to_use and more_weeks >= limits.glut_more_weeks
     return facts.cover_weeks > limits.glut_cover_weeks and facts.left >= 0.7 * facts.to_use
 
 
@@ -142,7 +145,8 @@ def reason(mark: Mark, product: Product, facts: Facts, today: date) -> str:
     chance = f"{round(100 * facts.chance)} in 100" if facts.chance is not None else ""
     left = amount_words(size, max(0, round(facts.left)))
     if mark == "held":
-        return "Held: not to be eaten or counted until the doubt about it is settled."
+        sat = ", and none was used in a year" if facts.used_last_year == 0 else ""
+        return f"Held: not to be eaten or counted until the doubt about it is settled{sat}."
     if mark == "not on menus":
         return "Kept off the menus, so no run-out is reckoned."
     if mark == "sitter":

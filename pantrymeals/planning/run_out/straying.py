@@ -18,6 +18,9 @@ CLEARLY = 2.5
 """Standard deviations of earlier six weeks by which the table's pace must stand out to count as another."""
 LEAST_STRAY = 0.06
 """Earlier six weeks are never taken to have strayed less than this (standard deviation of the log)."""
+ALIKE = (0.7, 2.0)
+"""Gamma shape, least and most, of products' present paces about the table's: they are never taken to be
+so alike that one product's own six weeks count for little."""
 _INSIDE_Z = 1.2816
 _Array = NDArray[np.float64]
 
@@ -26,6 +29,7 @@ _Array = NDArray[np.float64]
 class Straying:
     """Variances by which a season's and a month's rate strays; and the table's present pace.
 
+    earlier: the table's pace in earlier six weeks over what was then to be expected.
     table: the pace of the last six weeks over what the book led one to expect of them; 1 where it does
     not clearly stand out. weekly: each product's pace then, containers a week, season apart: the book's
     up to six weeks ago, and the last six weeks over it, drawn towards the table's; None where the
@@ -34,29 +38,43 @@ class Straying:
 
     season: float
     month: float
+    earlier: tuple[float, ...] = ()
     table: float = 1.0
     weekly: _Array | None = None
     sure: _Array | None = None
 
 
 def straying(sheet: Sheet) -> Straying:
-    """What earlier forecasts' errors tell of straying, and the present pace."""
+    """What earlier forecasts' errors tell of straying, and the present pace.
+
+    Where the present pace is another one, straying is that of the weeks before it: a change that is
+    known is no straying.
+    """
     weeks = sheet.used.shape[1]
+    before = _earlier_errors(sheet, weeks - PRESENT_WEEKS)
+    if before is None:
+        return _earlier_errors(sheet, weeks) or Straying(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
+    present = _present(sheet, before)
+    return present or _earlier_errors(sheet, weeks) or before
+
+
+def _earlier_errors(sheet: Sheet, weeks: int) -> Straying | None:
+    """Straying told by forecasts made within the first ``weeks``; None where they are too few."""
     cuts = [c for c in (weeks - AHEAD_WEEKS - 4 * k for k in range(8)) if c >= 26]
     if len(cuts) < 3:
-        return Straying(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
-    season, month, earlier = [], [], []
+        return None
+    season, month, paces = [], [], []
     for cut in cuts:
         fitted = fit(as_known(sheet, cut))
         season.append(_errors(sheet, fitted, cut, AHEAD_WEEKS))
         month.append(_errors(sheet, fitted, cut, BLOCK_WEEKS))
-        earlier.append(_table_pace(*_goes_and_hoped(sheet, fitted, cut)))
+        paces.append(_table_pace(*_goes_and_hoped(sheet, fitted, cut)))
     season_wander = _wander_that_fits(season)
     month_wander = max(0.0, _wander_that_fits(month) - season_wander)
-    return _with_present(Straying(season_wander, month_wander), sheet, earlier)
+    return Straying(season_wander, month_wander, earlier=tuple(paces))
 
 
-def _with_present(strays: Straying, sheet: Sheet, earlier: Sequence[float]) -> Straying:
+def _present(sheet: Sheet, before: Straying) -> Straying | None:
     """The table's present pace and each product's, if the table's clearly stands out from earlier ones.
 
     What the whole table does at once is no chance: a hundred products tell it within some hundredths.
@@ -66,16 +84,16 @@ def _with_present(strays: Straying, sheet: Sheet, earlier: Sequence[float]) -> S
     fitted = fit(as_known(sheet, cut))
     goes, hoped = _goes_and_hoped(sheet, fitted, cut)
     table = _table_pace(goes, hoped)
-    usual = max(LEAST_STRAY, float(np.std(np.log(earlier))))
-    if abs(np.log(table) - np.mean(np.log(earlier))) < CLEARLY * usual:
-        return strays
+    logs = np.log(before.earlier)
+    if abs(np.log(table) - logs.mean()) < CLEARLY * max(LEAST_STRAY, float(logs.std())):
+        return None
     seen = hoped > 0.5
     worth = np.minimum(hoped[seen], 10.0)
     spread = (goes[seen] / hoped[seen] - table) ** 2 - table / hoped[seen]
-    alike = float(np.clip((worth.sum() * table**2) / max((worth * spread).sum(), 1e-6), 0.7, 50.0))
+    alike = float(np.clip((worth.sum() * table**2) / max((worth * spread).sum(), 1e-6), *ALIKE))
     sure = alike + goes
     weekly = fitted.weekly * sure / (alike / table + hoped)
-    return replace(strays, table=table, weekly=weekly, sure=1 / (1 / fitted.sure + 1 / sure))
+    return replace(before, table=table, weekly=weekly, sure=1 / (1 / fitted.sure + 1 / sure))
 
 
 def _goes_and_hoped(sheet: Sheet, fitted: Fit, cut: int) -> tuple[_Array, _Array]:

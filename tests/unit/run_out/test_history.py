@@ -76,3 +76,23 @@ def test_no_book_no_weeks() -> None:
     products = {"Beans": jar("Beans")}
     assert weeks_known(lines_of(products, ()), UNTIL) == 0
     assert read().used.shape == (1, 0)
+
+
+def test_a_book_caught_up_with_after_a_silence_did_not_burst() -> None:
+    weekly = [line(w, "-1", "eaten") for w in range(40, 20, -1)]
+    silent = [line(8 - n / 7, "-1", "eaten") for n in range(12)]
+    found = read(line(41, "90", "put up"), *weekly, *silent)
+    assert found.used.sum() == 32
+    assert found.used[0].max() <= 1.01
+    assert (found.used[0, 21:34] > 0).all()
+
+
+def test_a_large_batch_of_what_goes_seldom_stays_one() -> None:
+    found = read(line(41, "90", "put up"), line(40, "-1", "eaten"), line(8, "-6", "eaten"))
+    assert found.used[0].max() == 6
+
+
+def test_what_came_in_a_week_is_known_after_a_year() -> None:
+    long = read(line(104, "52", "put up"), line(50, "52", "put up"), line(3, "-1", "eaten"))
+    assert long.a_week_in["Beans"] == pytest.approx(1)
+    assert read(line(20, "52", "put up")).a_week_in == {}

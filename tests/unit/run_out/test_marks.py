@@ -21,7 +21,7 @@ CABBAGE = loose("Cabbage", must_last_to=date(2026, 3, 20), deadline_kind="keeps 
 FACTS = Facts(
     to_use=10.0, on_hand=10.0, chance=0.9, left=3.0, gap_weeks=0.0, out=date(2026, 11, 1),
     due=date(2026, 9, 12),
-    cover_weeks=41.0, used_last_year=20.0, newest=date(2025, 9, 1), oldest=date(2025, 9, 1), reached=True,
+    cover_weeks=41.0, used_last_year=20.0, newest=date(2025, 9, 1), oldest=date(2025, 9, 1),
     states=frozenset(),
 )  # fmt: skip
 USUAL = Thresholds()
@@ -34,8 +34,9 @@ def mark(product: Product = PEARS, limits: Thresholds = USUAL, **changes: object
 def test_short_tight_and_reaches_by_the_chance() -> None:
     assert mark(chance=0.34) == "short"
     assert mark(chance=0.36) == "tight"
-    assert mark(chance=0.61) == "tight"
-    assert mark(chance=0.63) == "reaches"
+    assert mark(chance=0.75) == "tight"
+    assert mark(chance=0.77) == "reaches"
+    assert mark(chance=0.75, left=8.0, to_use=20.0, cover_weeks=60.0) == "tight"
 
 
 def test_the_households_own_thresholds_count() -> None:
@@ -57,10 +58,11 @@ def test_wrong_thresholds_are_named(said: dict[str, float], words: str) -> None:
         thresholds_from(said)
 
 
-def test_a_glut_leaves_a_canner_load_and_a_third() -> None:
-    assert mark(chance=0.99, left=7.0, to_use=20.0) == "glut"
-    assert mark(chance=0.99, left=6.0, to_use=12.0) == "reaches"
-    assert mark(chance=0.99, left=7.0, to_use=40.0) == "reaches"
+def test_a_glut_leaves_half_a_dozen_a_third_and_a_season_more() -> None:
+    assert mark(chance=0.99, left=7.0, to_use=20.0, cover_weeks=60.0) == "glut"
+    assert mark(chance=0.99, left=5.0, to_use=12.0, cover_weeks=60.0) == "reaches"
+    assert mark(chance=0.99, left=7.0, to_use=40.0, cover_weeks=60.0) == "reaches"
+    assert mark(chance=0.99, left=7.0, to_use=20.0, cover_weeks=40.0) == "reaches"
     assert mark(chance=0.99, left=4.0, to_use=5.0, cover_weeks=float("inf")) == "glut"
 
 
@@ -68,16 +70,18 @@ def test_a_sitter_was_not_eaten_though_some_is_old() -> None:
     old = date(2023, 9, 1)
     assert mark(used_last_year=0.0, oldest=old) == "sitter"
     assert mark(used_last_year=0.0, oldest=date(2025, 9, 1)) != "sitter"
-    assert mark(used_last_year=1.0, oldest=old, newest=old, reached=False) == "sitter"
-    assert mark(used_last_year=1.0, oldest=old, newest=old, reached=True) != "sitter"
-    assert mark(used_last_year=3.0, oldest=old, newest=old, reached=False) != "sitter"
+    assert mark(used_last_year=2.0, oldest=old, newest=old) == "sitter"
+    assert mark(used_last_year=3.0, oldest=old, newest=old) != "sitter"
+    assert mark(used_last_year=2.0, oldest=old, newest=date(2025, 9, 1)) != "sitter"
+    june = replace(PEARS, eaten_in=frozenset({6, 7}))
+    assert mark(june, used_last_year=2.0, oldest=old, newest=old) != "sitter"
     assert mark(used_last_year=None, oldest=old) != "sitter"
 
 
 def test_what_does_not_keep_must_go_when_much_would_be_left() -> None:
     assert mark(CABBAGE, left=2.0) == "eat first"
-    assert mark(CABBAGE, left=1.7) == "reaches"
-    assert mark(CABBAGE, to_use=2.0, left=0.8) == "reaches"
+    assert mark(CABBAGE, left=1.4) == "reaches"
+    assert mark(CABBAGE, to_use=2.0, left=0.4) == "reaches"
 
 
 def test_held_lots_and_what_is_kept_off_the_menus() -> None:

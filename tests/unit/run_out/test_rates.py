@@ -11,7 +11,8 @@ import pytest
 from pantrymeals.planning.run_out.forecast import what_to_expect
 from pantrymeals.planning.run_out.history import lines_of, read_history
 from pantrymeals.planning.run_out.losses import learn_losses
-from pantrymeals.planning.run_out.rates import UNSURE_WITHOUT_BOOK, Rates, learn
+from pantrymeals.planning.run_out.rates import Rates, learn
+from pantrymeals.planning.run_out.straying import UNSURE_WITHOUT_BOOK
 from pantrymeals.records import Household, Movement
 from tests.kitchens.tiny import dish, jar, kitchen, loose, lot, standing
 from tests.unit.run_out.made_up_years import TODAY, made_up
@@ -46,8 +47,8 @@ def test_seasons_are_found() -> None:
 
 def lines(product: str, count: int, every_weeks: float) -> list[Movement]:
     begin = date(2024, 1, 20)
-    put_up = [Movement(begin, product, "qt", Fraction(500), "put up")]
     weeks = int((TODAY - begin).days / 7 / every_weeks)
+    put_up = [Movement(begin, product, "qt", Fraction(20 + count * weeks), "put up")]
     days = [begin + timedelta(days=round(7 * every_weeks * n)) for n in range(1, weeks)]
     return put_up + [Movement(d, product, "qt", Fraction(-count), "eaten") for d in days if d < TODAY]
 
@@ -64,7 +65,7 @@ def family(names: list[str], **stated: str) -> Household:
 
 
 def test_a_product_with_few_lines_borrows_from_its_family() -> None:
-    """Four brothers go at twice the even share; the fifth has only two months of book, two jars used."""
+    """Four are eaten about as they come in; the fifth has only two months of book and two jars used."""
     names = ["A", "B", "C", "D", "New"]
     home = family(names)
     share = 20 / ((date(2026, 8, 1) - TODAY).days / 7)
@@ -73,7 +74,7 @@ def test_a_product_with_few_lines_borrows_from_its_family() -> None:
     few += [Movement(TODAY - timedelta(days=d), "New", "qt", Fraction(-1), "eaten") for d in (40, 20)]
     rate = rates_of(home, tuple(book + few)).of["New"].weekly
     own = 2 / (60 / 7)
-    assert own < rate < 2.1 * share
+    assert 1.2 * own < rate < 1.1 * share
 
 
 def test_many_lines_outweigh_the_family() -> None:
@@ -122,6 +123,31 @@ def test_regular_use_is_known_to_be_steady_and_batches_to_be_rough() -> None:
     assert regular.grain < 0.5
     assert rough.grain > 1.5
     assert regular.weekly == pytest.approx(rough.weekly, rel=0.2)
+
+
+def test_a_pace_that_changes_at_every_dish_at_once_is_believed() -> None:
+    """A year at one jar a week each; then, for six weeks, two."""
+    names = ["A", "B", "C", "D", "E", "F", "G", "H"]
+    home = family(names)
+    steady = tuple(m for n in names for m in lines(n, 1, 1))
+    more = tuple(
+        Movement(TODAY - timedelta(days=7 * w + 3), n, "qt", Fraction(-1), "eaten")
+        for n in names
+        for w in range(6)
+    )
+    assert rates_of(home, steady).present == 1
+    changed = rates_of(home, steady + more)
+    assert changed.present == pytest.approx(2, abs=0.3)
+    assert changed.of["A"].weekly == pytest.approx(2, abs=0.4)
+
+
+def test_one_product_alone_does_not_change_the_tables_pace() -> None:
+    names = ["A", "B", "C", "D", "E", "F", "G", "H"]
+    steady = tuple(m for n in names for m in lines(n, 1, 1))
+    more = tuple(
+        Movement(TODAY - timedelta(days=7 * w + 3), "A", "qt", Fraction(-1), "eaten") for w in range(6)
+    )
+    assert rates_of(family(names), steady + more).present == 1
 
 
 def test_a_household_that_changes_from_year_to_year_is_known_to_wander() -> None:
