@@ -12,6 +12,7 @@ import typer
 
 if TYPE_CHECKING:
     from pantrymeals.actions.run_out import Chance, Larder
+    from pantrymeals.plans import MenuPlan
     from pantrymeals.reports.paper import Paper
 
 
@@ -72,6 +73,12 @@ def run_out(
     brief: Annotated[
         bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")
     ] = False,
+    menu: Annotated[
+        Path | None,
+        typer.Option(
+            "--menu", metavar="FILE", help="A menu (from `menu --json`): its draws count while it runs."
+        ),
+    ] = None,
     limit: Limits = None,
     paths: Paths = 2000,
     seed: Seed = 1,
@@ -82,19 +89,28 @@ def run_out(
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
     opened = _open(larder, today)
     chance = _chance(paths, seed, limit)
+    plan = None if menu is None else _menu(menu)
     if what_if:
-        _show_what_if(opened, what_if, chance, as_json, plain)
+        _show_what_if(opened, what_if, chance, plan, as_json, plain)
     elif back_test:
         _show_back_test(opened, ahead, chance, as_json, plain)
     else:
-        _show_forecast(opened, chance, as_json, plain, everything=not brief)
+        _show_forecast(opened, chance, plan, as_json, plain, everything=not brief)
 
 
-def _show_forecast(opened: Larder, chance: Chance, as_json: bool, plain: bool, *, everything: bool) -> None:
+def _menu(path: Path) -> MenuPlan:
+    from pantrymeals.actions.run_out import read_menu
+
+    return read_menu(path)
+
+
+def _show_forecast(
+    opened: Larder, chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool, *, everything: bool
+) -> None:
     from pantrymeals.actions.run_out import run_out as forecast_of
     from pantrymeals.actions.run_out import whole_larder
 
-    forecast, cover = forecast_of(opened, chance), whole_larder(opened.household)
+    forecast, cover = forecast_of(opened, chance, plan), whole_larder(opened.household)
     if as_json:
         from pantrymeals.reports.outlook_json import outlook_json
 
@@ -108,10 +124,12 @@ def _show_forecast(opened: Larder, chance: Chance, as_json: bool, plain: bool, *
     typer.echo(paper.text(), nl=False)
 
 
-def _show_what_if(opened: Larder, wishes: list[str], chance: Chance, as_json: bool, plain: bool) -> None:
+def _show_what_if(
+    opened: Larder, wishes: list[str], chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool
+) -> None:
     from pantrymeals.actions.run_out import what_if as compared
 
-    change, after = compared(opened, wishes, chance)
+    change, after = compared(opened, wishes, chance, plan)
     if as_json:
         from pantrymeals.reports.outlook_json import outlook_json
 

@@ -49,6 +49,8 @@ def gaps(before: Forecast, after: Forecast, banned: Collection[str] = ()) -> tup
 
 
 def _is_worse(old: ForecastRow, new: ForecastRow) -> bool:
+    if old.mark == "eat first" and new.on_hand > 0:
+        return False  # what would not have kept is eaten in time
     if old.on_hand > 0 and new.on_hand <= 0 and old.mark not in ("sitter", "held", "not on menus"):
         return True
     if WORSE.get(new.mark, 2) < WORSE.get(old.mark, 2):
