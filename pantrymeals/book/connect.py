@@ -119,6 +119,9 @@ def _connect_to_write(path: Path) -> sqlite3.Connection:
         db.execute("PRAGMA foreign_keys = ON")
         # FULL: a line is on the disk, not only with the kernel, before it is acknowledged.
         db.execute("PRAGMA synchronous = FULL")
+        if db.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+            # a copy put here by hand: readers and a writer should not wait for each other
+            db.execute("PRAGMA journal_mode = WAL")
         if _version(path, db) < VERSION:
             db.execute("BEGIN IMMEDIATE")
             grow(db, _version(path, db))

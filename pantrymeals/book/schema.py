@@ -142,6 +142,18 @@ CREATE TRIGGER glass_movement_stays BEFORE UPDATE ON glass_movement
     BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
 CREATE TRIGGER glass_movement_kept BEFORE DELETE ON glass_movement
     BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER part_jar_stays BEFORE UPDATE ON part_jar
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER part_jar_kept BEFORE DELETE ON part_jar
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER failed_seal_stays BEFORE UPDATE ON failed_seal
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER failed_seal_kept BEFORE DELETE ON failed_seal
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER served_stays BEFORE UPDATE ON served
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER served_kept BEFORE DELETE ON served
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
 
 -- What is on hand now, lot by lot, place by place, state by state.
 CREATE VIEW stock AS
@@ -184,6 +196,18 @@ CREATE TABLE served (
     times INTEGER NOT NULL CHECK (times <> 0)
 ) STRICT;
 CREATE INDEX served_by_entry ON served (entry);
+CREATE TRIGGER part_jar_stays BEFORE UPDATE ON part_jar
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER part_jar_kept BEFORE DELETE ON part_jar
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER failed_seal_stays BEFORE UPDATE ON failed_seal
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER failed_seal_kept BEFORE DELETE ON failed_seal
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER served_stays BEFORE UPDATE ON served
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
+CREATE TRIGGER served_kept BEFORE DELETE ON served
+    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
 DROP VIEW IF EXISTS held_back;
 CREATE VIEW held_back AS SELECT * FROM stock WHERE state IN ('held', 'suspect');
 """

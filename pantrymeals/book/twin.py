@@ -26,8 +26,8 @@ from pantrymeals.units import take_number
 
 COLUMNS = (
     "entry", "entered", "command", "who", "key", "undoes",
-    "what", "day", "lot", "product", "size", "put_up", "load", "source", "lot_note",
-    "place", "state", "count", "reason", "note",
+    "what", "day", "lot", "product", "size", "put_up", "load", "source",
+    "place", "state", "count", "reason", "note", "lot_note",
 )  # fmt: skip
 """entered: the day it was written; day: the day it speaks of. what: jars, part jar, empties,
 out, lids, failed or served (then product is the dish and reason the meal)."""
@@ -70,23 +70,23 @@ def rows_of(book: Book) -> list[list[str]]:
     lines: list[tuple[int, int, int, list[str]]] = []
     for n, entry, day, lot, product, size, put_up, load, source, lot_note, *rest in book.db.execute(_JARS):
         place, state, parts, reason, note = rest
-        tail = ["jars", day, str(lot), product, size, put_up, load, source, lot_note]
-        lines.append((entry, 0, n, [*tail, place, state, exact(parts), reason, note]))
+        tail = ["jars", day, str(lot), product, size, put_up, load, source]
+        lines.append((entry, 0, n, [*tail, place, state, exact(parts), reason, note, lot_note]))
     for n, entry, day, product, size, opened, place, parts, reason, note in book.db.execute(_PARTS_OUT):
-        tail = ["part jar", day, "", product, size, opened, "", "", "", place, ""]
-        lines.append((entry, 1, n, [*tail, exact(parts), reason, note]))
+        tail = ["part jar", day, "", product, size, opened, "", "", place, ""]
+        lines.append((entry, 1, n, [*tail, exact(parts), reason, note, ""]))
     for n, entry, day, thing, size, count, note in book.db.execute(
         "SELECT id, entry, day, thing, size, count, note FROM glass_movement"
     ):
-        tail = [thing, day, "", "", size, *[""] * 6]
-        lines.append((entry, 2, n, [*tail, str(count), "", note]))
+        tail = [thing, day, "", "", size, *[""] * 5]
+        lines.append((entry, 2, n, [*tail, str(count), "", note, ""]))
     for n, entry, day, lot, product, size, put_up, load, source, lot_note, count in book.db.execute(_FAILED):
-        tail = ["failed", day, str(lot), product, size, put_up, load, source, lot_note, "", ""]
-        lines.append((entry, 3, n, [*tail, str(count), "", ""]))
+        tail = ["failed", day, str(lot), product, size, put_up, load, source, "", ""]
+        lines.append((entry, 3, n, [*tail, str(count), "", "", lot_note]))
     for n, entry, day, meal, dish, times in book.db.execute(
         "SELECT id, entry, day, meal, dish, times FROM served"
     ):
-        lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 7, str(times), meal, ""]))
+        lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 6, str(times), meal, "", ""]))
     lines.sort(key=lambda line: line[:3])
     return [entries[entry] + row for entry, _, _, row in lines]
 
@@ -195,10 +195,9 @@ class _TwinReader:
         try:
             self._take_line(row)
         except (ValueError, ZeroDivisionError):
-            column = 1 + (
-                COLUMNS.index("lot") if not row[8].isdigit() and row[6] in ("jars", "failed") else 17
-            )
-            self._wrong(line, column, f"'{row[column - 1]}' is not a number", "such as 2, 0.5 or 17/14")
+            no_lot = row[6] in ("jars", "failed") and not row[8].isdigit()
+            column = COLUMNS.index("lot" if no_lot else "count")
+            self._wrong(line, column + 1, f"'{row[column]}' is not a number", "such as 2, 0.5 or 17/14")
         except KeyError:
             self._wrong(line, 7, f"'{row[6]}' is no kind of line", "such as jars, part jar, empties or lids")
 
@@ -226,7 +225,7 @@ class _TwinReader:
 
     def _take_line(self, row: list[str]) -> None:
         entry, what, day = row[0], row[6], row[7]
-        lot, product, size, put_up, load, source, lot_note, place, state, count, reason, note = row[8:]
+        lot, product, size, put_up, load, source, place, state, count, reason, note, lot_note = row[8:]
         if what in ("jars", "failed"):
             self.lots[lot] = (int(lot), product, size, put_up, load, source, lot_note)
         if what == "jars":

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
 from pantrymeals.book.book import open_book
+from pantrymeals.book.connect import BOOK_FILE
 from pantrymeals.book.keep import what_is_wrong
 
 WRITERS = 8
@@ -37,3 +41,28 @@ def test_eight_writers_send_the_same_keys(
     with open_book(path) as book:
         assert len(book.entries()) == 20
         assert sum(here.count for here in book.on_hand()) == 20
+
+
+ROOT = Path(__file__).parents[2]
+
+
+def test_eight_people_type_a_command_before_there_is_a_book(tmp_path: Path) -> None:
+    """The first of them makes the book from its twin; all eight are entered in that one book."""
+    demo = tmp_path / "demo"
+    shutil.copytree(ROOT / "demo", demo, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
+    tally = [sys.executable, "-m", "pantrymeals", "tally", "1 qt applesauce", "--larder", str(demo)]
+    people = [
+        subprocess.Popen(
+            tally, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+        )
+        for _ in range(WRITERS)
+    ]  # fmt: skip
+    for person in people:
+        out, errors = person.communicate(timeout=120)
+        assert (person.returncode, errors) == (0, "")
+        assert "Entered, no. " in out
+    with open_book(demo / BOOK_FILE) as book:
+        assert sum(here.count for here in book.on_hand("Applesauce")) == 72 - WRITERS
+        assert what_is_wrong(book) == ()
+    assert sorted(f.name for f in demo.iterdir() if "sqlite" in f.name) == [BOOK_FILE]

@@ -103,7 +103,7 @@ def refused(*rows: list[str]) -> str:
 def test_every_mistake_in_a_twin_is_named_with_its_place() -> None:
     message = refused(row(count="some"), row(what="jarz"), row(lot="x"), row()[:-1], row(entry="one"))
     assert message.splitlines() == [
-        "twin.csv:2:18: 'some' is not a number; such as 2, 0.5 or 17/14",
+        "twin.csv:2:17: 'some' is not a number; such as 2, 0.5 or 17/14",
         "twin.csv:3:7: 'jarz' is no kind of line; such as jars, part jar, empties or lids",
         "twin.csv:4:9: 'x' is not a number; such as 2, 0.5 or 17/14",
         "twin.csv:5: this row has 19 columns, not 20",

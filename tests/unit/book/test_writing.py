@@ -103,13 +103,18 @@ def test_an_entry_of_nothing_is_not_written(book: Book) -> None:
 
 
 def test_nothing_written_is_ever_changed_or_struck_out(book: Book) -> None:
-    put_up(book, SAUCE, 5)
-    for statement in (
-        "UPDATE movement SET parts = 1", "DELETE FROM movement", "UPDATE entry SET command = ''",
-        "DELETE FROM entry", "UPDATE lot SET source = ''", "DELETE FROM lot",
-    ):  # fmt: skip
+    jar = PartFacts("Applesauce", "qt", DAY)
+    write(book, NewEntry(DAY, "put up"), lambda _: [
+        Line(SAUCE, "N1", Fraction(5), "put up"), FailedLine(SAUCE, 1), GlassLine("lids", "wide", -6),
+        PartLine(jar, Fraction(1), "put up"), ServedLine(DAY, "supper", "Mush"),
+    ])  # fmt: skip
+    tables = [n for (n,) in book.db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+    assert len(tables) == 8
+    for table in tables:
         with pytest.raises(sqlite3.IntegrityError, match="only ever added to"):
-            book.db.execute(statement)
+            book.db.execute(f"UPDATE {table} SET id = id + 1")
+        with pytest.raises(sqlite3.IntegrityError, match="only ever added to"):
+            book.db.execute(f"DELETE FROM {table}")
     assert counts(book) == {("2025-10-06", "N1", ""): 5}
 
 
