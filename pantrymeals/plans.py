@@ -187,3 +187,81 @@ class RunOutRow:
     mark: Mark
     reason: str
     gap_weeks: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """House rules that cannot all be kept, in a cook's words.
+
+    rules: each of them ('Friday 23 January is flat bread'). said: all of them in one sentence.
+    fewest: True when it is proven that no fewer of them clash.
+    """
+
+    rules: tuple[str, ...]
+    said: str
+    fewest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MendingStep:
+    """One rule relaxed, or one purchase (then with product, amount in the base measure, and day)."""
+
+    kind: Literal["rule", "purchase"]
+    said: str
+    product: str = ""
+    amount: Fraction = Fraction(0)
+    day: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What would mend a clash: most often one step. verified: solved again with it, and it works."""
+
+    steps: tuple[MendingStep, ...]
+    said: str
+    verified: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WhatClashes:
+    """Why a menu cannot be whole, and what would mend it.
+
+    said: the whole of it in a sentence or two, also when nothing clashes. clashing: whether something
+    does; None: not known within the time.
+    """
+
+    said: str
+    clashing: bool | None
+    clashes: tuple[Clash, ...] = ()
+    mendings: tuple[Mending, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SwapOffer:
+    """Another dish for one place, everything else kept, and what it would do.
+
+    nearer, further: products whose draw comes nearer to its even share, or goes further from it.
+    waste: what more (or less) of opened containers goes over, (product, base measure).
+    minutes, hands_on_minutes: more (or less) than with the dish that stands there.
+    points: what the whole menu would cost more (or less) by the planner's points.
+    """
+
+    dish: str
+    nearer: tuple[str, ...]
+    further: tuple[str, ...]
+    waste: tuple[tuple[str, Fraction], ...]
+    minutes: int
+    hands_on_minutes: int
+    points: float
+
+
+@dataclass(frozen=True, slots=True)
+class MealChange:
+    """One place whose dish is another than announced; '' where there was or is none."""
+
+    day: date
+    meal: MealName
+    role: Role
+    before: str
+    after: str
+    why: str = ""
