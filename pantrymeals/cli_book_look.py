@@ -203,7 +203,7 @@ def count_sheet(
 
         data = as_xlsx([("count", COLUMNS, rows_of(lines))])
     elif kind == ".pdf":
-        data = sheet_page(lines, names, pantry.folder.resolve().name, pantry.today)
+        data = sheet_page(lines, names, pantry.name, pantry.today)
     else:
         raise PantryError(f"--out: '{out}' should end in .csv, .xlsx or .pdf")
     write_whole(out, data)

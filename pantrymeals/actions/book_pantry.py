@@ -42,6 +42,7 @@ class Pantry:
     places: tuple[StorePlace, ...]
     altitude_ft: int | None
     who: str = ""
+    name: str = ""
 
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
@@ -81,7 +82,8 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
     gathering.stop_if_any()
     if sheet is None:
         raise PantryError(f"{folder}: there is no household.yaml here")
-    return Pantry(folder, today or sheet.today or calendar_day, known, sheet.places, sheet.altitude_ft, who)
+    day = today or sheet.today or calendar_day
+    return Pantry(folder, day, known, sheet.places, sheet.altitude_ft, who, sheet.name)
 
 
 def has_book(folder: Path) -> bool:
