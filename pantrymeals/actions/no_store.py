@@ -1,0 +1,81 @@
+"""Rehearses a month without the store for a household's folder, and tells how such a month ended."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass, replace
+from datetime import date
+from importlib import resources
+from pathlib import Path
+
+from pantrymeals.actions import food_tables
+from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.actions.menu import lay_out
+from pantrymeals.actions.slips import read_slips
+from pantrymeals.errors import PantryError
+from pantrymeals.no_store_plans import Ending, Rehearsal
+from pantrymeals.planning.request import Watch
+from pantrymeals.records import Household
+from pantrymeals.reports.sheet import MenuSheet
+
+LONGEST_DAYS = 366
+
+
+@dataclass(frozen=True, slots=True)
+class NoStoreSheet:
+    """A rehearsal, its menu as a sheet gone over by the checker, and that of the days until then."""
+
+    rehearsal: Rehearsal
+    menu: MenuSheet
+    before: MenuSheet | None
+
+    @property
+    def broken(self) -> tuple[str, ...]:
+        """What the checker finds, in both menus."""
+        return (*(self.before.broken if self.before else ()), *self.menu.broken)
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with resources.files("pantrymeals").joinpath("data", name).open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def make_no_store(
+    household: Household, first: date | None, days: int, seed: int, seconds: float, watch: Watch | None = None
+) -> NoStoreSheet:
+    """A rehearsal of so many days. Raises PantryError when the days make no sense, NoMenuFits when none fits."""
+    from pantrymeals.planning.no_store.nourish import group_tables
+    from pantrymeals.planning.no_store.rehearse import Asked, FoodTables, rehearse
+
+    day = first or household.today
+    if not 1 <= days <= LONGEST_DAYS:
+        raise PantryError(f"a rehearsal has 1 to {LONGEST_DAYS} days, not {days}")
+    if seconds <= 0:
+        raise PantryError(f"--seconds should be more than 0, not {seconds:g}")
+    if day < household.today:
+        raise PantryError(
+            f"the rehearsal would begin on {day}, before the count of {household.today}; begin then or later"
+        )
+    if (day - household.today).days > LONGEST_DAYS:
+        raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
+    groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
+    tables = FoodTables(food_tables.foods(), food_tables.needs(), groups)
+    found = rehearse(household, Asked(day, days, seed, seconds), tables, watch)
+    before = None if found.before is None else lay_out(household, found.before)
+    return NoStoreSheet(found, lay_out(found.household, found.plan), before)
+
+
+def end_no_store(
+    folder: Path, first: date, days: int, today: date | None, calendar_day: date
+) -> tuple[Household, Ending]:
+    """The household, and how its month from ``first`` ended or stands. Raises PantryError."""
+    from pantrymeals.planning.no_store.ending import ending
+
+    household = load_larder(folder, today, calendar_day)
+    household = replace(household, today=today or household.today)
+    if not 1 <= days <= LONGEST_DAYS:
+        raise PantryError(f"a month without the store has 1 to {LONGEST_DAYS} days, not {days}")
+    if household.today < first:
+        raise PantryError(f"on {household.today} the month from {first} has not begun; give --today")
+    book = book_movements(folder, household)
+    return household, ending(household, book, read_slips(folder), first, days, household.today)

@@ -1,0 +1,87 @@
+"""Slips: what was bought outside the rules of a no-store month. Written down at the end of a file, never changed."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.no_store_plans import Slip
+from pantrymeals.units import take_number
+
+FILE = "slips.csv"
+HEADS = ("date", "what", "price_usd")
+LONGEST_WORDS = 200
+
+
+def price_meant(text: str) -> Fraction:
+    """'6.50' or '$6.50' as dollars. Raises PantryError when it is no price of 0 or more."""
+    taken = take_number(text.strip().removeprefix("$"))
+    if taken is None or taken[1] not in ("", "$", "usd", "USD") or taken[0] < 0:
+        raise PantryError(f"'{text}' is no price; write it as 6.50")
+    return taken[0]
+
+
+def write_slip(folder: Path, slip: Slip) -> Path:
+    """Add one slip to the household's file, on the disk before this returns.
+
+    Raises PantryError when there is no such folder or it cannot be written.
+    """
+    words = " ".join(slip.what.split())
+    if not words or len(words) > LONGEST_WORDS:
+        raise PantryError(f"say in 1 to {LONGEST_WORDS} letters what was bought")
+    path = folder / FILE
+    line = _as_line((slip.day.isoformat(), words, f"{float(slip.price_usd):.2f}"))
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o644)
+        try:
+            os.write(handle, (_start(handle) + line).encode())
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    except OSError as error:
+        raise PantryError(f"{path}: cannot be written: {error.strerror}") from None
+    return path
+
+
+def _start(handle: int) -> str:
+    """What must stand before the new line: the heads in a new file, an end to a line left unfinished."""
+    size = os.fstat(handle).st_size
+    if size == 0:
+        return _as_line(HEADS)
+    return "" if os.pread(handle, 1, size - 1) == b"\n" else "\n"
+
+
+def _as_line(cells: tuple[str, ...]) -> str:
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerow(cells)
+    return text.getvalue()
+
+
+def read_slips(folder: Path) -> tuple[Slip, ...]:
+    """Every slip of the folder, by day. Raises MistakesInFiles, naming each line that cannot be read."""
+    path = folder / FILE
+    if not path.exists():
+        return ()
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise PantryError(f"{path}: cannot be read: {error}") from None
+    slips, mistakes = [], []
+    rows = csv.reader(text.splitlines())
+    for row in rows:
+        cells = [cell.strip() for cell in row]
+        if not any(cells) or tuple(cells) == HEADS:
+            continue
+        try:
+            slips.append(Slip(date.fromisoformat(cells[0]), cells[1], price_meant(cells[2])))
+        except (ValueError, IndexError, PantryError):
+            place = Place(FILE, rows.line_num, 1)
+            mistakes.append(Mistake(place, "this is no slip", "a slip is: 2026-02-21,coffee,6.50"))
+    if mistakes:
+        raise MistakesInFiles(mistakes)
+    return tuple(sorted(slips, key=lambda s: s.day))

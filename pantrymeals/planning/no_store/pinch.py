@@ -1,0 +1,206 @@
+"""What pinches in a rehearsal, and on which day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+from pantrymeals.no_store_plans import Pinch, StapleRow
+from pantrymeals.planning.evenness import deadline, on_shelf, season_days
+from pantrymeals.planning.goods import standing_by_day, supply_by_day
+from pantrymeals.plans import MenuPlan, RunOutRow
+from pantrymeals.records import Household, Product
+
+ZERO = Fraction(0)
+MOST_LATER = 8
+"""Most products shown that are eaten out of a later month's share."""
+OVER_SHARE = Fraction(11, 10)
+"""So much more than an even hand's draw counts as eaten out of a later share; our choice."""
+_UNTIL = {
+    "new crop": "the new crop is",
+    "keeps to": "it keeps to",
+    "season ends": "its season ends",
+    "order": "the next order is",
+    "next batch": "the next batch is",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What is taken of one product, day by day (base measure): by the menu, by standing use, and what is left."""
+
+    product: Product
+    menu: tuple[Fraction, ...]
+    standing: tuple[Fraction, ...]
+    left: tuple[Fraction, ...]
+
+    @property
+    def menu_total(self) -> Fraction:
+        """All that the menu takes from the shelf."""
+        return sum(self.menu, ZERO)
+
+    @property
+    def total(self) -> Fraction:
+        """All that goes."""
+        return self.menu_total + self.standing[-1]
+
+
+def drawn(household: Household, plan: MenuPlan, product: Product) -> Drawn:
+    """A product through the plan: containers as they are opened, loose goods as they are used."""
+    menu = [ZERO] * plan.days
+    if product.whole:
+        content = {size.name: size.content for size in product.sizes}
+        for opening in plan.openings:
+            if opening.product == product.name:
+                menu[(opening.day - plan.first).days] += opening.count * content[opening.size]
+    else:
+        for meal in plan.meals:
+            for dish in meal.dishes:
+                taken = sum((u.amount for u in dish.uses if u.product == product.name), ZERO)
+                menu[(meal.day - plan.first).days] += taken
+    supply = supply_by_day(household, product, on_shelf(household)[product.name], plan.first, plan.days)
+    standing = standing_by_day(household, product, plan.first, plan.days, supply)
+    left, so_far = [], ZERO
+    for day in range(plan.days):
+        so_far += menu[day]
+        left.append(supply[day] - standing[day] - so_far)
+    return Drawn(product, tuple(menu), tuple(standing), tuple(left))
+
+
+def pinches(
+    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[RunOutRow, ...]
+) -> tuple[Pinch, ...]:
+    """Everything that pinches in these days, by day; then what is eaten out of a later share."""
+    end = plan.first + timedelta(days=plan.days)
+    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
+    found: dict[str, Pinch] = {}
+    for row in staples:
+        if row.out is not None and row.out < end:
+            found[row.product] = _goes_without(row, lines[row.product], end)
+    fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
+    for name, line in lines.items():
+        gone = _gone_on(household, line)
+        if name not in found and name not in fresh and gone is not None and line.total > 0:
+            found[name] = _used_up(household, plan, line, plan.first + timedelta(days=gone))
+    now = sorted(found.values(), key=lambda p: (p.day, p.product))
+    later = [
+        pinch
+        for row in ahead
+        if row.product not in found
+        and (pinch := _later_share(household, plan, lines[row.product], row, end)) is not None
+    ]
+    later.sort(key=lambda p: (p.day, p.product))
+    return (*now, *later[:MOST_LATER])
+
+
+def _gone_on(household: Household, line: Drawn) -> int | None:
+    """The day after which no more than a crumb is left, of what there was at first; None when some is left."""
+    product = line.product
+    crumb = product.sizes[0].content
+    if not product.whole:
+        takes = [
+            o.amount
+            for d in household.dishes.values()
+            for u in d.uses
+            for o in u.options
+            if o.product == product.name
+        ]
+        takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name and max(s.weekly)]
+        crumb = min(takes, default=product.sizes[0].content)
+    if line.left[-1] >= crumb:
+        return None
+    day = len(line.left) - 1
+    while day > 0 and line.left[day - 1] < crumb:
+        day -= 1
+    return day if day > 0 or line.menu[0] > 0 else None
+
+
+def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:
+    assert row.out is not None  # asked before
+    without = (end - row.out).days
+    menu = line.menu_total / line.product.sizes[0].content
+    plan = "Nothing on the menu takes it, so every bit goes to its standing use."
+    if menu:
+        plan = "Standing use goes first; the menu takes only what that leaves."
+    days = "the last day" if without == 1 else f"the last {without} days"
+    why = f"Its standing use finds too little from this day on: {days} go without."
+    return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, plan)
+
+
+def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pinch:
+    product = line.product
+    weekly = line.total / product.sizes[0].content * 7 / max(1, (day - plan.first).days + 1)
+    dishes = [(m.day, d.dish) for m in plan.meals for d in m.dishes if any(u.product == product.name for u in d.uses)]
+    until = ""
+    if product.must_last_to is not None and product.must_last_to > day:
+        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {_day(product.must_last_to)}"
+    why = f"The last above the reserve goes this day{until}."
+    return Pinch(product.name, day, "used up", weekly, ZERO, why, _what_plan_does(household, plan, product.name, dishes))
+
+
+def _what_plan_does(
+    household: Household, plan: MenuPlan, name: str, dishes: list[tuple[date, str]]
+) -> str:
+    instead: dict[str, int] = {}
+    for meal in plan.meals:
+        for dish in meal.dishes:
+            written = household.dishes.get(dish.dish)
+            for use in written.uses if written else ():
+                if use.options[0].product == name and not any(u.product == name for u in dish.uses):
+                    others = [o.product for o in use.options if any(u.product == o.product for u in dish.uses)]
+                    for other in others[:1]:
+                        instead[other] = instead.get(other, 0) + 1
+    said = "The menu does not take it."
+    if dishes:
+        times = "once" if len(dishes) == 1 else "twice" if len(dishes) == 2 else f"{len(dishes)} times"
+        last = max(dishes)
+        said = f"It is cooked {times}, last on {_day(last[0])} ({last[1]})."
+    for other, count in sorted(instead.items()):
+        said += f" {other} stands in for it {'once' if count == 1 else f'{count} times'}."
+    return said
+
+
+def _later_share(
+    household: Household, plan: MenuPlan, line: Drawn, row: RunOutRow, end: date
+) -> Pinch | None:
+    """A product eaten faster than an even hand would, so that it ends before the day it must last to."""
+    product, due = line.product, line.product.must_last_to
+    if row.mark not in ("short", "tight") or row.out is None or row.out < end or due is None or due <= end:
+        return None
+    had = line.left[-1] + line.total
+    season = season_days(product, plan.first, deadline(product, plan.first))
+    even = had * season_days(product, plan.first, end) / season if season else ZERO
+    container = product.sizes[0].content
+    if line.total <= max(even * OVER_SHARE, even + container / 2):
+        return None
+    weeks = round(row.gap_weeks)
+    gap = f", {weeks} {'week' if weeks == 1 else 'weeks'} before" if weeks else ", just before"
+    why = (
+        f"{_figure(line.total / container)} {product.sizes[0].name} go, where an even hand would take "
+        f"{_figure(even / container)}; at this pace it ends{gap} {_day(due)}."
+    )
+    dishes = [(m.day, d.dish) for m in plan.meals for d in m.dishes if any(u.product == product.name for u in d.uses)]
+    stood = line.standing[-1] / container
+    said = _what_plan_does(household, plan, product.name, dishes)
+    if stood:
+        said += f" Standing use takes {_figure(stood)} of it."
+    return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
+
+
+def _figure(amount: Fraction) -> str:
+    return f"{float(amount):.0f}" if amount >= 10 else f"{float(amount):.2g}"
+
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def totals_taken(household: Household, plan: MenuPlan) -> Mapping[str, Drawn]:
+    """Every product of which something goes, through the plan."""
+    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
+    return {name: line for name, line in lines.items() if line.total > 0}

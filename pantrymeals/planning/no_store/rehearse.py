@@ -1,0 +1,165 @@
+"""A month without the store, rehearsed from beginning to end.
+
+When the first day lies ahead, the days until then are planned too, and the household moves on
+through that menu: standing use is taken and what comes in joins, the store's orders too.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.errors import NoMenuFits
+from pantrymeals.no_store_plans import AllowedList, Money, Nourishment, Rehearsal, StapleRow
+from pantrymeals.planning.menu import plan_menu
+from pantrymeals.planning.no_store.allowed import Aim, Wanted, smallest_list, what_standing_lacks
+from pantrymeals.planning.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
+from pantrymeals.planning.no_store.nourish import GroupTables, baked_at_home, nourishment
+from pantrymeals.planning.no_store.pinch import Drawn, pinches, totals_taken
+from pantrymeals.planning.no_store.runs import LOOK_TO, longest_run
+from pantrymeals.planning.no_store.staples import staple_rows
+from pantrymeals.planning.no_store.store import allowed_products, kept_out, without_store
+from pantrymeals.planning.nutrition import Food, NeedTable
+from pantrymeals.planning.pull import household_after
+from pantrymeals.planning.request import MenuRequest, NobodyWatching, Watch
+from pantrymeals.planning.run_out_first import first_run_out
+from pantrymeals.plans import MenuPlan
+from pantrymeals.records import Household
+
+UNTIL_THEN, THE_DAYS, MUST_GO = 0.2, 0.4, 0.15
+"""Parts of the time for the days until the first, for the rehearsal's menu, and for that menu again with a
+rule for what must go; the rest is for the longest run and the lists."""
+MONTH_DAYS = Fraction(1461, 48)
+"""Days in a usual month: a year of 365 1/4 days, by twelve."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all."""
+
+    first: date
+    days: int
+    seed: int = 1
+    seconds: float = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class FoodTables:
+    """The published tables that nutrition is counted by."""
+
+    foods: Mapping[str, Food]
+    needs: NeedTable
+    groups: GroupTables
+
+
+def until_then(household: Household, asked: Asked, watch: Watch) -> tuple[Household, MenuPlan | None]:
+    """The household as it stands on the first day, and the menu of the days until then."""
+    days = (asked.first - household.today).days
+    if days <= 0:
+        return household, None
+    seconds = max(2.0, asked.seconds * UNTIL_THEN)
+    plan = plan_menu(household, MenuRequest(household.today, days, asked.seed, seconds), watch)
+    return household_after(household, plan), plan
+
+
+def rehearse(
+    household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None
+) -> Rehearsal:
+    """The whole rehearsal. Raises NoMenuFits when the days until then or the days themselves cannot be planned."""
+    watch = watch or NobodyWatching()
+    end = time.monotonic() + asked.seconds
+    there, before = until_then(household, asked, watch)
+    at_first = without_store(there, asked.first)
+    marks = must_go_marks(first_run_out(at_first))
+    plan, how = _menu(at_first, marks, asked, end, watch)
+    allowed, words = allowed_products(household)
+    staples = staple_rows(at_first, asked.first, asked.days, LOOK_TO)
+    lines = totals_taken(at_first, plan)
+    watch.progress("the longest run", None, None, None)
+    known = 0 if plan.open_roles else asked.days
+    lists = _lists(at_first, asked, staples, not plan.open_roles, end)
+    longest = longest_run(at_first, asked.first, known, max(1.0, end - time.monotonic()))
+    return Rehearsal(
+        household=at_first,
+        plan=plan,
+        before=before,
+        allowed=allowed,
+        plain_words=words,
+        kept_out=kept_out(there, asked.first, asked.days),
+        pinches=pinches(at_first, plan, staples, first_run_out(at_first, plan)),
+        staples=staples,
+        longest=longest,
+        lists=lists,
+        must_go=must_go_weeks(plan, marks),
+        asked_must_go=household.no_store.must_go_suppers_week,
+        must_go_asked=how,
+        must_go_marks=marks,
+        nourishment=_nourishment(at_first, plan, lines, tables),
+        money=_money(at_first, plan, lines),
+    )
+
+
+def _menu(
+    household: Household, marks: Mapping[str, str], asked: Asked, end: float, watch: Watch
+) -> tuple[MenuPlan, str]:
+    """The menu, and how the suppers of what must go were kept: 'by itself', 'as a rule', 'not reached', ''."""
+    left = end - time.monotonic()
+    want = household.no_store.must_go_suppers_week
+    request = MenuRequest(asked.first, asked.days, asked.seed, max(2.0, min(left, asked.seconds * THE_DAYS)))
+    plan = plan_menu(household, request, watch)
+    if not want or kept(must_go_weeks(plan, marks), want):
+        return plan, "by itself" if want else ""
+    again = replace(request, seconds=max(2.0, asked.seconds * MUST_GO))
+    try:
+        ruled = plan_menu(with_must_go_rule(household, marks, want), again, watch)
+    except NoMenuFits:
+        return plan, "not reached"
+    if ruled.open_roles > plan.open_roles or not kept(must_go_weeks(ruled, marks), want):
+        return plan, "not reached"
+    return ruled, "as a rule"
+
+
+def _lists(
+    household: Household, asked: Asked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
+) -> tuple[AllowedList, ...]:
+    standing = what_standing_lacks(household, staples)
+    aims: tuple[Aim, ...] = ("fewest things", "least money")
+    out = []
+    for number, aim in enumerate(aims):
+        # Half of what is left for both lists, the other half for the longest run.
+        until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
+        wanted = Wanted(household, asked.first, asked.days, standing, menu_known, until)
+        out.append(smallest_list(wanted, aim))
+        if number == 0 and menu_known:
+            out.append(replace(out[0], aim="least money"))
+            break
+    return tuple(out)
+
+
+def _nourishment(
+    household: Household, plan: MenuPlan, lines: Mapping[str, Drawn], tables: FoodTables
+) -> Nourishment:
+    return nourishment(household, plan, lines, tables.foods, tables.needs, tables.groups)
+
+
+def _money(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn]) -> Money:
+    """What such days usually cost, the purse, and what is eaten at store prices (home-baked bread as its flour)."""
+    rules, baked = household.no_store, baked_at_home(household, plan)
+    eaten, unpriced = Fraction(0), []
+    for name, line in lines.items():
+        price = line.product.price_usd
+        if name in baked:
+            continue
+        if price is None:
+            unpriced.append(name)
+        else:
+            eaten += price * line.total / line.product.sizes[0].content
+    return Money(
+        usual=rules.usual_month_usd * plan.days / MONTH_DAYS,
+        purse=rules.purse_usd_week * plan.days / 7,
+        eaten_at_store_prices=eaten,
+        unpriced=tuple(unpriced),
+    )

@@ -1,0 +1,112 @@
+"""A rehearsal's findings in a cook's sentences; shared by its reports."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from fractions import Fraction
+
+from pantrymeals.no_store_plans import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
+from pantrymeals.records import Household
+from pantrymeals.reports.words import containers, day_and_year, first_few, listed, near_day, plural
+
+
+def dollars(amount: Fraction) -> str:
+    """'$33' or '$6.50'."""
+    cents = f"{float(amount):.2f}"
+    return "$" + (cents.removesuffix(".00"))
+
+
+def about(household: Household, product: str, count: Fraction) -> str:
+    """A count of containers to two decimals at most: '1.14 lb'; whole ones as they are."""
+    near = count if count.denominator == 1 else Fraction(round(count * 20), 20)
+    return containers(household.products.get(product), near)
+
+
+def run_words(rehearsal: Rehearsal) -> list[str]:
+    """How long the menu can be filled, and what ends it."""
+    run, first = rehearsal.longest, rehearsal.plan.first
+    if run.at_most is None:
+        why = "the time was up" if run.stopped else "no end was found"
+        return [
+            f"Every place on the menu: {plural(run.sure, 'day')} for sure; {why} as far as looked"
+            f" ({plural(run.looked_to, 'day')})."
+        ]
+    ends = day_and_year(first + timedelta(days=max(0, run.at_most - 1)))
+    if run.sure == run.at_most:
+        said = [f"Every place on the menu: {plural(run.sure, 'day')}, to {ends}. No menu fills one day more."]
+    else:
+        said = [
+            f"Every place on the menu: {plural(run.sure, 'day')} for sure (the menu is at hand);"
+            f" no menu can fill more than {run.at_most}, which is to {ends}."
+        ]
+    if run.ends:
+        said.append(f"What ends it: {listed(run.ends)}.")
+    elif run.stopped:
+        said.append("The time was up before it was known what ends it; more of it (--seconds) may tell.")
+    else:
+        said.append("No single product ends it: one more container of none of them helps.")
+    return said
+
+
+def staple_words(household: Household, rows: tuple[StapleRow, ...]) -> str:
+    """How long standing use holds whole, and what ends it."""
+    ending = [row for row in rows if row.days is not None]
+    if not rows:
+        return "Standing use: none is written down."
+    if not ending:
+        return "Standing use: it holds as far as looked."
+    least = ending[0].days
+    names = listed(row.product for row in ending if row.days == least)
+    out = ending[0].out
+    assert least is not None and out is not None  # picked so
+    return f"Standing use whole: {plural(least, 'day')}. {names} ends it, on {near_day(out, household.today)}."
+
+
+def one_more_words(run: LongestRun, household: Household) -> list[str]:
+    """'1 more lb of Butter: 2 days more of the menu'."""
+    said = []
+    for more in run.one_more:
+        product = household.products[more.product]
+        said.append(
+            f"one more {product.sizes[0].name} of {more.product}: {plural(more.days, 'day')} more of the menu"
+        )
+    return said
+
+
+def list_words(household: Household, found: AllowedList, days: int) -> list[str]:
+    """The list, or why there is none."""
+    if not found.reached:
+        short = "" if found.proven else " (the time was up: more of it, --seconds, may find one)"
+        return [f"No list of things with a store price reaches {plural(days, 'day')}{short}."]
+    if not found.items:
+        return [f"Nothing: the {plural(days, 'day')} are reached with what is there and what comes in."]
+    return [item_words(household, item) for item in found.items]
+
+
+def item_words(household: Household, item: AllowedItem) -> str:
+    """'Coffee: 3 lb, $33 (for standing use)'."""
+    cost = "no price written down" if item.cost_usd is None else dollars(item.cost_usd)
+    return f"{item.product}: {about(household, item.product, item.count)}, {cost} ({item.why})"
+
+
+def same_items(lists: tuple[AllowedList, ...]) -> bool:
+    """Whether every aim ends at the same list."""
+    return len({found.items for found in lists}) == 1
+
+
+def must_go_words(rehearsal: Rehearsal) -> list[str]:
+    """How many suppers a week use something marked, and whether that is what the household asks."""
+    asked = rehearsal.asked_must_go
+    counts = [len(week.suppers) for week in rehearsal.must_go]
+    each = listed(str(count) for count in counts)
+    said = [f"Suppers with something marked, week by week: {each}" + (f" (asked: {asked})." if asked else ".")]
+    short = [week for week in rehearsal.must_go if week.days == 7 and len(week.suppers) < asked]
+    if rehearsal.must_go_asked == "as a rule":
+        said.append("It was made a rule of the mains for this menu: by itself the menu did not keep it.")
+    elif short:
+        said.append(f"{plural(len(short), 'week')} with fewer than asked: no menu was found that keeps it.")
+    used = {product for week in rehearsal.must_go for _, product in week.suppers}
+    if used:
+        named = (f"{p} ({rehearsal.must_go_marks[p]})" for p in sorted(used))
+        said.append(f"Eaten down so: {first_few(named, 8)}.")
+    return said
