@@ -23,11 +23,15 @@ import numpy as np
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, Band, MenuRows
 from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import Arrays, arrays, piece
-from pantrymeals.planning.solvers import Found, Linked, relaxed, run_highs
+from pantrymeals.planning.solvers import Found, Linked, relaxed, run_cp_sat, run_highs
 from pantrymeals.planning.totals import build_totals
 
 WINDOW_DAYS = 7
-AHEAD_DAYS = 3
+AHEAD_DAYS = 2
+WINDOW_GAP = 0.03
+ANY_GAP = 1000.0
+LAST_CHANCE_SECONDS = 10.0
+"""A window that found no menu in its time is given so long to find any."""
 
 
 class LongTable:
@@ -95,7 +99,7 @@ class LongTable:
             mask |= self.implied & (self.day_of >= a) & (self.day_of < b + self.reach)
         return mask
 
-    def lay_weeks(self, until: float, watch: Watch) -> None:
+    def lay_weeks(self, until: float, watch: Watch, stop: threading.Event) -> None:
         """Fill the horizon window by window, steering each product to its cumulative draw."""
         starts = range(0, self.days, WINDOW_DAYS)
         for number, a in enumerate(starts):
@@ -104,7 +108,9 @@ class LongTable:
             part, keep = piece(steered, self._window_mask(a, b), self.x)
             left = max(0.5, (until - time.monotonic()) / (len(starts) - number))
             found = Found()
-            run_highs(part, found, threading.Event(), left, self.seed, 0.02)
+            run_cp_sat(part, found, Linked(stop), left, self.seed, WINDOW_GAP)
+            if found.x is None and not stop.is_set():
+                run_cp_sat(part, found, Linked(stop), LAST_CHANCE_SECONDS, self.seed, ANY_GAP)
             if found.x is not None:
                 self.x[keep] = found.x
             beyond = self.day_of >= min(self.days, a + WINDOW_DAYS)
@@ -112,7 +118,7 @@ class LongTable:
                 self.x[beyond] = 0
                 self.x[self.open_cols[self.day_of[self.open_cols] >= a + WINDOW_DAYS]] = 1
             watch.progress(f"days {a + 1} to {min(self.days, a + WINDOW_DAYS)}", None, None, None)
-            if watch.stopped():
+            if stop.is_set():
                 break
         self._carry()
         self.settle(self.x)
@@ -154,11 +160,11 @@ class LongTable:
         _, x, _ = relaxed(part)
         self.x[keep] = x
 
-    def improve(self, until: float, watch: Watch, stop: threading.Event, lane: int, lanes: int) -> None:
+    def improve(self, until: float, stop: threading.Event, lane: int) -> None:
         """Cook anew some days at a time until time is up."""
         rng = random.Random(self.seed * 1000 + lane)
         while time.monotonic() < until and not stop.is_set():
-            spans = self._pick(rng, lane, lanes)
+            spans = self._pick(rng)
             with self.lock:
                 at = self.x.copy()
             part, keep = piece(self.sheet, self.free(spans), at)
@@ -181,7 +187,7 @@ class LongTable:
                 return True
             return False
 
-    def _pick(self, rng: random.Random, lane: int, lanes: int) -> list[tuple[int, int]]:
+    def _pick(self, rng: random.Random) -> list[tuple[int, int]]:
         """Days to cook anew: one run of days, or two runs far apart."""
         gaps = self.day_of[self.open_cols[self.x[self.open_cols] > 0.5]]
         if len(gaps) and rng.random() < 0.7:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import time
+from datetime import timedelta
 
 import numpy as np
 
+from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.planning.house_rules import PROMISES
+from pantrymeals.planning.long_menu import long_menu
 from pantrymeals.planning.menu_rows import POINT, build
 from pantrymeals.planning.pace import bands_at, common_pace
 from pantrymeals.planning.problem import MenuProblem, menu_problem
@@ -17,7 +20,7 @@ from pantrymeals.planning.solvers import Found, side_by_side
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
 
-WEEKS_IN_ONE_PIECE = 10
+DAYS_IN_ONE_PIECE = 10
 """Days up to which one model is solved whole; beyond, the long table's way."""
 
 
@@ -29,7 +32,25 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     watch = watch or NobodyWatching()
     begun = time.monotonic()
     problem = menu_problem(household, asked)
+    if asked.days > DAYS_IN_ONE_PIECE:
+        return _by_the_long_way(problem, watch, begun)
     return _in_one_piece(problem, watch, begun)
+
+
+def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
+    answer = long_menu(problem, watch, begun)
+    gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
+    ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
+    return read_plan(
+        answer.rows,
+        answer.x,
+        answer.pace,
+        answer.cost,
+        answer.bound,
+        time.monotonic() - begun,
+        ended,
+        notes_for(problem),
+    )
 
 
 def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
@@ -57,9 +78,11 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         watching,
     )
     if found.x is None:
-        from pantrymeals.errors import NoMenuFits
-
-        raise NoMenuFits("no menu was found that keeps the house rules")
+        if found.infeasible:
+            raise NoMenuFits("no menu keeps all the house rules and what was asked for")
+        raise PantryError(
+            f"no menu was found in {problem.request.seconds:g} seconds; more of them (--seconds) may find one"
+        )
     proven = found.gap() <= problem.request.gap
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
     return read_plan(
@@ -69,7 +92,8 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
 
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
     """Plain sentences about the whole: fixed nights that no dish can keep."""
+    first = problem.request.first
     return tuple(
-        f"No '{tag}' can be ready by {day_name(problem.request.first.fromordinal(problem.request.first.toordinal() + day))}: planned without."
+        f"No '{tag}' can be ready by {day_name(first + timedelta(days=day))}: planned without."
         for day, tag in problem.waived
     )

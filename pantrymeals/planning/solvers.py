@@ -235,9 +235,16 @@ def run_cp_sat(
             solver.stop_search()
 
     solver.best_bound_callback = bound_moved
-    watcher = threading.Thread(target=lambda: (stop.wait(), solver.stop_search()), daemon=True)
-    watcher.start()
+    ended = threading.Event()
+
+    def listen() -> None:
+        while not ended.wait(0.05):
+            if stop.is_set():
+                solver.stop_search()
+
+    threading.Thread(target=listen, daemon=True).start()
     status = solver.solve(model, Seen())
+    ended.set()
     if status == cp_model.INFEASIBLE:
         found.infeasible = True
     elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -291,28 +298,30 @@ def side_by_side(
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
-    One lane: HiGHS on the whole sheet, with nothing lent to it, so that it ends the same every time.
-    The other: a good decision near the relaxation, soon; then CP-SAT on the whole sheet from there.
-    always: columns that may not be left out of the first decision; watching: called some times a
-    second with what is found; returns True to stop.
+    One lane: a good decision near the relaxation, soon; then HiGHS on the whole sheet to prove or
+    better it. Nothing is lent to this lane, so it ends the same every time. The other: CP-SAT on the
+    whole sheet, for sheets on which it is the better of the two.
+    always: columns that may not be left out of the first decision, all zero in a good one; watching:
+    called some times a second with what is found; returns True to stop.
     """
     found = Found()
     stop = threading.Event()
     until = time.monotonic() + seconds
 
-    def near_then_cp_sat() -> None:
+    def near_then_proven() -> None:
         start = None
         if always is not None:
             start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop)
         if start is not None:
             found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+        good = start is not None and always is not None and not start[always].any()
         left = until - time.monotonic()
         if left > 0 and not stop.is_set():
-            run_cp_sat(sheet, found, stop, left, seed, gap, 1, start)
+            run_highs(sheet, found, stop, left, seed, gap, start, searching=not good)
 
     lanes = [
-        threading.Thread(target=run_highs, args=(sheet, found, stop, seconds, seed, gap), daemon=True),
-        threading.Thread(target=near_then_cp_sat, daemon=True),
+        threading.Thread(target=near_then_proven, daemon=True),
+        threading.Thread(target=run_cp_sat, args=(sheet, found, stop, seconds, seed, gap), daemon=True),
     ]
     for lane in lanes:
         lane.start()

@@ -38,13 +38,17 @@ STRETCH_DAYS = 28
 
 @dataclass(slots=True)
 class Kind:
-    """Tables that are alike: how many, in which stretch, with which candidates (one for each dish)."""
+    """Tables that are alike: how many, in which stretch, and at how many of them each candidate could stand.
+
+    limit: hands-on minutes of their days, None where there is none or it is not kept in totals.
+    """
 
     stretch: int
     limit: int | None
     roles: tuple[Role, ...]
     count: int = 0
     candidates: list[Candidate] = field(default_factory=list)
+    times: list[int] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -60,21 +64,32 @@ class Totals:
 
 
 def kinds_of(problem: MenuProblem) -> list[Kind]:
-    """The tables of a problem sorted into kinds."""
+    """The tables of a problem sorted into kinds.
+
+    Tables with a main are alike when their dishes and minutes are (fixed nights part them); other
+    meals of a stretch are one kind, each dish counted at no more tables than it could stand at.
+    """
     by_table: dict[int, list[Candidate]] = defaultdict(list)
     for c in problem.candidates:
         by_table[c.table].append(c)
     limits = problem.household.rules.hands_on_minutes
-    found: dict[tuple[object, ...], Kind] = {}
+    found: dict[tuple[object, ...], tuple[Kind, dict[tuple[object, ...], int]]] = {}
     for index, table in enumerate(problem.tables):
         stretch = problem.table_day[index] // STRETCH_DAYS
-        limit = None if table.kinds else limits.get(weekday(table.day))
         members = by_table.get(index, [])
-        signature = tuple((c.dish.name, c.batches, c.fixed, c.choices, c.points) for c in members)
-        key = (stretch, limit, table.meal, table.roles, signature)
-        kind = found.setdefault(key, Kind(stretch, limit, table.roles, 0, members))
+        looks = [(c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points) for c in members]
+        limit = None if table.kinds or "main" not in table.roles else limits.get(weekday(table.day))
+        parted = (limit, tuple(looks)) if "main" in table.roles else ()
+        key = (stretch, table.meal, table.roles, table.portions, parted)
+        kind, at = found.setdefault(key, (Kind(stretch, limit, table.roles), {}))
         kind.count += 1
-    return list(found.values())
+        for look, c in zip(looks, members, strict=True):
+            if look not in at:
+                at[look] = len(kind.candidates)
+                kind.candidates.append(c)
+                kind.times.append(0)
+            kind.times[at[look]] += 1
+    return [kind for kind, _ in found.values()]
 
 
 def build_totals(problem: MenuProblem, bands: Mapping[int, Band] | None, prices: Mapping[int, int] | None = None) -> Totals:
@@ -101,8 +116,8 @@ def _count_columns(totals: Totals) -> None:
             role: [(sheet.column(0, kind.count, OPEN_ROLE_POINTS[role] * POINT), 1)] for role in kind.roles
         }
         cols: list[tuple[Candidate, int]] = []
-        for c in kind.candidates:
-            col = sheet.column(0, kind.count, c.points * POINT)
+        for c, times in zip(kind.candidates, kind.times, strict=True):
+            col = sheet.column(0, times, c.points * POINT)
             totals.counts.append((number, c, col))
             cols.append((c, col))
             for role in kind.roles:
@@ -111,7 +126,7 @@ def _count_columns(totals: Totals) -> None:
             for draw in c.fixed:
                 totals.draws[draw.product].append((kind.stretch, col, draw.grains))
             for choice in c.choices:
-                ys = [sheet.column(0, kind.count, RANK_POINTS * d.rank * POINT) for d in choice]
+                ys = [sheet.column(0, times, RANK_POINTS * d.rank * POINT) for d in choice]
                 for draw, y in zip(choice, ys, strict=True):
                     totals.draws[draw.product].append((kind.stretch, y, draw.grains))
                 sheet.row("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
@@ -175,13 +190,13 @@ def _tag_limits(totals: Totals) -> None:
 
 
 def _minutes(totals: Totals) -> None:
-    """Hands-on minutes over all days of one limit in one stretch."""
+    """Hands-on minutes of the meals with a main, over all days of one limit in one stretch."""
     problem = totals.problem
     days: dict[tuple[int, int], set[int]] = defaultdict(set)
     limits = problem.household.rules.hands_on_minutes
     for index, table in enumerate(problem.tables):
         limit = limits.get(weekday(table.day))
-        if limit is not None and not table.kinds:
+        if limit is not None and not table.kinds and "main" in table.roles:
             days[problem.table_day[index] // STRETCH_DAYS, limit].add(problem.table_day[index])
     for (stretch, limit), which in days.items():
         cols = [
