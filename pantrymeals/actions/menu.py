@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.asking import bans_meant, pin_meant
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.planning.request import MenuRequest, Watch
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
@@ -70,13 +70,22 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
 
 def make_menu(household: Household, asked: Asked, watch: Watch | None = None) -> MenuPlan:
     """The menu that was asked for. Raises NoMenuFits, saying what clashes."""
+    from pantrymeals.actions.clash import why_none
     from pantrymeals.planning.menu import plan_menu
 
-    return plan_menu(household, request_for(household, asked), watch)
+    request = request_for(household, asked)
+    try:
+        return plan_menu(household, request, watch)
+    except NoMenuFits:
+        raise NoMenuFits(why_none(household, request)) from None
 
 
-def lay_out(household: Household, plan: MenuPlan) -> MenuSheet:
-    """The plan gone over by the checker, with its pull list, run-out and who is at table."""
+def lay_out(household: Household, plan: MenuPlan, asked: Asked | None = None) -> MenuSheet:
+    """The plan gone over by the checker, with its pull list, run-out and who is at table.
+
+    asked: what it was made for; then a menu that is not whole also says what clashes.
+    """
+    from pantrymeals.actions.clash import clash_of
     from pantrymeals.checking.menu import broken_rules
     from pantrymeals.planning.pull import pull_list
     from pantrymeals.planning.run_out_first import first_run_out, unreachable
@@ -90,6 +99,7 @@ def lay_out(household: Household, plan: MenuPlan) -> MenuSheet:
         run_out=tuple(first_run_out(household, plan)),
         unreachable=tuple(unreachable(household)),
         at_table={day: at_table(household, day) for day in days},
+        clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),
     )
 
 

@@ -132,8 +132,9 @@ def _repeats(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitc
     )
     gap = min((b - a for a, b in pairwise(days)), default=gap_of(kitchen.household, rule.what))
     dish = replace(kitchen.household.dishes[rule.what], days_between=gap)
+    days_ = "day" if gap == 1 else "days"
     usual = gap_of(kitchen.household, rule.what)
-    return _with_dishes(kitchen, [dish], f"let {rule.what} come again after {gap} days instead of {usual}")
+    return _with_dishes(kitchen, [dish], f"let {rule.what} come again after {gap} {days_} instead of {usual}")
 
 
 def _together(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, MendingStep]:

@@ -16,6 +16,7 @@ from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidat
 from pantrymeals import __version__
 from pantrymeals.plans import Mark
 from pantrymeals.records import MealName, Role
+from pantrymeals.reports.clash_json import WhatClashesPart, clash_part
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import amount_of, containers
 from pantrymeals.units import Measure
@@ -216,6 +217,9 @@ class MenuFile(Part):
     pull: PullPart
     run_out: tuple[RunOutPart, ...]
     unreachable: tuple[UnreachedPart, ...]
+    clash: WhatClashesPart | None = Field(
+        default=None, description="Why the menu is not whole; null for a whole menu, or when not asked."
+    )
 
 
 def schema_text() -> str:
@@ -254,6 +258,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         pull=_pull(sheet),
         run_out=_run_out(sheet),
         unreachable=tuple(UnreachedPart(product=name, why=why) for name, why in sheet.unreachable),
+        clash=None if sheet.clash is None else clash_part(sheet.clash),
     )
 
 

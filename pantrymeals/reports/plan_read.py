@@ -20,6 +20,7 @@ from pantrymeals.plans import (
     Waste,
 )
 from pantrymeals.records import Household
+from pantrymeals.reports.clash_json import clash_in
 from pantrymeals.reports.plan_json import DishPart, MealPart, MenuFile
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -88,6 +89,7 @@ def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
             for r in file.run_out
         ),
         unreachable=tuple((u.product, u.why) for u in file.unreachable),
+        clash=None if file.clash is None else clash_in(file.clash),
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pantrymeals.plans import MenuPlan, PullList, RunOutRow
+from pantrymeals.plans import MenuPlan, PullList, RunOutRow, WhatClashes
 from pantrymeals.records import Household
 
 
@@ -17,6 +17,7 @@ class MenuSheet:
     broken: what the checker finds wrong with the plan, in plain sentences; empty is well.
     unreachable: products that no dish and no standing use can take, with the reason.
     at_table: how many eat, in words, by day ('6 at table').
+    clash: why the menu is not whole, when that was asked; None for a whole menu.
     """
 
     household: Household
@@ -26,6 +27,7 @@ class MenuSheet:
     run_out: tuple[RunOutRow, ...]
     unreachable: tuple[tuple[str, str], ...] = ()
     at_table: Mapping[date, str] = field(default_factory=dict)
+    clash: WhatClashes | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,45 @@
+"""Finds out what clashes when a menu could not be whole."""
+
+from __future__ import annotations
+
+from pantrymeals.planning.request import MenuRequest
+from pantrymeals.plans import MenuPlan, WhatClashes
+from pantrymeals.records import WEEKDAYS, Household
+
+SECONDS = 4.0
+"""Time for the clash and its mendings, beside the menu's own."""
+
+
+def clash_of(household: Household, plan: MenuPlan, request: MenuRequest) -> WhatClashes | None:
+    """Why places stay open or fixed nights are missed; None when the menu is whole, or too long to ask."""
+    from pantrymeals.planning.clashing import LONGEST_DAYS, what_clashes
+
+    if plan.days > LONGEST_DAYS or not (plan.open_roles or nights_missed(household, plan)):
+        return None
+    return what_clashes(household, request, fill=True, seconds=SECONDS)
+
+
+def why_none(household: Household, request: MenuRequest) -> str:
+    """What to say when no menu at all keeps the rules and what was asked for."""
+    from pantrymeals.planning.clashing import LONGEST_DAYS, what_clashes
+    from pantrymeals.reports.clash_terminal import clash_text
+
+    head = "No menu keeps all the house rules and what was asked for."
+    if request.days > LONGEST_DAYS:
+        return f"{head}\nAsk for two weeks or fewer to hear what clashes."
+    told = what_clashes(household, request, fill=False, seconds=3 * SECONDS)
+    return f"{head}\n{clash_text(told)}"
+
+
+def nights_missed(household: Household, plan: MenuPlan) -> bool:
+    """Whether some fixed night went without its dish, with nobody having asked for another."""
+    for meal in plan.meals:
+        tag = household.rules.fixed.get(WEEKDAYS[meal.day.weekday()])
+        feast = any(o.dish and o.first <= meal.day <= o.last for o in household.occasions)
+        if tag is None or meal.meal != "supper" or feast:
+            continue
+        for planned in meal.dishes:
+            dish = household.dishes.get(planned.dish)
+            if planned.role == "main" and not planned.pinned and dish is not None and tag not in dish.tags:
+                return True
+    return False
