@@ -78,7 +78,7 @@ def menu(
     household = _open(larder, today)
     asked = Asked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, asked, watch))
-    sheet = lay_out(household, plan)
+    sheet = lay_out(household, plan, asked)
     if as_json:
         from pantrymeals.reports.plan_json import menu_json
 
@@ -104,6 +104,9 @@ def weeks(
     ] = None,
     seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
     seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search, each week.")] = 10.0,
+    ends: Annotated[
+        str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
+    ] = "",
     today: Today = None,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
@@ -113,7 +116,7 @@ def weeks(
     from pantrymeals.reports.weeks_markdown import weeks_text
 
     household = _open(larder, today)
-    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch))
+    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends))
     text = weeks_text(done)
     if out is None:
         typer.echo(text, nl=False)
@@ -158,6 +161,7 @@ def _open(larder: Path, today: date | None) -> Household:
 
 def full_text(sheet: MenuSheet, *, colour: bool) -> str:
     """The menu, the pull list and what pinches, as one text for a terminal or a pipe."""
+    from pantrymeals.reports.clash_terminal import write_clash
     from pantrymeals.reports.menu_terminal import write_menu
     from pantrymeals.reports.paper import Paper
     from pantrymeals.reports.pull_terminal import write_pull_list
@@ -165,6 +169,7 @@ def full_text(sheet: MenuSheet, *, colour: bool) -> str:
 
     paper = Paper(colour=colour)
     write_menu(paper, sheet)
+    write_clash(paper, sheet.clash)
     write_pull_list(paper, sheet.household, sheet.pull)
     write_pinches(paper, sheet)
     return paper.text()

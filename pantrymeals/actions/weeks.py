@@ -2,20 +2,34 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from pantrymeals.actions.menu import Asked, lay_out, make_menu
 from pantrymeals.errors import PantryError
 from pantrymeals.planning.request import Watch
-from pantrymeals.records import Household
+from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 
 MOST_WEEKS = 52
+WEEK_DAYS = 7
+
+
+def chapters(first: date, number: int, ends: str) -> list[int]:
+    """How many days each menu has: ``number`` times seven, after the few days until one may begin.
+
+    ends: the weekday on which each ends. A joint takes three days to thaw, so a week that ends with
+    its roast can lift the roast out itself; one that begins the day before cannot.
+    """
+    before = (WEEKDAYS.index(ends) - first.weekday() + 1) % WEEK_DAYS if ends else 0
+    return [before] * (before > 0) + [WEEK_DAYS] * number
 
 
 def make_weeks(
-    household: Household, number: int, seed: int, seconds: float, watch: Watch | None = None
+    household: Household, number: int, seed: int, seconds: float, watch: Watch | None = None, ends: str = ""
 ) -> WeeksSheet:
     """``number`` weekly menus, one after another; the cook's 'enough' ends them early.
 
+    ends: the weekday on which each ends ('Sun'); the days until the first begins are a menu of their own.
     Raises NoMenuFits when one of them cannot be planned.
     """
     from pantrymeals.planning.pull import household_after
@@ -23,9 +37,11 @@ def make_weeks(
 
     if not 1 <= number <= MOST_WEEKS:
         raise PantryError(f"--weeks should be 1 to {MOST_WEEKS}, not {number}")
+    if ends and ends not in WEEKDAYS:
+        raise PantryError(f"--ends should be a weekday ({', '.join(WEEKDAYS)}), not {ends}")
     sheets: list[MenuSheet] = []
-    for _ in range(number):
-        plan = make_menu(household, Asked(days=7, seed=seed, seconds=seconds), watch)
+    for days in chapters(household.today, number, ends):
+        plan = make_menu(household, Asked(days=days, seed=seed, seconds=seconds), watch)
         sheets.append(lay_out(household, plan))
         household = household_after(household, plan)
         if watch is not None and watch.stopped():

@@ -19,7 +19,7 @@ from pantrymeals.reports.words import (
     place_name,
     sentence,
     short_day,
-    sized,
+    sized_name,
     span,
 )
 
@@ -62,7 +62,7 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
         "lift_outs": [
             {
                 "day": short_day(x.fetch),
-                "what": f"{sized(x.count, x.size)} {x.product}",
+                "what": sized_name(x.count, x.size, x.product),
                 "where": f"{x.where}, {lot_words(x)}".rstrip(", "),
                 "for": for_words(x),
             }

@@ -126,19 +126,23 @@ class Paper:
         righted = frozenset(right)
         cells = [[self._joined([piece]) for piece in row] for row, _ in rows]
         widths = [max([cell_len(head), *(row[n].cell_len for row in cells)]) for n, head in enumerate(heads)]
-        self._row([Text(head, style="bold") for head in heads], widths, righted)
-        self._console.print(Text("-" * min(sum(widths) + 2 * (len(widths) - 1), self._width), style="dim"))
+        gap = 2 if sum(widths) + 2 * (len(widths) - 1) <= self._width else 1
+        wide = sum(widths) + gap * (len(widths) - 1)
+        self._row([Text(head, style="bold") for head in heads], widths, righted, gap)
+        self._console.print(Text("-" * min(wide, self._width), style="dim"))
         for row, (_, remark) in zip(cells, rows, strict=True):
-            self._row(row, widths, righted)
+            self._row(row, widths, righted, gap)
             if remark:
                 self.line((remark, "dim"), indent=2, hang=2)
 
-    def _row(self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int]) -> None:
+    def _row(
+        self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int], gap: int
+    ) -> None:
         line = Text()
         for number, (cell, width) in enumerate(zip(cells, widths, strict=True)):
             space = " " * (width - cell.cell_len)
             line.append_text(Text(space) + cell if number in righted else cell + Text(space))
-            line.append("  " if number + 1 < len(cells) else "")
+            line.append(" " * gap if number + 1 < len(cells) else "")
         line.rstrip()
         self._console.print(line, overflow="fold")
 

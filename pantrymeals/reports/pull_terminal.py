@@ -10,7 +10,7 @@ from itertools import groupby
 from pantrymeals.plans import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.paper import Paper, Piece
-from pantrymeals.reports.words import day_of_month, listed, place_name, short_day, sized
+from pantrymeals.reports.words import day_of_month, listed, place_name, short_day, sized, sized_name
 
 _BOX = "[ ]"
 
@@ -62,7 +62,7 @@ def walk_rows(lines: Iterable[PullLine], *kinds: str) -> tuple[WalkRow, ...]:
             together.setdefault((line.product, line.size, lot_words(line)), []).append(line)
     return tuple(
         WalkRow(
-            f"{sized(sum((x.count for x in same), Fraction(0)), size)} {product}",
+            sized_name(sum((x.count for x in same), Fraction(0)), size, product),
             lot,
             tuple(for_words(x, share=len(same) > 1) for x in same),
         )
@@ -87,7 +87,7 @@ def write_lift_outs(paper: Paper, pull: PullList) -> None:
         [
             _BOX,
             (short_day(x.fetch), "bold"),
-            f"{sized(x.count, x.size)} {x.product}",
+            sized_name(x.count, x.size, x.product),
             f"{x.where}, {lot_words(x)}".rstrip(", "),
             for_words(x),
         ]

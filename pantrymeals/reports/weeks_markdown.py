@@ -21,19 +21,23 @@ from pantrymeals.reports.words import (
     span,
 )
 
+WEEK_DAYS = 7
+
 
 def weeks_text(done: WeeksSheet) -> str:
     """A heading, then a chapter a week: its meals and how good it is; then what came often, what moved."""
     first = done.weeks[0]
-    count = small_count(len(done.weeks))
+    whole = [sheet for sheet in done.weeks if sheet.plan.days >= WEEK_DAYS] or list(done.weeks)
+    count = small_count(len(whole))
     lines = [
         f"# {count.capitalize()} weeks at the {first.household.name} table",
         "",
         f"Each week is planned from the stock that the week before left. The first day is "
         f"{long_day(first.plan.first)} {first.plan.first.year}.",
     ]
-    for number, sheet in enumerate(done.weeks, 1):
-        lines += ["", f"## Week {number}: {_span(sheet)}", ""]
+    for sheet in done.weeks:
+        name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
+        lines += ["", f"## {name}: {_span(sheet)}", ""]
         lines += _days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
     lines += ["", "## What came more than once", "", *_often(done)]

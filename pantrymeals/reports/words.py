@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Household, Product, Size
 from pantrymeals.units import as_words, unit_named
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -102,6 +102,19 @@ def sized(count: Fraction, size: str) -> str:
     return f"{number} {size if count <= 1 else _many(size)}"
 
 
+def sized_name(count: Fraction, size: str, product: str) -> str:
+    """'2 qt Chicken stock', '2 loaves Bread' of 'Bread, loaves', '1 Egg, fresh' of 'Eggs, fresh'.
+
+    What the size has said, the name does not say again; one of a thing that is counted is not many.
+    """
+    head, comma, tail = product.partition(", ")
+    if comma and tail in (size, _many(size)):
+        product = head
+    elif size == "each" and count <= 1 and head.endswith("s") and not head.endswith("ss"):
+        product = head[:-1] + comma + tail
+    return f"{sized(count, size)} {product}"
+
+
 _SMALLER = {
     "gal": ("qt", "pt", "cup"),
     "half-gal": ("qt", "pt", "cup"),
@@ -115,6 +128,12 @@ _SMALLER = {
 }
 """Units that a cook turns to when a part of the larger one has no handy name, largest first."""
 
+_FEW_SPOONS = 4
+"""Spoons beyond which half a spoon is not measured."""
+
+_LARGE = ("gal", "half-gal")
+"""Units of which no kitchen has a measure for the half."""
+
 _HANDY = (1, 2, 3, 4)
 """Parts of a unit with a measure in every kitchen: wholes, halves, thirds, quarters."""
 
@@ -126,7 +145,7 @@ def spooned(count: Fraction, unit: str) -> str:
     half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
     """
     smaller = _SMALLER.get(unit, ())
-    if count <= 0 or not smaller or (count.denominator in _HANDY and unit != "gal"):
+    if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE):
         return f"{as_words(count)} {unit}"
     if count >= 1:
         return f"{as_words(count)} {unit}"
@@ -139,7 +158,18 @@ def spooned(count: Fraction, unit: str) -> str:
     least = smaller[-1]
     step = Fraction(1) if least in ("g", "ml") else Fraction(1, 2)
     near = max(round(base / _size_of(least) / step) * step, step)
+    if least == "tbsp" and near > _FEW_SPOONS:
+        return _cups_and_spoons(round(base / _size_of(least)))
     return f"{as_words(near)} {least}"
+
+
+def _cups_and_spoons(spoons: int) -> str:
+    """'6 tbsp', '3/4 cup and 1 tbsp': nobody counts thirteen spoons."""
+    quarters, rest = divmod(spoons, 4)
+    if quarters < 2:
+        return f"{spoons} tbsp"
+    cups = f"{as_words(Fraction(quarters, 4))} cup"
+    return f"{cups} and {rest} tbsp" if rest else cups
 
 
 def _size_of(unit: str) -> Fraction:
@@ -159,14 +189,21 @@ def amount_of(product: Product, base: Fraction) -> str:
 
     Takes the first size of which it is a whole number; failing that, the first size.
     """
-    size = next((s for s in product.sizes if (base / s.content).denominator == 1), product.sizes[0])
+    size = _size_for(product, base)
     return sized(base / size.content, size.name)
+
+
+def _size_for(product: Product, base: Fraction) -> Size:
+    return next((s for s in product.sizes if (base / s.content).denominator == 1), product.sizes[0])
 
 
 def amount_and_name(household: Household, name: str, base: Fraction) -> str:
     """'2 qt Chicken stock'; the bare name when the household does not keep it."""
     product = household.products.get(name)
-    return name if product is None else f"{amount_of(product, base)} {name}"
+    if product is None:
+        return name
+    size = _size_for(product, base)
+    return sized_name(base / size.content, size.name, name)
 
 
 def containers(product: Product | None, count: Fraction) -> str:

@@ -67,7 +67,10 @@ def test_containers_are_counted_so_that_no_size_is_misread(count: Fraction, size
         (Fraction(1, 1000), "lb", "1/2 oz"),  # never nothing
         (Fraction(1, 8), "gal", "1 pt"),
         (Fraction(3, 8), "gal", "1 1/2 qt"),
-        (Fraction(1, 5), "qt", "13 tbsp"),  # 12.8 tbsp
+        (Fraction(1, 5), "qt", "3/4 cup and 1 tbsp"),  # 12.8 tbsp
+        (Fraction(1, 10), "qt", "6 tbsp"),  # 6.4 tbsp
+        (Fraction(1, 20), "qt", "3 tbsp"),  # 3.2 tbsp
+        (Fraction(1, 2), "half-gal", "1 qt"),
         (Fraction(1, 8), "qt", "1/2 cup"),
         (Fraction(1, 10), "kg", "100 g"),
         (Fraction(59, 20), "lb", "2.95 lb"),
@@ -85,6 +88,22 @@ def test_an_amount_is_said_in_the_size_it_fills() -> None:
     assert words.amount_of(two_sizes, qty("1 pt")) == "1 pt"
     assert words.amount_of(two_sizes, qty("1/4 qt")) == "1/4 qt"
     assert words.amount_of(loose("Carrots"), qty("1 1/2 lb")) == "1 1/2 lb"
+
+
+@pytest.mark.parametrize(
+    ("count", "size", "product", "said"),
+    [
+        (Fraction(2), "loaf", "Bread, loaves", "2 loaves Bread"),
+        (Fraction(1, 2), "loaf", "Bread, loaves", "1/2 loaf Bread"),
+        (Fraction(1), "each", "Eggs, fresh", "1 Egg, fresh"),
+        (Fraction(4), "each", "Eggs, fresh", "4 Eggs, fresh"),
+        (Fraction(1, 2), "each", "Squash, buttercup", "1/2 Squash, buttercup"),
+        (Fraction(1), "each", "Watercress", "1 Watercress"),
+        (Fraction(2), "qt", "Tomatoes, crushed", "2 qt Tomatoes, crushed"),
+    ],
+)
+def test_a_name_does_not_repeat_its_size(count: Fraction, size: str, product: str, said: str) -> None:
+    assert words.sized_name(count, size, product) == said
 
 
 @pytest.mark.parametrize(
