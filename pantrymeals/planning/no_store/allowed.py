@@ -1,16 +1,17 @@
 """The smallest list of things to let in so that N days are reached: every role filled, standing use whole.
 
-What standing use lacks must be let in: nothing stands in for coffee. What the menu lacks is chosen
-by a program over totals: a yes or no for each product with a store price, and how many containers.
-A list that totals find too small is too small; one that they allow is tried on a whole menu, and
-where that fails, something beyond it is asked for and the search goes on.
+What standing use lacks must be let in: nothing stands in for coffee. What the menu lacks is chosen by
+a program: a yes or no for each product with a store price, and how many whole containers, there
+on the first day. Where the question is small that program holds the whole menu, and its answer is
+the smallest. Else it holds totals: a list that totals find too small is too small; one that they allow is
+tried on a whole menu, and where that fails, something beyond it is asked for and the search goes on.
 """
 
 from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -20,23 +21,33 @@ from typing import Literal
 import numpy as np
 
 from pantrymeals.no_store_plans import AllowedItem, AllowedList, StapleRow
+from pantrymeals.planning.goods import Goods
+from pantrymeals.planning.house_rules import PROMISES
+from pantrymeals.planning.menu_rows import MenuRows, build
 from pantrymeals.planning.no_store.runs import SMALL, fits, role_totals, rooms
 from pantrymeals.planning.problem import MenuProblem, menu_problem
 from pantrymeals.planning.request import MenuRequest
-from pantrymeals.planning.rows import Arrays, arrays
+from pantrymeals.planning.rows import Arrays, Sheet, arrays
 from pantrymeals.planning.solvers import Found, run_highs
 from pantrymeals.records import Arrival, Household
 
 Aim = Literal["fewest things", "least money"]
+LetIn = Mapping[str, tuple[int, int]]
+"""Product -> its columns: let in or not, and how many containers."""
+
 _PLENTY = 1000
 _MOST_TRIES = 40
 _A_THING = 10**6
-"""Price of one more thing when things are counted (cents); far above any amount of money."""
+"""Price of one more thing when things are counted, in cents; far above any amount of money."""
+_TOO_LONG_TO_TRY = 4 * SMALL
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What the list is for. standing: containers each standing use lacks by the end."""
+    """What the list is for. standing: whole containers that each standing use lacks by the end.
+
+    menu_known: a menu without an open role is at hand. until: by the monotonic clock.
+    """
 
     household: Household
     first: date
@@ -45,8 +56,12 @@ class Wanted:
     menu_known: bool
     until: float
 
+    def left(self) -> float:
+        """Seconds left, at least half a one."""
+        return max(0.5, self.until - time.monotonic())
 
-def what_standing_lacks(household: Household, rows: tuple[StapleRow, ...]) -> dict[str, int]:
+
+def what_standing_lacks(rows: tuple[StapleRow, ...]) -> dict[str, int]:
     """Whole containers to let in for standing use, by product."""
     return {row.product: ceil(row.lacking) for row in rows if row.lacking > 0}
 
@@ -57,25 +72,44 @@ def may_be_bought(household: Household) -> tuple[str, ...]:
 
 
 def smallest_list(wanted: Wanted, aim: Aim) -> AllowedList:
-    """The list with the fewest things, or the least money, that reaches the days."""
+    """The list with the fewest things, or the least money, that reaches the days.
+
+    Among lists of equally few things the cheapest. Where only totals were asked, the amounts are
+    the least that totals need, and ``proven`` speaks of which things are on the list alone.
+    """
     if wanted.menu_known:
-        return _listed(wanted, aim, {}, True, True)
+        return _listed(wanted, aim, {}, True)
     names = may_be_bought(wanted.household)
     generous = _with_plenty(wanted.household, names, wanted.first)
     problem = menu_problem(generous, MenuRequest(wanted.first, wanted.days))
-    not_enough: list[frozenset[str]] = []
-    for _ in range(_MOST_TRIES):
-        bought = _by_totals(wanted, problem, names, aim, not_enough)
+    if len(problem.candidates) <= SMALL:
+        found = _by_whole_menus(wanted, problem, names, aim)
+        bought = _read(found[0], found[1])
         if bought is None:
-            return AllowedList(aim, (), False, time.monotonic() < wanted.until)
-        enough = _try(wanted, frozenset(bought) | frozenset(wanted.standing))
+            return AllowedList(aim, (), False, found[0].infeasible)
+        return _listed(wanted, aim, bought, found[0].settled)
+    return _by_trying(wanted, problem, names, aim)
+
+
+def _by_trying(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> AllowedList:
+    """Totals propose a list, a whole menu tries it, until one holds."""
+    too_few: list[frozenset[str]] = []
+    for _ in range(_MOST_TRIES):
+        if time.monotonic() > wanted.until:
+            break
+        found, columns = _by_totals(wanted, problem, names, aim, too_few)
+        bought = _read(found, columns)
+        if bought is None:
+            return AllowedList(aim, (), False, found.infeasible)
+        things = frozenset(bought) | frozenset(wanted.standing)
+        enough = _try(wanted, things)
         if enough is not False:
-            return _listed(wanted, aim, bought, True, enough is True)
-        not_enough.append(frozenset(bought) | frozenset(wanted.standing))
+            return _listed(wanted, aim, bought, enough is True and found.settled and aim == "fewest things")
+        too_few.append(things)
     return AllowedList(aim, (), False, False)
 
 
-def _with_plenty(household: Household, names: tuple[str, ...], day: date) -> Household:
+def _with_plenty(household: Household, names: Iterable[str], day: date) -> Household:
     """The household with far more than enough of some products from ``day`` on."""
     products = household.products
     more = tuple(Arrival(n, products[n].sizes[0].content * _PLENTY, day, "let in") for n in names)
@@ -84,77 +118,121 @@ def _with_plenty(household: Household, names: tuple[str, ...], day: date) -> Hou
 
 def _try(wanted: Wanted, names: frozenset[str]) -> bool | None:
     """Whether a whole menu exists when these come in freely; None when it is too long to tell."""
-    household = _with_plenty(wanted.household, tuple(sorted(names)), wanted.first)
+    household = _with_plenty(wanted.household, sorted(names), wanted.first)
     problem = menu_problem(household, MenuRequest(wanted.first, wanted.days))
-    if len(problem.candidates) > 4 * SMALL:
-        return None
-    return fits(problem, max(0.5, wanted.until - time.monotonic()))
+    return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left())
 
 
-def _by_totals(
-    wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim, not_enough: list[frozenset[str]]
-) -> dict[str, int] | None:
-    """Product -> containers that the best totals let in for the menu; None when no list does it."""
-    roles = role_totals(problem)
-    sheet = roles.totals.sheet
-    columns: dict[str, tuple[int, int]] = {}
+def _let_in(wanted: Wanted, sheet: Sheet, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
+    """Columns for letting things in, priced by the aim; those that standing use lacks are in already."""
+    columns = {}
     for name in names:
-        forced = name in wanted.standing
-        things = _A_THING if aim == "fewest things" else 1
-        yes = sheet.column(1 if forced else 0, 1, 0 if forced else things)
+        there = name in wanted.standing
         price = wanted.household.products[name].price_usd or Fraction(0)
+        yes = sheet.column(int(there), 1, 0 if there else _A_THING if aim == "fewest things" else 1)
         count = sheet.column(0, _PLENTY, max(1, round(price * 100)))
         sheet.row("let in", [(count, 1), (yes, -_PLENTY)], hi=0)
         columns[name] = (yes, count)
-    for too_few in not_enough:
-        sheet.row("something more", [(yes, 1) for n, (yes, _) in columns.items() if n not in too_few], lo=1)
-    _own_shelf_rows(problem, roles.totals.draws, sheet, columns)
-    part = _only_counts_whole(roles.arrays(), arrays(sheet), columns, roles.open_columns)
-    found = Found()
-    run_highs(part, found, threading.Event(), max(0.5, wanted.until - time.monotonic()), 1)
-    if found.x is None:
-        return None
-    return {n: round(found.x[c]) for n, (yes, c) in columns.items() if found.x[yes] > 0.5 and found.x[c] > 0.5}
+    return columns
 
 
-def _own_shelf_rows(problem: MenuProblem, draws, sheet, columns) -> None:  # type: ignore[no-untyped-def]
-    """What the menu takes stays within the shelf and what is let in for it."""
+def _by_totals(
+    wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim, too_few: list[frozenset[str]]
+) -> tuple[Found, LetIn]:
+    """The list that totals find smallest; dishes may be cooked in parts, things are let in whole."""
+    roles = role_totals(problem)
+    sheet = roles.totals.sheet
+    columns = _let_in(wanted, sheet, names, aim)
+    for things in too_few:
+        sheet.row("something more", [(yes, 1) for n, (yes, _) in columns.items() if n not in things], lo=1)
     for index, goods in enumerate(problem.goods):
-        if goods.name not in columns:
-            continue
-        let_in, parts = columns[goods.name][1], sum(p.grains for p in goods.parts)
-        for stretch, room in rooms(problem, goods):
-            cols = [(col, g) for s, col, g in draws[index] if s <= stretch]
-            own = max(0, room - _PLENTY * goods.container) + parts
-            if cols:
-                sheet.row("let in", [*cols, (let_in, -goods.container)], hi=own)
+        if goods.name in columns:
+            parts = sum(p.grains for p in goods.parts)
+            for stretch, room in rooms(problem, goods):
+                cols = [(col, g) for s, col, g in roles.totals.draws[index] if s <= stretch]
+                _own_shelf(sheet, goods, columns, cols, room, parts)
+    whole = np.zeros(sheet.width, bool)
+    whole[_all_columns(columns)] = True
+    part = replace(roles.arrays(), whole=whole)
+    return _solve(wanted, _priced(part, sheet, columns, roles.open_columns)), columns
 
 
-def _only_counts_whole(
-    shelf: Arrays, sheet: Arrays, columns: Mapping[str, tuple[int, int]], open_columns: list[int]
-) -> Arrays:
-    """The sheet with no role open, priced by what is let in, whole numbers asked of that alone."""
-    mine = [c for pair in columns.values() for c in pair]
-    whole = np.zeros_like(sheet.whole)
-    whole[mine] = True
-    cost = np.zeros_like(sheet.cost)
-    cost[mine] = sheet.cost[mine]
-    hi = sheet.hi.copy()
+def _by_whole_menus(
+    wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim
+) -> tuple[Found, LetIn]:
+    """The smallest list by a program that holds the whole menu."""
+    rows = build(problem, {}, PROMISES)
+    columns = _let_in(wanted, rows.sheet, names, aim)
+    for index, goods in enumerate(problem.goods):
+        if goods.name in columns:
+            taken, parts = _taken(rows, index, goods)
+            for day in range(problem.days):
+                cols = [(col, g) for d, col, g in taken if d <= day]
+                room = goods.supply(day) - goods.standing[day]
+                if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in goods.arrivals)):
+                    _own_shelf(rows.sheet, goods, columns, cols, room, parts)
+    part = arrays(rows.sheet)
+    return _solve(wanted, _priced(part, rows.sheet, columns, list(rows.open.values()))), columns
+
+
+def _taken(rows: MenuRows, index: int, goods: Goods) -> tuple[list[tuple[int, int, int]], int]:
+    """(day, column, grains) of what leaves the shelf, and grains of part jars that spare it."""
+    opened = [
+        (day, col, goods.sizes[number][1])
+        for (product, number, day), col in rows.opened.items()
+        if product == index
+    ]
+    if opened:
+        return opened, 0
+    return rows.draws[index], sum(p.grains for p in goods.parts)
+
+
+def _own_shelf(
+    sheet: Sheet, goods: Goods, columns: LetIn, cols: list[tuple[int, int]], room: int, parts: int
+) -> None:
+    """The menu takes what the household's own shelf leaves it and what is let in, no more.
+
+    room: on the generous shelf, where standing use is whole; what it lacks is let in apart.
+    """
+    if cols:
+        own = max(0, room - _PLENTY * goods.container) + parts
+        sheet.row("let in", [*cols, (columns[goods.name][1], -goods.container)], hi=own)
+
+
+def _all_columns(columns: LetIn) -> list[int]:
+    return [column for pair in columns.values() for column in pair]
+
+
+def _priced(part: Arrays, sheet: Sheet, columns: LetIn, open_columns: list[int]) -> Arrays:
+    """The sheet with no role open and no price but that of what is let in."""
+    mine = _all_columns(columns)
+    cost = np.zeros(sheet.width)
+    cost[mine] = np.array(sheet.cost, float)[mine]
+    hi = part.hi.copy()
     hi[open_columns] = 0
-    return replace(sheet, whole=whole, cost=cost, hi=hi, row_hi=shelf.row_hi, fixed_cost=0.0)
+    return replace(part, cost=cost, hi=hi, fixed_cost=0.0)
 
 
-def _listed(
-    wanted: Wanted, aim: Aim, for_menu: Mapping[str, int], reached: bool, proven: bool
-) -> AllowedList:
+def _solve(wanted: Wanted, part: Arrays) -> Found:
+    found = Found()
+    run_highs(part, found, threading.Event(), wanted.left(), 1)
+    return found
+
+
+def _read(found: Found, columns: LetIn) -> dict[str, int] | None:
+    """Product -> containers let in for the menu; None when no list was found."""
+    x = found.x
+    if x is None:
+        return None
+    return {n: round(x[count]) for n, (_, count) in columns.items() if x[count] > 0.5}
+
+
+def _listed(wanted: Wanted, aim: Aim, for_menu: Mapping[str, int], proven: bool) -> AllowedList:
     items = []
     for name in dict.fromkeys([*wanted.standing, *for_menu]):
         count = wanted.standing.get(name, 0) + for_menu.get(name, 0)
         price = wanted.household.products[name].price_usd
-        why = " and ".join(
-            words
-            for words, there in (("standing use", name in wanted.standing), ("the menu", name in for_menu))
-            if there
-        )
-        items.append(AllowedItem(name, Fraction(count), None if price is None else price * count, f"for {why}"))
-    return AllowedList(aim, tuple(items), reached, proven)
+        cost = None if price is None else price * count
+        uses = [w for w, there in (("standing use", wanted.standing), ("the menu", for_menu)) if name in there]
+        items.append(AllowedItem(name, Fraction(count), cost, f"for {' and '.join(uses)}"))
+    return AllowedList(aim, tuple(items), True, proven)

@@ -125,7 +125,7 @@ def _menu(
 def _lists(
     household: Household, asked: Asked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
 ) -> tuple[AllowedList, ...]:
-    standing = what_standing_lacks(household, staples)
+    standing = what_standing_lacks(staples)
     aims: tuple[Aim, ...] = ("fewest things", "least money")
     out = []
     for number, aim in enumerate(aims):

@@ -210,19 +210,23 @@ class RunSearch:
             good = days
         else:
             return None
-        holds: Callable[[int], bool | None] = lambda n: None if self.late() else self.open(n)[0] <= _NOTHING
-        return _halve(good, days, holds)[1] - 1
+        return _halve(good, days, self._totals_fill)[1] - 1
+
+    def _totals_fill(self, days: int) -> bool | None:
+        return None if self.late() else self.open(days)[0] <= _NOTHING
 
     def _ends(self, sure: int, at_most: int, small: bool) -> tuple[tuple[str, ...], tuple[OneMore, ...]]:
         if small and sure == at_most:
-            names = [goods.name for goods in self.problem(sure + 1).goods]
+            used = {o.product for d in self.household.dishes.values() for u in d.uses for o in u.options}
+            names = [n for n, p in self.household.products.items() if p.on_menus and n in used]
             adds = {name: self._added_truly(name, sure) for name in names}
         else:
             names = list(self.open(at_most + 1)[1])[:MOST_ENDS]
             adds = {name: self._added_by_totals(name, at_most) for name in names}
         more = [OneMore(name, days) for name, days in adds.items() if days]
         more.sort(key=lambda m: -m.days)
-        ends = [m.product for m in more] or names[:MOST_ENDS] if not small else [m.product for m in more]
+        # In totals several products may end it together, none of which helps alone.
+        ends = [m.product for m in more] or ([] if small else names)
         return tuple(ends), tuple(more)
 
     def _added_truly(self, name: str, sure: int) -> int:
