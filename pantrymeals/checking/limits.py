@@ -18,7 +18,7 @@ from pantrymeals.units import as_words
 def why_not_planned(household: Household, product: Product, day: date) -> str:
     """Why a product may not stand on a menu that day; '' when it may.
 
-    A product that 'keeps to' a day may be planned after it only from what has come in since.
+    A product that 'keeps to' a day may be planned after it only from what has come in on it or since.
     """
     if not product.on_menus:
         return "is kept off all menus"
@@ -26,7 +26,7 @@ def why_not_planned(household: Household, product: Product, day: date) -> str:
         return f"is not eaten in {day:%B}"
     if product.deadline_kind == "keeps to" and product.must_last_to and day > product.must_last_to:
         since = (a.day for a in household.arrivals if a.product == product.name)
-        if not any(product.must_last_to < came <= day for came in since):
+        if not any(product.must_last_to <= came <= day for came in since):
             return f"keeps to {day_words(product.must_last_to)}"
     return ""
 

@@ -38,7 +38,7 @@ class Goods:
     shelf: above the reserve, in grains (whole containers for whole goods). arrivals: (day, grains).
     standing: grains taken by standing use by the end of each day (cumulative).
     parts: part jars and thawing packs, the soonest over first; days counted from the first day.
-    life: days an opened one is good, its first day counted; None: no clock within the horizon.
+    life: days an opened one is good, its first day counted; None: nothing opened goes over within the horizon.
     last: last day it may be planned, counted from the first day; None: no such day.
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
     step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
@@ -151,14 +151,15 @@ def supply_by_day(
 def part_days(product: Product, jar: PartJar, first: date, days: int) -> tuple[int, int]:
     """First and last day a part jar can be used, counted from the first day.
 
-    A whole pack of what must thaw is ready after its nights in the fridge; its clock starts then.
+    What must thaw has been open since it was lifted out; its clock starts after its nights in the
+    fridge, and a whole pack is ready only then. One begun already is ready.
     """
     whole_pack = any(s.name == jar.size and s.content <= jar.left for s in product.sizes)
-    thaw = product.thaw_days if whole_pack else 0
     opened = (jar.opened - first).days
+    ready = opened + product.thaw_days if whole_pack else opened
     if product.opened_days is None:
-        return opened + thaw, days
-    return opened + thaw, opened + thaw + product.opened_days - 1
+        return ready, days
+    return ready, opened + product.thaw_days + product.opened_days - 1
 
 
 def grains_of(goods: Goods, amount: Fraction) -> int:
@@ -194,9 +195,12 @@ def _one_good(
             if good >= 0:
                 parts.append(Part(floor(jar.left / grain), ready, good))
     life = product.opened_days
+    soon_over = any(part.last < days - 1 for part in parts)
     last = None
     keeps = product.must_last_to
-    renewed = any(a.product == product.name and keeps is not None and a.day >= keeps for a in household.arrivals)
+    renewed = any(
+        a.product == product.name and keeps is not None and keeps <= a.day < end for a in household.arrivals
+    )
     if product.deadline_kind == "keeps to" and keeps is not None and keeps < end and not renewed:
         last = max(-1, (keeps - first).days)
     return Goods(
@@ -207,7 +211,7 @@ def _one_good(
         arrivals=tuple(arrivals),
         standing=tuple(ceil(s / grain) for s in standing),
         parts=tuple(sorted(parts, key=lambda p: p.last)),
-        life=life if life is not None and life < days else None,
+        life=life if life is not None and (life < days or soon_over) else None,
         thaw=product.thaw_days,
         last=last,
         share=share,

@@ -143,9 +143,9 @@ def shelf_covers(rows: MenuRows, index: int, goods: Goods) -> None:
         _goes_over(rows, index, goods)
 
 
-def _epochs(goods: Goods, days: int) -> list[tuple[int, int]]:
-    """Runs of days between arrivals: (first, last) pairs that cover the horizon."""
-    cuts = sorted({0, *(d for d, _ in goods.arrivals if 0 < d < days)})
+def _epochs(goods: Goods, days: int, also: Iterable[int] = ()) -> list[tuple[int, int]]:
+    """Runs of days between arrivals (and other days): (first, last) pairs that cover the horizon."""
+    cuts = sorted({0, *(d for d in (*(d for d, _ in goods.arrivals), *also) if 0 < d < days)})
     return [(a, b - 1) for a, b in zip(cuts, [*cuts[1:], days], strict=True)]
 
 
@@ -203,11 +203,15 @@ def _size_limits(rows: MenuRows, index: int, goods: Goods) -> None:
 
 
 def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
-    """Opened containers that keep to the end of the horizon: only sums between arrivals matter."""
+    """Opened containers that keep to the end of the horizon: only sums between arrivals matter.
+
+    Before a pack can have thawed there are only part jars, each from the day it is ready.
+    """
     taken = []
     before: int | None = None
-    parts = sum(p.grains for p in goods.parts)
-    for first, last in _epochs(goods, rows.problem.days):
+    all_parts = sum(p.grains for p in goods.parts)
+    for first, last in _epochs(goods, rows.problem.days, (goods.thaw, *(p.ready for p in goods.parts))):
+        ready = sum(p.grains for p in goods.parts if first <= max(p.ready, 0) <= last)
         use = sum(g for d, _, g in rows.draws[index] if first <= d <= last)
         opened = _open_columns(rows, index, goods, first, last, use)
         taken += opened
@@ -216,10 +220,9 @@ def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
         if before is not None:
             terms.append((before, 1))
         after = rows.column(
-            last, "", hi=goods.supply(rows.problem.days - 1) + parts, implied=True, reach=ANY
+            last, "", hi=goods.supply(rows.problem.days - 1) + all_parts, implied=True, reach=ANY
         )
-        rows.sheet.row("whole containers are opened", [*terms, (after, -1)], -parts, -parts)
-        parts = 0
+        rows.sheet.row("whole containers are opened", [*terms, (after, -1)], -ready, -ready)
         before = after
     _shelf_rows(rows, goods, taken)
     _size_limits(rows, index, goods)

@@ -126,8 +126,9 @@ def _stands(
         uses.append(tuple((o, o.amount * times) for o in viable))
     notes = []
     for instead in alternatives(table, dish):
+        theirs = frozenset(m for p in table.eaters if is_for(instead, p, day) for m in must_not(p, day))
         for use in instead.uses:
-            viable = _viable(household.products, use, away, frozenset())
+            viable = _viable(household.products, use, away, theirs)
             if not viable:
                 return None
             uses.append(tuple((o, o.amount) for o in viable))

@@ -8,8 +8,9 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
-from pantrymeals.checking.evenness import drawn, even_share
+from pantrymeals.checking.evenness import drawn, even_share, step_of
 from pantrymeals.checking.menu import broken_rules
+from pantrymeals.checking.shelf import stood
 from pantrymeals.checking.words import containers
 from pantrymeals.plans import MenuPlan, Opening, PlannedMeal, ShareRow
 from pantrymeals.records import Household
@@ -23,7 +24,10 @@ def with_shares(household: Household, plan: MenuPlan) -> MenuPlan:
         product = household.products[name]
         share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
         taken = containers(product, drawn(household, plan, product))
-        low, high = Fraction(floor(share)), Fraction(ceil(share))
+        step = step_of(household, product)
+        standing = containers(product, stood(household, plan, product)[-1])
+        low = Fraction(step * floor(share / step))
+        high = Fraction(max(step * ceil(share / step), ceil(standing)))
         rows.append(ShareRow(name, share, low, high, taken, max(Fraction(0), low - taken, taken - high)))
     return replace(plan, shares=tuple(rows))
 
