@@ -18,10 +18,10 @@ from pantrymeals.planning.request import Watch
 from pantrymeals.planning.solvers import Found, Linked
 from pantrymeals.planning.totals import pace_of_totals, totals_relaxed
 
-LAYING_PART = 0.35
+LAYING_PART = 0.3
 """Of the time: for laying the weeks in turn."""
 
-PROVING_PART = 0.3
+PROVING_PART = 0.2
 """Of the time: at most for the bound from whole-number totals."""
 
 READING_PART = 0.02

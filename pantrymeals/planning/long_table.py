@@ -14,12 +14,14 @@ from __future__ import annotations
 import random
 import threading
 import time
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
-from fractions import Fraction
+from typing import Any
 
 import numpy as np
 
+from pantrymeals.planning.evenness import shares
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, Band, MenuRows
 from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import Arrays, arrays, piece
@@ -28,7 +30,14 @@ from pantrymeals.planning.totals import build_totals
 
 WINDOW_DAYS = 7
 AHEAD_DAYS = 2
-WINDOW_GAP = 0.03
+WINDOW_GAP = 0.05
+ANEW_SECONDS = 3.0
+ANEW_GAP = 0.01
+FIRST_LENGTH = 6
+SHORTEST, LONGEST = 2, 16
+SLOW_PART, QUICK_PART = 0.8, 0.25
+"""A neighbourhood has as many days as can be solved in a part of ANEW_SECONDS between these."""
+PROOF_GAP = 0.002
 ANY_GAP = 1000.0
 LAST_CHANCE_SECONDS = 10.0
 """A window that found no menu in its time is given so long to find any."""
@@ -105,14 +114,12 @@ class LongTable:
         for number, a in enumerate(starts):
             b = min(self.days, a + WINDOW_DAYS + AHEAD_DAYS)
             steered = self._steered(b)
-            part, keep = piece(steered, self._window_mask(a, b), self.x)
-            left = max(0.5, (until - time.monotonic()) / (len(starts) - number))
-            found = Found()
-            run_cp_sat(part, found, Linked(stop), left, self.seed, WINDOW_GAP)
-            if found.x is None and not stop.is_set():
-                run_cp_sat(part, found, Linked(stop), LAST_CHANCE_SECONDS, self.seed, ANY_GAP)
-            if found.x is not None:
-                self.x[keep] = found.x
+            part, keep = piece(steered, self.free([(a, b)]), self.x)
+            part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
+            left = max(0.4, (until - time.monotonic()) / (len(starts) - number))
+            x = self._window(part, left, stop)
+            if x is not None:
+                self.x[keep] = x
             beyond = self.day_of >= min(self.days, a + WINDOW_DAYS)
             if a + WINDOW_DAYS < self.days:
                 self.x[beyond] = 0
@@ -124,22 +131,36 @@ class LongTable:
         self.settle(self.x)
         self.cost = self.price(self.x)
 
-    def _window_mask(self, a: int, b: int) -> np.ndarray:
-        return self.free([(a, b)])
+    def _window(self, part: Arrays, seconds: float, stop: threading.Event) -> np.ndarray | None:
+        """A menu for one window, soon: the best in its time, or else the first that can be found."""
+        found = Found()
+        run_cp_sat(part, found, Linked(stop), seconds, self.seed, WINDOW_GAP, settings=soon)
+        if found.x is None and not stop.is_set():
+            run_cp_sat(part, found, Linked(stop), LAST_CHANCE_SECONDS, self.seed, ANY_GAP)
+        return found.x
 
     def _steered(self, b: int) -> Arrays:
         """The sheet with evenness asked up to day b only, at the pace of the best totals."""
-        part = Fraction(b, self.days)
+        reached = self._reached(b)
         row_lo = self.sheet.row_lo.copy()
         row_hi = self.sheet.row_hi.copy()
         for r, (product, sign) in self.even_rows.items():
             goods = self.rows.problem.goods[product]
-            target = self.drawn[product] * float(part)
+            target = self.drawn[product] * reached[product]
             if sign > 0:
                 row_lo[r] = np.floor(target / goods.container) * goods.container
             else:
                 row_lo[r] = -np.ceil(target / goods.container) * goods.container
         return replace(self.sheet, row_lo=row_lo, row_hi=row_hi)
+
+    def _reached(self, b: int) -> list[float]:
+        """By product, the part of its whole share that an even hand has drawn by day b."""
+        problem = self.rows.problem
+        by_then = shares(problem.household, problem.request.first, b)
+        return [
+            min(1.0, float(by_then[g.name] / (g.share * g.exact_container))) if g.averaged and g.share else b / self.days
+            for g in problem.goods
+        ]
 
     def _even_rows(self) -> dict[int, tuple[int, int]]:
         """Row -> (product, +1 for 'at least' rows, -1 for 'at most' rows)."""
@@ -161,21 +182,29 @@ class LongTable:
         self.x[keep] = x
 
     def improve(self, until: float, stop: threading.Event, lane: int) -> None:
-        """Cook anew some days at a time until time is up."""
+        """Cook anew some days at a time until time is up; as many days at once as a solve can do soon."""
         rng = random.Random(self.seed * 1000 + lane)
+        length = FIRST_LENGTH
+        tries: Counter[int] = Counter()
         while time.monotonic() < until and not stop.is_set():
-            spans = self._pick(rng)
+            spans = self._pick(rng, length, tries)
             with self.lock:
                 at = self.x.copy()
             part, keep = piece(self.sheet, self.free(spans), at)
+            part = replace(part, fixed_cost=0.0)
             found = Found()
-            left = min(4.0, max(0.2, until - time.monotonic()))
-            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), 0.001, at[keep])
-            if found.x is None:
-                continue
-            new = at.copy()
-            new[keep] = found.x
-            self._accept(at, new)
+            begun = time.monotonic()
+            left = min(ANEW_SECONDS, max(0.2, until - begun))
+            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), ANEW_GAP, at[keep])
+            took = time.monotonic() - begun
+            if took > SLOW_PART * ANEW_SECONDS:
+                length = max(SHORTEST, length - 1)
+            elif took < QUICK_PART * ANEW_SECONDS:
+                length = min(LONGEST, length + 1)
+            if found.x is not None:
+                new = at.copy()
+                new[keep] = found.x
+                self._accept(at, new)
 
     def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
         with self.lock:
@@ -187,24 +216,31 @@ class LongTable:
                 return True
             return False
 
-    def _pick(self, rng: random.Random) -> list[tuple[int, int]]:
-        """Days to cook anew: one run of days, or two runs far apart."""
-        gaps = self.day_of[self.open_cols[self.x[self.open_cols] > 0.5]]
-        if len(gaps) and rng.random() < 0.7:
-            length = rng.choice((5, 7, 9))
-            a = max(0, min(int(rng.choice(list(gaps))) - rng.randrange(length), self.days - length))
-            return [(a, min(self.days, a + length))]
+    def _pick(self, rng: random.Random, length: int, tries: Counter[int]) -> list[tuple[int, int]]:
+        """Days to cook anew: around a role left open, one run of days, or two runs."""
+        length = min(length, self.days)
+        gaps = [int(d) for d in self.day_of[self.open_cols[self.x[self.open_cols] > 0.5]] if tries[int(d)] < 6]
+        if gaps and rng.random() < 0.6:
+            day = rng.choice(gaps)
+            tries[day] += 1
+            a = max(0, min(day - rng.randrange(length), self.days - length))
+            return [(a, a + length)]
         if rng.random() < 0.5 or self.days < 15:
-            length = rng.choice((5, 7, 9, 11))
-            a = rng.randrange(0, max(1, self.days - length + 1))
-            return [(a, min(self.days, a + length))]
-        length = rng.choice((3, 4, 5))
-        a = rng.randrange(0, self.days - length + 1)
-        b = rng.randrange(0, self.days - length + 1)
-        return [(a, a + length), (b, b + length)]
+            a = rng.randrange(0, self.days - length + 1)
+            return [(a, a + length)]
+        half = max(1, length // 2)
+        starts = [rng.randrange(0, self.days - half + 1) for _ in range(2)]
+        return [(a, a + half) for a in starts]
+
+
+def soon(parameters: Any) -> None:
+    """CP-SAT settings for a small sheet that is wanted soon: little looking ahead before it starts."""
+    parameters.symmetry_level = 0
+    parameters.max_presolve_iterations = 1
+    parameters.presolve_probing_deterministic_time_limit = 0.1
 
 
 def prove_totals(rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found) -> None:
     """A bound from whole-number totals, improved while time allows."""
     totals = build_totals(rows.problem, bands)
-    run_highs(arrays(totals.sheet), found, stop, seconds, 1, 0.0005)
+    run_highs(arrays(totals.sheet), found, stop, seconds, 1, PROOF_GAP)
