@@ -43,7 +43,10 @@ def _rows(name: str) -> list[dict[str, str]]:
 def make_no_store(
     household: Household, first: date | None, days: int, seed: int, seconds: float, watch: Watch | None = None
 ) -> NoStoreSheet:
-    """A rehearsal of so many days. Raises PantryError when the days make no sense, NoMenuFits when none fits."""
+    """A rehearsal of so many days.
+
+    Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
+    """
     from pantrymeals.planning.no_store.nourish import group_tables
     from pantrymeals.planning.no_store.rehearse import Asked, FoodTables, rehearse
 

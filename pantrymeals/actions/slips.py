@@ -1,4 +1,4 @@
-"""Slips: what was bought outside the rules of a no-store month. Written down at the end of a file, never changed."""
+"""Slips: what was bought outside the rules of a no-store month; each is added to the end of a file."""
 
 from __future__ import annotations
 

@@ -49,4 +49,5 @@ def _slips(paper: Paper, ended: Ending) -> None:
         return
     paper.line(f"{plural(len(ended.slips), 'slip')}, {dollars(ended.slips_usd)} in all:")
     for slip in ended.slips:
-        paper.line(f"{near_day(slip.day, ended.first)}: {slip.what}, {dollars(slip.price_usd)}", indent=2, hang=2)
+        when = near_day(slip.day, ended.first)
+        paper.line(f"{when}: {slip.what}, {dollars(slip.price_usd)}", indent=2, hang=2)

@@ -1,4 +1,4 @@
-"""A rehearsal, and an ending, as JSON for other programs; the menus stand in it as `menu --json` gives them."""
+"""A rehearsal, and an ending, as JSON for other programs; menus stand in it as `menu --json` has them."""
 
 from __future__ import annotations
 
@@ -152,7 +152,8 @@ def no_store_file(found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -
         kept_out=tuple(f"{a.day}: {a.product}" for a in found.kept_out),
         pinches=tuple(
             PinchPart(
-                product=p.product, day=p.day, kind=p.kind, weekly=p.weekly, lacking=p.lacking, why=p.why, plan=p.plan
+                product=p.product, day=p.day, kind=p.kind, weekly=p.weekly, lacking=p.lacking,
+                why=p.why, plan=p.plan,
             )
             for p in found.pinches
         ),

@@ -23,13 +23,26 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import first_few, listed, near_day, plural, short_day, span
 
 _MOST_STAPLES = 6
+_PARTS = frozenset(
+    {
+        "dark green",
+        "red and orange",
+        "legumes",
+        "starchy",
+        "other vegetables",
+        "seafood",
+        "meats, poultry, eggs",
+    }
+)
+"""Groups that are parts of the group before them."""
 
 
 def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -> None:
     """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money."""
     plan = found.plan
     last = plan.first + timedelta(days=plan.days - 1)
-    paper.line((f"{plan.days} days without the store, rehearsed for the {found.household.name} table", "bold"))
+    table = f"rehearsed for the {found.household.name} table"
+    paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, last))
     write_faults(paper, (*(before.broken if before else ()), *menu.broken))
     _rules(paper, found)
@@ -52,13 +65,17 @@ def _rules(paper: Paper, found: Rehearsal) -> None:
     paper.heading("The rules")
     coming = listed([*found.allowed, *found.plain_words]) or "nothing"
     paper.line(f"Nothing from a store. Allowed: {coming}.")
-    paper.line("What hens, does, garden, oven and barter bring comes in. Reserve, held lots and seed stay put.")
+    paper.line("What hens, does, garden, oven and barter bring comes in.")
+    paper.line("Reserve, held lots and seed stay put.")
     if found.kept_out:
         names = dict.fromkeys(a.product for a in found.kept_out)
         paper.line(f"Not coming in these days, being orders: {first_few(names, 8)}.")
     if found.before is not None:
         days = plural(found.before.days, "day")
-        paper.line(f"The {days} until then are planned too, and their food is taken off the shelves first.")
+        paper.line(f"The {days} until then are planned too, and their food is off the shelves first.")
+        if found.before.open_roles:
+            places = plural(found.before.open_roles, "place")
+            paper.line(f"{places} of those days stayed open, so the shelves here are a little too full.")
 
 
 def _pinches(paper: Paper, found: Rehearsal) -> None:
@@ -96,11 +113,8 @@ def _longest(paper: Paper, found: Rehearsal) -> None:
     for row in ending[1:]:
         assert row.out is not None  # kept above
         weekly = about(found.household, row.product, row.weekly)
-        paper.line(
-            f"{row.product}, {weekly} a week: {near_day(row.out, found.plan.first)} (day {(row.days or 0) + 1})",
-            indent=2,
-            hang=2,
-        )
+        day = f"{near_day(row.out, found.plan.first)} (day {(row.days or 0) + 1})"
+        paper.line(f"{row.product}, {weekly} a week: {day}", indent=2, hang=2)
 
 
 def _lists(paper: Paper, found: Rehearsal) -> None:
@@ -118,8 +132,9 @@ def _lists(paper: Paper, found: Rehearsal) -> None:
 def _one_more(paper: Paper, found: Rehearsal) -> None:
     said = one_more_words(found.longest, found.household)
     end = found.plan.first + timedelta(days=found.plan.days)
-    for row in found.staples:
-        if row.out is not None and row.one_more_days is not None and (row.out < end or row is found.staples[0]):
+    for number, row in enumerate(found.staples):
+        ends = row.out is not None and (row.out < end or not number)
+        if ends and row.one_more_days is not None:
             size = found.household.products[row.product].sizes[0].name
             days = f"{float(row.one_more_days):.0f}"
             said.append(f"one more {size} of {row.product}: {days} days more of its standing use")
@@ -135,9 +150,7 @@ def _table(paper: Paper, found: Rehearsal) -> None:
     for meal in found.plan.meals:
         if meal.meal != "supper":
             continue
-        names = [
-            planned if isinstance(planned, str) else planned.dish for _, planned in in_order(meal)
-        ]
+        names = [planned if isinstance(planned, str) else planned.dish for _, planned in in_order(meal)]
         shown = [f"{n} left open" if n in meal.open_roles else n for n in names]
         paper.line((f"{short_day(meal.day):<12}", ""), "; ".join(shown), hang=12)
     paper.line("(--menu shows every meal and the pull list.)")
@@ -171,7 +184,12 @@ def _food(paper: Paper, found: Rehearsal) -> None:
     paper.table(
         ("food group, a week", "held", "asked", "part"),
         [
-            (row.group, f"{row.weekly:.0f}", f"{row.asked:.0f} {_unit(row.unit)}", _part(row.weekly, row.asked))
+            (
+                f"  {row.group}" if row.group in _PARTS else row.group,
+                f"{row.weekly:.0f}",
+                f"{row.asked:.0f} {_unit(row.unit)}",
+                _part(row.weekly, row.asked),
+            )
             for row in food.groups
         ],
         right=(1, 2, 3),
@@ -198,7 +216,8 @@ def _money(paper: Paper, found: Rehearsal) -> None:
     if money.usual:
         paper.line(
             f"{plural(found.plan.days, 'day')} usually cost {_round(money.usual)}. The purse is"
-            f" {_round(money.purse)}, so {_round(money.not_spent)} is not spent, or {_round(money.usual)} with the purse shut."
+            f" {_round(money.purse)}: {_round(money.not_spent)} not spent if it is emptied,"
+            f" {_round(money.usual)} if it stays shut."
         )
     paper.line(f"What the shelves give would cost {_round(money.eaten_at_store_prices)} at store prices.")
     if money.unpriced:

@@ -17,9 +17,13 @@ def dollars(amount: Fraction) -> str:
 
 
 def about(household: Household, product: str, count: Fraction) -> str:
-    """A count of containers to two decimals at most: '1.14 lb'; whole ones as they are."""
-    near = count if count.denominator == 1 else Fraction(round(count * 20), 20)
-    return containers(household.products.get(product), near)
+    """A count of containers to two figures: '1.1 lb'; whole ones as they are."""
+    known = household.products.get(product)
+    if count.denominator == 1 or known is None:
+        return containers(known, count)
+    figure = f"{float(count):.0f}" if count >= 10 else f"{float(count):.2g}"
+    size = known.sizes[0].name
+    return figure if size == "each" else f"{figure} x {size}" if " " in size else f"{figure} {size}"
 
 
 def run_words(rehearsal: Rehearsal) -> list[str]:
@@ -34,10 +38,15 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
     ends = day_and_year(first + timedelta(days=max(0, run.at_most - 1)))
     if run.sure == run.at_most:
         said = [f"Every place on the menu: {plural(run.sure, 'day')}, to {ends}. No menu fills one day more."]
+    elif run.sure:
+        said = [
+            f"Every place on the menu: {plural(run.sure, 'day')} for sure (that menu is at hand);"
+            f" no menu can fill more than {run.at_most}, which is to {ends}."
+        ]
     else:
         said = [
-            f"Every place on the menu: {plural(run.sure, 'day')} for sure (the menu is at hand);"
-            f" no menu can fill more than {run.at_most}, which is to {ends}."
+            f"Every place on the menu: no menu can fill more than {plural(run.at_most, 'day')}, which is"
+            f" to {ends}; one that fills every place is not at hand yet."
         ]
     if run.ends:
         said.append(f"What ends it: {listed(run.ends)}.")
@@ -58,8 +67,10 @@ def staple_words(household: Household, rows: tuple[StapleRow, ...]) -> str:
     least = ending[0].days
     names = listed(row.product for row in ending if row.days == least)
     out = ending[0].out
-    assert least is not None and out is not None  # picked so
-    return f"Standing use whole: {plural(least, 'day')}. {names} ends it, on {near_day(out, household.today)}."
+    assert least is not None  # picked so
+    assert out is not None
+    day = near_day(out, household.today)
+    return f"Standing use whole: {plural(least, 'day')}. What ends it, on {day}: {names}."
 
 
 def one_more_words(run: LongestRun, household: Household) -> list[str]:
@@ -99,7 +110,8 @@ def must_go_words(rehearsal: Rehearsal) -> list[str]:
     asked = rehearsal.asked_must_go
     counts = [len(week.suppers) for week in rehearsal.must_go]
     each = listed(str(count) for count in counts)
-    said = [f"Suppers with something marked, week by week: {each}" + (f" (asked: {asked})." if asked else ".")]
+    ask = f" (asked: {asked})" if asked else ""
+    said = [f"Suppers with something marked, week by week: {each}{ask}."]
     short = [week for week in rehearsal.must_go if week.days == 7 and len(week.suppers) < asked]
     if rehearsal.must_go_asked == "as a rule":
         said.append("It was made a rule of the mains for this menu: by itself the menu did not keep it.")

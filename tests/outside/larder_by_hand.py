@@ -1,4 +1,4 @@
-"""Tiny kitchens gone through menu by menu, knowing nothing of how the planner works: the judge of its answers.
+"""Tiny kitchens gone through menu by menu, without the planner: the judge of its answers.
 
 Every kitchen has one supper a day with one main. The rules read: DEVELOPERS.md, lines 3, 4, 5, 7 and 8.
 """
@@ -29,9 +29,7 @@ def random_kitchen(seed: int) -> Household:
             products.append(tiny.loose(name, price_usd=price))
         else:
             products.append(tiny.jar(name, opened_days=rng.choice((None, 2, 3)), price_usd=price))
-    lots = [
-        tiny.lot(p.name, rng.randrange(0, 4), p.sizes[0].name) for p in products
-    ]
+    lots = [tiny.lot(p.name, rng.randrange(0, 4), p.sizes[0].name) for p in products]
     dishes = []
     for number in range(rng.choice((3, 4))):
         uses = []
@@ -42,7 +40,9 @@ def random_kitchen(seed: int) -> Household:
             other = rng.choice(products)
             uses[0] += f" or 1 {other.sizes[0].name} {other.name}"
         dishes.append(
-            tiny.dish(f"Dish {number}", uses, days_between=rng.choice((1, 2, 3)), tags=rng.sample(["a", "b"], 1))
+            tiny.dish(
+                f"Dish {number}", uses, days_between=rng.choice((1, 2, 3)), tags=rng.sample(["a", "b"], 1)
+            )
         )
     arrivals = [
         tiny.arrival(p.name, f"1 {p.sizes[0].name}", tiny.day(rng.randrange(0, 6)), "from the garden")
@@ -56,7 +56,9 @@ def random_kitchen(seed: int) -> Household:
         dishes=dishes,
         arrivals=tuple(arrivals),
         standing=tuple(stands) if rng.random() < 0.5 else (),
-        rules=tiny.rules(at_most={"a": rng.choice((3, 4, 9))}, not_running=["b"] if rng.random() < 0.3 else []),
+        rules=tiny.rules(
+            at_most={"a": rng.choice((3, 4, 9))}, not_running=["b"] if rng.random() < 0.3 else []
+        ),
     )
 
 
@@ -66,7 +68,7 @@ def longest_by_trying(household: Household, most: int, endless: Iterable[str] = 
 
 
 def standing_lacks(household: Household, days: int, name: str) -> Fraction:
-    """Base measure that standing use of a product lacks by the end of so many days (DEVELOPERS.md, line 4)."""
+    """Base measure that standing use of a product lacks by the end of so many days (line 4)."""
     wanted, held = _wanted(household, name, days - 1), _held(household, name, days - 1)
     if household.products[name].whole:
         size = household.products[name].sizes[0].content
@@ -82,9 +84,16 @@ def _wanted(household: Household, name: str, day: int) -> Fraction:
 
 
 def _held(household: Household, name: str, day: int) -> Fraction:
-    shelf = sum((x.count * household.products[name].sizes[0].content for x in household.lots if x.product == name), Fraction(0))
+    shelf = sum(
+        (x.count * household.products[name].sizes[0].content for x in household.lots if x.product == name),
+        Fraction(0),
+    )
     came = sum(
-        (a.amount for a in household.arrivals if a.product == name and 0 <= (a.day - household.today).days <= day),
+        (
+            a.amount
+            for a in household.arrivals
+            if a.product == name and 0 <= (a.day - household.today).days <= day
+        ),
         Fraction(0),
     )
     return shelf + came
@@ -99,7 +108,7 @@ class _Trying:
         self.taken: dict[str, list[Fraction]] = {n: [Fraction(0)] * most for n in household.products}
 
     def best(self) -> int:
-        self._day(0, [], {n: () for n in self.household.products})
+        self._day(0, [], dict.fromkeys(self.household.products, ()))
         return self.longest
 
     def _day(self, day: int, eaten: list[Dish], jars: Mapping[str, tuple[tuple[Fraction, int], ...]]) -> None:
@@ -170,6 +179,8 @@ class _Trying:
 def with_bought(household: Household, bought: Mapping[str, int]) -> Household:
     """The household with so many containers more on its first day."""
     more = [
-        tiny.lot(name, count, household.products[name].sizes[0].name) for name, count in bought.items() if count
+        tiny.lot(name, count, household.products[name].sizes[0].name)
+        for name, count in bought.items()
+        if count
     ]
     return replace(household, lots=(*household.lots, *more))

@@ -233,6 +233,8 @@ def _listed(wanted: Wanted, aim: Aim, for_menu: Mapping[str, int], proven: bool)
         count = wanted.standing.get(name, 0) + for_menu.get(name, 0)
         price = wanted.household.products[name].price_usd
         cost = None if price is None else price * count
-        uses = [w for w, there in (("standing use", wanted.standing), ("the menu", for_menu)) if name in there]
+        uses = [
+            w for w, there in (("standing use", wanted.standing), ("the menu", for_menu)) if name in there
+        ]
         items.append(AllowedItem(name, Fraction(count), cost, f"for {' and '.join(uses)}"))
     return AllowedList(aim, tuple(items), True, proven)

@@ -79,9 +79,8 @@ def _emptied(household: Household, lines: list[Movement], first: date) -> tuple[
             fell.pop(m.product, None)
         elif m.day >= first and had[m.product] > reserve:
             fell.setdefault(m.product, m.day)
-    return tuple(
-        Emptied(name, day, had[name]) for name, day in sorted(fell.items(), key=lambda item: (item[1], item[0]))
-    )
+    in_turn = sorted(fell.items(), key=lambda item: (item[1], item[0]))
+    return tuple(Emptied(name, day, had[name]) for name, day in in_turn)
 
 
 def _sitters(
@@ -97,7 +96,7 @@ def _sitters(
 def _more_of(
     household: Household, emptied: tuple[Emptied, ...], slips: tuple[Slip, ...]
 ) -> tuple[tuple[str, str], ...]:
-    """What to put up or lay in more of: shelves that emptied before their day, and what was bought by slip."""
+    """What to put up or lay in more of: shelves that emptied before their day, and what slips name."""
     out: dict[str, str] = {}
     for one in emptied:
         due = household.products[one.product].must_last_to

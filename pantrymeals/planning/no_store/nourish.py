@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import pairwise
 
 from pantrymeals.no_store_plans import GroupRow, Nourishment
 from pantrymeals.planning.no_store.pinch import Drawn
@@ -55,9 +56,7 @@ class GroupTables:
     parts: Mapping[str, str]
 
 
-def group_tables(
-    pattern: Iterable[Mapping[str, str]], families: Iterable[Mapping[str, str]]
-) -> GroupTables:
+def group_tables(pattern: Iterable[Mapping[str, str]], families: Iterable[Mapping[str, str]]) -> GroupTables:
     """The tables from the rows of ``food_pattern.csv`` and ``food_groups.csv``."""
     points: dict[str, list[tuple[float, float]]] = {}
     units, parts = {}, {}
@@ -80,7 +79,7 @@ def asked_weekly(points: tuple[tuple[float, float], ...], kcal: float) -> float:
     """What the pattern asks a week at an energy need, in a straight line between its columns."""
     if kcal <= points[0][0]:
         return points[0][1]
-    for (less, low), (more, high) in zip(points, points[1:], strict=False):
+    for (less, low), (more, high) in pairwise(points):
         if kcal <= more:
             return low + (high - low) * (kcal - less) / (more - less)
     return points[-1][1]
@@ -89,9 +88,7 @@ def asked_weekly(points: tuple[tuple[float, float], ...], kcal: float) -> float:
 def home_share(household: Household, plan: MenuPlan) -> dict[tuple[date, str], Fraction]:
     """Of each meal, the part that those at home eat: their portions of all portions."""
     laid = tables(household, plan.first, plan.days)
-    return {
-        (t.day, t.meal): sum((p.portion for p in t.eaters), Fraction(0)) / t.portions for t in laid
-    }
+    return {(t.day, t.meal): sum((p.portion for p in t.eaters), Fraction(0)) / t.portions for t in laid}
 
 
 def eaten_at_home(household: Household, plan: MenuPlan) -> dict[str, Fraction]:
@@ -107,7 +104,7 @@ def eaten_at_home(household: Household, plan: MenuPlan) -> dict[str, Fraction]:
 
 
 def baked_at_home(household: Household, plan: MenuPlan) -> frozenset[str]:
-    """Bread that comes in within these days while flour has standing use: it is that flour, counted already."""
+    """Bread that comes in while flour has standing use: it is that flour, counted already."""
     if not any(household.products[s.product].family.casefold() == "flour" for s in household.standing):
         return frozenset()
     end = plan.first + timedelta(days=plan.days)

@@ -29,7 +29,10 @@ _UNTIL = {
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """What is taken of one product, day by day (base measure): by the menu, by standing use, and what is left."""
+    """What menu and standing use take of one product, day by day, and what is left (base measure).
+
+    menu: on each day; standing, left: by the end of each.
+    """
 
     product: Product
     menu: tuple[Fraction, ...]
@@ -96,7 +99,7 @@ def pinches(
 
 
 def _gone_on(household: Household, line: Drawn) -> int | None:
-    """The day after which no more than a crumb is left, of what there was at first; None when some is left."""
+    """The day after which no more than a crumb is left of what there was; None when some is left."""
     product = line.product
     crumb = product.sizes[0].content
     if not product.whole:
@@ -107,8 +110,8 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
             for o in u.options
             if o.product == product.name
         ]
-        takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name and max(s.weekly)]
-        crumb = min(takes, default=product.sizes[0].content)
+        takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name]
+        crumb = min((t for t in takes if t > 0), default=product.sizes[0].content)
     if line.left[-1] >= crumb:
         return None
     day = len(line.left) - 1
@@ -132,26 +135,31 @@ def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:
 def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pinch:
     product = line.product
     weekly = line.total / product.sizes[0].content * 7 / max(1, (day - plan.first).days + 1)
-    dishes = [(m.day, d.dish) for m in plan.meals for d in m.dishes if any(u.product == product.name for u in d.uses)]
     until = ""
     if product.must_last_to is not None and product.must_last_to > day:
         until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {_day(product.must_last_to)}"
     why = f"The last above the reserve goes this day{until}."
-    return Pinch(product.name, day, "used up", weekly, ZERO, why, _what_plan_does(household, plan, product.name, dishes))
+    does = _what_plan_does(household, plan, product.name)
+    return Pinch(product.name, day, "used up", weekly, ZERO, why, does)
 
 
-def _what_plan_does(
-    household: Household, plan: MenuPlan, name: str, dishes: list[tuple[date, str]]
-) -> str:
+def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
+    """How often it is cooked and last on which day, and what stands in for it."""
+    dishes = [
+        (meal.day, dish.dish)
+        for meal in plan.meals
+        for dish in meal.dishes
+        if any(use.product == name for use in dish.uses)
+    ]
     instead: dict[str, int] = {}
     for meal in plan.meals:
         for dish in meal.dishes:
             written = household.dishes.get(dish.dish)
             for use in written.uses if written else ():
-                if use.options[0].product == name and not any(u.product == name for u in dish.uses):
-                    others = [o.product for o in use.options if any(u.product == o.product for u in dish.uses)]
-                    for other in others[:1]:
-                        instead[other] = instead.get(other, 0) + 1
+                taken = {u.product for u in dish.uses}
+                other = next((o.product for o in use.options[1:] if o.product in taken), None)
+                if use.options[0].product == name and name not in taken and other is not None:
+                    instead[other] = instead.get(other, 0) + 1
     said = "The menu does not take it."
     if dishes:
         times = "once" if len(dishes) == 1 else "twice" if len(dishes) == 2 else f"{len(dishes)} times"
@@ -181,9 +189,8 @@ def _later_share(
         f"{_figure(line.total / container)} {product.sizes[0].name} go, where an even hand would take "
         f"{_figure(even / container)}; at this pace it ends{gap} {_day(due)}."
     )
-    dishes = [(m.day, d.dish) for m in plan.meals for d in m.dishes if any(u.product == product.name for u in d.uses)]
     stood = line.standing[-1] / container
-    said = _what_plan_does(household, plan, product.name, dishes)
+    said = _what_plan_does(household, plan, product.name)
     if stood:
         said += f" Standing use takes {_figure(stood)} of it."
     return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)

@@ -65,10 +65,8 @@ def until_then(household: Household, asked: Asked, watch: Watch) -> tuple[Househ
     return household_after(household, plan), plan
 
 
-def rehearse(
-    household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None
-) -> Rehearsal:
-    """The whole rehearsal. Raises NoMenuFits when the days until then or the days themselves cannot be planned."""
+def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
+    """The whole rehearsal. Raises NoMenuFits when these days, or those until then, cannot be planned."""
     watch = watch or NobodyWatching()
     end = time.monotonic() + asked.seconds
     there, before = until_then(household, asked, watch)
@@ -105,7 +103,7 @@ def rehearse(
 def _menu(
     household: Household, marks: Mapping[str, str], asked: Asked, end: float, watch: Watch
 ) -> tuple[MenuPlan, str]:
-    """The menu, and how the suppers of what must go were kept: 'by itself', 'as a rule', 'not reached', ''."""
+    """The menu, and how it keeps the suppers of what must go (see ``Rehearsal.must_go_asked``)."""
     left = end - time.monotonic()
     want = household.no_store.must_go_suppers_week
     request = MenuRequest(asked.first, asked.days, asked.seed, max(2.0, min(left, asked.seconds * THE_DAYS)))
@@ -146,7 +144,10 @@ def _nourishment(
 
 
 def _money(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn]) -> Money:
-    """What such days usually cost, the purse, and what is eaten at store prices (home-baked bread as its flour)."""
+    """What such days usually cost, the purse, and what the shelves give at store prices.
+
+    Home-baked bread counts as its flour.
+    """
     rules, baked = household.no_store, baked_at_home(household, plan)
     eaten, unpriced = Fraction(0), []
     for name, line in lines.items():

@@ -87,9 +87,7 @@ def role_totals(problem: MenuProblem) -> RoleTotals:
     """Totals of a problem, with one row of our own for each product and stretch of days."""
     totals = build_totals(problem, {})
     sheet = totals.sheet
-    opened = [
-        sheet.cols[sheet.starts[row]] for row, rule in enumerate(sheet.rules) if rule == _ROLE_RULE
-    ]
+    opened = [sheet.cols[sheet.starts[row]] for row, rule in enumerate(sheet.rules) if rule == _ROLE_RULE]
     shelf = []
     for index, goods in enumerate(problem.goods):
         parts = sum(p.grains for p in goods.parts)

@@ -29,7 +29,7 @@ def wanted_by_day(household: Household, product: Product, first: date, days: int
 
 
 def held_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
-    """What shelf and arrivals have held by the end of each day, in what standing use can take (base measure)."""
+    """What shelf and arrivals have held for standing use by the end of each day (base measure)."""
     supply = supply_by_day(household, product, on_shelf(household)[product.name], first, days)
     container = product.sizes[0].content
     return [Fraction(floor(s / container)) * container for s in supply] if product.whole else supply
@@ -46,9 +46,7 @@ def staple_rows(household: Household, first: date, days: int, look_to: int) -> t
     return tuple(sorted(known, key=lambda r: (r.days is None, r.days or 0, r.product)))
 
 
-def _row(
-    household: Household, product: Product, first: date, days: int, look_to: int
-) -> StapleRow | None:
+def _row(household: Household, product: Product, first: date, days: int, look_to: int) -> StapleRow | None:
     wanted = wanted_by_day(household, product, first, look_to)
     if not wanted or wanted[-1] <= 0:
         return None

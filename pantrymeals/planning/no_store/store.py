@@ -13,7 +13,9 @@ from datetime import date, timedelta
 
 from pantrymeals.records import Arrival, Household
 
-_STORE = re.compile(r"\b(orders?|ordered|bought|buy|buying|purchased?|stores?|shops?|co-?op)\b", re.IGNORECASE)
+_STORE = re.compile(
+    r"\b(orders?|ordered|bought|buy|buying|purchased?|stores?|shops?|co-?op)\b", re.IGNORECASE
+)
 
 
 def _plain(text: str) -> str:
@@ -44,9 +46,7 @@ def without_store(household: Household, first: date) -> Household:
     return replace(
         household,
         arrivals=tuple(
-            a
-            for a in household.arrivals
-            if a.day < first or a.product in allowed or not comes_from_store(a)
+            a for a in household.arrivals if a.day < first or a.product in allowed or not comes_from_store(a)
         ),
     )
 

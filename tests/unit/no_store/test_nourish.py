@@ -1,0 +1,93 @@
+"""Energy, protein and food groups of a rehearsal."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from pantrymeals.actions import food_tables
+from pantrymeals.actions.no_store import _rows
+from pantrymeals.planning.no_store.nourish import (
+    asked_weekly,
+    baked_at_home,
+    eaten_at_home,
+    group_of,
+    group_tables,
+    nourishment,
+)
+from pantrymeals.planning.no_store.pinch import totals_taken
+from pantrymeals.records import Occasion
+from tests.kitchens import tiny
+
+GROUPS = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
+
+
+def test_the_pattern_is_met_at_its_own_columns_and_straight_between() -> None:
+    vegetables = GROUPS.pattern["vegetables"]
+    assert asked_weekly(vegetables, 2000) == pytest.approx(2.5 * 7)
+    assert asked_weekly(vegetables, 2200) == pytest.approx((2.5 + 3) / 2 * 7)
+    assert asked_weekly(vegetables, 1000) == pytest.approx(2 * 7)
+    assert asked_weekly(vegetables, 4000) == pytest.approx(3.5 * 7)
+
+
+def test_parts_of_the_pattern_sum_to_its_vegetables() -> None:
+    for number, (_, whole) in enumerate(GROUPS.pattern["vegetables"]):
+        parts = [GROUPS.pattern[g][number][1] for g, of in GROUPS.parts.items() if of == "vegetables"]
+        # The publication rounds each part: its own table is off by up to half a cup a week.
+        assert sum(parts) == pytest.approx(whole, abs=0.51)
+
+
+def test_a_name_goes_before_its_family() -> None:
+    juice = tiny.jar("Apple juice", family="apple")
+    sauce = tiny.jar("Other sauce", family="apple")
+    assert group_of(juice, GROUPS) != group_of(sauce, GROUPS)
+    assert group_of(tiny.jar("Mystery", family="unknown"), GROUPS) is None
+
+
+def kitchen(**changes):  # type: ignore[no-untyped-def]
+    return tiny.kitchen(
+        products=[tiny.loose("Oats", family="oats", food="08120"), tiny.loose("Bread flour", family="flour")],
+        lots=[tiny.lot("Oats", 10, "lb"), tiny.lot("Bread flour", 10, "lb")],
+        dishes=[tiny.dish("Porridge", ["1 lb Oats"])],
+        people=[tiny.person("Ann", sex="female"), tiny.person("Ben", sex="male")],
+        **changes,
+    )
+
+
+def test_guests_eat_their_part() -> None:
+    guests = Occasion(tiny.MONDAY, tiny.MONDAY, "crew", Fraction(2))
+    household = kitchen(occasions=(guests,))
+    plan = tiny.menu(household, [tiny.supper(tiny.MONDAY, tiny.cooked(household, "Porridge"), portions=4)])
+    assert eaten_at_home(household, plan) == {"Oats": tiny.qty("1/2 lb")}
+
+
+def test_menu_and_standing_use_are_held_apart() -> None:
+    household = kitchen(standing=(tiny.standing("Oats", "7 lb"),))
+    plan = tiny.menu(household, [tiny.supper(tiny.MONDAY, tiny.cooked(household, "Porridge"))])
+    lines = totals_taken(household, plan)
+    food = nourishment(household, plan, lines, food_tables.foods(), food_tables.needs(), GROUPS)
+    # One pound each: rolled oats hold 379 kcal in 100 g (USDA SR27, NDB 08120).
+    assert food.menu_kcal == pytest.approx(3.79 * 453.59237)
+    assert food.standing_kcal == pytest.approx(food.menu_kcal)
+    grains = next(row for row in food.groups if row.group == "grains")
+    assert grains.weekly == pytest.approx(7 * 2 * 16, rel=1e-3)  # two pounds a day are 32 ounces
+
+
+def test_home_baked_bread_is_its_flour() -> None:
+    bread = tiny.jar("Bread, loaves", family="bread")
+    products = [*kitchen().products.values(), bread]
+    came = (tiny.arrival("Bread, loaves", "1 qt", tiny.MONDAY),)
+
+    def baked(standing):  # type: ignore[no-untyped-def]
+        household = tiny.kitchen(
+            products=products,
+            lots=[tiny.lot("Bread flour", 10, "lb")],
+            dishes=[],
+            arrivals=came,
+            standing=standing,
+        )
+        return baked_at_home(household, tiny.menu(household, [tiny.supper(tiny.MONDAY)]))
+
+    assert baked((tiny.standing("Bread flour", "4 lb"),)) == {"Bread, loaves"}
+    assert baked(()) == frozenset()

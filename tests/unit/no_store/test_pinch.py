@@ -1,0 +1,95 @@
+"""What pinches, on which day."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from pantrymeals.planning.no_store.pinch import drawn, pinches
+from pantrymeals.planning.no_store.staples import staple_rows
+from pantrymeals.plans import Opening, RunOutRow
+from tests.kitchens import tiny
+
+
+def test_standing_use_that_finds_too_little_goes_without() -> None:
+    household = tiny.kitchen(
+        products=[tiny.loose("Coffee"), tiny.jar("Beans")],
+        lots=[tiny.lot("Coffee", 1, "lb"), tiny.lot("Beans", 9)],
+        dishes=[tiny.dish("Bean pot", ["1 qt Beans"])],
+        standing=(tiny.standing("Coffee", "1 lb"),),
+    )
+    plan = tiny.menu(
+        household,
+        [tiny.supper(tiny.day(n), tiny.cooked(household, "Bean pot")) for n in range(9)],
+        [Opening(tiny.day(n), "Beans", "qt", 1) for n in range(9)],
+    )
+    found = pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), ())
+    assert [(p.product, p.kind, p.day) for p in found] == [
+        ("Coffee", "goes without", tiny.day(7)),
+        ("Beans", "used up", tiny.day(8)),
+    ]
+    assert found[0].lacking == Fraction(2, 7)
+    assert "last 2 days go without" in found[0].why
+    assert "9 times" in found[1].plan
+
+
+def test_a_jar_left_is_no_pinch_and_the_reserve_is_not_left() -> None:
+    def left(reserve: str) -> list[str]:
+        household = tiny.kitchen(
+            products=[tiny.jar("Beans", reserve=tiny.qty(reserve))],
+            lots=[tiny.lot("Beans", 3)],
+            dishes=[tiny.dish("Bean pot", ["1 qt Beans"])],
+        )
+        meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Bean pot")) for n in range(2)]
+        plan = tiny.menu(household, meals, [Opening(tiny.day(n), "Beans", "qt", 1) for n in range(2)])
+        return [p.product for p in pinches(household, plan, (), ())]
+
+    assert left("0 qt") == []
+    assert left("1 qt") == ["Beans"]
+
+
+def test_what_stands_in_is_told() -> None:
+    household = tiny.kitchen(
+        products=[tiny.jar("Sauce"), tiny.jar("Juice")],
+        lots=[tiny.lot("Sauce", 1), tiny.lot("Juice", 5)],
+        dishes=[tiny.dish("Pot", ["1 qt Sauce or 1 qt ~Juice".replace(" or 1 qt ~", " or ~1 qt ")])],
+    )
+    meals = [
+        tiny.supper(tiny.day(0), tiny.cooked(household, "Pot")),
+        tiny.supper(tiny.day(1), tiny.cooked(household, "Pot", options={0: 1})),
+    ]
+    openings = [Opening(tiny.day(0), "Sauce", "qt", 1), Opening(tiny.day(1), "Juice", "qt", 1)]
+    (pinch,) = pinches(household, tiny.menu(household, meals, openings), (), ())
+    assert pinch.product == "Sauce"
+    assert pinch.day == tiny.day(0)
+    assert "Juice stands in for it once." in pinch.plan
+
+
+def test_more_than_an_even_share_before_its_day_is_eaten_out_of_a_later_month() -> None:
+    household = tiny.kitchen(
+        products=[tiny.loose("Butter", must_last_to=tiny.day(100), deadline_kind="order")],
+        lots=[tiny.lot("Butter", 10, "lb")],
+        dishes=[tiny.dish("Pot", ["1/2 lb Butter"])],
+    )
+    meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Pot")) for n in range(10)]
+    row = RunOutRow(
+        "Butter", Fraction(10), Fraction(0), Fraction(7, 2), tiny.day(19), tiny.day(100), "short", "", 11.4
+    )
+    (pinch,) = pinches(household, tiny.menu(household, meals), (), (row,))
+    assert (pinch.kind, pinch.day) == ("later share", tiny.day(19))
+    assert "5 lb go, where an even hand would take 1" in pinch.why
+    few = tiny.menu(household, [tiny.supper(tiny.day(n)) for n in range(9)] + [meals[9]])
+    assert pinches(household, few, (), (row,)) == ()
+
+
+def test_what_is_drawn_day_by_day() -> None:
+    household = tiny.kitchen(standing=(tiny.standing("Beans", "1 qt"),))
+    plan = tiny.menu(
+        household,
+        [tiny.supper(tiny.day(n), tiny.cooked(household, "Bean soup")) for n in (0, 8)],
+        [Opening(tiny.day(n), "Beans", "qt", 1) for n in (0, 8)],
+    )
+    line = drawn(household, plan, household.products["Beans"])
+    quart = tiny.qty("1 qt")
+    assert line.left[0] == 6 * quart  # eight, less one cooked and one begun for standing use
+    assert line.left[-1] == 4 * quart
+    assert line.total == 4 * quart
