@@ -104,7 +104,7 @@ def lay_out(household: Household, plan: MenuPlan, asked: Asked | None = None) ->
 
 
 def at_table(household: Household, day: date) -> str:
-    """'6 at table, company for 1 1/2: uncle Bram': who is at home, guests, and the day's occasions.
+    """'6 at table, company for 1: uncle Bram', 'company for 4 1/2 portions': who is at home, guests, and the day's occasions.
 
     Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
@@ -117,6 +117,7 @@ def at_table(household: Household, day: date) -> str:
     home = sum(1 for person in household.people if person.name not in away)
     guests = sum((o.guests for o in occasions), Fraction(0))
     count = f"{home} at table" if home else "nobody at home"
-    company = f", company for {as_words(guests)}" if guests else ""
+    portions = " portions" if guests.denominator > 1 else ""
+    company = f", company for {as_words(guests)}{portions}" if guests else ""
     names = listed(o.name for o in occasions if o.name)
     return f"{count}{company}{': ' if names else ''}{names}"

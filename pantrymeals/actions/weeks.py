@@ -37,6 +37,7 @@ def make_weeks(
 
     if not 1 <= number <= MOST_WEEKS:
         raise PantryError(f"--weeks should be 1 to {MOST_WEEKS}, not {number}")
+    ends = ends[:3].capitalize()
     if ends and ends not in WEEKDAYS:
         raise PantryError(f"--ends should be a weekday ({', '.join(WEEKDAYS)}), not {ends}")
     sheets: list[MenuSheet] = []

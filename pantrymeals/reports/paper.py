@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from io import StringIO
 from typing import Literal
@@ -19,6 +20,9 @@ _UNDERLINED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True
 """A table with one ruled line under its heads and nothing else; in plain letters everywhere."""
 
 _PLAIN_LETTERS = str.maketrans({"·": "-", "×": "x", "–": "-", "—": "-", "…": "...", "’": "'"})
+
+_TOGETHER = "\ue000"
+"""Stands for a space that no line may end on; a space again in the finished text."""
 
 Piece = str | tuple[str, str]
 """Text, or text with a style."""
@@ -56,7 +60,9 @@ class Paper:
 
     def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:
         """One paragraph, wrapped, its first line set in by ``indent`` and the rest by ``hang`` more."""
-        wrapped = self._joined(pieces).wrap(self._console, max(self._width - indent - hang, 10))
+        wrapped = self._joined(_kept_together(piece) for piece in pieces).wrap(
+            self._console, max(self._width - indent - hang, 10)
+        )
         for number, row in enumerate(wrapped):
             row.rstrip()
             self._console.print(Padding(row, (0, 0, 0, indent + (hang if number else 0))))
@@ -135,9 +141,7 @@ class Paper:
             if remark:
                 self.line((remark, "dim"), indent=2, hang=2)
 
-    def _row(
-        self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int], gap: int
-    ) -> None:
+    def _row(self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int], gap: int) -> None:
         line = Text()
         for number, (cell, width) in enumerate(zip(cells, widths, strict=True)):
             space = " " * (width - cell.cell_len)
@@ -148,7 +152,10 @@ class Paper:
 
     def text(self) -> str:
         """All that was written, without spaces at line ends."""
-        return "\n".join(line.rstrip() for line in self._text.getvalue().splitlines()) + "\n"
+        return (
+            "\n".join(line.rstrip() for line in self._text.getvalue().replace(_TOGETHER, " ").splitlines())
+            + "\n"
+        )
 
     def _joined(self, pieces: Iterable[Piece]) -> Text:
         text = Text()
@@ -159,3 +166,9 @@ class Paper:
 
     def _letters(self, words: str) -> str:
         return words if self._colour else words.translate(_PLAIN_LETTERS)
+
+
+def _kept_together(piece: Piece) -> Piece:
+    """A figure and its unit on one line: '2 lb', '2 1/2 qt', '17 January'."""
+    words, style = piece if isinstance(piece, tuple) else (piece, "")
+    return re.sub(r"(?<=\d) (?=[\w(])", _TOGETHER, words), style
