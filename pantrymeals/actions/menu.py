@@ -104,7 +104,7 @@ def lay_out(household: Household, plan: MenuPlan, asked: Asked | None = None) ->
 
 
 def at_table(household: Household, day: date) -> str:
-    """'6 at table, company for 1: uncle Bram', 'company for 4 1/2 portions': who is at home, guests, and the day's occasions.
+    """'6 at table, company for 1: uncle Bram': who is at home, guests, and the day's occasions.
 
     Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
