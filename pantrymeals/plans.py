@@ -243,6 +243,7 @@ class SwapOffer:
     nearer, further: products whose draw comes nearer to its even share, or goes further from it.
     waste: what more (or less) of opened containers goes over, (product, base measure).
     minutes, hands_on_minutes: more (or less) than with the dish that stands there.
+    besides: what else of that meal changes, since one of the two dishes fills another role too.
     points: what the whole menu would cost more (or less) by the planner's points.
     """
 
@@ -253,6 +254,7 @@ class SwapOffer:
     minutes: int
     hands_on_minutes: int
     points: float
+    besides: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

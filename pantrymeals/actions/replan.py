@@ -1,0 +1,258 @@
+"""Plans anew from today after life happened, keeping what was announced as far as it can be kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.actions.asking import NotUnderstood, day_meant, dish_meant
+from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.planning.changes import changed_meals, more_batches, part_of, plan_keeping
+from pantrymeals.planning.request import MenuRequest, Pin, Watch
+from pantrymeals.plans import MealChange, MenuPlan
+from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """What happened, as typed. headcounts: 'Thu=14' or 'Sat lunch=10'; away: 'Thu=Joss'; gone: products;
+    keep: days or dishes that must stay as announced."""
+
+    headcounts: tuple[str, ...] = ()
+    away: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
+    keep: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Replanned:
+    """The new menu, the household it is for, and what changed.
+
+    happened: what was taken into account, in plain sentences. scaled: dishes made in more or fewer
+    batches (day, meal, dish, was, is). fewest: proven that no menu changes fewer meals.
+    """
+
+    household: Household
+    plan: MenuPlan
+    changes: tuple[MealChange, ...]
+    scaled: tuple[tuple[date, MealName, str, int, int], ...]
+    happened: tuple[str, ...]
+    fewest: bool
+
+
+def announced_in(file: Path) -> MenuPlan:
+    """The menu that a file of `menu --json` holds. Raises PantryError when it holds none."""
+    from pantrymeals.reports.plan_read import plan_in, read_menu_file
+
+    try:
+        text = file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise PantryError(f"{file}: cannot be read as a menu ({error})") from None
+    return plan_in(read_menu_file(text))
+
+
+def replan(
+    household: Household,
+    announced: MenuPlan,
+    life: Life,
+    first: date | None = None,
+    seed: int = 1,
+    seconds: float = 10.0,
+    watch: Watch | None = None,
+) -> Replanned:
+    """The announced menu from ``first`` on, changed as little as can be.
+
+    first: None for the household's today (or the menu's first day, if later). Raises PantryError when
+    the menu is over, something typed is not understood, or nothing fits.
+    """
+    begin = max(first or household.today, announced.first, household.today)
+    end = announced.first + timedelta(days=announced.days)
+    if begin >= end:
+        raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
+    kitchen = _eaten_so_far(household, announced, begin)
+    kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
+    rest = part_of(announced, begin, end)
+    request = MenuRequest(
+        first=begin,
+        days=(end - begin).days,
+        seed=seed,
+        seconds=seconds,
+        pinned=_pins(kitchen, rest, life.keep),
+        keep=tuple((m.day, m.meal, d.role, d.dish) for m in rest.meals for d in m.dishes),
+    )
+    try:
+        kept = plan_keeping(kitchen, request, watch)
+    except NoMenuFits:
+        from pantrymeals.actions.clash import why_none
+
+        raise NoMenuFits(why_none(kitchen, request)) from None
+    return Replanned(
+        kitchen,
+        kept.plan,
+        changed_meals(rest, kept.plan),
+        more_batches(rest, kept.plan),
+        happened,
+        kept.fewest,
+    )
+
+
+def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Household:
+    """The household on the morning of ``begin``: days up to then were eaten as announced.
+
+    Up to the household's own day its count or its book has the word; what was announced for those
+    days is only remembered, where the book says nothing of them.
+    """
+    from pantrymeals.planning.pull import household_after
+
+    told = {day for day, _ in household.recent}
+    past = [
+        (m.day, d.dish)
+        for m in announced.meals
+        for d in m.dishes
+        if m.day < household.today and m.day not in told
+    ]
+    remembered = replace(household, recent=tuple(sorted([*household.recent, *past])))
+    start = max(announced.first, household.today)
+    if begin > start:
+        remembered = household_after(remembered, part_of(announced, start, begin))
+    return _lifted_out(remembered, announced, begin)
+
+
+def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> Household:
+    """Packs that the announced menu has lifted out to thaw before ``begin`` are in the fridge by now."""
+    from pantrymeals.planning.taking import age
+
+    lots = list(household.lots)
+    thawing = [(jar.product, jar.opened) for jar in household.part_jars]
+    out = []
+    for opening in announced.openings:
+        product = household.products[opening.product]
+        lifted = opening.day - timedelta(days=product.thaw_days)
+        size = product.size(opening.size)
+        if not lifted < begin <= opening.day or size is None or (product.name, lifted) in thawing:
+            continue
+        for _ in range(opening.count):
+            at = min(
+                (
+                    i
+                    for i, lot in enumerate(lots)
+                    if (lot.product, lot.size, lot.state) == (product.name, size.name, "") and lot.count >= 1
+                ),
+                key=lambda i: age(lots[i]),
+                default=None,
+            )
+            if at is not None:
+                lots[at] = replace(lots[at], count=lots[at].count - 1)
+                out.append(PartJar(product.name, size.name, size.content, lifted, lots[at].where))
+    return replace(
+        household,
+        lots=tuple(lot for lot in lots if lot.count > 0),
+        part_jars=(*household.part_jars, *out),
+    )
+
+
+def lived(household: Household, life: Life, first: date, days: int) -> tuple[Household, tuple[str, ...]]:
+    """The household with what happened, and that in plain sentences."""
+    said: list[str] = []
+    for text in life.headcounts:
+        occasion, words = _headcount(household, text, first, days)
+        household = replace(household, occasions=(*household.occasions, occasion))
+        said.append(words)
+    for text in life.away:
+        occasion, words = _away(household, text, first, days)
+        household = replace(household, occasions=(*household.occasions, occasion))
+        said.append(words)
+    for text in life.gone:
+        name = _product(household, text)
+        household = replace(
+            household,
+            lots=tuple(lot for lot in household.lots if lot.product != name),
+            part_jars=tuple(jar for jar in household.part_jars if jar.product != name),
+        )
+        said.append(f"There is no {name} left.")
+    return household, tuple(said)
+
+
+def _headcount(household: Household, text: str, first: date, days: int) -> tuple[Occasion, str]:
+    """So many heads at a meal: those beyond the household's own eat as much as one of them does."""
+    when, _, number = text.partition("=")
+    words = when.split()
+    if not number.strip().isdigit() or not 1 <= len(words) <= 2:
+        raise NotUnderstood(f"'{text}' is no headcount; write 'Thu=14', or 'Sat lunch=10'")
+    day = day_meant(words[0], first, days)
+    meal = _meal(words[1]) if len(words) == 2 else "supper"
+    at_home = _at_home(household, day)
+    heads = int(number)
+    if heads < len(at_home):
+        raise NotUnderstood(
+            f"{heads} is fewer than the {len(at_home)} at home on {day}; say who is away: --away '{words[0]}=name'"
+        )
+    eats = sum((p.portion for p in household.people), Fraction(0)) / max(1, len(household.people))
+    expected = sum((o.guests for o in _occasions(household, day) if meal in o.meals), Fraction(0))
+    guests = max(Fraction(0), (heads - len(at_home)) * eats - expected)
+    occasion = Occasion(day, day, f"{heads} at table", guests, (meal,))
+    return occasion, f"{heads} are at {meal} on {day:%A} {day.day} {day:%B}."
+
+
+def _occasions(household: Household, day: date) -> list[Occasion]:
+    from pantrymeals.planning.table import occasions_on
+
+    return list(occasions_on(household, day))
+
+
+def _at_home(household: Household, day: date) -> list[str]:
+    away = frozenset().union(*(o.away for o in _occasions(household, day)))
+    return [p.name for p in household.people if p.name not in away]
+
+
+def _away(household: Household, text: str, first: date, days: int) -> tuple[Occasion, str]:
+    when, _, name = text.partition("=")
+    known = {p.name.casefold(): p.name for p in household.people}
+    who = known.get(name.strip().casefold())
+    if who is None:
+        names = ", ".join(known.values())
+        raise NotUnderstood(f"'{text}' does not say who is away; write 'Thu=name' with one of {names}")
+    day = day_meant(when, first, days)
+    return Occasion(
+        day, day, f"{who} away", away=frozenset({who})
+    ), f"{who} is away on {day:%A} {day.day} {day:%B}."
+
+
+def _product(household: Household, text: str) -> str:
+    wanted = " ".join(text.casefold().split())
+    for name, product in household.products.items():
+        if wanted in {name.casefold(), *(other.casefold() for other in product.also_called)}:
+            return name
+    from difflib import get_close_matches
+
+    near = get_close_matches(text, household.products, n=3, cutoff=0.5)
+    tail = f"; did you mean {' or '.join(near)}?" if near else ""
+    raise NotUnderstood(f"there is no product called '{text}'{tail}")
+
+
+def _meal(word: str) -> MealName:
+    for meal in MEALS:
+        if meal == word.lower():
+            return meal
+    raise NotUnderstood(f"'{word}' is not a meal; write one of {', '.join(MEALS)}")
+
+
+def _pins(household: Household, rest: MenuPlan, keep: tuple[str, ...]) -> tuple[Pin, ...]:
+    """Dishes that must stay: those asked for before, and those of the days and names kept now."""
+    days, names = set(), set()
+    for text in keep:
+        try:
+            days.add(day_meant(text, rest.first, rest.days))
+        except NotUnderstood:
+            names.add(dish_meant(household, text))
+    standing = {d.dish for m in rest.meals for d in m.dishes}
+    for name in names - standing:
+        raise NotUnderstood(f"{name} is not on the announced menu from {rest.first} on")
+    return tuple(
+        Pin(m.day, d.dish, m.meal)
+        for m in rest.meals
+        for d in m.dishes
+        if m.day in days or d.dish in names or d.pinned
+    )
