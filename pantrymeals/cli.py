@@ -60,6 +60,10 @@ def menu(
     ban: Annotated[
         list[str] | None, typer.Option("--ban", metavar="DISH", help="Leave a dish out, this once.")
     ] = None,
+    swap: Annotated[
+        list[str] | None,
+        typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),
+    ] = None,
     seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
     seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search.")] = 10.0,
     as_json: Annotated[
@@ -85,6 +89,8 @@ def menu(
         typer.echo(menu_json(sheet))
     else:
         typer.echo(full_text(sheet, colour=_wants_colour(plain)), nl=False)
+        for place in swap or ():
+            typer.echo(_swap_text(sheet, place, colour=_wants_colour(plain)), nl=False)
     if pdf is not None:
         from pantrymeals.actions.printing import print_menu
 
@@ -175,6 +181,17 @@ def full_text(sheet: MenuSheet, *, colour: bool) -> str:
     return paper.text()
 
 
+def _swap_text(sheet: MenuSheet, place: str, *, colour: bool) -> str:
+    from pantrymeals.actions.swap import offers_for
+    from pantrymeals.reports.paper import Paper
+    from pantrymeals.reports.swaps_terminal import write_swaps
+
+    found = offers_for(sheet.household, sheet.plan, place)
+    paper = Paper(colour=colour)
+    write_swaps(paper, sheet.household, (found.day, found.meal, found.role, found.dish), found.offers)
+    return paper.text()
+
+
 def _wants_colour(plain: bool) -> bool:
     """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
     if plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
@@ -192,6 +209,7 @@ _NEIGHBOURS = {
     "cli_run_out": "add_run_out_commands",
     "cli_season": "add_season_commands",
     "cli_no_store": "add_no_store_commands",
+    "cli_replan": "add_replan_commands",
 }
 """Modules of further commands, and the function of each that adds them."""
 

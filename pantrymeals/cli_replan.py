@@ -12,6 +12,7 @@ import typer
 
 if TYPE_CHECKING:
     from pantrymeals.reports.paper import Paper
+    from pantrymeals.reports.sheet import MenuSheet
 
 RULES_BROKEN = 3
 """Exit code when the checker finds a broken rule in our own menu."""
@@ -87,9 +88,7 @@ def replan(
         write_changes(paper, (done.plan.first, last), done.happened, done.changes, done.scaled, done.fewest)
         typer.echo(paper.text(), nl=False)
         if whole_menu:
-            from pantrymeals.cli import full_text
-
-            typer.echo("\n" + full_text(sheet, colour=_wants_colour(plain)), nl=False)
+            typer.echo("\n" + _menu_text(sheet, plain), nl=False)
     if sheet.broken:
         for fault in sheet.broken:
             typer.echo(f"broken rule: {fault}", err=True)
@@ -115,6 +114,16 @@ def swap(
     paper = _paper(plain)
     write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)
     typer.echo(paper.text(), nl=False)
+
+
+def _menu_text(sheet: MenuSheet, plain: bool) -> str:
+    from pantrymeals.reports.menu_terminal import write_menu
+    from pantrymeals.reports.pull_terminal import write_pull_list
+
+    paper = _paper(plain)
+    write_menu(paper, sheet)
+    write_pull_list(paper, sheet.household, sheet.pull)
+    return paper.text()
 
 
 def _paper(plain: bool) -> Paper:

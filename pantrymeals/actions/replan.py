@@ -13,6 +13,7 @@ from pantrymeals.planning.changes import changed_meals, more_batches, part_of, p
 from pantrymeals.planning.request import MenuRequest, Pin, Watch
 from pantrymeals.plans import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
+from pantrymeals.reports.words import long_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,13 +188,14 @@ def _headcount(household: Household, text: str, first: date, days: int) -> tuple
     heads = int(number)
     if heads < len(at_home):
         raise NotUnderstood(
-            f"{heads} is fewer than the {len(at_home)} at home on {day}; say who is away: --away '{words[0]}=name'"
+            f"{heads} is fewer than the {len(at_home)} at home on {day};"
+            f" say who is away: --away '{words[0]}=name'"
         )
     eats = sum((p.portion for p in household.people), Fraction(0)) / max(1, len(household.people))
     expected = sum((o.guests for o in _occasions(household, day) if meal in o.meals), Fraction(0))
     guests = max(Fraction(0), (heads - len(at_home)) * eats - expected)
     occasion = Occasion(day, day, f"{heads} at table", guests, (meal,))
-    return occasion, f"{heads} are at {meal} on {day:%A} {day.day} {day:%B}."
+    return occasion, f"{heads} are at {meal} on {long_day(day)}."
 
 
 def _occasions(household: Household, day: date) -> list[Occasion]:
@@ -215,9 +217,7 @@ def _away(household: Household, text: str, first: date, days: int) -> tuple[Occa
         names = ", ".join(known.values())
         raise NotUnderstood(f"'{text}' does not say who is away; write 'Thu=name' with one of {names}")
     day = day_meant(when, first, days)
-    return Occasion(
-        day, day, f"{who} away", away=frozenset({who})
-    ), f"{who} is away on {day:%A} {day.day} {day:%B}."
+    return Occasion(day, day, f"{who} away", away=frozenset({who})), f"{who} is away on {long_day(day)}."
 
 
 def _product(household: Household, text: str) -> str:

@@ -135,7 +135,7 @@ def _anew(
 
 
 def changed_meals(before: MenuPlan, after: MenuPlan) -> tuple[MealChange, ...]:
-    """Every place of the later menu whose dish is another than in the earlier one, in order of day and meal."""
+    """Every place of the later menu whose dish is another than in the earlier one, in order."""
     was = {(m.day, m.meal): _dishes(m) for m in before.meals}
     reasons: dict[tuple[date, MealName, Role], str] = {
         (m.day, m.meal, d.role): d.why for m in after.meals for d in m.dishes
@@ -155,7 +155,7 @@ def _dishes(meal: PlannedMeal) -> Mapping[Role, str]:
 
 
 def more_batches(before: MenuPlan, after: MenuPlan) -> tuple[tuple[date, MealName, str, int, int], ...]:
-    """Dishes that stand where they stood but are made in more or fewer batches: (day, meal, dish, was, is)."""
+    """Dishes that stay, made in more or fewer batches: (day, meal, dish, was, is)."""
     was = {(m.day, m.meal, d.dish): d.batches for m in before.meals for d in m.dishes}
     return tuple(
         (m.day, m.meal, d.dish, was[m.day, m.meal, d.dish], d.batches)

@@ -70,7 +70,7 @@ def swap_offers(
     found.sort(key=lambda offer: (offer[0], offer[1]))
     before = _read(standing, now, plan)
     return tuple(
-        _offer(household, plan, before, _read(standing, x, plan), place, cost - _cost(standing, now))
+        _offer(household, before, _read(standing, x, plan), place, cost - _cost(standing, now))
         for cost, _, x in found[:number]
     )
 
@@ -199,9 +199,7 @@ def _read(standing: Standing, x: np.ndarray, plan: MenuPlan) -> MenuPlan:
     return read_plan(standing.rows, x, plan.pace, 0.0, 0.0, 0.0, plan.ended)
 
 
-def _offer(
-    household: Household, plan: MenuPlan, before: MenuPlan, after: MenuPlan, place: Place, cost: float
-) -> SwapOffer:
+def _offer(household: Household, before: MenuPlan, after: MenuPlan, place: Place, cost: float) -> SwapOffer:
     was = _meal_of(before, place)
     now = _meal_of(after, place)
     dish = next(d.dish for d in now.dishes if d.role == place.dish.role)
