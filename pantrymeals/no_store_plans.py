@@ -15,7 +15,7 @@ from typing import Literal
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Arrival, Household
 
-PinchKind = Literal["goes without", "used up", "later share"]
+PinchKind = Literal["goes without", "used up", "just reaches", "later share"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,8 @@ class Pinch:
     """One product that pinches.
 
     kind: 'goes without': standing use finds none from ``day`` on; 'used up': the menu takes the last
-        one above the reserve on ``day``; 'later share': more is eaten than an even hand would take,
+        one above the reserve on ``day``; 'just reaches': next to nothing is left on ``day``, when the next
+        comes; 'later share': more is eaten than an even hand would take,
         so that it is gone on ``day``, after the rehearsal, before the day it must last to.
     weekly: what menu and standing use take a week until then. lacking: what standing use lacks by the end.
     why: what happens. plan: what the plan does about it. Both plain sentences.

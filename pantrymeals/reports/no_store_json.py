@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal
 
 from pantrymeals import __version__
-from pantrymeals.no_store_plans import Ending, Rehearsal
+from pantrymeals.no_store_plans import Ending, PinchKind, Rehearsal
 from pantrymeals.reports.plan_json import Exact, MenuFile, Part, VerdictPart, menu_file
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -17,7 +17,7 @@ class PinchPart(Part):
 
     product: str
     day: date
-    kind: Literal["goes without", "used up", "later share"]
+    kind: PinchKind
     weekly: Exact
     lacking: Exact
     why: str

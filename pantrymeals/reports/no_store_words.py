@@ -30,11 +30,11 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
     """How long the menu can be filled, and what ends it."""
     run, first = rehearsal.longest, rehearsal.plan.first
     if run.at_most is None:
-        why = "the time was up" if run.stopped else "no end was found"
-        return [
-            f"Every place on the menu: {plural(run.sure, 'day')} for sure; {why} as far as looked"
-            f" ({plural(run.looked_to, 'day')})."
-        ]
+        if run.stopped:
+            why = "The time was up before an end was found; more of it (--seconds) may tell"
+        else:
+            why = f"No end was found within {plural(run.looked_to, 'day')}"
+        return [f"Every place on the menu: {plural(run.sure, 'day')} for sure. {why}."]
     ends = day_and_year(first + timedelta(days=max(0, run.at_most - 1)))
     if run.sure == run.at_most:
         said = [f"Every place on the menu: {plural(run.sure, 'day')}, to {ends}. No menu fills one day more."]
@@ -116,7 +116,8 @@ def must_go_words(rehearsal: Rehearsal) -> list[str]:
     if rehearsal.must_go_asked == "as a rule":
         said.append("It was made a rule of the mains for this menu: by itself the menu did not keep it.")
     elif short:
-        said.append(f"{plural(len(short), 'week')} with fewer than asked: no menu was found that keeps it.")
+        weeks = plural(len(short), "week")
+        said.append(f"{weeks} with fewer than asked: no menu that keeps it was found in the time.")
     used = {product for week in rehearsal.must_go for _, product in week.suppers}
     if used:
         named = (f"{p} ({rehearsal.must_go_marks[p]})" for p in sorted(used))

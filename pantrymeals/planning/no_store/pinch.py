@@ -18,6 +18,9 @@ MOST_LATER = 8
 """Most products shown that are eaten out of a later month's share."""
 OVER_SHARE = Fraction(11, 10)
 """So much more than an even hand's draw counts as eaten out of a later share; our choice."""
+COMES_AGAIN = frozenset({"new crop", "order", "next batch"})
+DAYS_TO_SPARE = 3
+"""Just reaching: one container, or three days' use, is left; our choice."""
 _UNTIL = {
     "new crop": "the new crop is",
     "keeps to": "it keeps to",
@@ -87,6 +90,9 @@ def pinches(
         gone = _gone_on(household, line)
         if name not in found and name not in fresh and gone is not None and line.total > 0:
             found[name] = _used_up(household, plan, line, plan.first + timedelta(days=gone))
+    for name, line in lines.items():
+        if name not in found and (pinch := _just_reaches(household, plan, line, end)) is not None:
+            found[name] = pinch
     now = sorted(found.values(), key=lambda p: (p.day, p.product))
     later = [
         pinch
@@ -118,6 +124,29 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
     while day > 0 and line.left[day - 1] < crumb:
         day -= 1
     return day if day > 0 or line.menu[0] > 0 else None
+
+
+def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) -> Pinch | None:
+    """A product that comes again within these days, of which next to nothing is left the day before."""
+    product, due = line.product, line.product.must_last_to
+    if (
+        product.deadline_kind not in COMES_AGAIN
+        or due is None
+        or not plan.first < due < end
+        or not line.total
+    ):
+        return None
+    before = (due - plan.first).days - 1
+    container = product.sizes[0].content
+    left, gone = line.left[before] / container, line.standing[before] + sum(line.menu[: before + 1], ZERO)
+    weekly = gone / container * 7 / (before + 1)
+    if left > max(1, weekly * DAYS_TO_SPARE / 7):
+        return None
+    why = f"{_figure(left)} {product.sizes[0].name} above the reserve the evening before"
+    why = f"{why if left > 0 else 'None left the evening before'}; {_UNTIL[product.deadline_kind]} this day."
+    return Pinch(
+        product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name)
+    )
 
 
 def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:

@@ -13,7 +13,7 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.errors import NoMenuFits
-from pantrymeals.no_store_plans import AllowedList, Money, Nourishment, Rehearsal, StapleRow
+from pantrymeals.no_store_plans import AllowedList, LongestRun, Money, Nourishment, Rehearsal, StapleRow
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.no_store.allowed import Aim, Wanted, smallest_list, what_standing_lacks
 from pantrymeals.planning.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
@@ -29,7 +29,9 @@ from pantrymeals.planning.run_out_first import first_run_out
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
 
-UNTIL_THEN, THE_DAYS, MUST_GO = 0.2, 0.4, 0.15
+UNTIL_THEN, THE_DAYS, MUST_GO = 0.2, 0.35, 0.15
+LEAST_SECONDS = 3.0
+"""With less time than this left, the longest run is not looked for."""
 """Parts of the time for the days until the first, for the rehearsal's menu, and for that menu again with a
 rule for what must go; the rest is for the longest run and the lists."""
 MONTH_DAYS = Fraction(1461, 48)
@@ -79,7 +81,12 @@ def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watc
     watch.progress("the longest run", None, None, None)
     known = 0 if plan.open_roles else asked.days
     lists = _lists(at_first, asked, staples, not plan.open_roles, end)
-    longest = longest_run(at_first, asked.first, known, max(1.0, end - time.monotonic()))
+    left = end - time.monotonic()
+    longest = (
+        longest_run(at_first, asked.first, known, left)
+        if left > LEAST_SECONDS
+        else LongestRun(known, None, known, stopped=True)
+    )
     return Rehearsal(
         household=at_first,
         plan=plan,
@@ -110,6 +117,8 @@ def _menu(
     plan = plan_menu(household, request, watch)
     if not want or kept(must_go_weeks(plan, marks), want):
         return plan, "by itself" if want else ""
+    if plan.open_roles:
+        return plan, "not reached"
     again = replace(request, seconds=max(2.0, asked.seconds * MUST_GO))
     try:
         ruled = plan_menu(with_must_go_rule(household, marks, want), again, watch)
@@ -131,7 +140,8 @@ def _lists(
         until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
         wanted = Wanted(household, asked.first, asked.days, standing, menu_known, until)
         out.append(smallest_list(wanted, aim))
-        if number == 0 and menu_known:
+        if number == 0 and out[0].reached and all(i.product in standing for i in out[0].items):
+            # Only what standing use lacks, which every list must hold: no other list is cheaper.
             out.append(replace(out[0], aim="least money"))
             break
     return tuple(out)

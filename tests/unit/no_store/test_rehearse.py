@@ -1,0 +1,157 @@
+"""A whole rehearsal, small; its JSON judged again by the checker."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.larder import load_larder
+from pantrymeals.actions.no_store import NoStoreSheet, make_no_store
+from pantrymeals.checking.menu import broken_rules
+from pantrymeals.errors import PantryError
+from pantrymeals.planning.no_store.store import without_store
+from pantrymeals.planning.pull import household_after
+from pantrymeals.records import Household, NoStoreRules
+from pantrymeals.reports.no_store_json import NoStoreFile, no_store_json
+from pantrymeals.reports.no_store_terminal import write_no_store
+from pantrymeals.reports.paper import WIDTH, Paper
+from pantrymeals.reports.plan_read import plan_in
+from tests.kitchens import tiny
+
+
+def kitchen() -> Household:
+    products = [
+        tiny.jar("Beans", price_usd=Fraction(2)),
+        tiny.loose("Carrots", price_usd=Fraction(1)),
+        tiny.jar("Kale", price_usd=Fraction(3)),
+        tiny.loose("Coffee", price_usd=Fraction(11)),
+    ]
+    lots = [
+        tiny.lot("Beans", 6),
+        tiny.lot("Carrots", 6, "lb"),
+        tiny.lot("Kale", 2),
+        tiny.lot("Kale", 9, put_up=date(2022, 9, 1)),
+        tiny.lot("Coffee", 1, "lb"),
+    ]
+    return tiny.kitchen(
+        products=products,
+        lots=lots,
+        dishes=[
+            tiny.dish("Bean pot", ["1 qt Beans"]),
+            tiny.dish("Carrot pot", ["1 lb Carrots"]),
+            tiny.dish("Kale pot", ["1 qt Kale"]),
+        ],
+        standing=(tiny.standing("Coffee", "1 lb"),),
+        arrivals=(
+            tiny.arrival("Coffee", "5 lb", tiny.day(9), "order"),
+            tiny.arrival("Beans", "1 qt", tiny.day(5), "by barter"),
+        ),
+        no_store=NoStoreRules(
+            ("Kale",), purse_usd_week=Fraction(7), usual_month_usd=Fraction(300), must_go_suppers_week=2
+        ),
+    )
+
+
+def judged_again(household: Household, text: str) -> list[str]:
+    """What the checker says of the menus in a rehearsal's JSON, from the household's own files on."""
+    file = NoStoreFile.model_validate_json(text)
+    said = []
+    if file.before is not None:
+        before = plan_in(file.before)
+        said += [str(fault) for fault in broken_rules(household, before)]
+        household = household_after(household, before)
+    said += [str(f) for f in broken_rules(without_store(household, file.first), plan_in(file.menu))]
+    return said
+
+
+@pytest.fixture(scope="module")
+def sheet() -> NoStoreSheet:
+    return make_no_store(kitchen(), tiny.day(3), 7, 1, 20.0)
+
+
+def test_coffee_pinches_on_the_fifth_day_though_an_order_was_due(sheet: NoStoreSheet) -> None:
+    found = sheet.rehearsal
+    coffee = next(p for p in found.pinches if p.product == "Coffee")
+    assert (coffee.day, coffee.kind, coffee.lacking) == (tiny.day(7), "goes without", Fraction(3, 7))
+    assert [a.product for a in found.kept_out] == ["Coffee"]
+    assert found.staples[0].days == 4
+
+
+def test_the_days_until_then_are_eaten_first(sheet: NoStoreSheet) -> None:
+    found = sheet.rehearsal
+    assert found.before is not None
+    assert (found.before.first, found.before.days) == (tiny.MONDAY, 3)
+    assert found.household.today == tiny.day(3)
+    assert sum(
+        (lot.count for lot in found.household.lots if lot.product == "Coffee"), Fraction(0)
+    ) == Fraction(4, 7)
+
+
+def test_coffee_is_the_whole_list(sheet: NoStoreSheet) -> None:
+    for found in sheet.rehearsal.lists:
+        assert [(i.product, i.count, i.cost_usd) for i in found.items] == [("Coffee", 1, 11)]
+        assert found.proven
+
+
+def test_the_longest_run_eats_all_that_is_there_and_comes_in(sheet: NoStoreSheet) -> None:
+    # 17 jars and 6 lb and one jar to come, less what the three days before ate: one of each a day.
+    assert sheet.rehearsal.longest.sure == sheet.rehearsal.longest.at_most == 18 + 6 - 3
+
+
+def test_what_must_go_is_on_the_table(sheet: NoStoreSheet) -> None:
+    found = sheet.rehearsal
+    assert found.must_go_marks == {"Kale": "glut"}
+    assert len(found.must_go[0].suppers) >= 2
+    assert found.must_go_asked in ("by itself", "as a rule")
+
+
+def test_dollars(sheet: NoStoreSheet) -> None:
+    money = sheet.rehearsal.money
+    assert money.purse == 7
+    assert round(money.usual) == round(300 / 30.4375 * 7)
+    assert money.not_spent == money.usual - 7
+
+
+def test_json_keeps_all_and_the_checker_finds_nothing(sheet: NoStoreSheet) -> None:
+    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.before)
+    file = NoStoreFile.model_validate_json(text)
+    assert file.verdict.rules_kept
+    assert judged_again(kitchen(), text) == []
+    assert plan_in(file.menu).meals == sheet.rehearsal.plan.meals
+
+
+def test_a_menu_that_eats_what_is_not_there_is_found_out(sheet: NoStoreSheet) -> None:
+    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.before)
+    poorer = replace(kitchen(), lots=tuple(x for x in kitchen().lots if x.product != "Kale"))
+    assert judged_again(poorer, text)
+
+
+def test_the_report_stays_within_the_page(sheet: NoStoreSheet) -> None:
+    paper = Paper()
+    write_no_store(paper, sheet.rehearsal, sheet.menu, sheet.before)
+    lines = paper.text().splitlines()
+    assert max(map(len, lines)) <= WIDTH
+    assert "Coffee: 12 Jan, 0.43 lb too little" in lines
+    assert "DO NOT COOK" not in paper.text()
+
+
+@pytest.mark.parametrize(("first", "days"), [(-1, 7), (0, 0), (0, 367), (400, 7)])
+def test_days_that_make_no_sense(first: int, days: int) -> None:
+    with pytest.raises(PantryError):
+        make_no_store(kitchen(), tiny.day(first), days, 1, 5.0)
+
+
+@pytest.mark.slow
+def test_the_demo_runs_out_of_coffee_on_21_february() -> None:
+    household = load_larder(Path("demo"), None, date(2026, 1, 17))
+    sheet = make_no_store(household, date(2026, 2, 1), 30, 1, 60.0)
+    found = sheet.rehearsal
+    coffee = next(p for p in found.pinches if p.product == "Coffee")
+    assert (coffee.day, coffee.kind) == (date(2026, 2, 21), "goes without")
+    assert [i.product for i in found.lists[0].items] == ["Coffee"]
+    assert found.longest.at_most is None or found.longest.at_most >= 30
+    assert judged_again(household, no_store_json(found, sheet.menu, sheet.before)) == []
