@@ -22,18 +22,18 @@ from typing import Any
 import numpy as np
 
 from pantrymeals.planning.evenness import shares
-from pantrymeals.planning.menu_rows import LARGEST_GRAIN, Band, MenuRows
+from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
 from pantrymeals.planning.request import Watch
-from pantrymeals.planning.rows import Arrays, arrays, piece
+from pantrymeals.planning.rows import ANY, Arrays, arrays, piece
 from pantrymeals.planning.solvers import Found, Linked, relaxed, run_cp_sat, run_highs
 from pantrymeals.planning.totals import build_totals
 
 WINDOW_DAYS = 7
 AHEAD_DAYS = 2
 WINDOW_GAP = 0.05
-ANEW_SECONDS = 3.0
-ANEW_GAP = 0.01
-FIRST_LENGTH = 6
+ANEW_SECONDS = 2.5
+ANEW_GAP_POINTS = 10
+FIRST_LENGTH = 5
 SHORTEST, LONGEST = 2, 16
 SLOW_PART, QUICK_PART = 0.8, 0.25
 """A neighbourhood has as many days as can be solved in a part of ANEW_SECONDS between these."""
@@ -67,6 +67,11 @@ class LongTable:
         self.use = self._use_matrix()
         self.even_rows = self._even_rows()
         self.reach = np.array(rows.reach)
+        self.last_day_of_row = np.full(self.sheet.row_lo.shape[0], -1)
+        np.maximum.at(self.last_day_of_row, self.row_of, self.day_of[self.sheet.cols])
+        self.at_least_rows = np.array(
+            [i for i, rule in enumerate(rows.sheet.rules) if rule.startswith("at least")], dtype=int
+        )
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
         """For each product with a deviation column: (product, columns, grains)."""
@@ -144,6 +149,7 @@ class LongTable:
         reached = self._reached(b)
         row_lo = self.sheet.row_lo.copy()
         row_hi = self.sheet.row_hi.copy()
+        row_lo[self.at_least_rows[self.last_day_of_row[self.at_least_rows] >= b]] = -ANY
         for r, (product, sign) in self.even_rows.items():
             goods = self.rows.problem.goods[product]
             target = self.drawn[product] * reached[product]
@@ -195,7 +201,8 @@ class LongTable:
             found = Found()
             begun = time.monotonic()
             left = min(ANEW_SECONDS, max(0.2, until - begun))
-            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), ANEW_GAP, at[keep])
+            gap = ANEW_GAP_POINTS * POINT / max(1.0, float(part.cost @ at[keep]))
+            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), gap, at[keep])
             took = time.monotonic() - begun
             if took > SLOW_PART * ANEW_SECONDS:
                 length = max(SHORTEST, length - 1)
