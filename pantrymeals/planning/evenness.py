@@ -44,9 +44,7 @@ def on_shelf(household: Household) -> dict[str, Fraction]:
         size = household.products[lot.product].size(lot.size)
         if lot.state == "" and size is not None:
             shelf[lot.product] += lot.count * size.content
-    return {
-        name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()
-    }
+    return {name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()}
 
 
 def averaged(household: Household, first: date, days: int) -> frozenset[str]:

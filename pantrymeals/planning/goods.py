@@ -130,9 +130,7 @@ def standing_by_day(
     return out
 
 
-def supply_by_day(
-    household: Household, product: Product, shelf: Fraction, first: date, days: int
-) -> list[Fraction]:
+def supply_by_day(household: Household, product: Product, shelf: Fraction, first: date, days: int) -> list[Fraction]:
     """What shelf and arrivals have held by the end of each day (base measure), reserve and part jars apart."""
     out = []
     held = shelf
@@ -198,9 +196,7 @@ def _one_good(
     soon_over = any(part.last < days - 1 for part in parts)
     last = None
     keeps = product.must_last_to
-    renewed = any(
-        a.product == product.name and keeps is not None and keeps <= a.day < end for a in household.arrivals
-    )
+    renewed = any(a.product == product.name and keeps is not None and keeps <= a.day < end for a in household.arrivals)
     if product.deadline_kind == "keeps to" and keeps is not None and keeps < end and not renewed:
         last = max(-1, (keeps - first).days)
     return Goods(

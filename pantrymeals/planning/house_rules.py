@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections import defaultdict
 from fractions import Fraction
 
-from pantrymeals.planning.menu_rows import MenuRows, Promise, candidates_by_table
-from pantrymeals.planning.menu_rows import PARTNER_POINTS, POINT
+from pantrymeals.planning.menu_rows import PARTNER_POINTS, POINT, MenuRows, Promise, candidates_by_table
 from pantrymeals.planning.problem import Candidate
 from pantrymeals.planning.table import weekday
 
@@ -203,7 +202,10 @@ def _leaving_rows(
             rows.sheet.row(f"left over: {name}", [(before, 1), *((c, -1) for c in used[day])], lo=0)
         fresh = [(c, days) for c, days in made.get(day, ())]
         recent = [
-            (c, 1) for d in range(max(0, day - LONGEST_LEAVING_DAYS), day + 1) for c, days in made.get(d, ()) if d + days > day
+            (c, 1)
+            for d in range(max(0, day - LONGEST_LEAVING_DAYS), day + 1)
+            for c, days in made.get(d, ())
+            if d + days > day
         ]
         if not recent:
             before = None

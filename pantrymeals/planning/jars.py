@@ -55,11 +55,11 @@ def _one(
 ) -> tuple[list[Opening], list[Waste]]:
     life = product.opened_days
     open_now = []
-    for jar in household.part_jars:
-        if jar.product == product.name:
-            ready, last = part_days(product, jar, first, days)
+    for part in household.part_jars:
+        if part.product == product.name:
+            ready, last = part_days(product, part, first, days)
             if last >= 0:
-                open_now.append(_Opened(jar.left, ready, last))
+                open_now.append(_Opened(part.left, ready, last))
     open_now.sort(key=lambda j: j.last_day)
     openings: list[Opening] = []
     waste: list[Waste] = []

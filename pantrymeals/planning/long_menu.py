@@ -15,6 +15,7 @@ from pantrymeals.planning.menu_rows import POINT, MenuRows, build
 from pantrymeals.planning.pace import bands_at
 from pantrymeals.planning.problem import MenuProblem
 from pantrymeals.planning.request import Watch
+from pantrymeals.planning.rows import hopeless_rows
 from pantrymeals.planning.solvers import Found, Linked
 from pantrymeals.planning.totals import pace_of_totals, totals_relaxed
 
@@ -40,7 +41,10 @@ class LongAnswer:
 
 
 def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
-    """The best menu found in the time asked, with a bound from totals."""
+    """The best menu found in the time asked, with a bound from totals.
+
+    Where no menu fits or none was found, its columns keep not all rows: see ``rows.holds``.
+    """
     asked = problem.request
     seconds = asked.seconds
     until = begun + seconds * (1 - READING_PART)
@@ -50,6 +54,8 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     relaxed_bound, drawn = totals_relaxed(problem, bands)
     rows = build(problem, bands, PROMISES)
     table = LongTable(rows, bands, drawn, asked.seed)
+    if hopeless_rows(table.sheet).size:
+        return LongAnswer(rows, table.x, pace, table.cost, relaxed_bound)
     proof = Found()
     proof.proved(relaxed_bound, "totals")
     stop = threading.Event()
@@ -82,6 +88,4 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
 
 
 def _tell(table: LongTable, proof: Found, watch: Watch) -> None:
-    watch.progress(
-        "days cooked anew", table.cost / POINT, proof.bound / POINT, round(table.x[table.open_cols].sum())
-    )
+    watch.progress("days cooked anew", table.cost / POINT, proof.bound / POINT, round(table.x[table.open_cols].sum()))

@@ -95,9 +95,7 @@ class LongTable:
 
     def holds(self, x: np.ndarray) -> bool:
         """Whether every row and bound holds."""
-        sums = np.bincount(
-            self.row_of, self.sheet.coefs * x[self.sheet.cols], minlength=self.sheet.row_lo.shape[0]
-        )
+        sums = np.bincount(self.row_of, self.sheet.coefs * x[self.sheet.cols], minlength=self.sheet.row_lo.shape[0])
         inside = (sums >= self.sheet.row_lo - 1e-6) & (sums <= self.sheet.row_hi + 1e-6)
         return bool(inside.all() and (x >= self.sheet.lo - 1e-6).all() and (x <= self.sheet.hi + 1e-6).all())
 
@@ -164,7 +162,9 @@ class LongTable:
         problem = self.rows.problem
         by_then = shares(problem.household, problem.request.first, b)
         return [
-            min(1.0, float(by_then[g.name] / (g.share * g.exact_container))) if g.averaged and g.share else b / self.days
+            min(1.0, float(by_then[g.name] / (g.share * g.exact_container)))
+            if g.averaged and g.share
+            else b / self.days
             for g in problem.goods
         ]
 
@@ -247,7 +247,9 @@ def soon(parameters: Any) -> None:
     parameters.presolve_probing_deterministic_time_limit = 0.1
 
 
-def prove_totals(rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found) -> None:
+def prove_totals(
+    rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found
+) -> None:
     """A bound from whole-number totals, improved while time allows."""
     totals = build_totals(rows.problem, bands)
     run_highs(arrays(totals.sheet), found, stop, seconds, 1, PROOF_GAP)

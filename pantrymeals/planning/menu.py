@@ -15,13 +15,15 @@ from pantrymeals.planning.pace import bands_at, common_pace
 from pantrymeals.planning.problem import MenuProblem, menu_problem
 from pantrymeals.planning.reading import day_name, read_plan
 from pantrymeals.planning.request import MenuRequest, NobodyWatching, Watch
-from pantrymeals.planning.rows import arrays
+from pantrymeals.planning.rows import Arrays, arrays, holds, hopeless_rows
 from pantrymeals.planning.solvers import Found, side_by_side
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
 
 DAYS_IN_ONE_PIECE = 10
 """Days up to which one model is solved whole; beyond, the long table's way."""
+
+NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
 
 def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = None) -> MenuPlan:
@@ -39,6 +41,9 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     answer = long_menu(problem, watch, begun)
+    sheet = arrays(answer.rows.sheet)
+    if not holds(sheet, answer.x):
+        raise _nothing_found(problem, sheet)
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
     return read_plan(
@@ -78,15 +83,21 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         watching,
     )
     if found.x is None:
-        if found.infeasible:
-            raise NoMenuFits("no menu keeps all the house rules and what was asked for")
-        raise PantryError(
-            f"no menu was found in {problem.request.seconds:g} seconds; more of them (--seconds) may find one"
-        )
+        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet)
     proven = found.gap() <= problem.request.gap
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
     return read_plan(
         rows, found.x, pace, found.cost, found.bound, time.monotonic() - begun, ended, notes_for(problem)
+    )
+
+
+def _nothing_found(problem: MenuProblem, sheet: Arrays) -> PantryError:
+    """What to say when there is no menu to show: that none fits, where that is sure, or that time was short."""
+    if hopeless_rows(sheet).size:
+        return NoMenuFits(NOTHING_FITS)
+    seconds = problem.request.seconds
+    return PantryError(
+        f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one"
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
-from pantrymeals.planning.problem import Candidate, Goods, MenuProblem
+from pantrymeals.planning.goods import Goods
+from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.rows import ANY, Sheet
 from pantrymeals.records import Role
 
@@ -112,9 +113,7 @@ def _dishes(rows: MenuRows) -> None:
         for number, choice in enumerate(candidate.choices):
             columns = []
             for draw in choice:
-                y = rows.column(
-                    candidate.day, "liking and effort", cost=RANK_POINTS * draw.rank * POINT
-                )
+                y = rows.column(candidate.day, "liking and effort", cost=RANK_POINTS * draw.rank * POINT)
                 columns.append(y)
                 rows.draws[draw.product].append((candidate.day, y, draw.grains))
             rows.option[index, number] = columns
@@ -219,9 +218,7 @@ def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
         terms += [(c, -g) for d, c, g in rows.draws[index] if first <= d <= last]
         if before is not None:
             terms.append((before, 1))
-        after = rows.column(
-            last, "", hi=goods.supply(rows.problem.days - 1) + all_parts, implied=True, reach=ANY
-        )
+        after = rows.column(last, "", hi=goods.supply(rows.problem.days - 1) + all_parts, implied=True, reach=ANY)
         rows.sheet.row("whole containers are opened", [*terms, (after, -1)], -ready, -ready)
         before = after
     _shelf_rows(rows, goods, taken)
@@ -265,9 +262,7 @@ def _opened_with_clock(rows: MenuRows, index: int, goods: Goods, life: int) -> N
         if before is not None:
             terms.append((before, 1))
         rows.sheet.row("whole containers are opened", terms, -ready, -ready)
-        rows.sheet.row(
-            "an opened one keeps its time", [(after, 1), *((c, -g) for c, g in recent)], hi=still_good
-        )
+        rows.sheet.row("an opened one keeps its time", [(after, 1), *((c, -g) for c, g in recent)], hi=still_good)
         before = after
     _shelf_rows(rows, goods, taken)
     _size_limits(rows, index, goods)
@@ -284,9 +279,7 @@ def _goes_over(rows: MenuRows, index: int, goods: Goods) -> None:
     per_container = GOING_OVER_POINTS * POINT / max(4.0, held / goods.container)
     cost = max(1, round(per_container / goods.container))
     left = rows.column(last, "eat first", hi=held, cost=cost, implied=True, reach=ANY)
-    rows.sheet.row(
-        "eat first", [(left, 1), *((c, g) for d, c, g in rows.draws[index] if d <= last)], lo=held
-    )
+    rows.sheet.row("eat first", [(left, 1), *((c, g) for d, c, g in rows.draws[index] if d <= last)], lo=held)
 
 
 def _evenness(rows: MenuRows, bands: Mapping[int, Band]) -> None:
@@ -309,9 +302,7 @@ def _evenness(rows: MenuRows, bands: Mapping[int, Band]) -> None:
             rows.sheet.row("evenness", [(off, 1), *use], lo=band.low - stood)
         if most > band.high:
             rows.sheet.row("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
-        rows.sheet.row(
-            "evenness", [(rows.largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0
-        )
+        rows.sheet.row("evenness", [(rows.largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
         _sharpen(rows, off, use, band.low - stood, band.high - stood)
 
 

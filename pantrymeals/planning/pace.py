@@ -11,8 +11,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from pantrymeals.planning.evenness import band, worth
+from pantrymeals.planning.goods import Goods
 from pantrymeals.planning.menu_rows import OFF_POINTS, POINT, Band, Promise, build
-from pantrymeals.planning.problem import Goods, MenuProblem
+from pantrymeals.planning.problem import MenuProblem
 from pantrymeals.planning.rows import arrays
 from pantrymeals.planning.solvers import relaxed
 
@@ -31,9 +32,7 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
         if goods.averaged:
             share = goods.share * pace
             low, high = band(share, goods.step, goods.stood)
-            out[index] = Band(
-                low * goods.container, high * goods.container, worth_millionths(goods, share)
-            )
+            out[index] = Band(low * goods.container, high * goods.container, worth_millionths(goods, share))
     return out
 
 
@@ -49,7 +48,11 @@ def common_pace(problem: MenuProblem, promises: tuple[Promise, ...]) -> Fraction
         stood = goods.standing[-1] * PACES
         cost = max(1, OFF_POINTS * POINT * worth_millionths(goods, goods.share) // 10**6)
         off = rows.column(-1, hi=10**9, cost=1, implied=True)
-        rows.sheet.row("evenness", [(off, PACES), *((c, g * cost) for c, g in use), (pace, -share_grains * cost)], lo=-stood * cost)
-        rows.sheet.row("evenness", [(off, PACES), *((c, -g * cost) for c, g in use), (pace, share_grains * cost)], lo=stood * cost)
+        rows.sheet.row(
+            "evenness", [(off, PACES), *((c, g * cost) for c, g in use), (pace, -share_grains * cost)], lo=-stood * cost
+        )
+        rows.sheet.row(
+            "evenness", [(off, PACES), *((c, -g * cost) for c, g in use), (pace, share_grains * cost)], lo=stood * cost
+        )
     _, x, _ = relaxed(arrays(rows.sheet))
     return Fraction(round(x[pace]), PACES)

@@ -17,7 +17,6 @@ from pantrymeals.planning.table import (
 )
 from pantrymeals.records import Dish, Household, Instead, Option, Person, Product, Use
 
-
 UseOptions = tuple[tuple[Option, Fraction], ...]
 """For one use: each option that may stand, with the exact amount for all batches."""
 
@@ -102,9 +101,7 @@ def possible_dishes(
     return out
 
 
-def _stands(
-    household: Household, table: Table, dish: Dish, away: frozenset[str]
-) -> Standing | None:
+def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]) -> Standing | None:
     """Batches, viable options with exact amounts, and alternatives; None when it cannot stand there."""
     day = table.day
     if dish.season and day.month not in dish.season:
@@ -157,6 +154,4 @@ def _viable(
     products: Mapping[str, Product], use: Use, away: frozenset[str], barred: frozenset[str]
 ) -> tuple[Option, ...]:
     """The options of a use that may stand, in the order liked."""
-    return tuple(
-        o for o in use.options if o.product not in away and not (products[o.product].contents & barred)
-    )
+    return tuple(o for o in use.options if o.product not in away and not (products[o.product].contents & barred))

@@ -93,9 +93,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         for day, dish in household.recent
         if day < request.first
     )
-    return MenuProblem(
-        household, request, laid, day_of, candidates, tuple(goods_of.values()), recent, waived
-    )
+    return MenuProblem(household, request, laid, day_of, candidates, tuple(goods_of.values()), recent, waived)
 
 
 def _ready_in_time(raw: list[Possible], goods: Mapping[str, Goods]) -> list[Possible]:
@@ -141,11 +139,7 @@ def _fixed_nights(
             keeps[index] = tag
         elif mains:
             waived.append((mains[0].day, tag))
-    kept = [
-        r
-        for r in raw
-        if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags
-    ]
+    kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
     return kept, tuple(waived)
 
 
@@ -181,9 +175,7 @@ def _scaled_all(
             draws[key] = _draws(r, goods, names)
         fixed, choices = draws[key]
         points = _points(r.dish, laid[r.table])
-        out.append(
-            Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points, r.instead)
-        )
+        out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points, r.instead))
     return tuple(out)
 
 

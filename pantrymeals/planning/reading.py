@@ -8,11 +8,11 @@ from fractions import Fraction
 
 import numpy as np
 
+from pantrymeals.planning.evenness import band
 from pantrymeals.planning.jars import opened_for
 from pantrymeals.planning.menu_rows import POINT, MenuRows
 from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.reasons import why
-from pantrymeals.planning.evenness import band
 from pantrymeals.plans import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
 
@@ -57,9 +57,7 @@ def read_plan(
             by_day = needs.setdefault(use.product, {})
             day = problem.candidates[i].day
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
-    openings, waste = opened_for(
-        problem.household, problem.request.first, problem.days, needs, _pool(rows, x)
-    )
+    openings, waste = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(rows, x))
     meals = _meals(rows, x, cooked, uses, pace)
     points = cost / POINT
     proven = min(bound, cost) / POINT
@@ -80,8 +78,7 @@ def read_plan(
         ended=ended,  # type: ignore[arg-type]
         open_roles=sum(len(m.open_roles) for m in meals),
         parts=tuple(
-            (wish, float(sum(rows.sheet.cost[c] * x[c] for c in cols)) / POINT)
-            for wish, cols in rows.parts.items()
+            (wish, float(sum(rows.sheet.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in rows.parts.items()
         ),
         notes=notes,
     )
@@ -139,9 +136,7 @@ def is_pinned(problem: MenuProblem, candidate: Candidate) -> bool:
     )
 
 
-def _planned(
-    problem: MenuProblem, index: int, uses: tuple[ChosenUse, ...], pace: Fraction
-) -> PlannedDish:
+def _planned(problem: MenuProblem, index: int, uses: tuple[ChosenUse, ...], pace: Fraction) -> PlannedDish:
     candidate = problem.candidates[index]
     pinned = is_pinned(problem, candidate)
     return PlannedDish(

@@ -104,11 +104,28 @@ def arrays(sheet: Sheet) -> Arrays:
     )
 
 
+def holds(sheet: Arrays, x: np.ndarray) -> bool:
+    """Whether a decision keeps every row and bound, to a millionth."""
+    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
+    sums = np.bincount(row_of, sheet.coefs * x[sheet.cols], minlength=sheet.row_lo.shape[0])
+    inside = (sums >= sheet.row_lo - 1e-6) & (sums <= sheet.row_hi + 1e-6)
+    return bool(inside.all() and (x >= sheet.lo - 1e-6).all() and (x <= sheet.hi + 1e-6).all())
+
+
+def hopeless_rows(sheet: Arrays) -> np.ndarray:
+    """Numbers of the rows that no decision within its columns' bounds can keep: a pinned dish that cannot stand."""
+    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
+    ends = [sheet.coefs * sheet.lo[sheet.cols], sheet.coefs * sheet.hi[sheet.cols]]
+    least = np.bincount(row_of, np.minimum(*ends), minlength=sheet.row_lo.shape[0])
+    most = np.bincount(row_of, np.maximum(*ends), minlength=sheet.row_lo.shape[0])
+    return np.flatnonzero((most < sheet.row_lo - 1e-6) | (least > sheet.row_hi + 1e-6))
+
+
 def piece(whole: Arrays, free: np.ndarray, at: np.ndarray) -> tuple[Arrays, np.ndarray]:
     """The part of a sheet that is left when every column but ``free`` stays at ``at``.
 
     free: mask of columns. Returns the smaller sheet and the numbers of its columns in the
-    greater one. Rows that speak of no free column are left out: they hold already.
+    greater one. Rows that speak of no free column are left out: whether they hold is for ``holds`` to say.
     """
     keep = np.flatnonzero(free)
     new = np.full(free.shape[0], -1, np.int32)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from pantrymeals.planning.rows import ANY, Arrays, piece
+from pantrymeals.planning.rows import ANY, Arrays, holds, piece
 
 ONLY_SEARCHING = (
     "mip_allow_restart",
@@ -88,14 +88,14 @@ def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-
         lp.integrality_ = [
             highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in sheet.whole
         ]
-    class Quiet(highspy.Highs):  # type: ignore[misc]
+    class Quiet(highspy.Highs):
         """HiGHS that says nothing: it greets on stdout while it sets up its callbacks."""
 
         def enableCallbacks(self) -> None:
             self.setOptionValue("output_flag", False)
-            super().enableCallbacks()
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    model = Quiet()
+    model = Quiet()  # type: ignore[no-untyped-call]
     model.setOptionValue("threads", 1)
     model.passModel(lp)
     return model
@@ -285,7 +285,7 @@ def near_the_relaxation(
         return None
     whole = np.zeros_like(x)
     whole[keep] = found.x
-    return whole
+    return whole if holds(sheet, whole) else None
 
 
 def side_by_side(

@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 
 from pantrymeals.planning import house_rules
+from pantrymeals.planning.binding import Held, only_what_binds
 from pantrymeals.planning.evenness import on_shelf
 from pantrymeals.planning.goods import Goods, standing_by_day, supply_by_day
 from pantrymeals.planning.menu_rows import MenuRows, Promise, build
@@ -119,10 +120,13 @@ def _ample(household: Household, name: str, most: Fraction, days: int) -> int:
 
 def switched(household: Household, request: MenuRequest, fill: bool = True) -> Switched:
     """The sheet whose rules can give way. fill: every place that can be filled must be."""
-    wide = replace(
-        plentiful(household, request), rules=replace(household.rules, fixed={}, longest_minutes={})
-    )
+    wide = replace(plentiful(household, request), rules=replace(household.rules, fixed={}, longest_minutes={}))
     problem = menu_problem(wide, replace(request, banned=frozenset(), keep=()))
+    truth = {
+        index: held(household, request, goods, household.products[goods.name])
+        for index, goods in enumerate(problem.goods)
+    }
+    problem = only_what_binds(problem, truth)
     struck: dict[Rule, list[int]] = {}
     promises: list[Promise] = [*HARD, *(_reviving(promise, struck) for promise in LOOSE)]
     rows = build(problem, {}, promises)
@@ -134,7 +138,7 @@ def switched(household: Household, request: MenuRequest, fill: bool = True) -> S
     _nights(out, household)
     _long_dishes(out, household)
     for index, goods in enumerate(problem.goods):
-        _stock(out, household, index, goods)
+        _stock(out, household.products[goods.name], index, goods, truth[index])
     for name in sorted(request.banned):
         _forbidden(out, Rule("left out", name), [
             rows.cook[i] for i, c in enumerate(problem.candidates) if c.dish.name == name
@@ -297,14 +301,6 @@ def _long_dishes(out: Switched, household: Household) -> None:
             _forbidden(out, Rule("longest", "", c.day), [out.rows.cook[i]])
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What of a product is really there by the end of each day, and what standing use takes (grains)."""
-
-    supply: tuple[int, ...]
-    standing: tuple[int, ...]
-
-
 def held(household: Household, request: MenuRequest, goods: Goods, product: Product) -> Held:
     """The true supply and standing use of a product, in the grains of ``goods``."""
     scale = Fraction(goods.container) / goods.exact_container
@@ -317,17 +313,13 @@ def held(household: Household, request: MenuRequest, goods: Goods, product: Prod
 def taken_of(out: Switched, index: int, goods: Goods) -> list[tuple[int, int, int]]:
     """(day, column, grains) of what leaves the shelf: openings of whole containers, or draws."""
     opened = [
-        (day, col, goods.sizes[size][1])
-        for (product, size, day), col in out.rows.opened.items()
-        if product == index
+        (day, col, goods.sizes[size][1]) for (product, size, day), col in out.rows.opened.items() if product == index
     ]
     return opened if opened else [(d, c, g) for d, c, g in out.rows.draws[index]]
 
 
-def _stock(out: Switched, household: Household, index: int, goods: Goods) -> None:
+def _stock(out: Switched, product: Product, index: int, goods: Goods, truth: Held) -> None:
     """Never more than is really there, unless the switch is on: then whole containers are bought."""
-    product = household.products[goods.name]
-    truth = held(household, out.problem.request, goods, product)
     taken = taken_of(out, index, goods)
     days = out.problem.days
     ends = sorted({days - 1, *(d - 1 for d in range(1, days) if truth.supply[d] != truth.supply[d - 1])})

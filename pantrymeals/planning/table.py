@@ -46,9 +46,7 @@ def weekday(day: date) -> str:
 def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     """The occasions that fall on a day."""
     return tuple(
-        o
-        for o in household.occasions
-        if o.first <= day <= o.last and (not o.weekdays or weekday(day) in o.weekdays)
+        o for o in household.occasions if o.first <= day <= o.last and (not o.weekdays or weekday(day) in o.weekdays)
     )
 
 
@@ -78,9 +76,7 @@ def table_for(household: Household, roles: MealRoles, day: date) -> Table | None
 
 def tables(household: Household, first: date, days: int) -> tuple[Table, ...]:
     """Every table laid in the days asked, in order."""
-    laid = (
-        table_for(household, roles, first + timedelta(d)) for d in range(days) for roles in household.meals
-    )
+    laid = (table_for(household, roles, first + timedelta(d)) for d in range(days) for roles in household.meals)
     return tuple(t for t in laid if t is not None)
 
 
@@ -124,10 +120,7 @@ def alternative_for(dish: Dish, person: Person, mark: str, day: date) -> Instead
 def barred_marks(dish: Dish, eaters: Iterable[Person], day: date) -> frozenset[str]:
     """Marks that bar food from this dish for someone at the table without a noted alternative."""
     return frozenset(
-        mark
-        for person in eaters
-        for mark in must_not(person, day)
-        if alternative_for(dish, person, mark, day) is None
+        mark for person in eaters for mark in must_not(person, day) if alternative_for(dish, person, mark, day) is None
     )
 
 

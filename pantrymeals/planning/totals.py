@@ -92,7 +92,9 @@ def kinds_of(problem: MenuProblem) -> list[Kind]:
     return [kind for kind, _ in found.values()]
 
 
-def build_totals(problem: MenuProblem, bands: Mapping[int, Band] | None, prices: Mapping[int, int] | None = None) -> Totals:
+def build_totals(
+    problem: MenuProblem, bands: Mapping[int, Band] | None
+) -> Totals:
     """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
     totals = Totals(problem, kinds_of(problem))
     totals.draws = [[] for _ in problem.goods]
@@ -145,9 +147,7 @@ def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> Non
             for role in kind.roles:
                 others = [o for b, o in cols if b.role == role != a.role and _clash(a, b)]
                 if others:
-                    totals.sheet.row(
-                        "pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=kind.count
-                    )
+                    totals.sheet.row("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=kind.count)
 
 
 def _stretch_days(problem: MenuProblem, stretch: int) -> int:
@@ -170,9 +170,7 @@ def _dish_limits(totals: Totals) -> None:
             totals.sheet.row("days between repeats", [(col, 1) for _, col in members], hi=most)
             for stretch in {s for s, _ in members}:
                 cols = [(col, 1) for s, col in members if s == stretch]
-                totals.sheet.row(
-                    "days between repeats", cols, hi=-(-_stretch_days(problem, stretch) // apart)
-                )
+                totals.sheet.row("days between repeats", cols, hi=-(-_stretch_days(problem, stretch) // apart))
 
 
 def _tag_limits(totals: Totals) -> None:
@@ -211,9 +209,7 @@ def _leavings(totals: Totals) -> None:
     names = {c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}
     for name in sorted(names):
         users = [(col, 1) for _, c, col in totals.counts if c.dish.needs_left == name]
-        makers = [
-            (col, -1) for _, c, col in totals.counts if c.dish.leaves is not None and c.dish.leaves.name == name
-        ]
+        makers = [(col, -1) for _, c, col in totals.counts if c.dish.leaves is not None and c.dish.leaves.name == name]
         totals.sheet.row(f"left over: {name}", users + makers, hi=0)
 
 
@@ -245,9 +241,7 @@ def _follow_shares(totals: Totals) -> None:
         use = [(col, g * PACES) for _, col, g in totals.draws[index]]
         stood = goods.standing[-1] * PACES
         totals.sheet.row("evenness", [(off, PACES), *use, (totals.pace, -share)], lo=-stood)
-        totals.sheet.row(
-            "evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood
-        )
+        totals.sheet.row("evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood)
 
 
 def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:

@@ -17,6 +17,7 @@ from pantrymeals.records import (
     Option,
     Person,
     Product,
+    Role,
     Size,
     StorePlace,
     Use,
@@ -25,6 +26,8 @@ from pantrymeals.units import unit_named
 
 TODAY = date(2026, 1, 17)
 EVERY_DAY = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+SUPPER: tuple[Role, ...] = ("main", "side")
+SWEET_DAY: tuple[Role, ...] = ("main", "side", "sweet")
 PROTEINS = ("beef", "pork", "chicken", "lamb", "fish", "venison")
 VEGETABLES = ("beans", "carrots", "cabbage", "beets", "squash", "peas")
 STARCHES = ("potato", "noodles", "rice", "bread")
@@ -37,9 +40,9 @@ def larder(seed: int, products: int = 120, dishes: int = 120, years: int = 1) ->
     rng = random.Random(seed)
     goods = [_product(rng, number) for number in range(products)]
     book = _dishes(rng, goods, dishes)
-    lots = tuple(lot for product in goods for lot in _lots(rng, product, products))
+    lots = tuple(lot for product in goods for lot in _lots(rng, product))
     arrivals = tuple(
-        Arrival(p.name, _amount_put_up(rng, p, products), p.must_last_to + timedelta(days=365 * y))
+        Arrival(p.name, _amount_put_up(rng, p), p.must_last_to + timedelta(days=365 * y))
         for p in goods
         for y in range(years)
         if p.must_last_to is not None
@@ -51,7 +54,11 @@ def larder(seed: int, products: int = 120, dishes: int = 120, years: int = 1) ->
         meals=(
             MealRoles("breakfast", dict.fromkeys(EVERY_DAY, ("breakfast",)), {}),
             MealRoles("lunch", dict.fromkeys(EVERY_DAY, ("lunch",)), {}),
-            MealRoles("supper", {d: ("main", "side", *(("sweet",) if d in ("Wed", "Sat", "Sun") else ())) for d in EVERY_DAY}, {}),
+            MealRoles(
+                "supper",
+                {d: ("main", "side", *(("sweet",) if d in ("Wed", "Sat", "Sun") else ())) for d in EVERY_DAY},
+                {},
+            ),
         ),
         rules=_rules(),
         places=(StorePlace("P", "pantry"),),
@@ -70,7 +77,7 @@ def suppers_only(household: Household) -> Household:
     """The same household, planning nothing but suppers of main and side."""
     from dataclasses import replace
 
-    roles = {day: ("main", "side") for day in EVERY_DAY}
+    roles = dict.fromkeys(EVERY_DAY, ("main", "side"))
     return replace(household, meals=(MealRoles("supper", roles, {}),))
 
 
@@ -113,7 +120,7 @@ def _containers(rng: random.Random, product: Product) -> int:
     return max(2, round(rng.lognormvariate(2.5, 0.6)))
 
 
-def _lots(rng: random.Random, product: Product, products: int) -> list[Lot]:
+def _lots(rng: random.Random, product: Product) -> list[Lot]:
     count = _containers(rng, product) + int(product.reserve / product.sizes[0].content)
     old = rng.randrange(0, count // 2 + 1)
     out = [Lot(product.name, product.sizes[0].name, Fraction(count - old), TODAY - timedelta(days=120), where="P")]
@@ -122,7 +129,7 @@ def _lots(rng: random.Random, product: Product, products: int) -> list[Lot]:
     return out
 
 
-def _amount_put_up(rng: random.Random, product: Product, products: int) -> Fraction:
+def _amount_put_up(rng: random.Random, product: Product) -> Fraction:
     return product.sizes[0].content * 2 * _containers(rng, product)
 
 
@@ -139,6 +146,12 @@ def _use(rng: random.Random, product: Product, others: list[Product]) -> Use:
     if alike and rng.random() < 0.25:
         options.append(option(rng.choice(alike)))
     return Use(tuple(options))
+
+
+def _leaving(rng: random.Random, role: str, number: int) -> Leaving | None:
+    if role == "main" and rng.random() < 0.08:
+        return Leaving(f"left {number}", Fraction(5), 2)
+    return None
 
 
 def _dishes(rng: random.Random, goods: list[Product], dishes: int) -> list[Dish]:
@@ -170,7 +183,9 @@ def _dishes(rng: random.Random, goods: list[Product], dishes: int) -> list[Dish]
                     hands_on_minutes=min(minutes, rng.choice((10, 15, 20, 30))),
                     tags=frozenset(tags),
                     liking=rng.choice((-1, 0, 0, 0, 1, 1, 2)),
-                    leaves=Leaving(f"left {len(out)}", Fraction(5), 2) if role == "main" and rng.random() < 0.08 else None,
+                    leaves=Leaving(f"left {len(out)}", Fraction(5), 2)
+                    if role == "main" and rng.random() < 0.08
+                    else None,
                 )
             )
     return out

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Movement, Product, Reason
 
 MOST_WEEKS = 208
-LONG_SILENCE, CATCHING_UP = 6, 5
+LONG_SILENCE, CATCHING_UP = 8, 5
 """Weeks without a line after which a burst, within so many weeks, is taken for catching up."""
 _NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
 """Reasons whose lines with a plus put something back rather than bring it in."""
@@ -172,7 +172,7 @@ def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> ND
         at += 1
         if (
             silent >= LONG_SILENCE
-            and kept_back >= 4 * usual
+            and kept_back >= 8 * usual
             and written_up >= 0.4 * kept_back + usual * CATCHING_UP
         ):
             out[there[begin:end]] = written_up / (end - begin)

@@ -25,14 +25,14 @@ class Thresholds:
     use stays below.
     """
 
-    short_below: float = 0.35
-    tight_below: float = 0.76
+    short_below: float = 0.5
+    tight_below: float = 0.8
     glut_left: float = 5.5
     glut_share: float = 0.33
-    glut_more_weeks: float = 13.0
+    glut_more_weeks: float = 15.0
     glut_cover_weeks: float = 104.0
     eat_first_share: float = 0.15
-    sitter_share: float = 0.22
+    sitter_share: float = 0.25
 
 
 def thresholds_from(said: Mapping[str, float]) -> Thresholds:

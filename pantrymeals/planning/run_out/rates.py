@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from pantrymeals.planning.run_out.fitting import Expected, fit, lay_out
 from pantrymeals.planning.run_out.history import History
-from pantrymeals.planning.run_out.straying import straying
+from pantrymeals.planning.run_out.straying import of_years, straying
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,16 +50,15 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
     """Every product's rate, from the book's weeks and what the household's words lead one to expect."""
     sheet = lay_out(history, expected)
     fitted, strays = fit(sheet), straying(sheet)
-    weekly = fitted.weekly if strays.weekly is None else strays.weekly
-    sure = fitted.sure if strays.sure is None else strays.sure
+    known = strays.present or of_years(fitted)
     of = {
         name: Rate(
-            float(weekly[row]),
-            tuple(float(x) for x in fitted.by_month[row]),
-            float(fitted.grain[row]),
-            float(sure[row]),
+            float(known.weekly[row]),
+            tuple(float(x) for x in known.by_month[row]),
+            float(known.grain[row]),
+            float(known.sure[row]),
             float(fitted.goes[row]),
         )
         for row, name in enumerate(history.names)
     }
-    return Rates(of, strays.season, strays.month, strays.table)
+    return Rates(of, strays.season, strays.month, known.table)

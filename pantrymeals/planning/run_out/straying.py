@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,10 @@ AHEAD_WEEKS = 13
 PRESENT_WEEKS = 6
 """The present pace is that of the last six weeks: long enough to count, short enough to be the present."""
 UNSURE_WITHOUT_BOOK = 0.15
+LEAST_WANDER = 0.02
+LASTING = 1 / 3
+"""Part of a season's straying that is taken to last beyond the weeks in which it is seen; the rest is
+mood. Chosen by the back-test: more chases moods, less misses changes."""
 CLEARLY = 2.5
 """Standard deviations of earlier six weeks by which the table's pace must stand out to count as another."""
 LEAST_STRAY = 0.06
@@ -26,74 +30,93 @@ _Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Straying:
-    """Variances by which a season's and a month's rate strays; and the table's present pace.
+class Present:
+    """Each product's pace now: what the book told up to six weeks ago, and the last six weeks over it.
 
-    earlier: the table's pace in earlier six weeks over what was then to be expected.
-    table: the pace of the last six weeks over what the book led one to expect of them; 1 where it does
-    not clearly stand out. weekly: each product's pace then, containers a week, season apart: the book's
-    up to six weeks ago, and the last six weeks over it, drawn towards the table's; None where the
-    table's does not stand out. sure: Gamma shape of each.
+    table: the whole table's pace in those weeks over what was to be expected; 1 where it does not clearly
+    stand out. weekly: containers a week, season apart. sure: Gamma shape of it.
+    """
+
+    table: float
+    weekly: _Array
+    sure: _Array
+    by_month: _Array
+    grain: _Array
+
+
+@dataclass(frozen=True, slots=True)
+class Straying:
+    """Variances by which a season's and a month's rate strays from the present pace; and that pace.
+
+    present: None where the book is too short to tell it.
     """
 
     season: float
     month: float
-    earlier: tuple[float, ...] = ()
-    table: float = 1.0
-    weekly: _Array | None = None
-    sure: _Array | None = None
+    present: Present | None = None
 
 
 def straying(sheet: Sheet) -> Straying:
     """What earlier forecasts' errors tell of straying, and the present pace.
 
-    Where the present pace is another one, straying is that of the weeks before it: a change that is
-    known is no straying.
+    Twice over: how far paces strayed from the years' mean tells how much the last six weeks count
+    (where households change, the present tells more than the years); how far they then strayed from
+    the pace so found is what is left unknown.
     """
     weeks = sheet.used.shape[1]
-    before = _earlier_errors(sheet, weeks - PRESENT_WEEKS)
-    if before is None:
-        return _earlier_errors(sheet, weeks) or Straying(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
-    present = _present(sheet, before)
-    return present or _earlier_errors(sheet, weeks) or before
-
-
-def _earlier_errors(sheet: Sheet, weeks: int) -> Straying | None:
-    """Straying told by forecasts made within the first ``weeks``; None where they are too few."""
-    cuts = [c for c in (weeks - AHEAD_WEEKS - 4 * k for k in range(8)) if c >= 26]
+    cuts = [c for c in (weeks - PRESENT_WEEKS - AHEAD_WEEKS - 4 * k for k in range(8)) if c >= 26]
     if len(cuts) < 3:
-        return None
-    season, month, paces = [], [], []
-    for cut in cuts:
-        fitted = fit(as_known(sheet, cut))
-        season.append(_errors(sheet, fitted, cut, AHEAD_WEEKS))
-        month.append(_errors(sheet, fitted, cut, BLOCK_WEEKS))
-        paces.append(_table_pace(*_goes_and_hoped(sheet, fitted, cut)))
+        return Straying(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
+    fits = {cut: fit(as_known(sheet, cut)) for cut in cuts}
+    plain = _wander_that_fits([_errors(sheet, of_years(fits[cut]), cut, AHEAD_WEEKS) for cut in cuts])
+    earlier = [_table_pace(*_goes_and_hoped(sheet, fits[cut], cut)) for cut in cuts]
+    then = {cut: _present(sheet, fits[cut], cut, plain, ()) for cut in cuts}
+    season = [_errors(sheet, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
+    month = [_errors(sheet, then[cut], cut + PRESENT_WEEKS, BLOCK_WEEKS) for cut in cuts]
     season_wander = _wander_that_fits(season)
     month_wander = max(0.0, _wander_that_fits(month) - season_wander)
-    return Straying(season_wander, month_wander, earlier=tuple(paces))
+    now = weeks - PRESENT_WEEKS
+    return Straying(
+        season_wander, month_wander, _present(sheet, fit(as_known(sheet, now)), now, plain, earlier)
+    )
 
 
-def _present(sheet: Sheet, before: Straying) -> Straying | None:
-    """The table's present pace and each product's, if the table's clearly stands out from earlier ones.
+def of_years(fitted: Fit) -> Present:
+    """The pace of the years, without regard to the last weeks."""
+    return Present(1.0, fitted.weekly, fitted.sure, fitted.by_month, fitted.grain)
 
-    What the whole table does at once is no chance: a hundred products tell it within some hundredths.
-    How far products differ in it is learnt from their spread about it (method of moments).
+
+def _present(sheet: Sheet, fitted: Fit, cut: int, wander: float, earlier: Sequence[float]) -> Present:
+    """Each product's pace after the six weeks from ``cut``: those weeks' goes against the hoped ones.
+
+    A factor strays about the table's with a Gamma shape told by the lasting part of the wander; the six
+    weeks' goes then make it the surer the more there are. The table's own is believed where it clearly
+    stands out from ``earlier`` ones: what a hundred products do at once is no chance. Then how alike
+    products are in it is learnt from their spread (method of moments).
     """
-    cut = sheet.used.shape[1] - PRESENT_WEEKS
-    fitted = fit(as_known(sheet, cut))
     goes, hoped = _goes_and_hoped(sheet, fitted, cut)
-    table = _table_pace(goes, hoped)
-    logs = np.log(before.earlier)
-    if abs(np.log(table) - logs.mean()) < CLEARLY * max(LEAST_STRAY, float(logs.std())):
-        return None
+    table, shape = 1.0, 1 / max(LASTING * wander, LEAST_WANDER)
+    if earlier and _stands_out(_table_pace(goes, hoped), earlier):
+        table = _table_pace(goes, hoped)
+        shape = min(shape, _alike(goes, hoped, table))
+    sure = shape + goes
+    weekly = fitted.weekly * sure / (shape / table + hoped)
+    return Present(
+        table, np.asarray(weekly), np.asarray(1 / (1 / fitted.sure + 1 / sure)), fitted.by_month, fitted.grain
+    )
+
+
+def _stands_out(pace: float, earlier: Sequence[float]) -> bool:
+    logs = np.log(earlier)
+    return bool(abs(np.log(pace) - logs.mean()) > CLEARLY * max(LEAST_STRAY, float(logs.std())))
+
+
+def _alike(goes: _Array, hoped: _Array, table: float) -> float:
+    """Gamma shape of products' paces about the table's."""
     seen = hoped > 0.5
     worth = np.minimum(hoped[seen], 10.0)
     spread = (goes[seen] / hoped[seen] - table) ** 2 - table / hoped[seen]
-    alike = float(np.clip((worth.sum() * table**2) / max((worth * spread).sum(), 1e-6), *ALIKE))
-    sure = alike + goes
-    weekly = fitted.weekly * sure / (alike / table + hoped)
-    return replace(before, table=table, weekly=weekly, sure=1 / (1 / fitted.sure + 1 / sure))
+    return float(np.clip((worth.sum() * table**2) / max((worth * spread).sum(), 1e-6), *ALIKE))
 
 
 def _goes_and_hoped(sheet: Sheet, fitted: Fit, cut: int) -> tuple[_Array, _Array]:
@@ -114,15 +137,15 @@ def _table_pace(goes: _Array, hoped: _Array) -> float:
     return float(np.clip((goes * fewer).sum() / total, 0.1, 10.0)) if total > 5 else 1.0
 
 
-def _errors(sheet: Sheet, fitted: Fit, cut: int, ahead: int) -> tuple[_Array, _Array, _Array]:
+def _errors(sheet: Sheet, known: Present, cut: int, ahead: int) -> tuple[_Array, _Array, _Array]:
     """(error squared, variance explained, mean squared) of each product's use over the weeks ahead."""
     span = slice(cut, cut + ahead)
     shown = (sheet.weight[:, span] > 0).astype(float)
-    mean = (shown * fitted.by_month[:, sheet.months[span]]).sum(axis=1) * fitted.weekly
+    mean = (shown * known.by_month[:, sheet.months[span]]).sum(axis=1) * known.weekly
     used = (sheet.used[:, span] * shown).sum(axis=1)
-    worth = mean > 1.5 * fitted.grain
+    worth = mean > 1.5 * known.grain
     mean, used = mean[worth], used[worth]
-    explained = fitted.grain[worth] * mean + mean**2 / fitted.sure[worth]
+    explained = known.grain[worth] * mean + mean**2 / known.sure[worth]
     return (used - mean) ** 2, explained, mean**2
 
 
