@@ -65,7 +65,9 @@ def menu(
         typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),
     ] = None,
     seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
-    seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search.")] = 10.0,
+    seconds: Annotated[
+        float | None, typer.Option("--seconds", help="Longest time to search; else 6 a week, to 120 a year.")
+    ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")
     ] = False,

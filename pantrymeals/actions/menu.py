@@ -16,20 +16,20 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import listed
 from pantrymeals.units import as_words
 
-LONGEST_MENU_DAYS = 366
+LONGEST_MENU_DAYS = 400
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What a cook asks for on the command line, before the household is known.
 
-    first: None for the household's own day. pins, bans: as typed.
+    first: None for the household's own day. seconds: None for what is usual for so many days. pins, bans: as typed.
     """
 
     days: int = 7
     first: date | None = None
     seed: int = 1
-    seconds: float = 10.0
+    seconds: float | None = None
     pins: tuple[str, ...] = ()
     bans: tuple[str, ...] = ()
 
@@ -44,6 +44,11 @@ def open_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     return load_larder(folder, today, calendar_day)
 
 
+def usual_seconds(days: int) -> float:
+    """How long a menu of so many days is searched for when nobody says: 6 for a week, 60 a month, 120 a year."""
+    return 6.0 if days <= 10 else min(120.0, 2.0 * days)
+
+
 def request_for(household: Household, asked: Asked) -> MenuRequest:
     """What the planner is asked, with days and dishes understood.
 
@@ -51,7 +56,7 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
     """
     if not 1 <= asked.days <= LONGEST_MENU_DAYS:
         raise PantryError(f"a menu has 1 to {LONGEST_MENU_DAYS} days, not {asked.days}")
-    if asked.seconds <= 0:
+    if asked.seconds is not None and asked.seconds <= 0:
         raise PantryError(f"--seconds should be more than 0, not {asked.seconds:g}")
     first = asked.first or household.today
     if first < household.today:
@@ -62,7 +67,7 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
         first=first,
         days=asked.days,
         seed=asked.seed,
-        seconds=asked.seconds,
+        seconds=usual_seconds(asked.days) if asked.seconds is None else asked.seconds,
         pinned=tuple(pin_meant(household, text, first, asked.days) for text in asked.pins),
         banned=bans_meant(household, asked.bans),
     )
