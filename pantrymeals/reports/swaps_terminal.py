@@ -8,7 +8,7 @@ from fractions import Fraction
 from pantrymeals.plans import SwapOffer
 from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.words import amount_and_name, first_few, listed, long_day
+from pantrymeals.reports.words import amount_and_name, listed, long_day
 
 
 def write_swaps(
@@ -37,32 +37,36 @@ def effects(household: Household, offer: SwapOffer) -> tuple[str, ...]:
 
 
 def shares_words(offer: SwapOffer) -> str:
-    """'Nearer their even share: Carrots; further from it: Rice.'"""
+    """'Nearer to an even share: Carrots. Further from it: Rice.'"""
     parts = []
     if offer.nearer:
-        parts.append(f"nearer to an even share: {first_few(offer.nearer, 4)}")
+        parts.append(f"nearer to an even share: {names(offer.nearer)}")
     if offer.further:
-        parts.append(f"further from it: {first_few(offer.further, 4)}")
+        parts.append(f"further from it: {names(offer.further)}")
     if not parts:
         return "As even as before."
     if not offer.nearer:
-        parts[0] = f"further from an even share: {first_few(offer.further, 4)}"
-    text = "; ".join(parts)
-    return text[:1].upper() + text[1:] + "."
+        parts[0] = f"further from an even share: {names(offer.further)}"
+    return " ".join(f"{part[:1].upper()}{part[1:]}." for part in parts)
 
 
 def waste_words(household: Household, offer: SwapOffer) -> str:
-    """'1/2 pt Salsa more would go over.'"""
+    """'More would go over: 1/2 pt Salsa.'"""
     more = [amount_and_name(household, name, amount) for name, amount in offer.waste if amount > 0]
-    less = [
-        amount_and_name(household, name, abs(Fraction(amount))) for name, amount in offer.waste if amount < 0
-    ]
+    less = [amount_and_name(household, name, abs(Fraction(amount))) for name, amount in offer.waste if amount < 0]
     parts = []
     if more:
-        parts.append(f"{listed(more)} more would go over")
+        parts.append(f"More would go over: {'; '.join(more)}.")
     if less:
-        parts.append(f"{listed(less)} would be saved from going over")
-    return "; ".join(parts) + "." if parts else "Nothing more goes over."
+        parts.append(f"Saved from going over: {'; '.join(less)}.")
+    return " ".join(parts) if parts else "Nothing more goes over."
+
+
+def names(products: tuple[str, ...], most: int = 4) -> str:
+    """'Eggs, beaten; Potatoes, early red; and 3 more': names may hold commas of their own."""
+    shown = list(products[:most])
+    rest = len(products) - len(shown)
+    return "; ".join([*shown, f"and {rest} more"] if rest else shown)
 
 
 def minutes_words(offer: SwapOffer) -> str:
