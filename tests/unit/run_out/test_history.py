@@ -79,12 +79,12 @@ def test_no_book_no_weeks() -> None:
 
 
 def test_a_book_caught_up_with_after_a_silence_did_not_burst() -> None:
-    weekly = [line(w, "-1", "eaten") for w in range(40, 20, -1)]
+    weekly = [line(w, "-1", "eaten") for w in range(60, 20, -1)]
     silent = [line(8 - n / 7, "-1", "eaten") for n in range(12)]
-    found = read(line(41, "90", "put up"), *weekly, *silent)
-    assert found.used.sum() == 32
+    found = read(line(61, "90", "put up"), *weekly, *silent)
+    assert found.used.sum() == 52
     assert found.used[0].max() <= 1.01
-    assert (found.used[0, 21:34] > 0).all()
+    assert (found.used[0, 41:54] > 0).all()
 
 
 def test_a_large_batch_of_what_goes_seldom_stays_one() -> None:

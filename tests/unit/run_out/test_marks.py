@@ -32,10 +32,10 @@ def mark(product: Product = PEARS, limits: Thresholds = USUAL, **changes: object
 
 
 def test_short_tight_and_reaches_by_the_chance() -> None:
-    assert mark(chance=0.34) == "short"
-    assert mark(chance=0.36) == "tight"
-    assert mark(chance=0.75) == "tight"
-    assert mark(chance=0.77) == "reaches"
+    assert mark(chance=0.49) == "short"
+    assert mark(chance=0.51) == "tight"
+    assert mark(chance=0.79) == "tight"
+    assert mark(chance=0.81) == "reaches"
     assert mark(chance=0.75, left=8.0, to_use=20.0, cover_weeks=60.0) == "tight"
 
 
@@ -50,7 +50,7 @@ def test_the_households_own_thresholds_count() -> None:
     [
         ({"shorter": 0.3}, "no threshold"),
         ({"short_below": 35}, "between 0 and 1"),
-        ({"short_below": 0.9}, "not be more"),
+        ({"short_below": 0.95}, "not be more"),
     ],
 )
 def test_wrong_thresholds_are_named(said: dict[str, float], words: str) -> None:
@@ -92,7 +92,7 @@ def test_held_lots_and_what_is_kept_off_the_menus() -> None:
 
 def test_no_pace_no_mark() -> None:
     assert mark(chance=0.4, guessed=True, used_last_year=None) == "reaches"
-    assert mark(chance=0.4, guessed=True, used_last_year=0.0) == "tight"
+    assert mark(chance=0.6, guessed=True, used_last_year=0.0) == "tight"
     assert mark(chance=None, due=None, rolling=True, cover_weeks=float("inf")) == "reaches"
 
 
