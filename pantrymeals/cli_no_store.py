@@ -43,7 +43,10 @@ def no_store(
     ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="Every meal and the pull list too.")] = False,
     seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
-    seconds: Annotated[float, typer.Option("--seconds", help="Longest time for all of it.")] = 60.0,
+    seconds: Annotated[
+        float | None,
+        typer.Option("--seconds", help="Time for all of it; else about two minutes a month."),
+    ] = None,
     as_json: AsJson = False,
     plain: Plain = False,
     today: Today = None,
@@ -83,9 +86,7 @@ def slip(
     what: Annotated[str, typer.Argument(metavar="WHAT", help="What was bought, such as 'coffee'.")],
     price: Annotated[str, typer.Argument(metavar="PRICE", help="What it cost, such as 6.50.")],
     larder: Larder = Path(),
-    day: Annotated[
-        date | None, typer.Option("--on", parser=_day, metavar="DATE", help="The day; else today.")
-    ] = None,
+    day: Annotated[date | None, typer.Option("--on", parser=_day, metavar="DATE", help="The day; else today.")] = None,
 ) -> None:
     """Write down something bought outside the rules, without scolding."""
     from pantrymeals.actions.slips import price_meant, write_slip

@@ -167,7 +167,7 @@ class Money:
 class Rehearsal:
     """A whole rehearsal. household: as it stands on the first day, with nothing coming from a store.
 
-    before: the menu of the days until then, when the first day lies ahead. kept_out: what would have
+    before: the menus of the days until then, when the first day lies ahead. kept_out: what would have
     come from a store. plain_words: words of the allowed list that are no product of this larder.
     asked_must_go: suppers a week that must use something marked; must_go_marks: product -> mark.
     must_go_asked: how that was kept: 'by itself', 'as a rule', 'not reached' or '' where none is asked.
@@ -175,7 +175,7 @@ class Rehearsal:
 
     household: Household
     plan: MenuPlan
-    before: MenuPlan | None
+    before: tuple[MenuPlan, ...]
     allowed: tuple[str, ...]
     plain_words: tuple[str, ...]
     kept_out: tuple[Arrival, ...]

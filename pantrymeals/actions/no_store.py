@@ -23,16 +23,16 @@ LONGEST_DAYS = 366
 
 @dataclass(frozen=True, slots=True)
 class NoStoreSheet:
-    """A rehearsal, its menu as a sheet gone over by the checker, and that of the days until then."""
+    """A rehearsal, its menu as a sheet gone over by the checker, and those of the days until then."""
 
     rehearsal: Rehearsal
     menu: MenuSheet
-    before: MenuSheet | None
+    before: tuple[MenuSheet, ...]
 
     @property
     def broken(self) -> tuple[str, ...]:
-        """What the checker finds, in both menus."""
-        return (*(self.before.broken if self.before else ()), *self.menu.broken)
+        """What the checker finds, in all menus."""
+        return tuple(fault for sheet in (*self.before, self.menu) for fault in sheet.broken)
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -41,7 +41,7 @@ def _rows(name: str) -> list[dict[str, str]]:
 
 
 def make_no_store(
-    household: Household, first: date | None, days: int, seed: int, seconds: float, watch: Watch | None = None
+    household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None
 ) -> NoStoreSheet:
     """A rehearsal of so many days.
 
@@ -49,11 +49,12 @@ def make_no_store(
     """
     from pantrymeals.planning.no_store.nourish import group_tables
     from pantrymeals.planning.no_store.rehearse import Asked, FoodTables, rehearse
+    from pantrymeals.planning.pull import household_after
 
     day = first or household.today
     if not 1 <= days <= LONGEST_DAYS:
         raise PantryError(f"a rehearsal has 1 to {LONGEST_DAYS} days, not {days}")
-    if seconds <= 0:
+    if seconds is not None and seconds <= 0:
         raise PantryError(f"--seconds should be more than 0, not {seconds:g}")
     if day < household.today:
         raise PantryError(
@@ -64,8 +65,11 @@ def make_no_store(
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
     tables = FoodTables(food_tables.foods(), food_tables.needs(), groups)
     found = rehearse(household, Asked(day, days, seed, seconds), tables, watch)
-    before = None if found.before is None else lay_out(household, found.before)
-    return NoStoreSheet(found, lay_out(found.household, found.plan), before)
+    before, there = [], household
+    for plan in found.before:
+        before.append(lay_out(there, plan))
+        there = household_after(there, plan)
+    return NoStoreSheet(found, lay_out(found.household, found.plan), tuple(before))
 
 
 def end_no_store(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import date
 from typing import Literal
 
@@ -114,7 +115,7 @@ class MoneyPart(Part):
 
 
 class NoStoreFile(Part):
-    """A rehearsal. before: the menu of the days until then; menu: that of the days themselves."""
+    """A rehearsal. before: the menus of the days until then; menu: that of the days themselves."""
 
     format: Literal["pantrymeals no-store 1"]
     made_by: str
@@ -134,13 +135,13 @@ class NoStoreFile(Part):
     food: FoodPart
     money: MoneyPart
     verdict: VerdictPart
-    before: MenuFile | None
+    before: tuple[MenuFile, ...]
     menu: MenuFile
 
 
-def no_store_file(found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -> NoStoreFile:
+def no_store_file(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> NoStoreFile:
     """The rehearsal in the shape that is written out."""
-    broken = (*(before.broken if before else ()), *menu.broken)
+    broken = tuple(fault for sheet in (*before, menu) for fault in sheet.broken)
     return NoStoreFile(
         format="pantrymeals no-store 1",
         made_by=f"pantrymeals {__version__}",
@@ -179,12 +180,12 @@ def no_store_file(found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -
             eaten_at_store_prices=found.money.eaten_at_store_prices, unpriced=found.money.unpriced,
         ),
         verdict=VerdictPart(rules_kept=not broken, broken=broken),
-        before=None if before is None else menu_file(before),
+        before=tuple(menu_file(sheet) for sheet in before),
         menu=menu_file(menu),
     )  # fmt: skip
 
 
-def no_store_json(found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -> str:
+def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> str:
     """The rehearsal as JSON text."""
     return no_store_file(found, menu, before).model_dump_json(indent=2)
 
@@ -208,9 +209,7 @@ def _lists(found: Rehearsal) -> tuple[ListPart, ...]:
             reached=x.reached,
             proven=x.proven,
             cost_usd=x.cost_usd,
-            items=tuple(
-                ItemPart(product=i.product, count=i.count, cost_usd=i.cost_usd, why=i.why) for i in x.items
-            ),
+            items=tuple(ItemPart(product=i.product, count=i.count, cost_usd=i.cost_usd, why=i.why) for i in x.items),
         )
         for x in found.lists
     )
@@ -246,18 +245,14 @@ def ending_json(ended: Ending) -> str:
             "today": ended.today.isoformat(),
             "days_gone": ended.days_gone,
             "days_held": ended.days_held,
-            "slips": [
-                {"day": s.day.isoformat(), "what": s.what, "price_usd": str(s.price_usd)} for s in ended.slips
-            ],
+            "slips": [{"day": s.day.isoformat(), "what": s.what, "price_usd": str(s.price_usd)} for s in ended.slips],
             "slips_usd": str(ended.slips_usd),
             "has_book": ended.has_book,
             "used": {name: str(count) for name, count in ended.used},
             "saved_usd": str(ended.saved_usd),
             "usual_usd": str(ended.usual_usd),
             "unpriced": list(ended.unpriced),
-            "emptied": [
-                {"product": e.product, "day": e.day.isoformat(), "count": str(e.count)} for e in ended.emptied
-            ],
+            "emptied": [{"product": e.product, "day": e.day.isoformat(), "count": str(e.count)} for e in ended.emptied],
             "sitters_opened": {name: str(count) for name, count in ended.sitters_opened},
             "more_of": dict(ended.more_of),
         },

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from fractions import Fraction
 
@@ -37,14 +38,14 @@ _PARTS = frozenset(
 """Groups that are parts of the group before them."""
 
 
-def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: MenuSheet | None) -> None:
+def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> None:
     """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money."""
     plan = found.plan
     last = plan.first + timedelta(days=plan.days - 1)
     table = f"rehearsed for the {found.household.name} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, last))
-    write_faults(paper, (*(before.broken if before else ()), *menu.broken))
+    write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
     _rules(paper, found)
     _pinches(paper, found)
     _longest(paper, found)
@@ -70,11 +71,12 @@ def _rules(paper: Paper, found: Rehearsal) -> None:
     if found.kept_out:
         names = dict.fromkeys(a.product for a in found.kept_out)
         paper.line(f"Not coming in these days, being orders: {first_few(names, 8)}.")
-    if found.before is not None:
-        days = plural(found.before.days, "day")
+    if found.before:
+        days = plural(sum(plan.days for plan in found.before), "day")
         paper.line(f"The {days} until then are planned too, and their food is off the shelves first.")
-        if found.before.open_roles:
-            places = plural(found.before.open_roles, "place")
+        opened = sum(plan.open_roles for plan in found.before)
+        if opened:
+            places = plural(opened, "place")
             paper.line(f"{places} of those days stayed open, so the shelves here are a little too full.")
 
 

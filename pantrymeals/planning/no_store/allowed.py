@@ -157,9 +157,7 @@ def _by_totals(
     return _solve(wanted, _priced(part, sheet, columns, roles.open_columns)), columns
 
 
-def _by_whole_menus(
-    wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim
-) -> tuple[Found, LetIn]:
+def _by_whole_menus(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
     """The smallest list by a program that holds the whole menu."""
     rows = build(problem, {}, PROMISES)
     columns = _let_in(wanted, rows.sheet, names, aim)
@@ -178,18 +176,14 @@ def _by_whole_menus(
 def _taken(rows: MenuRows, index: int, goods: Goods) -> tuple[list[tuple[int, int, int]], int]:
     """(day, column, grains) of what leaves the shelf, and grains of part jars that spare it."""
     opened = [
-        (day, col, goods.sizes[number][1])
-        for (product, number, day), col in rows.opened.items()
-        if product == index
+        (day, col, goods.sizes[number][1]) for (product, number, day), col in rows.opened.items() if product == index
     ]
     if opened:
         return opened, 0
     return rows.draws[index], sum(p.grains for p in goods.parts)
 
 
-def _own_shelf(
-    sheet: Sheet, goods: Goods, columns: LetIn, cols: list[tuple[int, int]], room: int, parts: int
-) -> None:
+def _own_shelf(sheet: Sheet, goods: Goods, columns: LetIn, cols: list[tuple[int, int]], room: int, parts: int) -> None:
     """The menu takes what the household's own shelf leaves it and what is let in, no more.
 
     room: on the generous shelf, where standing use is whole; what it lacks is let in apart.
@@ -233,8 +227,6 @@ def _listed(wanted: Wanted, aim: Aim, for_menu: Mapping[str, int], proven: bool)
         count = wanted.standing.get(name, 0) + for_menu.get(name, 0)
         price = wanted.household.products[name].price_usd
         cost = None if price is None else price * count
-        uses = [
-            w for w, there in (("standing use", wanted.standing), ("the menu", for_menu)) if name in there
-        ]
+        uses = [w for w, there in (("standing use", wanted.standing), ("the menu", for_menu)) if name in there]
         items.append(AllowedItem(name, Fraction(count), cost, f"for {' and '.join(uses)}"))
     return AllowedList(aim, tuple(items), True, proven)

@@ -83,9 +83,7 @@ def _emptied(household: Household, lines: list[Movement], first: date) -> tuple[
     return tuple(Emptied(name, day, had[name]) for name, day in in_turn)
 
 
-def _sitters(
-    lines: list[Movement], used: dict[str, Fraction], first: date
-) -> tuple[tuple[str, Fraction], ...]:
+def _sitters(lines: list[Movement], used: dict[str, Fraction], first: date) -> tuple[tuple[str, Fraction], ...]:
     """What was used of products of which none had been used in the two years before."""
     since = first - timedelta(days=365 * SITTER_YEARS)
     begun = {m.product for m in lines if since <= m.day < first and m.reason in USED_REASONS}

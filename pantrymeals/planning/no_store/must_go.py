@@ -33,9 +33,7 @@ def with_must_go_rule(household: Household, marked: Mapping[str, str], suppers: 
     also use it in a side.
     """
     dishes = {
-        name: replace(dish, tags=dish.tags | {TAG})
-        if dish.role == "main" and surely_uses(dish, marked)
-        else dish
+        name: replace(dish, tags=dish.tags | {TAG}) if dish.role == "main" and surely_uses(dish, marked) else dish
         for name, dish in household.dishes.items()
     }
     rules = replace(household.rules, at_least={**household.rules.at_least, TAG: suppers})

@@ -110,11 +110,7 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
     crumb = product.sizes[0].content
     if not product.whole:
         takes = [
-            o.amount
-            for d in household.dishes.values()
-            for u in d.uses
-            for o in u.options
-            if o.product == product.name
+            o.amount for d in household.dishes.values() for u in d.uses for o in u.options if o.product == product.name
         ]
         takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name]
         crumb = min((t for t in takes if t > 0), default=product.sizes[0].content)
@@ -129,12 +125,7 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
 def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) -> Pinch | None:
     """A product that comes again within these days, of which next to nothing is left the day before."""
     product, due = line.product, line.product.must_last_to
-    if (
-        product.deadline_kind not in COMES_AGAIN
-        or due is None
-        or not plan.first < due < end
-        or not line.total
-    ):
+    if product.deadline_kind not in COMES_AGAIN or due is None or not plan.first < due < end or not line.total:
         return None
     before = (due - plan.first).days - 1
     container = product.sizes[0].content
@@ -144,9 +135,7 @@ def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) 
         return None
     why = f"{_figure(left)} {product.sizes[0].name} above the reserve the evening before"
     why = f"{why if left > 0 else 'None left the evening before'}; {_UNTIL[product.deadline_kind]} this day."
-    return Pinch(
-        product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name)
-    )
+    return Pinch(product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name))
 
 
 def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:
@@ -199,9 +188,7 @@ def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
     return said
 
 
-def _later_share(
-    household: Household, plan: MenuPlan, line: Drawn, row: RunOutRow, end: date
-) -> Pinch | None:
+def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutRow, end: date) -> Pinch | None:
     """A product eaten faster than an even hand would, so that it ends before the day it must last to."""
     product, due = line.product, line.product.must_last_to
     if row.mark not in ("short", "tight") or row.out is None or row.out < end or due is None or due <= end:

@@ -1,7 +1,7 @@
 """A month without the store, rehearsed from beginning to end.
 
-When the first day lies ahead, the days until then are planned too, and the household moves on
-through that menu: standing use is taken and what comes in joins, the store's orders too.
+When the first day lies ahead, the days until then are planned too, a week or so at a time, and the
+household moves on through those menus: standing use is taken and what comes in joins, the store's orders too.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.errors import NoMenuFits
+from pantrymeals.errors import PantryError
 from pantrymeals.no_store_plans import AllowedList, LongestRun, Money, Nourishment, Rehearsal, StapleRow
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.no_store.allowed import Aim, Wanted, smallest_list, what_standing_lacks
@@ -29,8 +29,13 @@ from pantrymeals.planning.run_out_first import first_run_out
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
 
-UNTIL_THEN, THE_DAYS, MUST_GO = 0.2, 0.35, 0.15
-LEAST_SECONDS = 3.0
+PIECE_DAYS = 8
+"""The days until the first are planned in pieces of so many at most: short ones close soon."""
+PIECE_SECONDS, DAY_SECONDS, MOST_MENU_SECONDS, SEARCH_SECONDS = 6.0, 2.0, 120.0, 30.0
+"""Usual time for such a piece, for each of the days, for all of them at most, and for runs and lists."""
+RULED_PART = 0.5
+"""Of the menu's time: for the same menu again with a rule for what must go."""
+LEAST_SECONDS = 2.0
 """With less time than this left, the longest run is not looked for."""
 """Parts of the time for the days until the first, for the rehearsal's menu, and for that menu again with a
 rule for what must go; the rest is for the longest run and the lists."""
@@ -40,12 +45,39 @@ MONTH_DAYS = Fraction(1461, 48)
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all."""
+    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual."""
 
     first: date
     days: int
     seed: int = 1
-    seconds: float = 60.0
+    seconds: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Seconds for each piece of the days until then, for the menu, for the menu again, and for the search."""
+
+    piece: float
+    menu: float
+    ruled: float
+    search: float
+
+
+def times(today: date, asked: Asked) -> Times:
+    """The usual times, drawn out or pressed together to what was asked."""
+    pieces = len(_pieces((asked.first - today).days))
+    menu = PIECE_SECONDS if asked.days <= PIECE_DAYS else min(MOST_MENU_SECONDS, DAY_SECONDS * asked.days)
+    usual = pieces * PIECE_SECONDS + menu * (1 + RULED_PART) + SEARCH_SECONDS
+    part = 1.0 if asked.seconds is None else asked.seconds / usual
+    return Times(PIECE_SECONDS * part, menu * part, menu * RULED_PART * part, SEARCH_SECONDS * part)
+
+
+def _pieces(days: int) -> list[int]:
+    """Days cut into pieces as equal as can be."""
+    if days <= 0:
+        return []
+    number = -(-days // PIECE_DAYS)
+    return [days // number + (n < days % number) for n in range(number)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +89,30 @@ class FoodTables:
     groups: GroupTables
 
 
-def until_then(household: Household, asked: Asked, watch: Watch) -> tuple[Household, MenuPlan | None]:
-    """The household as it stands on the first day, and the menu of the days until then."""
-    days = (asked.first - household.today).days
-    if days <= 0:
-        return household, None
-    seconds = max(2.0, asked.seconds * UNTIL_THEN)
-    plan = plan_menu(household, MenuRequest(household.today, days, asked.seed, seconds), watch)
-    return household_after(household, plan), plan
+def until_then(
+    household: Household, asked: Asked, seconds: float, watch: Watch
+) -> tuple[Household, tuple[MenuPlan, ...]]:
+    """The household as it stands on the first day, and the menus of the days until then.
+
+    seconds: for each piece.
+    """
+    plans = []
+    for days in _pieces((asked.first - household.today).days):
+        plan = plan_menu(household, MenuRequest(household.today, days, asked.seed, seconds), watch)
+        plans.append(plan)
+        household = household_after(household, plan)
+    return household, tuple(plans)
 
 
 def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
-    """The whole rehearsal. Raises NoMenuFits when these days, or those until then, cannot be planned."""
+    """The whole rehearsal. Raises PantryError when these days, or those until then, cannot be planned."""
     watch = watch or NobodyWatching()
-    end = time.monotonic() + asked.seconds
-    there, before = until_then(household, asked, watch)
+    given = times(household.today, asked)
+    there, before = until_then(household, asked, given.piece, watch)
     at_first = without_store(there, asked.first)
     marks = must_go_marks(first_run_out(at_first))
-    plan, how = _menu(at_first, marks, asked, end, watch)
+    plan, how = _menu(at_first, marks, asked, given, watch)
+    end = time.monotonic() + given.search
     allowed, words = allowed_products(household)
     staples = staple_rows(at_first, asked.first, asked.days, LOOK_TO)
     lines = totals_taken(at_first, plan)
@@ -108,21 +146,20 @@ def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watc
 
 
 def _menu(
-    household: Household, marks: Mapping[str, str], asked: Asked, end: float, watch: Watch
+    household: Household, marks: Mapping[str, str], asked: Asked, given: Times, watch: Watch
 ) -> tuple[MenuPlan, str]:
     """The menu, and how it keeps the suppers of what must go (see ``Rehearsal.must_go_asked``)."""
-    left = end - time.monotonic()
     want = household.no_store.must_go_suppers_week
-    request = MenuRequest(asked.first, asked.days, asked.seed, max(2.0, min(left, asked.seconds * THE_DAYS)))
+    request = MenuRequest(asked.first, asked.days, asked.seed, given.menu)
     plan = plan_menu(household, request, watch)
     if not want or kept(must_go_weeks(plan, marks), want):
         return plan, "by itself" if want else ""
     if plan.open_roles:
         return plan, "not reached"
-    again = replace(request, seconds=max(2.0, asked.seconds * MUST_GO))
+    again = replace(request, seconds=given.ruled)
     try:
         ruled = plan_menu(with_must_go_rule(household, marks, want), again, watch)
-    except NoMenuFits:
+    except PantryError:
         return plan, "not reached"
     if ruled.open_roles > plan.open_roles or not kept(must_go_weeks(ruled, marks), want):
         return plan, "not reached"
@@ -147,9 +184,7 @@ def _lists(
     return tuple(out)
 
 
-def _nourishment(
-    household: Household, plan: MenuPlan, lines: Mapping[str, Drawn], tables: FoodTables
-) -> Nourishment:
+def _nourishment(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn], tables: FoodTables) -> Nourishment:
     return nourishment(household, plan, lines, tables.foods, tables.needs, tables.groups)
 
 

@@ -148,9 +148,7 @@ def _halve(good: int, bad: int, holds: Callable[[int], bool | None]) -> tuple[in
 class RunSearch:
     """The search for one household's longest run. known: days that a menu is known to fill."""
 
-    def __init__(
-        self, household: Household, first: date, known: int, until: float, look_to: int = LOOK_TO
-    ) -> None:
+    def __init__(self, household: Household, first: date, known: int, until: float, look_to: int = LOOK_TO) -> None:
         self.household, self.first, self.known, self.until = household, first, known, until
         self.look_to = max(look_to, known)
         self.stopped = False
@@ -243,18 +241,14 @@ class RunSearch:
         added = 0
         while not self.late() and at_most + added < self.look_to and added < 60:
             problem = self.problem(at_most + added + 1)
-            goods = tuple(
-                replace(g, shelf=g.shelf + g.container) if g.name == name else g for g in problem.goods
-            )
+            goods = tuple(replace(g, shelf=g.shelf + g.container) if g.name == name else g for g in problem.goods)
             if roles_open(replace(problem, goods=goods))[0] > _NOTHING:
                 break
             added += 1
         return added
 
 
-def longest_run(
-    household: Household, first: date, known: int, seconds: float, look_to: int = LOOK_TO
-) -> LongestRun:
+def longest_run(household: Household, first: date, known: int, seconds: float, look_to: int = LOOK_TO) -> LongestRun:
     """How many days from ``first`` every role can be filled with what the household holds and what comes in.
 
     known: days for which a menu without an open role is at hand (0: none).

@@ -13,9 +13,7 @@ from datetime import date, timedelta
 
 from pantrymeals.records import Arrival, Household
 
-_STORE = re.compile(
-    r"\b(orders?|ordered|bought|buy|buying|purchased?|stores?|shops?|co-?op)\b", re.IGNORECASE
-)
+_STORE = re.compile(r"\b(orders?|ordered|bought|buy|buying|purchased?|stores?|shops?|co-?op)\b", re.IGNORECASE)
 
 
 def _plain(text: str) -> str:
@@ -56,9 +54,7 @@ def kept_out(household: Household, first: date, days: int) -> tuple[Arrival, ...
     allowed = frozenset(allowed_products(household)[0])
     end = first + timedelta(days=days)
     return tuple(
-        a
-        for a in household.arrivals
-        if first <= a.day < end and a.product not in allowed and comes_from_store(a)
+        a for a in household.arrivals if first <= a.day < end and a.product not in allowed and comes_from_store(a)
     )
 
 

@@ -71,9 +71,7 @@ def test_more_than_an_even_share_before_its_day_is_eaten_out_of_a_later_month() 
         dishes=[tiny.dish("Pot", ["1/2 lb Butter"])],
     )
     meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Pot")) for n in range(10)]
-    row = RunOutRow(
-        "Butter", Fraction(10), Fraction(0), Fraction(7, 2), tiny.day(19), tiny.day(100), "short", "", 11.4
-    )
+    row = RunOutRow("Butter", Fraction(10), Fraction(0), Fraction(7, 2), tiny.day(19), tiny.day(100), "short", "", 11.4)
     (pinch,) = pinches(household, tiny.menu(household, meals), (), (row,))
     assert (pinch.kind, pinch.day) == ("later share", tiny.day(19))
     assert "5 lb go, where an even hand would take 1" in pinch.why

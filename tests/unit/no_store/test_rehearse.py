@@ -13,6 +13,7 @@ from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.no_store import NoStoreSheet, make_no_store
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
+from pantrymeals.planning.no_store.rehearse import Asked, times
 from pantrymeals.planning.no_store.store import without_store
 from pantrymeals.planning.pull import household_after
 from pantrymeals.records import Household, NoStoreRules
@@ -60,8 +61,8 @@ def judged_again(household: Household, text: str) -> list[str]:
     """What the checker says of the menus in a rehearsal's JSON, from the household's own files on."""
     file = NoStoreFile.model_validate_json(text)
     said = []
-    if file.before is not None:
-        before = plan_in(file.before)
+    for part in file.before:
+        before = plan_in(part)
         said += [str(fault) for fault in broken_rules(household, before)]
         household = household_after(household, before)
     said += [str(f) for f in broken_rules(without_store(household, file.first), plan_in(file.menu))]
@@ -83,12 +84,9 @@ def test_coffee_pinches_on_the_fifth_day_though_an_order_was_due(sheet: NoStoreS
 
 def test_the_days_until_then_are_eaten_first(sheet: NoStoreSheet) -> None:
     found = sheet.rehearsal
-    assert found.before is not None
-    assert (found.before.first, found.before.days) == (tiny.MONDAY, 3)
+    assert [(plan.first, plan.days) for plan in found.before] == [(tiny.MONDAY, 3)]
     assert found.household.today == tiny.day(3)
-    assert sum(
-        (lot.count for lot in found.household.lots if lot.product == "Coffee"), Fraction(0)
-    ) == Fraction(4, 7)
+    assert sum((lot.count for lot in found.household.lots if lot.product == "Coffee"), Fraction(0)) == Fraction(4, 7)
 
 
 def test_coffee_is_the_whole_list(sheet: NoStoreSheet) -> None:
@@ -148,10 +146,17 @@ def test_days_that_make_no_sense(first: int, days: int) -> None:
 @pytest.mark.slow
 def test_the_demo_runs_out_of_coffee_on_21_february() -> None:
     household = load_larder(Path("demo"), None, date(2026, 1, 17))
-    sheet = make_no_store(household, date(2026, 2, 1), 30, 1, 60.0)
+    sheet = make_no_store(household, date(2026, 2, 1), 30, 1, None)
     found = sheet.rehearsal
     coffee = next(p for p in found.pinches if p.product == "Coffee")
     assert (coffee.day, coffee.kind) == (date(2026, 2, 21), "goes without")
     assert [i.product for i in found.lists[0].items] == ["Coffee"]
     assert found.longest.at_most is None or found.longest.at_most >= 30
     assert judged_again(household, no_store_json(found, sheet.menu, sheet.before)) == []
+
+
+def test_times_are_kept_to_what_was_asked() -> None:
+    short = times(tiny.MONDAY, Asked(tiny.day(15), 30, 1, 40.0))
+    assert 2 * short.piece + short.menu + short.ruled + short.search == pytest.approx(40)
+    usual = times(tiny.MONDAY, Asked(tiny.MONDAY, 30))
+    assert usual.menu == 60

@@ -54,9 +54,7 @@ def test_a_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
 
 
 def test_the_command_writes_one_line(tmp_path: Path) -> None:
-    done = CliRunner().invoke(
-        app, ["slip", "coffee", "6.50", "--larder", str(tmp_path), "--on", "2026-02-21"]
-    )
+    done = CliRunner().invoke(app, ["slip", "coffee", "6.50", "--larder", str(tmp_path), "--on", "2026-02-21"])
     assert done.exit_code == 0, done.output
     assert "Sat 21 Feb, coffee, $6.50" in done.output
     assert (tmp_path / "slips.csv").read_text() == "date,what,price_usd\n2026-02-21,coffee,6.50\n"

@@ -17,16 +17,12 @@ from pantrymeals.records import NoStoreRules
 from tests.kitchens import tiny
 
 
-@pytest.mark.parametrize(
-    "note", ["co-op order", "barter and co-op", "bought", "the May ORDER", "from the shop"]
-)
+@pytest.mark.parametrize("note", ["co-op order", "barter and co-op", "bought", "the May ORDER", "from the shop"])
 def test_what_is_bought_comes_from_a_store(note: str) -> None:
     assert comes_from_store(tiny.arrival("Beans", "1 qt", tiny.MONDAY, note))
 
 
-@pytest.mark.parametrize(
-    "note", ["", "by barter", "new crop, hoped for", "hens back in lay", "stored in sand"]
-)
+@pytest.mark.parametrize("note", ["", "by barter", "new crop, hoped for", "hens back in lay", "stored in sand"])
 def test_what_farm_and_neighbours_bring_does_not(note: str) -> None:
     assert not comes_from_store(tiny.arrival("Beans", "1 qt", tiny.MONDAY, note))
 
