@@ -43,7 +43,7 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
     answer = long_menu(problem, watch, begun)
     sheet = arrays(answer.rows.sheet)
     if not holds(sheet, answer.x):
-        raise _nothing_found(problem, sheet)
+        raise _nothing_found(problem, sheet, watch)
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
     return read_plan(
@@ -83,18 +83,21 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         watching,
     )
     if found.x is None:
-        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet)
+        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet, watch)
     proven = found.gap() <= problem.request.gap
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
+    bound = max(found.bound, 0.0)  # no wish costs less than nothing
     return read_plan(
-        rows, found.x, pace, found.cost, found.bound, time.monotonic() - begun, ended, notes_for(problem)
+        rows, found.x, pace, found.cost, bound, time.monotonic() - begun, ended, notes_for(problem)
     )
 
 
-def _nothing_found(problem: MenuProblem, sheet: Arrays) -> PantryError:
+def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryError:
     """What to say when there is no menu to show: that none fits, where that is sure, or that time was short."""
     if hopeless_rows(sheet).size:
         return NoMenuFits(NOTHING_FITS)
+    if watch.stopped():
+        return PantryError("stopped before a first whole menu was there; it needs a little longer")
     seconds = problem.request.seconds
     return PantryError(
         f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one"

@@ -266,15 +266,20 @@ class Linked(threading.Event):
 
 
 def near_the_relaxation(
-    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event, best: Found
 ) -> np.ndarray | None:
     """A good decision, soon: the sheet without the columns that the relaxation finds dear.
 
-    always: columns that may never be left out. None when nothing is found.
+    always: columns that may never be left out. best: told the relaxation's own bound. None when
+    nothing is found that keeps all rows.
     """
+    import highspy
+
     model = highs_model(sheet, relax=True)
     model.run()
     solution = model.getSolution()
+    if model.getModelStatus() == highspy.HighsModelStatus.kOptimal:
+        best.proved(model.getInfo().objective_function_value, "the relaxation")
     x, price = np.array(solution.col_value), np.array(solution.col_dual)
     free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~sheet.whole | (sheet.lo > 0)
     free[always] = True
@@ -311,7 +316,7 @@ def side_by_side(
     def near_then_proven() -> None:
         start = None
         if always is not None:
-            start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop)
+            start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop, found)
         if start is not None:
             found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
         good = start is not None and always is not None and not start[always].any()
