@@ -6,7 +6,7 @@ from pantrymeals.planning.request import MenuRequest
 from pantrymeals.plans import MenuPlan, WhatClashes
 from pantrymeals.records import WEEKDAYS, Household
 
-SECONDS = 4.0
+SECONDS = 6.0
 """Time for the clash and its mendings, beside the menu's own."""
 
 

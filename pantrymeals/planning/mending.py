@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 
 from pantrymeals.planning.clash_words import day_of, gap_of, on_day, sentence, so_many
+from pantrymeals.planning.evenness import on_shelf
 from pantrymeals.planning.menu_rows import build
 from pantrymeals.planning.problem import Candidate, menu_problem
 from pantrymeals.planning.reading import day_name
@@ -74,9 +75,7 @@ def _at_most(kitchen: Kitchen, _shown: Shown, rule: Rule, by: int) -> tuple[Kitc
     most = rules.at_most[rule.what]
     changed = replace(rules, at_most={**rules.at_most, rule.what: most + by})
     more = "one more dish" if by == 1 else f"{by} more dishes"
-    return _rules(
-        kitchen, changed, f"allow {more} with {rule.what} in seven days: {most + by} instead of {most}"
-    )
+    return _rules(kitchen, changed, f"allow {more} with {rule.what} in seven days: {most + by} instead of {most}")
 
 
 def _at_least(kitchen: Kitchen, _shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, MendingStep]:
@@ -113,9 +112,7 @@ def _longest(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitc
     day = day_of(shown.switched.problem, rule.day)
     slow = max((c.dish for c in shown.chosen if c.day == rule.day), key=lambda d: d.minutes)
     changed = replace(rules, longest_minutes={**rules.longest_minutes, weekday(day): slow.minutes})
-    return _rules(
-        kitchen, changed, f"let a dish take {slow.minutes} minutes on {day_name(day)} ({slow.name})"
-    )
+    return _rules(kitchen, changed, f"let a dish take {slow.minutes} minutes on {day_name(day)} ({slow.name})")
 
 
 def _with_dishes(kitchen: Kitchen, dishes: Iterable[Dish], said: str) -> tuple[Kitchen, MendingStep]:
@@ -182,9 +179,7 @@ def _feast(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitche
 
 def _left_out(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, MendingStep]:
     request = replace(kitchen.request, banned=kitchen.request.banned - {rule.what})
-    return replace(kitchen, request=request), MendingStep(
-        "rule", sentence(f"let {rule.what} stand after all")
-    )
+    return replace(kitchen, request=request), MendingStep("rule", sentence(f"let {rule.what} stand after all"))
 
 
 def _stock(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, MendingStep]:
@@ -207,7 +202,7 @@ def _day_short(kitchen: Kitchen, shown: Shown, name: str) -> int:
     out = shown.switched
     index = next(i for i, g in enumerate(out.problem.goods) if g.name == name)
     goods = out.problem.goods[index]
-    truth = held(kitchen.household, kitchen.request, goods, kitchen.household.products[name])
+    truth = held(kitchen.household, kitchen.request, goods, on_shelf(kitchen.household)[name])
     taken = [0] * out.problem.days
     for day, col, grains in taken_of(out, index, goods):
         taken[day] += grains * round(shown.x[col])

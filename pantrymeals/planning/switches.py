@@ -118,21 +118,23 @@ def _ample(household: Household, name: str, most: Fraction, days: int) -> int:
     return ceil((product.reserve + standing * (days + 7) / 7 + most * days) / content) + 1
 
 
-def switched(household: Household, request: MenuRequest, fill: bool = True) -> Switched:
-    """The sheet whose rules can give way. fill: every place that can be filled must be."""
+def switched(household: Household, asked: MenuProblem, fill: bool = True) -> Switched:
+    """The sheet whose rules can give way, for a question as it was asked.
+
+    fill: every place that can be filled must be.
+    """
+    request = asked.request
     wide = replace(plentiful(household, request), rules=replace(household.rules, fixed={}, longest_minutes={}))
     problem = menu_problem(wide, replace(request, banned=frozenset(), keep=()))
-    truth = {
-        index: held(household, request, goods, household.products[goods.name])
-        for index, goods in enumerate(problem.goods)
-    }
+    shelf = on_shelf(household)
+    truth = {index: held(household, request, goods, shelf[goods.name]) for index, goods in enumerate(problem.goods)}
     problem = only_what_binds(problem, truth)
     struck: dict[Rule, list[int]] = {}
     promises: list[Promise] = [*HARD, *(_reviving(promise, struck) for promise in LOOSE)]
     rows = build(problem, {}, promises)
     out = Switched(problem, rows, Sheet())
     _copy_columns(out, fill)
-    _copy_rows(out, _least_in_truth(household, request))
+    _copy_rows(out, _least_as_asked(household, asked))
     for rule, cols in sorted(struck.items()):
         _forbidden(out, rule, cols)
     _nights(out, household)
@@ -250,11 +252,10 @@ def _forbidden(out: Switched, rule: Rule, cols: Iterable[int]) -> None:
         out.sheet.row("switch", [(col, 1), (_switch(out, rule), -1)], hi=0)
 
 
-def _least_in_truth(household: Household, request: MenuRequest) -> dict[tuple[str, int], int]:
+def _least_as_asked(household: Household, asked: MenuProblem) -> dict[tuple[str, int], int]:
     """For each (tag, week): on how many days a main with it can stand as things are."""
-    truth = menu_problem(household, request)
     days: dict[tuple[str, int], set[int]] = {}
-    for c in truth.candidates:
+    for c in asked.candidates:
         if c.role == "main":
             for tag in c.dish.tags & household.rules.at_least.keys():
                 days.setdefault((tag, c.day // house_rules.WEEK), set()).add(c.day)
@@ -301,10 +302,13 @@ def _long_dishes(out: Switched, household: Household) -> None:
             _forbidden(out, Rule("longest", "", c.day), [out.rows.cook[i]])
 
 
-def held(household: Household, request: MenuRequest, goods: Goods, product: Product) -> Held:
-    """The true supply and standing use of a product, in the grains of ``goods``."""
+def held(household: Household, request: MenuRequest, goods: Goods, shelf: Fraction) -> Held:
+    """The true supply and standing use of a product, in the grains of ``goods``.
+
+    shelf: what of it lies on the shelf above the reserve (base measure).
+    """
+    product = household.products[goods.name]
     scale = Fraction(goods.container) / goods.exact_container
-    shelf = on_shelf(household)[product.name]
     supply = supply_by_day(household, product, shelf, request.first, request.days)
     standing = standing_by_day(household, product, request.first, request.days, supply)
     return Held(tuple(floor(s * scale) for s in supply), tuple(ceil(s * scale) for s in standing))
