@@ -1,0 +1,284 @@
+"""The menu question as a second model, solved by HiGHS: jars by the day they are opened and the day they are used.
+
+Where the planner keeps one sum of what is open, this keeps a flow for each pair of days: content of
+what was opened on day d and used on day t, t within its opened life. It stands on the reading in
+``tests.kitchens.own_reading`` and uses nothing of ``pantrymeals.planning``.
+Source of the answers: HiGHS (Huangfu and Hall, Math. Prog. Comp. 10, 2018), through highspy.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from math import inf
+
+import highspy
+import numpy as np
+
+from pantrymeals.checking.table import kinds_of, portions_of, weekday_of
+from tests.kitchens import own_reading as own
+from tests.kitchens.own_reading import Cooking, Question, Stock
+from tests.kitchens.own_score import clash, gap_of
+
+Term = tuple[int, float]
+
+
+class SecondModel:
+    """Columns and rows handed straight to HiGHS."""
+
+    def __init__(self, question: Question) -> None:
+        self.question = question
+        self.highs = highspy.Highs()
+        self.highs.setOptionValue("output_flag", False)
+        self.highs.setOptionValue("threads", 1)
+        self.highs.setOptionValue("mip_rel_gap", 0.0)
+        self.whole: list[int] = []
+        self.columns = 0
+        self.cook: dict[int, int] = {}
+        self.open: dict[tuple[int, str], int] = {}
+        self.sizes: dict[tuple[str, int], list[tuple[int, int]]] = {}
+        self.takes: dict[str, dict[int, list[Term]]] = defaultdict(lambda: defaultdict(list))
+        self._dishes()
+        self._house_rules()
+        self._leavings()
+        for name, stock in question.stocks.items():
+            self._shelf(stock, self.takes[name])
+            self._going_over(stock, self.takes[name])
+        self._evenness()
+
+    def column(self, most: float = 1.0, cost: float = 0.0, whole: bool = True) -> int:
+        """A new column from 0 to most."""
+        self.highs.addCol(cost, 0.0, most, 0, np.array([], np.int32), np.array([], np.float64))
+        if whole:
+            self.whole.append(self.columns)
+        self.columns += 1
+        return self.columns - 1
+
+    def row(self, terms: Iterable[Term], low: float = -inf, high: float = inf) -> None:
+        """Hold a sum between low and high."""
+        summed: dict[int, float] = defaultdict(float)
+        for column, factor in terms:
+            summed[column] += factor
+        used = np.array(list(summed), np.int32)
+        self.highs.addRow(low, high, len(summed), used, np.array(list(summed.values()), np.float64))
+
+    def least_cost(self, seconds: float) -> float | None:
+        """The proven least cost in hundredths; None when no menu fits. Time up is an error of the test."""
+        kinds = np.full(len(self.whole), highspy.HighsVarType.kInteger)
+        self.highs.changeColsIntegrality(len(self.whole), np.array(self.whole, np.int32), kinds)
+        self.highs.setOptionValue("time_limit", seconds)
+        self.highs.run()
+        status = self.highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kInfeasible:
+            return None
+        assert status == highspy.HighsModelStatus.kOptimal, status
+        return float(self.highs.getInfo().objective_function_value)
+
+    def _dishes(self) -> None:
+        """Rule 2 (one option for each use), rule 6 (every role once), and the wishes about dishes."""
+        question = self.question
+        filled: dict[tuple[int, str], list[Term]] = defaultdict(list)
+        for place, at in enumerate(question.places):
+            for role in at.roles:
+                self.open[place, role] = self.column(cost=own.OPEN_ROLE[role])
+                filled[place, role].append((self.open[place, role], 1))
+        for c in question.cookings:
+            col = self.cook[c.number] = self.column(cost=c.cost)
+            for role in question.places[c.place].roles:
+                if role == c.role or role in c.dish.covers:
+                    filled[c.place, role].append((col, 1))
+            for use in c.uses:
+                chosen = [col] if len(use) == 1 else [self.column(cost=draw.cost) for draw in use]
+                if len(use) > 1:
+                    self.row([*((x, 1) for x in chosen), (col, -1)], 0, 0)
+                for draw, x in zip(use, chosen, strict=True):
+                    grains = question.stocks[draw.product].in_grains(draw.amount)
+                    self.takes[draw.product][c.day].append((x, grains))
+        for terms in filled.values():
+            self.row(terms, 1, 1)
+        for c in question.cookings:
+            self._partners(c)
+
+    def _partners(self, c: Cooking) -> None:
+        wanted = c.dish.goes_with
+        partners = [
+            o
+            for o in self.question.cookings
+            if o.place == c.place and o.role != c.role and wanted & (o.dish.tags | {o.dish.name})
+        ]
+        if partners:
+            alone = self.column(cost=own.ALONE, whole=False)
+            self.row([(alone, 1), (self.cook[c.number], -1), *((self.cook[o.number], 1) for o in partners)], 0)
+
+    def _house_rules(self) -> None:
+        """Rules 7, 8, 10 and 12, by pairs and by windows; what was lately eaten counts."""
+        question = self.question
+        rules = question.household.rules
+        past = [
+            ((when - question.first).days, question.household.dishes[name])
+            for when, name in question.household.recent
+            if when < question.first and name in question.household.dishes
+        ]
+        for c in question.cookings:
+            gone = any(d.name == c.dish.name and c.day - day < gap_of(question, d) for day, d in past)
+            ran = c.role == "main" and any(
+                day == c.day - 1 and d.role == "main" and d.tags & c.dish.tags & rules.not_running for day, d in past
+            )
+            if gone or ran:
+                self.row([(self.cook[c.number], 1)], 0, 0)
+        by_day: dict[int, list[Cooking]] = defaultdict(list)
+        for c in question.cookings:
+            by_day[c.day].append(c)
+        self._pairs(by_day)
+        for tag, most in rules.at_most.items():
+            for start in range(-6, question.days):
+                eaten = sum(tag in d.tags for day, d in past if start <= day < start + 7)
+                window = [c for day in range(start, start + 7) for c in by_day.get(day, ()) if tag in c.dish.tags]
+                if window and (start >= 0 or eaten):
+                    self.row([(self.cook[c.number], 1) for c in window], high=max(0, most - eaten))
+        for tag, least in rules.at_least.items():
+            for start in range(0, question.days - 6, 7):
+                week = [
+                    c
+                    for day in range(start, start + 7)
+                    for c in by_day.get(day, ())
+                    if tag in c.dish.tags and c.role == "main"
+                ]
+                if week:
+                    days = len({c.day for c in week})
+                    self.row([(self.cook[c.number], 1) for c in week], low=min(least, days))
+        for day, cookings in by_day.items():
+            on = question.on(day)
+            most_minutes = rules.hands_on_minutes.get(weekday_of(on))
+            if most_minutes is not None and not kinds_of(question.household, on):
+                work = [(self.cook[c.number], float(c.dish.hands_on_minutes)) for c in cookings]
+                self.row(work, high=most_minutes)
+        for day, name in question.pinned:
+            pinned = [c for c in question.cookings if c.dish.name == name and question.on(c.day) == day]
+            self.row([(self.cook[c.number], 1) for c in pinned], low=1)
+
+    def _pairs(self, by_day: dict[int, list[Cooking]]) -> None:
+        """Two dishes that cannot both be: too near, two days running, twice a tag in a meal, ill paired."""
+        question, rules = self.question, self.question.household.rules
+        for c in question.cookings:
+            for day in range(c.day, min(question.days, c.day + max(gap_of(question, c.dish), 2))):
+                for o in by_day.get(day, ()):
+                    if o.number == c.number or (o.day == c.day and o.number < c.number):
+                        continue
+                    near = o.dish.name == c.dish.name and day - c.day < gap_of(question, c.dish)
+                    both_mains = c.role == o.role == "main" and day == c.day + 1
+                    running = both_mains and bool(c.dish.tags & o.dish.tags & rules.not_running)
+                    one_meal = o.place == c.place and o.role != c.role
+                    twice = one_meal and bool(c.dish.tags & o.dish.tags & rules.not_twice)
+                    if near or running or twice or (one_meal and clash(c.dish, o.dish)):
+                        self.row([(self.cook[c.number], 1), (self.cook[o.number], 1)], high=1)
+
+    def _leavings(self) -> None:
+        """Rule 13 by pairs: each dish made from a leaving takes it from one cooking, each cooking gives it once."""
+        question = self.question
+        stretch = 1 + question.household.rules.stretch
+        given: dict[int, list[Term]] = defaultdict(list)
+        for c in question.cookings:
+            if c.dish.needs_left is None:
+                continue
+            portions = self._portions(c)
+            from_one: list[Term] = [(self.cook[c.number], -1)]
+            for o in question.cookings:
+                left = o.dish.leaves
+                if left is None or left.name != c.dish.needs_left or not 1 <= c.day - o.day <= left.days:
+                    continue
+                times = max(1, -(-self._portions(o) // (o.dish.serves * stretch)))
+                if left.portions * times * stretch >= portions:
+                    link = self.column()
+                    from_one.append((link, 1))
+                    given[o.number].append((link, 1))
+            self.row(from_one, 0, 0)
+        for number, links in given.items():
+            self.row([*links, (self.cook[number], -1)], high=0)
+
+    def _portions(self, c: Cooking):  # type: ignore[no-untyped-def]
+        meal = self.question.places[c.place].meal
+        return portions_of(self.question.household, meal, self.question.on(c.day))
+
+    def _shelf(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
+        """Rules 3 to 5: what lies there day by day; whole containers by the day opened and the day used."""
+        days = self.question.days
+        if not stock.product.whole:
+            self._never_more(stock, [(day, x, grains) for day, terms in takes.items() for x, grains in terms])
+            return
+        life = days if stock.life is None else stock.life
+        waste = 0 if stock.life is None else max(1, own.WASTED_CONTAINER // stock.grains)
+        stays = 0 if stock.life is None else own.LEFT_OPEN_CONTAINER // stock.grains
+        used: dict[int, list[Term]] = defaultdict(list)
+        openings: list[tuple[int, int, float]] = []
+
+        def flow(first: int, last: int, content: float, opening: int | None) -> None:
+            rest = self.column(inf, stays if last >= days else waste, whole=False)
+            out: list[Term] = [(rest, 1)]
+            for day in range(first, min(last + 1, days)):
+                if day in takes:
+                    x = self.column(inf, whole=False)
+                    used[day].append((x, 1))
+                    out.append((x, 1))
+            held = [] if opening is None else [(opening, -content)]
+            right = content if opening is None else 0.0
+            self.row([*out, *held], right, right)
+
+        for ready, last, left in stock.parts:
+            flow(ready, days if stock.product.opened_days is None else last, int(left / stock.grain), None)
+        for day in sorted(takes):
+            if day < stock.product.thaw_days:
+                continue
+            for number, (_, content, _count) in enumerate(stock.counts):
+                jars = self.column(stock.in_grains(stock.room(days - 1) + content))
+                grains = int(content / stock.grain)
+                openings.append((day, jars, grains))
+                flow(day, day + life - 1, grains, jars)
+                self._of_each_size(stock, number, day, jars)
+        for day, terms in takes.items():
+            self.row([*used[day], *((x, -grains) for x, grains in terms)], 0, 0)
+        self._never_more(stock, openings)
+        self._size_rows(stock)
+
+    def _never_more(self, stock: Stock, taken: list[tuple[int, int, float]]) -> None:
+        for day in range(self.question.days):
+            so_far = [(x, grains) for d, x, grains in taken if d <= day]
+            if so_far:
+                room = int(stock.supply[day] / stock.grain) - stock.in_grains(stock.stood[day])
+                self.row(so_far, high=max(0, room))
+
+    def _of_each_size(self, stock: Stock, number: int, day: int, jars: int) -> None:
+        if len(stock.counts) > 1:
+            self.sizes.setdefault((stock.product.name, number), []).append((day, jars))
+
+    def _size_rows(self, stock: Stock) -> None:
+        for (name, number), opened in self.sizes.items():
+            if name != stock.product.name:
+                continue
+            _, content, count = stock.counts[number]
+            for day in range(self.question.days):
+                moved = 0 if number else (stock.arrived[day] - stock.stood[day]) / content
+                so_far = [(x, 1.0) for d, x in opened if d <= day]
+                if so_far:
+                    self.row(so_far, high=float(max(0, count + moved)))
+
+    def _going_over(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
+        if stock.last is None or stock.last < 0 or not (takes or stock.parts):
+            return
+        held = int(stock.supply[stock.last] / stock.grain) - stock.in_grains(stock.stood[stock.last])
+        if held > 0:
+            each = own.GONE_OVER / max(own.FEWEST_GOING_OVER, held / stock.grains)
+            left = self.column(inf, max(1, round(each / stock.grains)), whole=False)
+            drawn = [term for day, terms in takes.items() if day <= (stock.last or 0) for term in terms]
+            self.row([(left, 1), *drawn], low=held)
+
+    def _evenness(self) -> None:
+        if not self.question.even:
+            return
+        largest = self.column(inf, own.LARGEST_OFF_THOUSANDTH)
+        for name, even in self.question.even.items():
+            drawn = [term for terms in self.takes[name].values() for term in terms]
+            off = self.column(inf, even.each, whole=False)
+            self.row([(off, 1), *drawn], low=even.low)
+            self.row([(off, -1), *drawn], high=even.high)
+            self.row([(largest, 1000), (off, -even.millionths)], low=0)
