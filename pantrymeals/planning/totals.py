@@ -29,11 +29,14 @@ from pantrymeals.planning.pace import PACES, worth_millionths
 from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.rows import Sheet, arrays
 from pantrymeals.planning.solvers import relaxed
-from pantrymeals.planning.table import weekday
+from pantrymeals.planning.table import Table, weekday
 from pantrymeals.records import Role
 
 STRETCH_DAYS = 28
 """Days in a stretch; a multiple of seven, so that weeks lie whole within it."""
+
+FEW_STRETCHES = 4
+"""About how many stretches the totals have when they are wanted soon."""
 
 
 @dataclass(slots=True)
@@ -56,6 +59,7 @@ class Totals:
     """The sheet of totals; draws: by product, (stretch, column, grains); counts: (kind, candidate) columns."""
 
     problem: MenuProblem
+    stretch_days: int
     kinds: list[Kind]
     sheet: Sheet = field(default_factory=Sheet)
     draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
@@ -63,11 +67,11 @@ class Totals:
     pace: int = -1
 
 
-def kinds_of(problem: MenuProblem) -> list[Kind]:
+def kinds_of(problem: MenuProblem, stretch_days: int) -> list[Kind]:
     """The tables of a problem sorted into kinds.
 
-    Tables with a main are alike when their dishes and minutes are (fixed nights part them); other
-    meals of a stretch are one kind, each dish counted at no more tables than it could stand at.
+    Tables of one meal, stretch and size are alike, those with a main when their minutes and fixed
+    night are so too; each dish is counted at no more tables than it could stand at.
     """
     by_table: dict[int, list[Candidate]] = defaultdict(list)
     for c in problem.candidates:
@@ -75,11 +79,11 @@ def kinds_of(problem: MenuProblem) -> list[Kind]:
     limits = problem.household.rules.hands_on_minutes
     found: dict[tuple[object, ...], tuple[Kind, dict[tuple[object, ...], int]]] = {}
     for index, table in enumerate(problem.tables):
-        stretch = problem.table_day[index] // STRETCH_DAYS
+        stretch = problem.table_day[index] // stretch_days
         members = by_table.get(index, [])
         looks = [(c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points) for c in members]
         limit = None if table.kinds or "main" not in table.roles else limits.get(weekday(table.day))
-        parted = (limit, tuple(looks)) if "main" in table.roles else ()
+        parted = (limit, _night(problem, table, members)) if "main" in table.roles else ()
         key = (stretch, table.meal, table.roles, table.portions, parted)
         kind, at = found.setdefault(key, (Kind(stretch, limit, table.roles), {}))
         kind.count += 1
@@ -92,11 +96,17 @@ def kinds_of(problem: MenuProblem) -> list[Kind]:
     return [kind for kind, _ in found.values()]
 
 
+def _night(problem: MenuProblem, table: Table, members: list[Candidate]) -> str | None:
+    """The tag that every main of a table carries because of its fixed night, if there is one."""
+    tag = problem.household.rules.fixed.get(weekday(table.day))
+    return tag if tag and all(tag in c.dish.tags for c in members if c.role == "main") else None
+
+
 def build_totals(
-    problem: MenuProblem, bands: Mapping[int, Band] | None
+    problem: MenuProblem, bands: Mapping[int, Band] | None, stretch_days: int = STRETCH_DAYS
 ) -> Totals:
     """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
-    totals = Totals(problem, kinds_of(problem))
+    totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days))
     totals.draws = [[] for _ in problem.goods]
     _count_columns(totals)
     _dish_limits(totals)
@@ -150,8 +160,8 @@ def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> Non
                     totals.sheet.row("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=kind.count)
 
 
-def _stretch_days(problem: MenuProblem, stretch: int) -> int:
-    return min(STRETCH_DAYS, problem.days - stretch * STRETCH_DAYS)
+def _length(totals: Totals, stretch: int) -> int:
+    return min(totals.stretch_days, totals.problem.days - stretch * totals.stretch_days)
 
 
 def _dish_limits(totals: Totals) -> None:
@@ -170,14 +180,14 @@ def _dish_limits(totals: Totals) -> None:
             totals.sheet.row("days between repeats", [(col, 1) for _, col in members], hi=most)
             for stretch in {s for s, _ in members}:
                 cols = [(col, 1) for s, col in members if s == stretch]
-                totals.sheet.row("days between repeats", cols, hi=-(-_stretch_days(problem, stretch) // apart))
+                totals.sheet.row("days between repeats", cols, hi=-(-_length(totals, stretch) // apart))
 
 
 def _tag_limits(totals: Totals) -> None:
     rules = totals.problem.household.rules
     stretches = sorted({k.stretch for k in totals.kinds})
     for stretch in stretches:
-        days = _stretch_days(totals.problem, stretch)
+        days = _length(totals, stretch)
         members = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
         for tag, most in rules.at_most.items():
             cols = [(col, 1) for c, col in members if tag in c.dish.tags]
@@ -195,7 +205,7 @@ def _minutes(totals: Totals) -> None:
     for index, table in enumerate(problem.tables):
         limit = limits.get(weekday(table.day))
         if limit is not None and not table.kinds and "main" in table.roles:
-            days[problem.table_day[index] // STRETCH_DAYS, limit].add(problem.table_day[index])
+            days[problem.table_day[index] // totals.stretch_days, limit].add(problem.table_day[index])
     for (stretch, limit), which in days.items():
         cols = [
             (col, c.dish.hands_on_minutes)
@@ -215,12 +225,12 @@ def _leavings(totals: Totals) -> None:
 
 def _stock(totals: Totals) -> None:
     problem = totals.problem
-    last_stretch = (problem.days - 1) // STRETCH_DAYS
+    last_stretch = (problem.days - 1) // totals.stretch_days
     for index, goods in enumerate(problem.goods):
         draws = totals.draws[index]
         parts = sum(p.grains for p in goods.parts)
         for stretch in range(last_stretch + 1):
-            end = min(problem.days, (stretch + 1) * STRETCH_DAYS) - 1
+            end = min(problem.days, (stretch + 1) * totals.stretch_days) - 1
             came_later = any(d > end for d, _ in goods.arrivals)
             if stretch < last_stretch and not came_later:
                 continue
@@ -257,16 +267,21 @@ def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:
         sheet.row("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
 
 
+def _soon(problem: MenuProblem) -> int:
+    """Days in a stretch when totals are wanted soon: longer ones where the horizon is long."""
+    return STRETCH_DAYS * max(1, round(problem.days / (STRETCH_DAYS * FEW_STRETCHES)))
+
+
 def pace_of_totals(problem: MenuProblem) -> Fraction:
     """The common pace at which totals follow the even shares best."""
-    totals = build_totals(problem, None)
+    totals = build_totals(problem, None, _soon(problem))
     _, x, _ = relaxed(arrays(totals.sheet))
     return Fraction(round(x[totals.pace]), PACES)
 
 
 def totals_relaxed(problem: MenuProblem, bands: Mapping[int, Band]) -> tuple[float, np.ndarray]:
     """A bound for every menu (in the sheet's units), and the grains of each product that the best totals draw."""
-    totals = build_totals(problem, bands)
+    totals = build_totals(problem, bands, _soon(problem))
     bound, x, _ = relaxed(arrays(totals.sheet))
     drawn = np.array([sum(g * x[col] for _, col, g in draws) for draws in totals.draws])
     return bound, drawn
