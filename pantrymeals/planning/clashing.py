@@ -9,7 +9,7 @@ from dataclasses import replace
 from pantrymeals.planning.clash import Asking, Correction, FoundOut, TimeIsUp, find_out, least
 from pantrymeals.planning.clash_words import clash_said, listed, on_day, rule_said
 from pantrymeals.planning.mending import Kitchen, Shown, mending
-from pantrymeals.planning.problem import MenuProblem, menu_problem
+from pantrymeals.planning.problem import menu_problem
 from pantrymeals.planning.request import MenuRequest
 from pantrymeals.planning.switches import Rule, Switched, switched
 from pantrymeals.plans import Clash, Mending, WhatClashes
@@ -39,7 +39,7 @@ def what_clashes(household: Household, request: MenuRequest, fill: bool = True, 
         said = "No house rules clash: a menu with every place filled exists; more --seconds may find it."
         return WhatClashes(f"{empty} {said}".strip(), False) if not empty else WhatClashes(empty, True)
     kitchen = Kitchen(household, request)
-    mendings = tuple(_mendings(kitchen, out, found, fill, until, _waived(asked)))
+    mendings = tuple(_mendings(kitchen, out, found, fill, until))
     clashes = tuple(
         _clash(kitchen, out, rules, fewest, _marks_in_it(kitchen, rules, fill, until))
         for rules, fewest in found.clashes
@@ -96,15 +96,13 @@ def _nothing_for(out: Switched) -> str:
     return f"Nothing in the recipes can be {listed(places)}."
 
 
-def _mendings(
-    kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float, waived: set[Rule]
-) -> Iterable[Mending]:
+def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float) -> Iterable[Mending]:
     """The smallest mendings of each kind that work when solved again."""
     fewest = len(found.corrections[0].rules)
     count = {"rule": 0, "purchase": 0}
     asking = Asking(out, until)
     for correction in found.corrections:
-        if len(correction.rules) > fewest or waived & correction.rules.keys() == correction.rules.keys():
+        if len(correction.rules) > fewest:
             continue
         kind = "purchase" if any(r.kind == "stock" for r in correction.rules) else "rule"
         if count[kind] == OF_EACH_KIND:
@@ -118,11 +116,6 @@ def _mendings(
 def _one(kitchen: Kitchen, out: Switched, asking: Asking, correction: Correction, fill: bool) -> Mending:
     smaller = least(asking, correction, TRY_SECONDS)
     return mending(kitchen, Shown(out, smaller.x), smaller.rules, fill, TRY_SECONDS)
-
-
-def _waived(asked: MenuProblem) -> set[Rule]:
-    """Fixed nights that the planner lets go by itself, since no dish can keep them."""
-    return {Rule("fixed night", tag, day) for day, tag in asked.waived}
 
 
 def _said(clashes: tuple[Clash, ...], mendings: tuple[Mending, ...], empty: str) -> str:
