@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -72,7 +73,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         table.improve(until, stop, lane=0)
 
     laid = threading.Event()
-    lanes = [threading.Thread(target=work, daemon=True) for work in (laying, proving)]
+    lanes, troubles = _lanes((laying, proving), stop, laid)
     for lane in lanes:
         lane.start()
     while any(lane.is_alive() for lane in lanes):
@@ -84,7 +85,27 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
             stop.set()
     for lane in lanes:
         lane.join()
+    if troubles:
+        raise troubles[0]
     return LongAnswer(rows, table.x, pace, table.cost, proof.bound)
+
+
+def _lanes(
+    works: tuple[Callable[[], None], ...], stop: threading.Event, laid: threading.Event
+) -> tuple[list[threading.Thread], list[BaseException]]:
+    """A thread for each work, and the list in which one that fails leaves its trouble; then all stop."""
+    troubles: list[BaseException] = []
+
+    def heard(work: Callable[[], None]) -> None:
+        try:
+            work()
+        except BaseException as trouble:
+            troubles.append(trouble)
+            stop.set()
+        finally:
+            laid.set()
+
+    return [threading.Thread(target=heard, args=(work,), daemon=True) for work in works], troubles
 
 
 def _tell(table: LongTable, proof: Found, watch: Watch) -> None:

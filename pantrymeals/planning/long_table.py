@@ -78,7 +78,8 @@ class LongTable:
         out = []
         for product in self.rows.off:
             draws = self.rows.draws[product]
-            out.append((product, np.array([c for _, c, _ in draws]), np.array([g for _, _, g in draws], float)))
+            cols = np.array([c for _, c, _ in draws], dtype=int)  # none, where no dish can have it
+            out.append((product, cols, np.array([g for _, _, g in draws], float)))
         return out
 
     def settle(self, x: np.ndarray) -> None:
