@@ -156,8 +156,9 @@ def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pi
     until = ""
     if product.must_last_to is not None and product.must_last_to > day:
         until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {_day(product.must_last_to)}"
-    why = f"The last above the reserve goes this day{until}."
-    does = _what_plan_does(household, plan, product.name)
+    last = "is opened" if product.whole else "goes"
+    why = f"The last above the reserve {last} this day{until}."
+    does = _what_plan_does(household, plan, product.name) + _stood(line)
     return Pinch(product.name, day, "used up", weekly, ZERO, why, does)
 
 
@@ -180,11 +181,10 @@ def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
                     instead[other] = instead.get(other, 0) + 1
     said = "The menu does not take it."
     if dishes:
-        times = "once" if len(dishes) == 1 else "twice" if len(dishes) == 2 else f"{len(dishes)} times"
         last = max(dishes)
-        said = f"It is cooked {times}, last on {_day(last[0])} ({last[1]})."
+        said = f"The menu takes it {_times(len(dishes))}, last on {_day(last[0])} ({last[1]})."
     for other, count in sorted(instead.items()):
-        said += f" {other} stands in for it {'once' if count == 1 else f'{count} times'}."
+        said += f" {other} stands in for it {_times(count)}."
     return said
 
 
@@ -205,11 +205,19 @@ def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutR
         f"{_figure(line.total / container)} {product.sizes[0].name} go, where an even hand would take "
         f"{_figure(even / container)}; at this pace it ends{gap} {_day(due)}."
     )
-    stood = line.standing[-1] / container
-    said = _what_plan_does(household, plan, product.name)
-    if stood:
-        said += f" Standing use takes {_figure(stood)} of it."
+    said = _what_plan_does(household, plan, product.name) + _stood(line)
     return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
+
+
+def _stood(line: Drawn) -> str:
+    """' Standing use takes 5.6 lb.', or nothing."""
+    size = line.product.sizes[0]
+    taken = line.standing[-1] / size.content
+    return f" Standing use takes {_figure(taken)} {size.name}." if taken else ""
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _figure(amount: Fraction) -> str:
