@@ -21,9 +21,7 @@ def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
         paper.line("There is no put-up book in this folder, so what left the shelves is not known.")
         return
     paper.heading("Dollars")
-    paper.line(
-        f"Such days usually cost {dollars(ended.usual_usd)}; the slips came to {dollars(ended.slips_usd)}."
-    )
+    paper.line(f"Such days usually cost {dollars(ended.usual_usd)}; the slips came to {dollars(ended.slips_usd)}.")
     paper.line(f"What left the shelves would have cost {dollars(ended.saved_usd)} at store prices.")
     if ended.unpriced:
         paper.line(f"No price is written down for: {first_few(ended.unpriced, 6)}.")

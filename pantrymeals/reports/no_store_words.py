@@ -78,9 +78,7 @@ def one_more_words(run: LongestRun, household: Household) -> list[str]:
     said = []
     for more in run.one_more:
         product = household.products[more.product]
-        said.append(
-            f"one more {product.sizes[0].name} of {more.product}: {plural(more.days, 'day')} more of the menu"
-        )
+        said.append(f"one more {product.sizes[0].name} of {more.product}: {plural(more.days, 'day')} more of the menu")
     return said
 
 
