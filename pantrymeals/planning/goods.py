@@ -205,7 +205,9 @@ def _one_good(
         whole=product.whole,
         shelf=floor(shelf / grain),
         arrivals=tuple(arrivals),
-        standing=tuple(ceil(s / grain) for s in standing),
+        standing=tuple(
+            min(ceil(taken / grain), floor(held / grain)) for taken, held in zip(standing, supply, strict=True)
+        ),
         parts=tuple(sorted(parts, key=lambda p: p.last)),
         life=life if life is not None and (life < days or soon_over) else None,
         thaw=product.thaw_days,

@@ -83,13 +83,14 @@ def at_most_in_seven_days(rows: MenuRows) -> None:
 
 
 def at_least_in_seven_days(rows: MenuRows) -> None:
-    """At least so many mains of a tag in each full seven days from the first, where dishes allow."""
+    """At least so many mains of a tag in each full seven days from the first, where dishes and shelf allow."""
     for tag, least in rows.problem.household.rules.at_least.items():
         by_day = _by_day_with_tag(rows, tag, mains=True)
         for start in range(0, rows.problem.days - WEEK + 1, WEEK):
             week = [d for d in range(start, start + WEEK) if by_day.get(d)]
             cols = [(c, 1) for d in week for c in by_day[d]]
             if week:
+                cols += rows.may_miss(start + WEEK - 1, f"{tag} in the week", min(least, len(week)))
                 rows.sheet.row(f"at least in seven days: {tag}", cols, lo=min(least, len(week)))
 
 
@@ -239,6 +240,7 @@ def pinned_dishes(rows: MenuRows) -> None:
                 if c.table == index and c.dish.name == occasion.dish
             ]
             if cols and table.meal in occasion.meals:
+                cols += rows.may_miss(problem.table_day[index], f"{occasion.dish} for {occasion.name}", 1)
                 rows.sheet.row(f"the feast's own dish: {occasion.dish}", cols, lo=1)
 
 

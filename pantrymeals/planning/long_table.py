@@ -39,6 +39,7 @@ SLOW_PART, QUICK_PART = 0.8, 0.25
 """A neighbourhood has as many days as can be solved in a part of ANEW_SECONDS between these."""
 PROOF_GAP = 0.002
 ANY_GAP = 1000.0
+FAR_OFF = 10**7
 LAST_CHANCE_SECONDS = 10.0
 """A window that found no menu in its time is given so long to find any."""
 
@@ -64,6 +65,8 @@ class LongTable:
         self.lock = threading.Lock()
         self.open_cols = np.array(sorted(rows.open.values()))
         self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
+        self.wide_hi = self.sheet.hi.copy()  # a steered share may be further off than a whole one can
+        self.wide_hi[[*self.off_cols.tolist(), *([rows.largest] if rows.largest >= 0 else [])]] = FAR_OFF
         self.use = self._use_matrix()
         self.even_rows = self._even_rows()
         self.reach = np.array(rows.reach)
@@ -156,7 +159,7 @@ class LongTable:
                 row_lo[r] = np.floor(target / goods.container) * goods.container
             else:
                 row_lo[r] = -np.ceil(target / goods.container) * goods.container
-        return replace(self.sheet, row_lo=row_lo, row_hi=row_hi)
+        return replace(self.sheet, hi=self.wide_hi, row_lo=row_lo, row_hi=row_hi)
 
     def _reached(self, b: int) -> list[float]:
         """By product, the part of its whole share that an even hand has drawn by day b."""

@@ -10,7 +10,7 @@ import numpy as np
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.long_menu import long_menu
-from pantrymeals.planning.menu_rows import POINT, build
+from pantrymeals.planning.menu_rows import DAYS_IN_ONE_PIECE, POINT, MenuRows, build
 from pantrymeals.planning.pace import bands_at, common_pace
 from pantrymeals.planning.problem import MenuProblem, menu_problem
 from pantrymeals.planning.reading import day_name, read_plan
@@ -19,9 +19,6 @@ from pantrymeals.planning.rows import Arrays, arrays, holds, hopeless_rows
 from pantrymeals.planning.solvers import Found, side_by_side
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
-
-DAYS_IN_ONE_PIECE = 10
-"""Days up to which one model is solved whole; beyond, the long table's way."""
 
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
@@ -54,7 +51,7 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
         answer.bound,
         time.monotonic() - begun,
         ended,
-        notes_for(problem),
+        notes_for(problem) + missed_notes(answer.rows, answer.x),
     )
 
 
@@ -101,6 +98,18 @@ def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryE
     seconds = problem.request.seconds
     return PantryError(
         f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one"
+    )
+
+
+def missed_notes(rows: MenuRows, x: np.ndarray) -> tuple[str, ...]:
+    """Plain sentences about what a long menu had to miss."""
+    first = rows.problem.request.first
+    return tuple(
+        f"No {what} that ends on {day_name(first + timedelta(days=day))}: nothing on the shelf for it then."
+        if what.endswith("in the week")
+        else f"No {what} on {day_name(first + timedelta(days=day))}: nothing on the shelf for it then."
+        for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1])
+        if x[col] > 0.5
     )
 
 

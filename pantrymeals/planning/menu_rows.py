@@ -10,6 +10,9 @@ from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.rows import ANY, Sheet
 from pantrymeals.records import Role
 
+DAYS_IN_ONE_PIECE = 10
+"""Days up to which one sheet is solved whole; beyond, the long table's way."""
+
 POINT = 100
 """Costs are kept in hundredths of a point."""
 
@@ -17,6 +20,7 @@ OPEN_ROLE_POINTS: Mapping[Role, int] = {
     "main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500,
     "bread": 2500, "fruit": 2500, "sweet": 2500,
 }  # fmt: skip
+MISSED_POINTS = 3000
 OFF_POINTS = 1000
 LARGEST_OFF_POINTS = 500
 WASTE_POINTS = 60
@@ -56,6 +60,7 @@ class MenuRows:
     off: dict[int, int] = field(default_factory=dict)
     parts: dict[str, list[int]] = field(default_factory=dict)
     largest: int = -1
+    missed: dict[int, tuple[int, str]] = field(default_factory=dict)
     day_of: list[int] = field(default_factory=list)
     reach: list[int] = field(default_factory=list)
 
@@ -79,6 +84,18 @@ class MenuRows:
         if wish:
             self.parts.setdefault(wish, []).append(col)
         return col
+
+
+    def may_miss(self, day: int, what: str, most: int) -> list[tuple[int, int]]:
+        """On long horizons, a term by which a promise may be missed at a great price, never silently.
+
+        Months ahead the shelf may hold nothing that could keep it; within a week that is a clash to be told.
+        """
+        if self.problem.days <= DAYS_IN_ONE_PIECE:
+            return []
+        col = self.column(day, "missed", hi=most, cost=MISSED_POINTS * POINT)
+        self.missed[col] = (day, what)
+        return [(col, 1)]
 
 
 Promise = Callable[[MenuRows], None]
