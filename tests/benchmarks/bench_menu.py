@@ -1,0 +1,169 @@
+"""How soon and how good: menus of a week, a month and a year, against other ways of solving.
+
+Run on a quiet machine:
+
+    python -m tests.benchmarks.bench_menu --case week --seeds 5
+    python -m tests.benchmarks.bench_menu --case month
+    python -m tests.benchmarks.bench_menu --case year
+    python -m tests.benchmarks.bench_menu --case growth
+
+Each measured thing runs alone, in a process of its own. Peers solve the planner's own sheet at its own
+pace, and the time to build that sheet counts for them as for us. Figures are medians over the seeds;
+a ratio above 1 says how many times the peer's figure is ours.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from statistics import median
+
+from tests.benchmarks.measured import Question, Run, alone, cp_sat, greedy, highs, ours
+
+INF = float("inf")
+PEERS: tuple[Callable[[Question], Run], ...] = (highs, cp_sat, greedy)
+GAP = 0.01
+GROWTH_DAYS = (30, 60, 120, 240, 365)
+GROWTH_QUALITY = 1.5
+"""Cost over the final bound at which a long menu counts as good in the growth case."""
+
+
+def shown(value: float, digits: int = 2) -> str:
+    """A figure; 'never' for a time or cost that did not come, '-' for a bound that there is not."""
+    if value == -INF:
+        return "-"
+    return "never" if value == INF else f"{value:,.{digits}f}"
+
+
+def ratio(theirs: float, own: float) -> str:
+    """Theirs over ours, or '-' where either is missing."""
+    return "-" if INF in (theirs, own) or own <= 0 else f"{theirs / own:.2f} x"
+
+
+def table(title: str, heads: Sequence[str], lines: Sequence[Sequence[str]]) -> None:
+    """Print plain columns."""
+    widths = [max(len(row[i]) for row in (heads, *lines)) for i in range(len(heads))]
+    print(f"\n{title}")
+    for row in (heads, *lines):
+        cells = [row[0].ljust(widths[0]), *(c.rjust(w) for c, w in zip(row[1:], widths[1:], strict=True))]
+        print("  ".join(cells).rstrip(), flush=True)
+
+
+def _one_of_each(question: Question) -> dict[str, Run]:
+    own = alone(ours, question)
+    runs = {own.who: own}
+    for peer in PEERS:
+        run = alone(peer, question.at(own.pace))
+        runs[run.who] = run
+    return runs
+
+
+def week(seeds: int, seconds: float, homes: Sequence[str], days: int = 7) -> None:
+    """One week of three meals: first full plan, and proof to 1 %."""
+    for home in homes:
+        rounds = [_one_of_each(Question(home, seed, days, seconds, gap=GAP)) for seed in range(1, seeds + 1)]
+        full = {who: median(r[who].first_full(r["ours"].open_roles) for r in rounds) for who in rounds[0]}
+        near = {who: median(r[who].proven_to(GAP) for r in rounds) for who in rounds[0]}
+        cost = {who: median(r[who].cost for r in rounds) for who in rounds[0]}
+        lines = [
+            [
+                who, shown(full[who]), shown(near[who]), ratio(near[who], near["ours"]),
+                shown(cost[who], 0), ratio(cost[who], cost["ours"]),
+                shown(median(r[who].open_roles for r in rounds), 0),
+                str(sum(r[who].faults for r in rounds)) if who == "ours" else "",
+            ]
+            for who in rounds[0]
+        ]  # fmt: skip
+        heads = ("", "full plan, s", "to 1 %, s", "ratio", "cost", "ratio", "open", "faults")
+        table(f"{home}: {days} days of three meals, medians of {seeds}", heads, lines)
+
+
+def month(seeds: int, seconds: float, homes: Sequence[str], days: int = 30) -> None:
+    """A month of three meals: cost at half the time and at the end, bound, and the others at the end."""
+    half = seconds / 2
+    for home in homes:
+        rounds = [_one_of_each(Question(home, seed, days, seconds, gap=0.0)) for seed in range(1, seeds + 1)]
+        at_half = median(r["ours"].cost_at(half) for r in rounds)
+        bound = median(r["ours"].bound for r in rounds)
+        lines = []
+        for who in rounds[0]:
+            end = median(r[who].cost for r in rounds)
+            own_bound = median(r[who].bound for r in rounds)
+            lines.append(
+                [
+                    who, shown(median(r[who].cost_at(half) for r in rounds), 0), shown(end, 0),
+                    shown(own_bound, 0), ratio(end, bound), ratio(end, at_half),
+                    shown(median(r[who].open_roles for r in rounds), 0),
+                    shown(median(r[who].memory_mb for r in rounds), 0),
+                ]
+            )  # fmt: skip
+        heads = (
+            "", f"cost at {half:g} s", f"cost at {seconds:g} s", "bound", "over our bound",
+            f"over ours at {half:g} s", "open", "MB",
+        )  # fmt: skip
+        table(f"{home}: {days} days of three meals, medians of {seeds}", heads, lines)
+
+
+def year(seeds: int, seconds: float, home: str, days: int = 365) -> None:
+    """A year of suppers: cost and bound as time goes by, memory, faults; and the list-keeper."""
+    marks = [seconds * part for part in (0.25, 0.5, 0.75, 1.0)]
+    lines = []
+    for seed in range(1, seeds + 1):
+        question = Question(home, seed, days, seconds, suppers=True, gap=0.0)
+        own = alone(ours, question)
+        other = alone(greedy, question.at(own.pace))
+        lines.append(
+            [
+                str(seed), *(shown(own.cost_at(m), 0) for m in marks), shown(own.bound, 0),
+                ratio(own.cost, own.bound), shown(own.open_roles, 0), str(own.faults),
+                shown(own.seconds, 1), shown(own.memory_mb, 0), ratio(other.cost, own.cost),
+            ]
+        )  # fmt: skip
+    heads = (
+        "seed", *(f"cost at {m:g} s" for m in marks), "bound", "over bound", "open", "faults", "s", "MB",
+        "list-keeper",
+    )  # fmt: skip
+    table(f"{home}: {days} days of suppers", heads, lines)
+
+
+def growth(seconds: float, home: str, lengths: Sequence[int] = GROWTH_DAYS) -> None:
+    """Suppers of more and more days: when the menu was first within so much of the final bound."""
+    lines = []
+    for days in lengths:
+        run = alone(ours, Question(home, 1, days, seconds, suppers=True, gap=0.0))
+        good = min((s.seconds for s in run.trace if s.cost <= GROWTH_QUALITY * run.bound), default=INF)
+        lines.append(
+            [
+                str(days), shown(good), shown(good / days * 1000, 0), shown(run.cost, 0), shown(run.bound, 0),
+                ratio(run.cost, run.bound), shown(run.memory_mb, 0),
+            ]
+        )  # fmt: skip
+    heads = ("days", f"to {GROWTH_QUALITY:g} x bound, s", "ms a day", "cost", "bound", "over bound", "MB")
+    table(f"{home}: suppers, growth with the days", heads, lines)
+
+
+def main() -> None:
+    """Measure one case and print its table."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--case", choices=("week", "month", "year", "growth"), required=True)
+    parser.add_argument("--seeds", type=int, default=0, help="how many; 5 for a week, else 1")
+    parser.add_argument("--seconds", type=float, default=0.0, help="for each run; 30, 60, 120 unless given")
+    parser.add_argument("--days", type=int, default=0)
+    parser.add_argument("--homes", default="", help="demo,S,M,L: which households; demo,M or M unless given")
+    asked = parser.parse_args()
+    homes = [h for h in asked.homes.split(",") if h]
+    if asked.case == "week":
+        week(asked.seeds or 5, asked.seconds or 30.0, homes or ("demo", "M"), asked.days or 7)
+    elif asked.case == "month":
+        month(asked.seeds or 1, asked.seconds or 60.0, homes or ("M", "demo"), asked.days or 30)
+    elif asked.case == "year":
+        for home in homes or ("M",):
+            year(asked.seeds or 1, asked.seconds or 120.0, home, asked.days or 365)
+    else:
+        lengths = (asked.days,) if asked.days else GROWTH_DAYS
+        for home in homes or ("M",):
+            growth(asked.seconds or 120.0, home, lengths)
+
+
+if __name__ == "__main__":
+    main()
