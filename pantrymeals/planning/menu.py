@@ -77,6 +77,7 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         problem.request.seed,
         problem.request.gap,
         np.array(sorted(rows.open.values())),
+        np.array(rows.day_of),
         watching,
     )
     if found.x is None:

@@ -6,6 +6,7 @@ weeks with the other. Each runs in a thread of its own; both let go of Python wh
 
 from __future__ import annotations
 
+import random
 import threading
 import time
 from collections.abc import Callable
@@ -22,6 +23,10 @@ ONLY_SEARCHING = (
     "mip_heuristic_run_root_reduced_cost",
 )
 """HiGHS options that buy menus, not proofs."""
+
+ANEW_SECONDS = 1.0
+ANEW_POINTS = 200
+"""Cooking some days anew: at most so long, to within so much (hundredths of a point)."""
 
 NEAR_POINTS = 100
 """Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
@@ -151,6 +156,15 @@ def run_highs(
         if stop.is_set():
             event.interrupt()
 
+    lent = [float("inf") if start is None else float(sheet.cost @ start) + sheet.fixed_cost]
+
+    def lend(event) -> None:  # type: ignore[no-untyped-def]
+        x, cost = found.x, found.cost
+        if x is not None and cost < lent[0] - 1e-6:
+            lent[0] = cost
+            event.data_in.setSolution(x)
+
+    model.cbMipUserSolution.subscribe(lend)
     model.cbMipImprovingSolution.subscribe(better)
     model.cbMipInterrupt.subscribe(on_the_way)
     model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
@@ -255,14 +269,15 @@ def run_cp_sat(
 
 
 class Linked(threading.Event):
-    """Set when it is set, or when its parent is."""
+    """Set when it is set, when its parent is, or when there is enough."""
 
-    def __init__(self, parent: threading.Event) -> None:
+    def __init__(self, parent: threading.Event, enough: Callable[[], bool] | None = None) -> None:
         super().__init__()
         self._parent = parent
+        self._enough = enough
 
     def is_set(self) -> bool:
-        return super().is_set() or self._parent.is_set()
+        return super().is_set() or self._parent.is_set() or (self._enough is not None and self._enough())
 
 
 def near_the_relaxation(
@@ -293,19 +308,48 @@ def near_the_relaxation(
     return whole if holds(sheet, whole) else None
 
 
+def cook_anew(
+    sheet: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray
+) -> None:
+    """Better decisions from the best so far: some days are cooked anew, all others stay.
+
+    day_of: the day each column is about, -1 for the whole horizon.
+    """
+    rng = random.Random(seed)
+    days = sorted({int(d) for d in day_of if d >= 0})
+    many = min(3, len(days))
+    while not stop.is_set() and (left := until - time.monotonic()) > 0:
+        x, cost = found.x, found.cost
+        if x is None:
+            return
+        free = (day_of < 0) | ~sheet.whole | np.isin(day_of, rng.sample(days, many))
+        part, keep = piece(sheet, free, x)
+        better = Found()
+        begun = time.monotonic()
+        enough = ANEW_POINTS / max(abs(cost), 1.0)
+        run_highs(part, better, Linked(stop), min(ANEW_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
+        took = time.monotonic() - begun
+        many = max(1, many - 1) if took > 0.8 * ANEW_SECONDS else min(len(days), many + (took < 0.3 * ANEW_SECONDS))
+        if better.x is not None and better.cost < cost:
+            new = x.copy()
+            new[keep] = better.x
+            if holds(sheet, new):
+                found.offer(new, float(np.dot(sheet.cost, new) + sheet.fixed_cost))
+
+
 def side_by_side(
     sheet: Arrays,
     seconds: float,
     seed: int = 1,
     gap: float = 0.01,
     always: np.ndarray | None = None,
+    day_of: np.ndarray | None = None,
     watching: Callable[[Found], bool] | None = None,
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
-    One lane: a good decision near the relaxation, soon; then HiGHS on the whole sheet to prove or
-    better it. Nothing is lent to this lane, so it ends the same every time. The other: CP-SAT on the
-    whole sheet, for sheets on which it is the better of the two.
+    One lane: a good decision near the relaxation, soon; then HiGHS on the whole sheet, to prove it.
+    The other: CP-SAT until there is a whole menu, then days cooked anew, to better it.
     always: columns that may not be left out of the first decision, all zero in a good one; watching:
     called some times a second with what is found; returns True to stop.
     """
@@ -319,19 +363,27 @@ def side_by_side(
             start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop, found)
         if start is not None:
             found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
-        good = start is not None and always is not None and not start[always].any()
-        left = until - time.monotonic()
-        if left > 0 and not stop.is_set():
-            run_highs(sheet, found, stop, left, seed, gap, start, searching=not good)
+        good = whole()
+        if not stop.is_set() and (left := until - time.monotonic()) > 0:
+            run_highs(sheet, found, stop, left, seed, gap, found.x, searching=not good)
 
-    lanes = [
-        threading.Thread(target=near_then_proven, daemon=True),
-        threading.Thread(target=run_cp_sat, args=(sheet, found, stop, seconds, seed, gap), daemon=True),
-    ]
+    def whole() -> bool:
+        return found.x is not None and always is not None and not found.x[always].any()
+
+    def any_then_better() -> None:
+        enough = Linked(stop, whole if day_of is not None else None)
+        run_cp_sat(sheet, found, enough, seconds, seed, gap)
+        if found.settled or found.infeasible:
+            stop.set()
+        elif day_of is not None and found.x is not None:
+            cook_anew(sheet, found, stop, until, seed, day_of)
+
+    lanes = [threading.Thread(target=work, daemon=True) for work in (near_then_proven, any_then_better)]
     for lane in lanes:
         lane.start()
     while not stop.wait(0.05):
-        if time.monotonic() > until or (watching is not None and watching(found)):
+        done = found.gap() <= gap or time.monotonic() > until
+        if done or (watching is not None and watching(found)):
             stop.set()
     for lane in lanes:
         lane.join()
