@@ -71,9 +71,9 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
 
 def _ask(said: str, choices: tuple[str, ...]) -> str:
     typer.echo(f"'{said}' can be more than one product:")
-    for number, choice in enumerate(choices, start=1):
-        typer.echo(f"  {number}  {choice}")
-    number = typer.prompt("Which?", type=int)
+    for place, choice in enumerate(choices, start=1):
+        typer.echo(f"  {place}  {choice}")
+    number: int = typer.prompt("Which?", type=int)
     if not 1 <= number <= len(choices):
         raise typer.BadParameter(f"choose 1 to {len(choices)}")
     return choices[number - 1]

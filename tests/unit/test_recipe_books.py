@@ -41,7 +41,8 @@ TAGS = set(
         """apple; bacon; baked oats; beans; beef; beets; berry; biscuits; bread; broccoli; buckwheat; cabbage;
         cake; carrots; cheese; cherry; chicken; chili; cooked carrots; corn; crew; crumble; custard; damson;
         egg; feast; fish; flat bread; fried; green beans; greens; griddle; ham; jam; kale; kraut; lamb; leeks;
-        liver; mash; meatless; must-go; noodles; oat bars; oatcakes; oats; oven; peach; pear; peas; pickle; pie; plain beets;
+        liver; mash; meatless; must-go; noodles; oat bars; oatcakes; oats; oven; peach; pear; peas;
+        pickle; pie; plain beets;
         pork; porridge; potato; pudding; raw; rhubarb; rice pudding; roast; roots; sausage; soup; squash;
         starch; stew; tin; toast; tomato; venison; zucchini"""
     )

@@ -131,7 +131,7 @@ def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) 
     container = product.sizes[0].content
     left, gone = line.left[before] / container, line.standing[before] + sum(line.menu[: before + 1], ZERO)
     weekly = gone / container * 7 / (before + 1)
-    if left > max(1, weekly * DAYS_TO_SPARE / 7):
+    if left > 1 and left > weekly * DAYS_TO_SPARE / 7:
         return None
     why = f"{_figure(left)} {product.sizes[0].name} above the reserve the evening before"
     why = f"{why if left > 0 else 'None left the evening before'}; {_UNTIL[product.deadline_kind]} this day."

@@ -26,7 +26,8 @@ def allowed_products(household: Household) -> tuple[tuple[str, ...], tuple[str, 
     for product in household.products.values():
         for name in (*product.also_called, product.name):
             named[_plain(name)] = product.name
-    products, words = [], []
+    products: list[str] = []
+    words: list[str] = []
     for text in household.no_store.allowed:
         found = named.get(_plain(text))
         (words if found is None else products).append(text if found is None else found)

@@ -1,6 +1,6 @@
 """What is said of a spoilt household: every mistake, its place, and what would be right."""
 
-# ruff: noqa: E501 -- the exact messages stay whole, so that they can be searched for
+
 
 from __future__ import annotations
 

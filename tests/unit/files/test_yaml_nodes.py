@@ -1,6 +1,6 @@
 """YAML: plain texts, lists and mappings with their places; anything else is refused where it stands."""
 
-# ruff: noqa: E501 -- the exact messages stay whole, so that they can be searched for
+
 
 from __future__ import annotations
 
