@@ -82,7 +82,7 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     )
     if found.x is None:
         raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet, watch)
-    proven = found.gap() <= problem.request.gap
+    proven = found.within(problem.request.gap)
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
     return read_plan(

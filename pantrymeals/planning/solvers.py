@@ -50,6 +50,10 @@ class Found:
             return float("inf")
         return max(0.0, self.cost - self.bound) / max(abs(self.cost), 1.0)
 
+    def within(self, gap: float) -> bool:
+        """Whether the gap is proven, but for the last digits of a float."""
+        return self.gap() <= gap + 1e-9
+
     def offer(self, x: np.ndarray, cost: float) -> None:
         """Keep a decision if it is the best."""
         with self.lock:
@@ -382,7 +386,7 @@ def side_by_side(
     for lane in lanes:
         lane.start()
     while not stop.wait(0.05):
-        done = found.gap() <= gap or time.monotonic() > until
+        done = found.within(gap) or time.monotonic() > until
         if done or (watching is not None and watching(found)):
             stop.set()
     for lane in lanes:

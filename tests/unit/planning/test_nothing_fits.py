@@ -9,6 +9,7 @@ import time
 from fractions import Fraction
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from pantrymeals.actions.larder import load_larder
@@ -170,3 +171,11 @@ def test_the_time_limit_is_kept(demo: Household, days: int, seconds: float) -> N
     if plan is not None:
         assert broken_rules(demo, plan) == []
         assert 0 <= plan.bound <= plan.cost
+
+
+def test_a_gap_of_the_last_float_digits_is_no_gap() -> None:
+    found = Found(x=np.zeros(1), cost=222.0, bound=222.0 - 3e-14)
+    assert found.within(0.0)
+    found.bound = 221.9
+    assert not found.within(0.0)
+    assert found.within(0.001)
