@@ -101,7 +101,7 @@ def test_packs_leavings_standing_use_and_arrivals_together() -> None:
     agree(home, 7)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 @given(kitchens())
 def test_random_tiny_kitchens(made: tuple[Household, int]) -> None:
     home, days = made

@@ -34,7 +34,7 @@ def few_enough(household: Household, days: int) -> bool:
     return True
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
 @given(kitchens())
 def test_no_menu_of_all_is_better_than_the_planned_one(made: tuple[Household, int]) -> None:
     home, days = made

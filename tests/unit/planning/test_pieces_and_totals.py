@@ -114,7 +114,7 @@ def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it()
     assert table.holds(table.x)
     laid = table.cost
     assert laid == pytest.approx(exact(sheet, table.x))
-    table.improve(time.monotonic() + 3, stop, 0)
+    table.improve(time.monotonic() + 2, stop, 0)
     assert holds(sheet, table.x)
     assert table.cost <= laid + 1e-6
     assert table.cost == pytest.approx(exact(sheet, table.x))
@@ -132,10 +132,10 @@ def test_setting_the_deviations_finds_what_a_solver_finds() -> None:
     assert exact(sheet, settled) == pytest.approx(exact(sheet, x))
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1])
 def test_a_long_menu_lies_above_its_bound_and_keeps_the_rules(seed: int) -> None:
     home = suppers_only(larder(seed, 40, 40))
-    plan = plan_menu(home, MenuRequest(home.today, 14, seed=seed, seconds=8))
+    plan = plan_menu(home, MenuRequest(home.today, 14, seed=seed, seconds=6))
     assert broken_rules(home, plan) == []
     assert 0 < plan.bound <= plan.cost
     assert len(plan.meals) == 14
