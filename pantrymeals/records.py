@@ -142,7 +142,6 @@ class Person:
 
     must_not: marks of contents that bar a dish (honey is added until the first birthday).
     will_not: tags of dishes this person refuses: a strong wish, not a rule.
-    eats_menu: False for a baby who has soft food of their own: must-not still bars.
     """
 
     name: str
