@@ -89,9 +89,14 @@ def test_walnuts_are_nobodys_sitter(rows):
 
 def test_gluts_are_not_put_up_again(sheet):
     none = dict(sheet.wanted.none)
-    for name in ("Apple butter", "Blackcurrant jelly", "Green tomato relish", "Apple chutney", "Kale",
+    for name in ("Apple butter", "Blackcurrant jelly", "Green tomato relish", "Kale",
                  "Bread-and-butter cucumbers", "Rhubarb, stewed", "Gooseberries"):  # fmt: skip
         assert name in none, name
+
+
+def test_apple_chutney_is_kept_up_with_one_load(sheet):
+    """The flat reckoning calls it a glut; by the book nine pints a year go, eight are carried over: one load keeps it."""
+    assert line(sheet, "Apple chutney").loads <= 1
 
 
 def test_what_was_short_is_put_up(sheet):
@@ -120,7 +125,9 @@ def test_three_hundred_empties_missing_says_what_to_cut(asked, sheet):
     assert [c.points_a_jar for c in less.fitted.cuts] == sorted(c.points_a_jar for c in less.fitted.cuts)
     jars = next(item for item in less.fitted.one_more if item.what.startswith("a dozen more quarts"))
     assert jars.gain > 0
-    assert not [c for c in sheet.fitted.cuts if "quart jars" in c.why], "with them, all quarts fit"
+    with_them = sum(c.jars for c in sheet.fitted.cuts if "quart jars" in c.why)
+    assert with_them <= 21, "with them, all but three loads of quarts fit"
+    assert sum(c.jars for c in cut) > with_them + 200
 
 
 def test_the_households_load_book(asked):

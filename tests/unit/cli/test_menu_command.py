@@ -67,7 +67,7 @@ def test_ctrl_c_brings_the_best_menu_so_far() -> None:
         (["--ban", "Trout caks"], "did you mean Trout cakes"),
         (["--pin", "Trout cakes"], "is not a pin; write 'Sun: dish'"),
         (["--from", "2026-01-16"], "before the count of 2026-01-17"),
-        (["--days", "0"], "1 to 366 days, not 0"),
+        (["--days", "0"], "1 to 400 days, not 0"),
         (["--seconds", "0"], "--seconds should be more than 0"),
     ],
 )
