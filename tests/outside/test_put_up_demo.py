@@ -95,7 +95,7 @@ def test_gluts_are_not_put_up_again(sheet):
 
 
 def test_apple_chutney_is_kept_up_with_one_load(sheet):
-    """The flat reckoning calls it a glut; by the book nine pints a year go, eight are carried over: one load keeps it."""
+    """The flat reckoning calls it a glut; by the book nine pints a year go and eight carry over: one load."""
     assert line(sheet, "Apple chutney").loads <= 1
 
 
