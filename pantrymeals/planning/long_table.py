@@ -24,7 +24,7 @@ import numpy as np
 from pantrymeals.planning.evenness import shares
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
 from pantrymeals.planning.request import Watch
-from pantrymeals.planning.rows import ANY, Arrays, arrays, piece
+from pantrymeals.planning.rows import ANY, Arrays, arrays, holds, piece
 from pantrymeals.planning.solvers import Found, Linked, relaxed, run_cp_sat, run_highs
 from pantrymeals.planning.totals import build_totals
 
@@ -99,9 +99,7 @@ class LongTable:
 
     def holds(self, x: np.ndarray) -> bool:
         """Whether every row and bound holds."""
-        sums = np.bincount(self.row_of, self.sheet.coefs * x[self.sheet.cols], minlength=self.sheet.row_lo.shape[0])
-        inside = (sums >= self.sheet.row_lo - 1e-6) & (sums <= self.sheet.row_hi + 1e-6)
-        return bool(inside.all() and (x >= self.sheet.lo - 1e-6).all() and (x <= self.sheet.hi + 1e-6).all())
+        return holds(self.sheet, x)
 
     def price(self, x: np.ndarray) -> float:
         """The cost of a menu in the sheet's units."""

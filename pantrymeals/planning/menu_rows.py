@@ -342,11 +342,6 @@ def _sharpen(rows: MenuRows, off: int, use: list[tuple[int, int]], low: int, hig
             rows.sheet.row("evenness", [(off, 1), *((c, rest) for c, _ in use)], lo=rest * times)
 
 
-def candidate_at(problem: MenuProblem, table: int, role: Role) -> list[int]:
-    """Numbers of the candidates for one role of one table."""
-    return [i for i, c in enumerate(problem.candidates) if c.table == table and c.role == role]
-
-
 def candidates_by_table(problem: MenuProblem) -> dict[int, list[tuple[int, Candidate]]]:
     """Candidates of each table, numbered."""
     out: dict[int, list[tuple[int, Candidate]]] = {}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
 import numpy as np
@@ -170,8 +170,3 @@ def share_rows(
 def day_name(day: date) -> str:
     """'Sunday 18 January'."""
     return f"{day:%A} {day.day} {day:%B}"
-
-
-def end_of(problem: MenuProblem) -> date:
-    """The day after the last."""
-    return problem.request.first + timedelta(days=problem.days)
