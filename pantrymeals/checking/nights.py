@@ -16,6 +16,7 @@ from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
+    first_thawed,
     number_of,
     opened,
     opened_life,
@@ -60,13 +61,14 @@ class Mornings:
         loose_part = ZERO
         if morning is None:
             loose_part = sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
+        thawed = first_thawed(household, plan, product)
         out, taken = [], ZERO
         for number in range(plan.days):
             closed = max(ZERO, held[number] - standing[number] - taken)
             if morning is None:
                 out.append(closed + loose_part)
             else:
-                out.append(morning[number] + (closed if number >= product.thaw_days else ZERO))
+                out.append(morning[number] + (closed if number >= thawed else ZERO))
             taken += takes[number]
         return out
 

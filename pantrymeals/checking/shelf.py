@@ -147,6 +147,15 @@ def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str
                     break
 
 
+def first_thawed(household: Household, plan: MenuPlan, product: Product) -> int:
+    """The first day of the plan (0 or later) on which a container lifted out today can be used.
+
+    Today, or the plan's first day where today is past it: then the pack was lifted out on that day.
+    """
+    begin = min(household.today, plan.first)
+    return max(0, number_of(plan, begin + timedelta(days=product.thaw_days)))
+
+
 def openings_can_be_made(household: Household, plan: MenuPlan) -> Iterator[str]:
     """Only whole-container products are opened, at least one, on a day of the plan, thawed by then."""
     for opening in plan.openings:
@@ -158,10 +167,11 @@ def openings_can_be_made(household: Household, plan: MenuPlan) -> Iterator[str]:
             yield f"{when}: {opening.count} x {opening.size} {product.name} opened"
         if not 0 <= number < plan.days:
             yield f"{when}: {opening.size} {product.name} is opened outside the menu's days"
-        elif number < product.thaw_days:
+        elif number < (ready := first_thawed(household, plan, product)):
             yield (
                 f"{when}: {opening.size} {product.name} takes {product.thaw_days} days to thaw; lifted out "
-                f"on {day_words(plan.first)} it is ready on {day_words(day_of(plan, product.thaw_days))}"
+                f"on {day_words(day_of(plan, ready - product.thaw_days))} it is ready on "
+                f"{day_words(day_of(plan, ready))}"
             )
 
 

@@ -39,6 +39,7 @@ class Goods:
     standing: grains taken by standing use by the end of each day (cumulative).
     parts: part jars and thawing packs, the soonest over first; days counted from the first day.
     life: days an opened one is good, its first day counted; None: nothing opened goes over within the horizon.
+    thaw: days of the menu before a container can be ready.
     last: last day it may be planned, counted from the first day; None: no such day.
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
     step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
@@ -160,6 +161,14 @@ def part_days(product: Product, jar: PartJar, first: date, days: int) -> tuple[i
     return ready, opened + product.thaw_days + product.opened_days - 1
 
 
+def nights_left(household: Household, product: Product, first: date) -> int:
+    """Days of the menu before a pack can be ready: its nights in the fridge, less those between today and the first day.
+
+    A menu that begins later than today is known today, so a pack may be lifted out before its first day.
+    """
+    return max(0, product.thaw_days - max(0, (first - household.today).days))
+
+
 def grains_of(goods: Goods, amount: Fraction) -> int:
     """An amount (base measure) in grains, rounded up."""
     return ceil(amount * goods.container / goods.exact_container)
@@ -210,7 +219,7 @@ def _one_good(
         ),
         parts=tuple(sorted(parts, key=lambda p: p.last)),
         life=life if life is not None and (life < days or soon_over) else None,
-        thaw=product.thaw_days,
+        thaw=nights_left(household, product, first),
         last=last,
         share=share,
         averaged=is_averaged,

@@ -39,7 +39,7 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
     """What to fetch for a menu: part jars first, then place by place in walking order, oldest lot first.
 
     Frozen packs stand as 'lift out' on the day they must come out; steps before the day stand on
-    theirs. An earlier day than the menu's first becomes the first.
+    theirs. A day before today becomes today, or the menu's first day where that is earlier.
     """
     walk = walk_through(household, plan)
     lines = [
@@ -55,6 +55,11 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
         empties=_empties(household, walk),
         cautions=_cautions(household, lines),
     )
+
+
+def earliest_day(household: Household, plan: MenuPlan) -> date:
+    """The first day on which anything can be done for a menu: today, where it begins later than today."""
+    return min(plan.first, household.today)
 
 
 def _walking_order(household: Household, lines: Iterable[PullLine]) -> dict[str, tuple[int, str]]:
@@ -116,7 +121,7 @@ def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[P
     for got in walk.opened:
         product = household.products[got.product]
         thaws = product.thaw_days > 0
-        fetch = max(plan.first, got.day - timedelta(days=product.thaw_days))
+        fetch = max(earliest_day(household, plan), got.day - timedelta(days=product.thaw_days))
         lines.append(
             PullLine(
                 fetch,
@@ -155,14 +160,15 @@ def _loose_line(plan: MenuPlan, where: str, heap: list[Fetched]) -> PullLine:
 
 
 def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
-    """Steps before the day; one that was due before the menu begins is put on its first day, and says so."""
+    """Steps before the day; one that was due before anything can be done is put on that day, and says so."""
     lines = []
     for meal in plan.meals:
         for planned in meal.dishes:
             for step in household.dishes[planned.dish].ahead:
                 due = meal.day - timedelta(days=step.days_before)
-                late = f" (due {_short(due)}: do it at once)" if due < plan.first else ""
-                lines.append(AheadLine(max(due, plan.first), step.what + late, planned.dish, meal.day))
+                begin = earliest_day(household, plan)
+                late = f" (due {_short(due)}: do it at once)" if due < begin else ""
+                lines.append(AheadLine(max(due, begin), step.what + late, planned.dish, meal.day))
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))
 
 

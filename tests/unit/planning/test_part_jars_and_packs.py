@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -10,9 +11,10 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.planning.goods import part_days
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.problem import menu_problem
+from pantrymeals.planning.pull import pull_list
 from pantrymeals.planning.request import MenuRequest, Pin
 from pantrymeals.plans import MenuPlan
-from pantrymeals.records import Household
+from pantrymeals.records import Ahead, Household
 from tests.kitchens.tiny import (
     MONDAY,
     arrival,
@@ -125,3 +127,31 @@ def test_the_checker_agrees_about_a_pack_lifted_out_yesterday() -> None:
     assert len(dishes_of(plan)) == 1
     assert dishes_of(plan)[0][0] in (1, 2)
     assert broken_rules(home, plan) == []
+
+
+@pytest.mark.parametrize(("begins", "first_roast"), [(0, 2), (1, 1), (2, 0), (9, 0)])
+def test_nights_of_thawing_are_counted_from_today_when_the_menu_begins_later(begins: int, first_roast: int) -> None:
+    home = kitchen(
+        products=[jar("Bird", sizes=("bird=1 each",), kind="freezer", thaw_days=2, opened_days=2)],
+        lots=[lot("Bird", 9, "bird", where="F")],
+        dishes=[dish("Roast", ["1 each Bird"], days_between=1, ahead=(Ahead(2, "salt it"),))],
+    )
+    plan = plan_menu(home, MenuRequest(day(begins), 3, gap=0.0, seconds=20))
+    assert dishes_of(plan) == [(n, "Roast") for n in range(first_roast, 3)]
+    assert broken_rules(home, plan) == []
+    pull = pull_list(home, plan)
+    assert [x.fetch for x in pull.lines] == [day(begins + n - 2) for n in range(first_roast, 3)]
+    assert [(x.day, x.what) for x in pull.ahead] == [(x.fetch, "salt it") for x in pull.lines]
+
+
+def test_a_pack_that_would_have_been_lifted_out_yesterday_is_found_by_the_checker() -> None:
+    home = kitchen(
+        products=[jar("Bird", sizes=("bird=1 each",), kind="freezer", thaw_days=2, opened_days=2)],
+        lots=[lot("Bird", 9, "bird", where="F")],
+        dishes=[dish("Roast", ["1 each Bird"])],
+    )
+    plan = plan_menu(home, MenuRequest(day(2), 1, gap=0.0, seconds=20))
+    assert broken_rules(replace(home, today=day(0)), plan) == []
+    assert broken_rules(replace(home, today=day(1)), plan) == [
+        "Wed 7 January: bird Bird takes 2 days to thaw; lifted out on Tue 6 January it is ready on Thu 8 January"
+    ]
