@@ -90,12 +90,16 @@ class ShareRow:
 
 @dataclass(frozen=True, slots=True)
 class BatchWork:
-    """A batch day that the plan proposes, and how many loads or goes."""
+    """A batch day that the plan proposes, and how many loads or goes.
+
+    uses: what leaves the shelf for it, of the options chosen; whole containers where they are opened whole.
+    """
 
     day: date
     name: str
     times: int
     why: str = ""
+    uses: tuple[ChosenUse, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -333,6 +333,17 @@ class NoStoreRules:
 
 
 @dataclass(frozen=True, slots=True)
+class FreeHours:
+    """Minutes free for a batch day on a weekday, between two days of the year, both counted (month, day)."""
+
+    weekday: str
+    minutes: int
+    first: tuple[int, int] = (1, 1)
+    last: tuple[int, int] = (12, 31)
+    place: Place = Place("season.yaml")
+
+
+@dataclass(frozen=True, slots=True)
 class Household:
     """A whole household as its files (and its book) describe it.
 
@@ -365,6 +376,8 @@ class Household:
     season: Mapping[str, object] = field(default_factory=dict)
     recent: tuple[tuple[date, str], ...] = ()
     folder: str = ""
+    batch_hours: tuple[FreeHours, ...] = ()
+    """Hours free for batch days; none written: see ``planning.batch_days_facts.free_minutes``."""
 
 
 Reason = Literal[

@@ -21,7 +21,7 @@ from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
-from pantrymeals.records import Household, Lot, PartJar, StandingUse
+from pantrymeals.records import FreeHours, Household, Lot, PartJar, StandingUse
 
 RECIPES = "recipes"
 
@@ -53,7 +53,7 @@ def read_household(
         gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
-    wanted = reading.season()
+    wanted, batch_hours = reading.season()
     book = reading.dishes(known, starter)
     words = words_of(book, known)
     say_what_dishes_miss(book, words, sheet, gathering)
@@ -85,6 +85,7 @@ def read_household(
         skipped_dishes=book.skipped,
         season=wanted,
         folder=str(folder),
+        batch_hours=batch_hours,
     )
 
 
@@ -147,10 +148,12 @@ class _Reading:
             uses = standing.read_standing(self._folder / standing.FILE, known, self._gathering)
         return lots, jars, uses
 
-    def season(self) -> dict[str, object]:
+    def season(self) -> tuple[dict[str, object], tuple[FreeHours, ...]]:
+        path = self._folder / season.FILE
         if not self._has(season.FILE):
-            return {}
-        return dict(season.read_season(self._folder / season.FILE, self._gathering))
+            return {}, ()
+        wanted = dict(season.read_season(path, self._gathering))
+        return wanted, season.read_batch_hours(path, self._gathering)
 
     def dishes(self, known: KnownProducts, starter: Path | None) -> RecipeBook:
         theirs = gather_dishes(starter or starter_folder(), known, "starter", False, self._gathering)

@@ -14,7 +14,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from pantrymeals import __version__
-from pantrymeals.plans import Mark
+from pantrymeals.plans import ChosenUse, Mark
 from pantrymeals.records import MealName, Role
 from pantrymeals.reports.clash_json import WhatClashesPart, clash_part
 from pantrymeals.reports.sheet import MenuSheet
@@ -106,12 +106,13 @@ class SharePart(Part):
 
 
 class BatchPart(Part):
-    """A batch day the plan proposes."""
+    """A batch day the plan proposes, and what leaves the shelf for it."""
 
     day: date
     name: str
     times: int = Field(ge=1)
     why: str
+    uses: tuple[UsePart, ...] = ()
 
 
 class ProofPart(Part):
@@ -250,7 +251,8 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
             for s in plan.shares
         ),
         batch_work=tuple(
-            BatchPart(day=b.day, name=b.name, times=b.times, why=b.why) for b in plan.batch_work
+            BatchPart(day=b.day, name=b.name, times=b.times, why=b.why, uses=_uses(sheet, b.uses))
+            for b in plan.batch_work
         ),
         notes=plan.notes,
         proof=_proof(sheet),
@@ -278,6 +280,12 @@ def _amount(sheet: MenuSheet, name: str, base: Fraction) -> AmountPart:
     )
 
 
+def _uses(sheet: MenuSheet, uses: tuple[ChosenUse, ...]) -> tuple[UsePart, ...]:
+    return tuple(
+        UsePart(stand_in=u.stand_in, **_amount(sheet, u.product, u.amount).model_dump()) for u in uses
+    )
+
+
 def _meals(sheet: MenuSheet) -> tuple[MealPart, ...]:
     return tuple(
         MealPart(
@@ -289,10 +297,7 @@ def _meals(sheet: MenuSheet) -> tuple[MealPart, ...]:
                     role=d.role,
                     dish=d.dish,
                     batches=d.batches,
-                    uses=tuple(
-                        UsePart(stand_in=u.stand_in, **_amount(sheet, u.product, u.amount).model_dump())
-                        for u in d.uses
-                    ),
+                    uses=_uses(sheet, d.uses),
                     instead=d.instead,
                     why=d.why,
                     pinned=d.pinned,

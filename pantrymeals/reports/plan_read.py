@@ -21,7 +21,7 @@ from pantrymeals.plans import (
 )
 from pantrymeals.records import Household
 from pantrymeals.reports.clash_json import clash_in
-from pantrymeals.reports.plan_json import DishPart, MealPart, MenuFile
+from pantrymeals.reports.plan_json import DishPart, MealPart, MenuFile, UsePart
 from pantrymeals.reports.sheet import MenuSheet
 
 
@@ -48,7 +48,7 @@ def plan_in(file: MenuFile) -> MenuPlan:
         openings=tuple(Opening(o.day, o.product, o.size, o.count) for o in file.openings),
         waste=tuple(Waste(w.day, w.product, w.exact) for w in file.waste),
         shares=tuple(ShareRow(s.product, s.share, s.low, s.high, s.drawn, s.off, s.why) for s in file.shares),
-        batch_work=tuple(BatchWork(b.day, b.name, b.times, b.why) for b in file.batch_work),
+        batch_work=tuple(BatchWork(b.day, b.name, b.times, b.why, _uses(b.uses)) for b in file.batch_work),
         pace=proof.pace,
         cost=proof.cost,
         bound=proof.bound,
@@ -105,12 +105,16 @@ def _meal(part: MealPart) -> PlannedMeal:
     )
 
 
+def _uses(parts: tuple[UsePart, ...]) -> tuple[ChosenUse, ...]:
+    return tuple(ChosenUse(u.product, u.exact, u.stand_in) for u in parts)
+
+
 def _dish(part: DishPart) -> PlannedDish:
     return PlannedDish(
         role=part.role,
         dish=part.dish,
         batches=part.batches,
-        uses=tuple(ChosenUse(u.product, u.exact, u.stand_in) for u in part.uses),
+        uses=_uses(part.uses),
         instead=part.instead,
         why=part.why,
         pinned=part.pinned,
