@@ -8,6 +8,7 @@ from datetime import timedelta
 import numpy as np
 
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.planning.batch_days import with_batch_days
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.long_menu import long_menu
 from pantrymeals.planning.menu_rows import DAYS_IN_ONE_PIECE, POINT, MenuRows, build
@@ -31,9 +32,9 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     watch = watch or NobodyWatching()
     begun = time.monotonic()
     problem = menu_problem(household, asked)
-    if asked.days > DAYS_IN_ONE_PIECE:
-        return _by_the_long_way(problem, watch, begun)
-    return _in_one_piece(problem, watch, begun)
+    long = asked.days > DAYS_IN_ONE_PIECE
+    plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
+    return with_batch_days(household, plan)
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
