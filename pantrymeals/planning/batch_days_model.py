@@ -24,6 +24,7 @@ from math import ceil, floor
 
 import numpy as np
 
+from pantrymeals.planning.batch_days_done import in_season, made_by
 from pantrymeals.planning.batch_days_facts import ZERO, Course, free_minutes
 from pantrymeals.planning.rows import ANY, Arrays
 from pantrymeals.planning.solvers import Found, run_highs
@@ -93,21 +94,6 @@ def _off_the_shelf(household: Household, name: str, amount: Fraction) -> Fractio
     product = household.products[name]
     count = amount / product.sizes[0].content
     return Fraction(ceil(count)) if product.whole else count
-
-
-def made_by(household: Household, batch: BatchDay) -> dict[str, Fraction]:
-    """What one go makes, in containers of the first size; of jars and packs, whole ones."""
-    out: dict[str, Fraction] = {}
-    for option in batch.makes:
-        product = household.products[option.product]
-        count = option.amount / product.sizes[0].content
-        out[product.name] = out.get(product.name, ZERO) + (Fraction(floor(count)) if product.whole else count)
-    return out
-
-
-def in_season(batch: BatchDay, day: date) -> bool:
-    """Whether the batch day is done in that month."""
-    return not batch.season or day.month in batch.season
 
 
 def cannot_wait(batch: BatchDay, day: date, end: date) -> bool:

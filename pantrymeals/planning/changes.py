@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.planning.batch_days import with_batch_days
 from pantrymeals.planning.house_rules import PROMISES, announced_meals_kept, partners_wished
 from pantrymeals.planning.menu_rows import MenuRows, build
 from pantrymeals.planning.pace import bands_at, common_pace
@@ -65,7 +66,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     cost = float(sheet.cost @ x) + sheet.fixed_cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
     plan = read_plan(rows, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
-    return Kept(plan, fewest)
+    return Kept(with_batch_days(household, plan), fewest)
 
 
 def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
@@ -174,4 +175,5 @@ def part_of(plan: MenuPlan, first: date, end: date) -> MenuPlan:
         meals=tuple(m for m in plan.meals if first <= m.day < end),
         openings=tuple(o for o in plan.openings if first <= o.day < end),
         waste=tuple(w for w in plan.waste if first <= w.day < end),
+        batch_work=tuple(b for b in plan.batch_work if first <= b.day < end),
     )

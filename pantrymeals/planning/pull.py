@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.planning.batch_days_done import products_after
 from pantrymeals.planning.run_out.words import MONTHS
 from pantrymeals.planning.taking import Fetched, PartUsed, Walk, last_day, walk_through
 from pantrymeals.plans import AheadLine, MenuPlan, PullLine, PullList
@@ -132,8 +133,8 @@ def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[P
                 got.count,
                 _put_up(got.lot),
                 got.day,
-                _dishes_using(plan, got.day, got.product),
-                last_day(product, got.day),
+                got.work or _dishes_using(plan, got.day, got.product),
+                None if got.work else last_day(product, got.day),
                 got.lot.load if got.lot else "",
             )
         )
@@ -141,17 +142,17 @@ def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[P
 
 
 def _loose_lines(plan: MenuPlan, walk: Walk) -> list[PullLine]:
-    """One line for each day, product and place of what is dipped into, its lots oldest first."""
-    heaps: dict[tuple[date, str, str], list[Fetched]] = {}
+    """One line for each day, product, place and batch day of what is dipped into, its lots oldest first."""
+    heaps: dict[tuple[date, str, str, str], list[Fetched]] = {}
     for got in walk.loose:
         where = got.lot.where if got.lot else ""
-        heaps.setdefault((got.day, got.product, where), []).append(got)
-    return [_loose_line(plan, where, heap) for (_, _, where), heap in heaps.items()]
+        heaps.setdefault((got.day, got.product, where, got.work), []).append(got)
+    return [_loose_line(plan, where, heap) for (_, _, where, _), heap in heaps.items()]
 
 
 def _loose_line(plan: MenuPlan, where: str, heap: list[Fetched]) -> PullLine:
     first, count = heap[0], sum((got.count for got in heap), Fraction(0))
-    dish = _dishes_using(plan, first.day, first.product)
+    dish = first.work or _dishes_using(plan, first.day, first.product)
     put_up = ", then ".join(dict.fromkeys(_put_up(got.lot) for got in heap))
     load = first.lot.load if first.lot else ""
     return PullLine(
@@ -209,7 +210,10 @@ def lots_left(household: Household, plan: MenuPlan) -> tuple[tuple[Lot, ...], tu
 
 
 def household_after(household: Household, plan: MenuPlan) -> Household:
-    """The household on the morning after the menu's last day, with what it has eaten remembered."""
+    """The household on the morning after the menu's last day, with what it has eaten remembered.
+
+    The menu's batch days are done: what they took is gone, what they made is there.
+    """
     today = plan.first + timedelta(days=plan.days)
     lots, parts = lots_left(household, plan)
     eaten = [(meal.day, dish.dish) for meal in plan.meals for dish in meal.dishes]
@@ -218,6 +222,7 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
     return replace(
         household,
         today=today,
+        products=products_after(household, plan),
         lots=lots,
         part_jars=parts,
         arrivals=tuple(a for a in household.arrivals if a.day >= today),

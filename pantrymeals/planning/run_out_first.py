@@ -10,10 +10,12 @@ unless standing use takes them. Where none was put up in the last year, the reas
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.planning.batch_days_done import made_by, with_batches_done, works_within
 from pantrymeals.planning.evenness import averaged, on_shelf
 from pantrymeals.planning.going_down import (
     LONG_MENU_DAYS,
@@ -32,7 +34,7 @@ from pantrymeals.planning.going_down import (
 )
 from pantrymeals.planning.run_out.words import MONTHS as MONTHS_IN_FULL
 from pantrymeals.plans import Mark, MenuPlan, RunOutRow
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Household, Lot, Product
 
 SHORT_WEEKS = 2
 TIGHT_CONTAINERS = 2
@@ -74,9 +76,12 @@ class _Case:
 def first_run_out(household: Household, plan: MenuPlan | None = None) -> tuple[RunOutRow, ...]:
     """One row for each product with something in store, in the household's own order.
 
-    Without a menu every product that a dish reaches goes at the even hand's pace.
+    Without a menu every product that a dish reaches goes at the even hand's pace. What a menu's batch days
+    take is gone from its first day, and what they make is there; ``on_hand`` stays what there is now.
     """
     first = plan.first if plan else household.today
+    now, noted = household.lots, batch_notes(household, plan) if plan else {}
+    household = with_batches_done(household, plan) if plan else household
     stores = Stores(household, plan, first, averaged(household, first, plan.days if plan else 7))
     shelf, reach = on_shelf(household), dishes_reaching(household)
     rows = []
@@ -89,8 +94,24 @@ def first_run_out(household: Household, plan: MenuPlan | None = None) -> tuple[R
             going = go_down(household, product, in_hand, pace, first)
             ages = ages_of(household, product, first)
             coming = _coming_weekly(household, product, first)
-            rows.append(_row(household, _Case(product, first, in_hand, pace, going, ages, states, coming)))
+            row = _row(now, _Case(product, first, in_hand, pace, going, ages, states, coming))
+            said = "; ".join([row.reason, *noted.get(product.name, ())])
+            rows.append(replace(row, reason=said))
     return tuple(rows)
+
+
+def batch_notes(household: Household, plan: MenuPlan) -> dict[str, list[str]]:
+    """By product: '40 pounds of mid-season apples less for the batch day of 17 Jan', or more from it."""
+    out: dict[str, list[str]] = {}
+    for work, batch in works_within(household, plan):
+        taken = {use.product: use.amount / household.products[use.product].sizes[0].content for use in work.uses}
+        made = {name: count * work.times for name, count in made_by(household, batch).items()}
+        for amounts, words in ((taken, "less for"), (made, "more from")):
+            for name, count in amounts.items():
+                unit = household.products[name].sizes[0].name
+                said = f"{_figure(count)} {unit} {words} the batch day of {_day(work.day, plan.first)}"
+                out.setdefault(name, []).append(said)
+    return out
 
 
 def _coming_weekly(household: Household, product: Product, first: date) -> Fraction:
@@ -102,7 +123,7 @@ def _coming_weekly(household: Household, product: Product, first: date) -> Fract
     return sum(amounts, ZERO) / product.sizes[0].content * 7 / LONG_MENU_DAYS
 
 
-def _row(household: Household, case: _Case) -> RunOutRow:
+def _row(lots: Iterable[Lot], case: _Case) -> RunOutRow:
     product, going, mark = case.product, case.going, _mark(case)
     goes = mark not in ("held", "not on menus", "sitter") and not case.coming_weekly
     late = mark in ("short", "tight") and going.lacking > 0
@@ -110,7 +131,7 @@ def _row(household: Household, case: _Case) -> RunOutRow:
     on_hand = sum(
         (
             lot.count * size.content
-            for lot in household.lots
+            for lot in lots
             if lot.product == product.name and lot.state == "" and (size := product.size(lot.size))
         ),
         ZERO,

@@ -1,8 +1,8 @@
 """Which lot and which opened jar everything comes from, day by day through a menu.
 
 Lots are taken oldest first, one without a date last; so the reserve stays on the newest. What
-comes in joins as a lot of its own on its day. Standing use goes first each day, exactly as much
-as it eats: a jar begun for it stays on its lot as the part that is left.
+comes in joins as a lot of its own on its day, and so does, in the evening, what a batch day makes.
+Standing use goes first each day, exactly as much as it eats: a jar begun for it stays on its lot as the part that is left.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 
-from pantrymeals.plans import MenuPlan, Opening
+from pantrymeals.planning.batch_days_done import lots_made, works_within
+from pantrymeals.plans import ChosenUse, MenuPlan, Opening
 from pantrymeals.records import Household, Lot, PartJar, Product
 
 ZERO = Fraction(0)
@@ -44,13 +45,17 @@ class OpenJar:
 
 @dataclass(frozen=True, slots=True)
 class Fetched:
-    """So many containers of a size, from one lot (None: it is not there), for use on ``day``."""
+    """So many containers of a size, from one lot (None: it is not there), for use on ``day``.
+
+    work: the batch day that they are for; '' for a dish or dishes.
+    """
 
     day: date
     product: str
     size: str
     count: Fraction
     lot: Lot | None
+    work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +150,7 @@ class Walker:
                     self._use_opened(day, product, amount)
                 else:
                     self._use_loose(day, product, amount)
+            self._batch_days(day)
             self._goes_over(day)
         self.out.shelf = [s for s in self.out.shelf if s.left > 0]
         return self.out
@@ -190,19 +196,7 @@ class Walker:
     def _open(self, opening: Opening) -> None:
         product = self.household.products[opening.product]
         size = product.size(opening.size) or product.sizes[0]
-        wanted = Fraction(opening.count)
-        for whole_only in (True, False):
-            for shelf_lot in self._lots(product, size.name):
-                there = Fraction(floor(shelf_lot.left)) if whole_only else shelf_lot.left
-                taken = min(wanted, there)
-                if taken > 0:
-                    shelf_lot.left -= taken
-                    wanted -= taken
-                    self.out.opened.append(
-                        Fetched(opening.day, product.name, size.name, taken, shelf_lot.lot)
-                    )
-        if wanted > 0:
-            self.out.opened.append(Fetched(opening.day, product.name, size.name, wanted, None))
+        self._fetch_whole(opening.day, product, size.name, Fraction(opening.count))
         lifted = opening.day - timedelta(days=product.thaw_days)
         last = last_day(product, opening.day)
         where = self._fridge()
@@ -210,6 +204,39 @@ class Walker:
             self.out.jars.append(
                 OpenJar(product, size.name, size.content, size.content, lifted, opening.day, last, where)
             )
+
+    def _fetch_whole(self, day: date, product: Product, size: str, wanted: Fraction, work: str = "") -> None:
+        """So many whole containers, from lots that hold whole ones first."""
+        for whole_only in (True, False):
+            for shelf_lot in self._lots(product, size):
+                there = Fraction(floor(shelf_lot.left)) if whole_only else shelf_lot.left
+                taken = min(wanted, there)
+                if taken > 0:
+                    shelf_lot.left -= taken
+                    wanted -= taken
+                    self.out.opened.append(Fetched(day, product.name, size, taken, shelf_lot.lot, work))
+        if wanted > 0:
+            self.out.opened.append(Fetched(day, product.name, size, wanted, None, work))
+
+    def _batch_days(self, day: date) -> None:
+        """The day's batch work: its containers are used up whole, and what it makes goes on the shelf."""
+        for work, batch in works_within(self.household, self.plan):
+            if work.day == day:
+                for use in work.uses:
+                    self._take_for(day, use, work.name)
+                made = lots_made(self.household, work, batch)
+                self.out.shelf += [ShelfLot(lot, lot.count) for lot in made]
+
+    def _take_for(self, day: date, use: ChosenUse, work: str) -> None:
+        product = self.household.products[use.product]
+        if not product.whole:
+            self._use_loose(day, product, use.amount, work)
+            return
+        size = product.sizes[0]
+        count = use.amount / size.content
+        self._fetch_whole(day, product, size.name, count, work)
+        if product.kind == "jar":
+            self.out.emptied[size.name] = self.out.emptied.get(size.name, 0) + int(count)
 
     def _fridge(self) -> str:
         return next((p.code for p in self.household.places if p.kind == "fridge"), "")
@@ -223,7 +250,7 @@ class Walker:
                 if taken and jar.part is not None:
                     self.out.parts.append(PartUsed(day, jar.part, taken, jar.content, jar.last))
 
-    def _use_loose(self, day: date, product: Product, amount: Fraction) -> None:
+    def _use_loose(self, day: date, product: Product, amount: Fraction, work: str = "") -> None:
         content = product.sizes[0].content
         for shelf_lot in self._lots(product):
             taken = min(amount, shelf_lot.left * self._content(product, shelf_lot.lot))
@@ -231,9 +258,10 @@ class Walker:
                 shelf_lot.left -= taken / self._content(product, shelf_lot.lot)
                 amount -= taken
                 unit = product.sizes[0].name
-                self.out.loose.append(Fetched(day, product.name, unit, taken / content, shelf_lot.lot))
+                self.out.loose.append(Fetched(day, product.name, unit, taken / content, shelf_lot.lot, work))
         if amount > 0:
-            self.out.loose.append(Fetched(day, product.name, product.sizes[0].name, amount / content, None))
+            unit = product.sizes[0].name
+            self.out.loose.append(Fetched(day, product.name, unit, amount / content, None, work))
 
     def _goes_over(self, day: date) -> None:
         done = [j for j in self.out.jars if j.left <= 0 or (j.last is not None and j.last <= day)]
