@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from pantrymeals.checking import evenness, limits, nights, portions, proof, shelf, uses, variety
+from pantrymeals.checking import batch_days, evenness, limits, nights, portions, proof, shelf, uses, variety
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
@@ -44,6 +44,12 @@ RULES: tuple[Rule, ...] = (
     nights.at_least_in_seven_days,
     nights.fixed_nights_are_kept,
     nights.occasions_have_their_dish,
+    batch_days.batch_days_have_their_time,
+    batch_days.batch_days_take_their_own,
+    batch_days.batch_products_may_be_taken,
+    batch_days.batch_days_keep_the_hours,
+    batch_days.batch_days_leave_the_meals_theirs,
+    batch_days.jars_stand_empty,
     evenness.shares_are_even_shares,
     evenness.every_stored_product_used_has_its_share,
     proof.gap_is_as_stated,
@@ -70,6 +76,7 @@ def all_names_are_known(household: Household, plan: MenuPlan) -> Iterator[str]:
     for name in {row.product for row in plan.shares} | {waste.product for waste in plan.waste}:
         if name not in household.products:
             yield f"{name}: no product of this household"
+    yield from batch_days.unknown_names(household, plan)
 
 
 def broken_rules(household: Household, plan: MenuPlan) -> list[str]:

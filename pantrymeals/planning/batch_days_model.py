@@ -29,7 +29,7 @@ from pantrymeals.planning.batch_days_facts import ZERO, Course, free_minutes
 from pantrymeals.planning.rows import ANY, Arrays
 from pantrymeals.planning.solvers import Found, run_highs
 from pantrymeals.plans import MenuPlan
-from pantrymeals.records import BatchDay, Household
+from pantrymeals.records import BatchDay, Household, Product
 
 SOON_DAYS = 91
 HOUR = 0.01
@@ -204,11 +204,19 @@ def _columns(asked: _Asked) -> None:
             most = min(MOST_GOES, minutes // way.batch.minutes if way.batch.minutes else MOST_GOES)
             for name, amount in way.takes.items():
                 product, free = asked.courses[name].product, asked.courses[name].free[number]
-                late = product.deadline_kind == "keeps to" and asked.courses[name].due < day
+                late = _past_keeping(asked.household, product, day)
                 most = 0 if late or number < product.thaw_days else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
                 asked.goes.append((asked.sheet.column(most, worth, whole=True), number, way))
+
+
+def _past_keeping(household: Household, product: Product, day: date) -> bool:
+    """Whether the day that a product keeps to is behind, with nothing new come in since."""
+    keeps = product.must_last_to
+    if product.deadline_kind != "keeps to" or keeps is None or keeps >= day:
+        return False
+    return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
 
 
 def _worth_a_go(asked: _Asked, number: int, way: Way) -> bool:

@@ -2,7 +2,8 @@
 
 Lots are taken oldest first, one without a date last; so the reserve stays on the newest. What
 comes in joins as a lot of its own on its day, and so does, in the evening, what a batch day makes.
-Standing use goes first each day, exactly as much as it eats: a jar begun for it stays on its lot as the part that is left.
+Standing use goes first each day, exactly as much as it eats: a jar begun for it stays on its lot as the
+part that is left.
 """
 
 from __future__ import annotations
