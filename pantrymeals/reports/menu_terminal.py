@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import timedelta
 from fractions import Fraction
 
-from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.plans import PlannedDish, PlannedMeal
 from pantrymeals.records import ROLES, Household, Role
+from pantrymeals.reports.batch_days import write_batch_days
 from pantrymeals.reports.paper import Paper
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
@@ -31,7 +32,7 @@ def write_menu(paper: Paper, sheet: MenuSheet) -> None:
             paper.line("nothing to cook", indent=2)
         for meal in meals:
             write_meal(paper, sheet.household, meal)
-    write_batch_days(paper, plan)
+    write_batch_days(paper, sheet.household, plan)
     paper.heading("How good this menu is")
     for text in how_good(sheet):
         paper.line(text)
@@ -101,14 +102,3 @@ def from_words(household: Household, planned: PlannedDish) -> str:
 def times_words(batches: int) -> str:
     """'made double', 'made three times over'."""
     return {2: "made double", 3: "three times the recipe"}.get(batches, f"{batches} times the recipe")
-
-
-def write_batch_days(paper: Paper, plan: MenuPlan) -> None:
-    """Days that turn stock into stock, when the plan proposes any."""
-    if not plan.batch_work:
-        return
-    paper.heading("Batch days")
-    for work in plan.batch_work:
-        times = f", {work.times} times" if work.times > 1 else ""
-        why = f": {work.why}" if work.why else ""
-        paper.line((long_day(work.day), "bold"), f" · {work.name}{times}{why}", hang=2)

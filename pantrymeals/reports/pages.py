@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Literal
 
 from pantrymeals.plans import PlannedDish, PlannedMeal
+from pantrymeals.reports.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.menu_terminal import from_words, in_order, times_words
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.pull_terminal import WalkRow, by_place, capital, for_words, lot_words, walk_rows
@@ -58,6 +59,11 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
         "foot": FOOT,
         "faults": list(sheet.broken),
         "days": [_day(sheet, number) for number in range(plan.days)],
+        "batch_days": [
+            {"what": what, "takes": takes, "why": why}
+            for what, takes, why in batch_lines(sheet.household, plan)
+        ],
+        "batch_cautions": list(batch_cautions(sheet.household, plan)),
         "good": list(how_good(sheet)),
         "lift_outs": [
             {

@@ -7,6 +7,7 @@ from datetime import timedelta
 from itertools import groupby
 
 from pantrymeals.plans import PlannedDish
+from pantrymeals.reports.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.menu_terminal import from_words, times_words
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.run_out_terminal import CHAPTERS, marked
@@ -39,6 +40,7 @@ def weeks_text(done: WeeksSheet) -> str:
         name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
         lines += ["", f"## {name}: {_span(sheet)}", ""]
         lines += _days(sheet)
+        lines += _batch_days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
     lines += ["", "## What came more than once", "", *_often(done)]
     lines += ["", "## How the shelves moved", "", *_moves(done)]
@@ -63,6 +65,15 @@ def _days(sheet: MenuSheet) -> list[str]:
             lines += [f"- {meal.meal}, {role}: **left open**" for role in meal.open_roles]
         lines.append("")
     return lines
+
+
+def _batch_days(sheet: MenuSheet) -> list[str]:
+    """The batch days that the week proposes, with their cautions; nothing where there are none."""
+    lines = []
+    for what, takes, why in batch_lines(sheet.household, sheet.plan):
+        lines.append(f"- **{what}**" + (f", {takes}" if takes else "") + (f". {why}" if why else ""))
+    cautions = [f"- {words}" for words in batch_cautions(sheet.household, sheet.plan)]
+    return ["", "Batch days:", "", *lines, *cautions] if lines else []
 
 
 def _label(meal: str, dish: PlannedDish) -> str:

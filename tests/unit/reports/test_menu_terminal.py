@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
+from pantrymeals.plans import ChosenUse
+from pantrymeals.records import BatchDay, Option
 from pantrymeals.reports.menu_terminal import from_words, write_menu
 from pantrymeals.reports.paper import Paper
 from pantrymeals.reports.proof_words import evenness_words, how_good, nearness
 from pantrymeals.reports.sheet import MenuSheet
+from tests.kitchens.tiny import jar, qty, use
 from tests.unit.reports.sheets import small_sheet
 
 
@@ -94,9 +98,36 @@ def test_waste_and_notes_are_said() -> None:
 
 
 def test_batch_days_are_proposed_with_their_reason() -> None:
-    assert "Wednesday 7 January - Beans for the shelf, 2 times: closes the gap on beans" in written(
-        small_sheet()
-    )
+    text = written(small_sheet())
+    assert "Wednesday 7 January - Beans for the shelf, 2 times\n  Closes the gap on beans.\n" in text
+    assert "tested process" not in text  # nothing is known of what it makes
+
+
+def _with_beans_canned(acid: str, kind: str = "jar") -> MenuSheet:
+    sheet = small_sheet()
+    beans = jar("Beans, canned", sizes=("pt",), kind=kind, acid=acid)
+    batch = BatchDay("Beans for the shelf", (use("1 each Joint"),), (Option("Beans, canned", qty("8 pt"), "8 pt"),), 60)
+    joint = replace(sheet.household.products["Joint"], kind="freezer")
+    products = {**sheet.household.products, beans.name: beans, "Joint": joint}
+    household = replace(sheet.household, products=products, batch_days={batch.name: batch})
+    work = replace(sheet.plan.batch_work[0], uses=(ChosenUse("Joint", Fraction(2)),))
+    return replace(sheet, household=household, plan=replace(sheet.plan, batch_work=(work,)))
+
+
+def test_a_batch_day_says_what_it_takes_and_makes() -> None:
+    assert "  from 2 Joint; makes 16 pt Beans, canned\n" in written(_with_beans_canned("low"))
+
+
+def test_what_is_canned_carries_its_cautions_and_never_a_process() -> None:
+    words = " ".join(written(_with_beans_canned("low")).split())
+    assert "! Put up only by a tested process, adjusted for your altitude." in words
+    assert "pressure canning by a tested process is the only recommended way" in words
+    assert "canned only if it never passed 40 F (4 C), and by a tested recipe" in words
+    acid = " ".join(written(_with_beans_canned("high")).split())
+    assert "tested process" in acid
+    assert "pressure canning" not in acid
+    frozen = " ".join(written(_with_beans_canned("low", kind="freezer")).split())
+    assert "tested process" not in frozen
 
 
 @pytest.mark.parametrize("colour", [False, True])
