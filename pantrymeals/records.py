@@ -211,6 +211,8 @@ class Dish:
     days_between: least days from one cooking to the next; None: the household's for its role.
     needs_left: the name of a leaving it is made from; then ``uses`` is what is added.
     only_for: 'feast' or 'crew' for dishes kept for those days; '' for any day.
+    weekdays: the only days of the week ('Sun') on which it stands; empty means all.
+    not_for: 'tins' where it cannot be carried in a lunch tin or flask.
     liking: -2 (put up with) to 2 (asked for).
     """
 
@@ -232,6 +234,8 @@ class Dish:
     needs_left: str | None = None
     instead: tuple[Instead, ...] = ()
     only_for: Literal["", "feast", "crew"] = ""
+    weekdays: frozenset[str] = frozenset()
+    not_for: frozenset[Literal["tins"]] = frozenset()
     liking: int = 0
     note: str = ""
     book: Literal["household", "starter"] = "household"
@@ -261,6 +265,7 @@ class HouseRules:
     at_least: tag -> least in each seven days of the menu, counted from its first day.
     not_running: tags of which no main may repeat on the next day ('beef' two days running).
     not_twice: tags that may appear only once among the dishes of one meal ('beans', 'potato').
+    not_twice_a_day: tags that may appear only once among all the dishes of one day, leavings apart.
     fixed: weekday -> tag that the supper's main must carry.
     hands_on_minutes, longest_minutes: weekday -> most minutes of work a day, and longest single dish.
     stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
@@ -271,6 +276,7 @@ class HouseRules:
     at_least: Mapping[str, int] = field(default_factory=dict)
     not_running: frozenset[str] = frozenset()
     not_twice: frozenset[str] = frozenset()
+    not_twice_a_day: frozenset[str] = frozenset()
     fixed: Mapping[str, str] = field(default_factory=dict)
     hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
     longest_minutes: Mapping[str, int] = field(default_factory=dict)

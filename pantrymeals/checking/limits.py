@@ -8,10 +8,10 @@ from datetime import date
 from fractions import Fraction
 from itertools import combinations
 
-from pantrymeals.checking.table import kinds_of, portions_of, weekday_of
+from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans import MenuPlan
-from pantrymeals.records import Dish, Household, Product
+from pantrymeals.records import WEEKDAYS, Dish, Household, Product
 from pantrymeals.units import as_words
 
 
@@ -46,6 +46,23 @@ def dishes_are_in_season(household: Household, plan: MenuPlan) -> Iterator[str]:
         season = household.dishes[planned.dish].season
         if season and meal.day.month not in season:
             yield f"{at(meal, planned)}: not a dish for {meal.day:%B}"
+
+
+def dishes_have_their_weekday(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """A dish of certain weekdays stands on those only."""
+    for meal, planned in planned_dishes(plan):
+        days = household.dishes[planned.dish].weekdays
+        if days and weekday_of(meal.day) not in days:
+            named = ", ".join(name for name in WEEKDAYS if name in days)
+            yield f"{at(meal, planned)}: a dish for {named} only"
+
+
+def tins_can_be_carried(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """A meal that goes out in tins has no dish that cannot be carried."""
+    for meal, planned in planned_dishes(plan):
+        carried = who_eats(household, meal.meal, meal.day) == "tins"
+        if carried and "tins" in household.dishes[planned.dish].not_for:
+            yield f"{at(meal, planned)}: goes out in lunch tins, and cannot be carried"
 
 
 def feast_and_crew_dishes_wait(household: Household, plan: MenuPlan) -> Iterator[str]:

@@ -34,6 +34,7 @@ from pantrymeals.checking.table import (
     portions_of,
     roles_of,
     weekday_of,
+    who_eats,
 )
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words
@@ -76,7 +77,7 @@ class Mornings:
 def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -> bool:
     """Whether a dish could truly have been cooked for that meal from what the plan left that morning.
 
-    Generous to the plan: it could not where it is out of season, kept for other days, too long,
+    Generous to the plan: it could not where it is out of season, kept for other days or tables, too long,
     barred to someone at table, made from a leaving, still within its days of an earlier cooking,
     or where one of its uses finds no option on the shelf, in its months and thawed. What other
     dishes of that day take is not counted against it; what earlier days took is.
@@ -84,6 +85,10 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     household, plan = mornings.household, mornings.plan
     rules, name = household.rules, weekday_of(day)
     if dish.season and day.month not in dish.season:
+        return False
+    if (dish.weekdays and name not in dish.weekdays) or (
+        "tins" in dish.not_for and who_eats(household, meal, day) == "tins"
+    ):
         return False
     kinds = kinds_of(household, day)
     if (dish.only_for and dish.only_for not in kinds) or dish.needs_left:

@@ -28,12 +28,17 @@ def kinds_of(household: Household, day: date) -> set[str]:
     return {str(o.kind) for o in occasions_of(household, day) if o.kind}
 
 
+def who_eats(household: Household, meal: MealName, day: date) -> str:
+    """'all', 'tins' (those who carry a lunch tin) or 'home' (those who do not)."""
+    laid = next((m for m in household.meals if m.meal == meal), None)
+    return laid.eaters.get(weekday_of(day), "all") if laid else "all"
+
+
 def eaters_of(household: Household, meal: MealName, day: date) -> list[Person]:
     """Those of the household who sit at that meal: its own eaters, less those who are away that day."""
     away = {name for o in occasions_of(household, day) for name in o.away}
     at_home = [p for p in household.people if p.name not in away]
-    laid = next((m for m in household.meals if m.meal == meal), None)
-    who = laid.eaters.get(weekday_of(day), "all") if laid else "all"
+    who = who_eats(household, meal, day)
     if who == "tins":
         return [p for p in at_home if weekday_of(day) in p.lunch_tin_days]
     if who == "home":

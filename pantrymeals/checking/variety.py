@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans import MenuPlan
-from pantrymeals.records import Dish, Household
+from pantrymeals.records import Dish, Household, MealName
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,23 +33,37 @@ def all_eaten(household: Household, plan: MenuPlan) -> list[Eaten]:
 
 
 def days_between(household: Household, dish: Dish) -> int:
-    """Least days from one cooking of a dish to its next: its own, else the house's for its role."""
-    if dish.days_between is not None:
-        return dish.days_between
-    return household.rules.days_between.get(dish.role, 0)
+    """Least days from one cooking of a dish to its next: its own, else the house's for its role, else 1.
+
+    0 for bread and fruit of every day: they may stand at two meals of one day.
+    """
+    least = dish.days_between
+    if least is None:
+        least = household.rules.days_between.get(dish.role, 1)
+    return 0 if dish.role in ("bread", "fruit") and least == 1 else least
 
 
 def repeats_keep_their_distance(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """Two cookings of one dish are at least its days apart."""
+    """Two cookings of one dish on different days are at least its days apart."""
     last: dict[str, date] = {}
     for eaten in all_eaten(household, plan):
         before, least = last.get(eaten.dish.name), days_between(household, eaten.dish)
         last[eaten.dish.name] = eaten.day
-        if eaten.planned and before is not None and (eaten.day - before).days < least:
+        if eaten.planned and before is not None and 0 < (eaten.day - before).days < least:
             yield (
                 f"{day_words(eaten.day)}: {eaten.dish.name} again {(eaten.day - before).days} days after "
                 f"{day_words(before)}; {least} are asked"
             )
+
+
+def not_at_two_meals_of_a_day(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """A dish stands at one meal of a day only, but for everyday bread and fruit."""
+    meals: dict[tuple[date, str], set[MealName]] = defaultdict(set)
+    for meal, planned in planned_dishes(plan):
+        meals[meal.day, planned.dish].add(meal.meal)
+    for (day, name), where in meals.items():
+        if len(where) > 1 and days_between(household, household.dishes[name]):
+            yield f"{day_words(day)}: {name} twice on one day, at {' and '.join(sorted(where))}"
 
 
 def at_most_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -87,3 +101,17 @@ def not_twice_in_a_meal(household: Household, plan: MenuPlan) -> Iterator[str]:
             carrying = [p.dish for p in meal.dishes if tag in household.dishes[p.dish].tags]
             if len(carrying) > 1:
                 yield f"{at(meal)}: '{tag}' twice in one meal: {', '.join(carrying)}"
+
+
+def not_twice_in_a_day(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """At most one dish of a day carries such a tag; what is made from a leaving does not count."""
+    days: dict[date, list[Dish]] = defaultdict(list)
+    for meal, planned in planned_dishes(plan):
+        dish = household.dishes[planned.dish]
+        if not dish.needs_left:
+            days[meal.day].append(dish)
+    for day, dishes in days.items():
+        for tag in sorted(household.rules.not_twice_a_day):
+            carrying = [dish.name for dish in dishes if tag in dish.tags]
+            if len(carrying) > 1:
+                yield f"{day_words(day)}: '{tag}' twice in one day: {', '.join(carrying)}"

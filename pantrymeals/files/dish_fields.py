@@ -15,7 +15,7 @@ from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, 
 DISH = (
     "name", "role", "covers", "serves", "uses", "minutes", "hands_on_minutes", "ahead", "season", "tags",
     "contents", "goes_with", "not_with", "days_between", "leaves", "needs_left", "instead", "only_for",
-    "liking", "note", "batch",
+    "weekdays", "not_for", "liking", "note", "batch",
 )  # fmt: skip
 BATCH = ("name", "batch", "uses", "makes", "minutes", "season", "note")
 USE = ("use", "or", "stand_in", "note")
@@ -23,6 +23,8 @@ USE = ("use", "or", "stand_in", "note")
 Book = Literal["household", "starter"]
 OnlyFor = Literal["", "feast", "crew"]
 ONLY_FOR: tuple[OnlyFor, ...] = get_args(OnlyFor)
+NotFor = Literal["tins"]
+NOT_FOR: tuple[NotFor, ...] = get_args(NotFor)
 _USUAL_MINUTES, _USUAL_HANDS_ON, _USUAL_BATCH_MINUTES = 30, 15, 60
 _LONGEST_MINUTES = 10_000
 
@@ -146,6 +148,8 @@ def dish_of(fields: Fields, uses: UseReader, book: Book) -> Dish:
         needs_left=fields.text("needs_left") or None,
         instead=_instead(fields, uses),
         only_for=fields.read("only_for", values.one_of(ONLY_FOR), any_day),
+        weekdays=frozenset(d for days in fields.read_many("weekdays", values.weekdays) for d in days),
+        not_for=frozenset(fields.read_many("not_for", values.one_of(NOT_FOR))),
         liking=fields.read("liking", values.whole_number(-2, 2), 0),
         note=fields.text("note"),
         book=book,

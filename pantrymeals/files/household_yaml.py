@@ -35,7 +35,7 @@ FIELDS = (
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
 RULES = (
     "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
-    "fixed", "hands_on_minutes", "longest_minutes", "stretch",
+    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "stretch",
 )  # fmt: skip
 STORE_PLACE = ("code", "name", "kind", "holds", "note")
 NO_STORE = ("allowed", "purse_usd_week", "usual_month_usd", "must_go_suppers_week")
@@ -168,7 +168,7 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
     rules = Fields(top.node("house_rules"), RULES, "the house rules", top.gathering)
     count = values.whole_number(0, 100)
     minutes = values.whole_number(0, 1440)
-    for key in ("not_two_days_running", "not_twice_in_a_meal"):
+    for key in ("not_two_days_running", "not_twice_in_a_meal", "not_twice_in_a_day"):
         for text in rules.texts(key):
             spots.setdefault(("tag", fold(text.text)), text.place)
     for key in ("at_most_in_7_days", "at_least_in_7_days"):
@@ -185,6 +185,7 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
         at_least=_mapping(rules, "at_least_in_7_days", fold, count, "{meatless: 1}"),
         not_running=rules.marks("not_two_days_running"),
         not_twice=rules.marks("not_twice_in_a_meal"),
+        not_twice_a_day=rules.marks("not_twice_in_a_day"),
         fixed=fixed,
         hands_on_minutes=_by_weekday(rules, "hands_on_minutes", minutes, "{Mon-Fri: 60}"),
         longest_minutes=_by_weekday(rules, "longest_minutes", minutes, "{Mon-Fri: 60}"),

@@ -72,6 +72,10 @@ def _not_twice(_household: Household, _problem: MenuProblem, rule: Rule) -> str:
     return f"{rule.what} does not come twice in one meal"
 
 
+def _not_twice_a_day(_household: Household, _problem: MenuProblem, rule: Rule) -> str:
+    return f"{rule.what} does not come twice in one day"
+
+
 def _minutes(household: Household, problem: MenuProblem, rule: Rule) -> str:
     limit = household.rules.hands_on_minutes[weekday(day_of(problem, rule.day))]
     return f"{on_day(problem, rule.day)} has {limit} minutes of hands-on work"
@@ -145,6 +149,7 @@ _SAID: Mapping[Kind, Callable[[Household, MenuProblem, Rule], str]] = {
     "at least": _at_least,
     "not running": _not_running,
     "not twice": _not_twice,
+    "not twice a day": _not_twice_a_day,
     "minutes": _minutes,
     "longest": _longest,
     "repeats": _repeats,

@@ -162,7 +162,7 @@ def part_days(product: Product, jar: PartJar, first: date, days: int) -> tuple[i
 
 
 def nights_left(household: Household, product: Product, first: date) -> int:
-    """Days of the menu before a pack can be ready: its nights in the fridge, less those between today and the first day.
+    """Days of the menu before a pack can be ready: its nights in the fridge, less those from today to the first day.
 
     A menu that begins later than today is known today, so a pack may be lifted out before its first day.
     """

@@ -11,6 +11,7 @@ from fractions import Fraction
 from pantrymeals.planning.menu_rows import PARTNER_POINTS, POINT, MenuRows, Promise, candidates_by_table
 from pantrymeals.planning.problem import Candidate
 from pantrymeals.planning.table import weekday
+from pantrymeals.records import Role
 
 WEEK = 7
 LONGEST_LEAVING_DAYS = 14
@@ -28,15 +29,21 @@ def every_role_filled_once(rows: MenuRows) -> None:
             rows.sheet.row("every role filled once", terms, 1, 1)
 
 
+EVERY_MEAL_ROLES: frozenset[Role] = frozenset({"bread", "fruit"})
+"""Roles whose everyday dishes may stand at two meals of one day: nobody minds bread twice."""
+
+
 def _repeat_gap(rows: MenuRows, candidate: Candidate) -> int:
+    """Days from one cooking to the next; 0: it may come again on the same day."""
     dish = candidate.dish
-    if dish.days_between is not None:
-        return dish.days_between
-    return rows.problem.household.rules.days_between.get(dish.role, 1)
+    gap = dish.days_between
+    if gap is None:
+        gap = rows.problem.household.rules.days_between.get(dish.role, 1)
+    return 0 if gap <= 1 and dish.role in EVERY_MEAL_ROLES else gap
 
 
 def days_between_repeats(rows: MenuRows) -> None:
-    """A dish does not come again before its days are over; what was lately eaten counts."""
+    """A dish does not come again before its days are over, nor twice on one day; what was lately eaten counts."""
     by_dish: dict[str, dict[int, list[int]]] = defaultdict(lambda: defaultdict(list))
     gap_of: dict[str, int] = {}
     for i, c in enumerate(rows.problem.candidates):
@@ -53,7 +60,7 @@ def days_between_repeats(rows: MenuRows) -> None:
                     rows.sheet.hi[col] = 0
         last: set[int] = set()
         for start in sorted(days):
-            window = {col for d in range(start, start + max(gap, 1)) for col in days.get(d, ())}
+            window = {col for d in range(start, start + gap) for col in days.get(d, ())}
             if len(window) > 1 and not window <= last:
                 rows.sheet.row("days between repeats", [(c, 1) for c in sorted(window)], hi=1)
                 last = window
@@ -121,12 +128,25 @@ def _was_main(rows: MenuRows, day: int, tag: str) -> bool:
 def not_twice_in_a_meal(rows: MenuRows) -> None:
     """No tag of these twice among the dishes of one meal: no beans beside beans."""
     by_table = candidates_by_table(rows.problem)
-    for tag in sorted(rows.problem.household.rules.not_twice):
+    rules = rows.problem.household.rules
+    for tag in sorted(rules.not_twice):
         for members in by_table.values():
-            cols = [(rows.cook[i], 1) for i, c in members if tag in c.dish.tags]
-            roles = {c.role for i, c in members if tag in c.dish.tags}
-            if len(roles) > 1:
-                rows.sheet.row(f"not twice in a meal: {tag}", cols, hi=1)
+            tagged = [(i, c) for i, c in members if tag in c.dish.tags]
+            in_the_days_row = tag in rules.not_twice_a_day and all(c.dish.needs_left is None for _, c in tagged)
+            if len({c.role for _, c in tagged}) > 1 and not in_the_days_row:
+                rows.sheet.row(f"not twice in a meal: {tag}", [(rows.cook[i], 1) for i, _ in tagged], hi=1)
+
+
+def not_twice_in_a_day(rows: MenuRows) -> None:
+    """No tag of these twice among the dishes of one day, what is made from a leaving apart: no soup after soup."""
+    for tag in sorted(rows.problem.household.rules.not_twice_a_day):
+        by_day: dict[int, list[tuple[int, Candidate]]] = defaultdict(list)
+        for i, c in enumerate(rows.problem.candidates):
+            if tag in c.dish.tags and c.dish.needs_left is None:
+                by_day[c.day].append((i, c))
+        for tagged in by_day.values():
+            if len({(c.table, c.role) for _, c in tagged}) > 1:
+                rows.sheet.row(f"not twice in a day: {tag}", [(rows.cook[i], 1) for i, _ in tagged], hi=1)
 
 
 def minutes_of_the_day(rows: MenuRows) -> None:
@@ -281,6 +301,7 @@ PROMISES: tuple[Promise, ...] = (
     at_least_in_seven_days,
     not_two_days_running,
     not_twice_in_a_meal,
+    not_twice_in_a_day,
     minutes_of_the_day,
     sane_pairs,
     leavings_are_there,

@@ -98,6 +98,12 @@ def _not_twice(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[K
     return _rules(kitchen, changed, f"let {rule.what} come twice in one meal, this once")
 
 
+def _not_twice_a_day(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, MendingStep]:
+    rules = kitchen.household.rules
+    changed = replace(rules, not_twice_a_day=rules.not_twice_a_day - {rule.what})
+    return _rules(kitchen, changed, f"let {rule.what} come twice in one day, this once")
+
+
 def _minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, MendingStep]:
     rules = kitchen.household.rules
     day = day_of(shown.switched.problem, rule.day)
@@ -129,6 +135,8 @@ def _repeats(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitc
     )
     gap = min((b - a for a, b in pairwise(days)), default=gap_of(kitchen.household, rule.what))
     dish = replace(kitchen.household.dishes[rule.what], days_between=gap)
+    if not gap:
+        return _with_dishes(kitchen, [dish], f"let {rule.what} come twice on one day")
     days_ = "day" if gap == 1 else "days"
     usual = gap_of(kitchen.household, rule.what)
     return _with_dishes(kitchen, [dish], f"let {rule.what} come again after {gap} {days_} instead of {usual}")
@@ -219,6 +227,7 @@ _EDITS: Mapping[Kind, Edit] = {
     "at least": _at_least,
     "not running": _not_running,
     "not twice": _not_twice,
+    "not twice a day": _not_twice_a_day,
     "minutes": _minutes,
     "longest": _longest,
     "repeats": _repeats,

@@ -90,7 +90,7 @@ def possible_dishes(
         )
         kind = kinds.setdefault(alike, len(kinds))
         for dish in household.dishes.values():
-            if dish.role not in table.roles or dish.name in banned:
+            if dish.role not in table.roles or dish.name in banned or not _suits(dish, table):
                 continue
             key = (dish.name, kind)
             if key not in seen:
@@ -99,6 +99,16 @@ def possible_dishes(
             if found is not None:
                 out.append(Possible(index, day, dish, *found))
     return out
+
+
+def _suits(dish: Dish, table: Table) -> bool:
+    """Whether a dish has its weekday here, and can be carried where the meal goes out in tins.
+
+    Asked apart from all else, so that tables alike but for their weekday still share their uses.
+    """
+    if dish.weekdays and weekday(table.day) not in dish.weekdays:
+        return False
+    return not (table.tins and "tins" in dish.not_for)
 
 
 def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]) -> Standing | None:

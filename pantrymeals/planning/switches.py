@@ -27,7 +27,7 @@ from pantrymeals.planning.table import batches, tables, weekday
 from pantrymeals.records import Household, Lot, Product
 
 Kind = Literal[
-    "at most", "at least", "not running", "not twice", "minutes", "longest", "repeats",
+    "at most", "at least", "not running", "not twice", "not twice a day", "minutes", "longest", "repeats",
     "together", "fixed night", "pinned", "feast", "left out", "stock",
 ]  # fmt: skip
 
@@ -46,6 +46,7 @@ LOOSE = (
     house_rules.at_least_in_seven_days,
     house_rules.not_two_days_running,
     house_rules.not_twice_in_a_meal,
+    house_rules.not_twice_in_a_day,
     house_rules.minutes_of_the_day,
     house_rules.sane_pairs,
     house_rules.pinned_dishes,
@@ -56,6 +57,7 @@ _PREFIXES: Mapping[str, Kind] = {
     "at least in seven days: ": "at least",
     "not two days running: ": "not running",
     "not twice in a meal: ": "not twice",
+    "not twice in a day: ": "not twice a day",
     "pinned: ": "pinned",
     "the feast's own dish: ": "feast",
 }

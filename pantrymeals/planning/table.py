@@ -23,7 +23,10 @@ from pantrymeals.records import (
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """One meal of one day: who is there, how many portions, which roles, and whether it is an occasion."""
+    """One meal of one day: who is there, how many portions, which roles, and whether it is an occasion.
+
+    tins: whether it is carried away in lunch tins.
+    """
 
     day: date
     meal: MealName
@@ -31,6 +34,7 @@ class Table:
     eaters: tuple[Person, ...]
     portions: Fraction
     occasions: tuple[Occasion, ...]
+    tins: bool = False
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -71,7 +75,7 @@ def table_for(household: Household, roles: MealRoles, day: date) -> Table | None
     portions = sum((p.portion for p in eaters), Fraction(0)) + guests
     if not meal_roles or portions <= 0:
         return None
-    return Table(day, roles.meal, meal_roles, eaters, portions, occasions)
+    return Table(day, roles.meal, meal_roles, eaters, portions, occasions, tins=who == "tins")
 
 
 def tables(household: Household, first: date, days: int) -> tuple[Table, ...]:

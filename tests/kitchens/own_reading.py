@@ -201,6 +201,8 @@ def _uses(question: Question, place: int, dish: Dish) -> tuple[tuple[Draw, ...],
         return None
     if dish.only_for and dish.only_for not in kinds:
         return None
+    if dish.weekdays and weekday_of(day) not in dish.weekdays:
+        return None
     if longest is not None and dish.minutes > longest and not kinds:
         return None
     barred = set(barring_marks(household, dish, at.meal, day))

@@ -190,10 +190,12 @@ def keeps_the_rules(question: Question, menu: Sequence[Cooking]) -> bool:
 
 
 def gap_of(question: Question, dish: Dish) -> int:
-    """Least days between two cookings; never twice on one day."""
+    """Least days between two cookings; never twice on one day, but for everyday bread and fruit."""
     given = dish.days_between
     if given is None:
         given = question.household.rules.days_between.get(dish.role, 1)
+    if dish.role in ("bread", "fruit") and given < 2:
+        return 0
     return max(1, given)
 
 
@@ -212,7 +214,7 @@ def repeats_are_apart(question: Question, menu: Sequence[Cooking]) -> bool:
 
 
 def tags_are_within(question: Question, menu: Sequence[Cooking]) -> bool:
-    """Rule 8: at most in seven days, not two days running, not twice in a meal."""
+    """Rule 8: at most in seven days, not two days running, not twice in a meal or a day."""
     household = question.household
     past = [
         ((when - question.first).days, household.dishes[name])
@@ -233,6 +235,10 @@ def tags_are_within(question: Question, menu: Sequence[Cooking]) -> bool:
                     return False
     for tag in household.rules.not_twice:
         tagged = [c.place for c in menu if tag in c.dish.tags]
+        if len(tagged) != len(set(tagged)):
+            return False
+    for tag in household.rules.not_twice_a_day:
+        tagged = [c.day for c in menu if tag in c.dish.tags and c.dish.needs_left is None]
         if len(tagged) != len(set(tagged)):
             return False
     return True

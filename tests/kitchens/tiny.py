@@ -117,7 +117,7 @@ def use(text: str) -> Use:
 
 def dish(name: str, uses: Sequence[str] = (), role: Role = "main", serves: int = 4, **changes: Any) -> Dish:
     """A dish that takes those uses; tags, contents and the like may be lists."""
-    for key in ("tags", "contents", "not_with", "goes_with", "covers", "season"):
+    for key in ("tags", "contents", "not_with", "goes_with", "covers", "season", "weekdays", "not_for"):
         if key in changes:
             changes[key] = frozenset(changes[key])
     return Dish(name, role, Fraction(serves), tuple(use(text) for text in uses), **changes)
@@ -143,7 +143,7 @@ def meal_roles(
 
 def rules(**changes: Any) -> HouseRules:
     """House rules: none but those given."""
-    for key in ("not_running", "not_twice"):
+    for key in ("not_running", "not_twice", "not_twice_a_day"):
         if key in changes:
             changes[key] = frozenset(changes[key])
     return HouseRules(**changes)

@@ -185,6 +185,7 @@ def dishes(draw: st.DrawFn, number: int, names: tuple[str, ...]) -> Dish:
         "hands_on_minutes": draw(st.sampled_from((10, 20, 40))),
         "goes_with": draw(st.sampled_from(((), (), ("beans",)))),
         "not_with": draw(st.sampled_from(((), (), ("soup",)))),
+        "weekdays": draw(st.sampled_from(((), (), (), ("Mon", "Wed")))),
     }
     if role == "main" and draw(st.booleans()):
         changes["covers"] = ("side",)
@@ -226,6 +227,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
         at_most=draw(st.sampled_from(({}, {"soup": 1}))),
         not_running=draw(st.sampled_from(((), ("beans",)))),
         not_twice=draw(st.sampled_from(((), ("beans", "soup")))),
+        not_twice_a_day=draw(st.sampled_from(((), (), ("soup",)))),
         fixed=draw(st.sampled_from(({}, {}, {"Tue": "roast"}))),
         hands_on_minutes=draw(st.sampled_from(({}, {"Mon": 50, "Wed": 30}, {}))),
     )

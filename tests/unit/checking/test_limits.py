@@ -79,6 +79,26 @@ def test_feast_and_crew_dishes_stand_on_their_days(kept_for: str, kind: str, goo
     )
 
 
+@pytest.mark.parametrize(("weekdays", "good"), [((), True), (("Mon", "Wed"), True), (("Wed", "Sun"), False)])
+def test_a_dish_of_certain_weekdays(weekdays: tuple[str, ...], good: bool) -> None:
+    home = kitchen(dishes=[dish("Roast", ["1 lb Carrots"], weekdays=weekdays)])
+    said = told(home, [supper(day(0), cooked(home, "Roast"))])
+    assert said == ([] if good else ["Mon 5 January, supper, Roast: a dish for Wed, Sun only"])
+
+
+@pytest.mark.parametrize(
+    ("eaters", "marked", "good"), [("tins", True, False), ("tins", False, True), ("all", True, True)]
+)
+def test_what_cannot_be_carried_is_in_no_lunch_tin(eaters: str, marked: bool, good: bool) -> None:
+    home = kitchen(
+        dishes=[dish("Fry", ["1 lb Carrots"], role="lunch", not_for=["tins"] if marked else [])],
+        people=[person(n, lunch_tin_days=frozenset({"Mon"})) for n in ("Ann", "Ben")],
+        meals=[meal_roles("lunch", ["lunch"], eaters)],
+    )
+    said = told(home, [supper(day(0), cooked(home, "Fry"), meal="lunch")])
+    assert said == ([] if good else ["Mon 5 January, lunch, Fry: goes out in lunch tins, and cannot be carried"])
+
+
 def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none"):
     occasions = () if kind == "none" else (Occasion(day(0), day(0), "party", kind=kind),)
     return kitchen(

@@ -56,6 +56,7 @@ SLOW = dish("Flat", ["1 qt Sauce"], minutes=45, tags=["flat bread"])
         ("barred", {"people": [person("Ann"), person("Edda", must_not=["salty"])]}),
         ("out of season", {"flat": dish("Flat", ["1 qt Sauce"], season=[7], **FLAT)}),
         ("kept for feasts", {"flat": dish("Flat", ["1 qt Sauce"], only_for="feast", **FLAT)}),
+        ("another weekday's dish", {"flat": dish("Flat", ["1 qt Sauce"], weekdays=["Fri"], **FLAT)}),
         ("made from leavings", {"flat": dish("Flat", ["1 qt Sauce"], needs_left="bone", **FLAT)}),
         (
             "too soon again",
@@ -78,6 +79,7 @@ def test_a_fixed_night_is_waived_where_no_dish_can_keep_it(why: str, changes: di
     "changes",
     [
         {"flat": dish("Flat", ["1 lb Turnips or 2 qt Sauce"], **FLAT)},
+        {"flat": dish("Flat", ["1 qt Sauce"], weekdays=["Mon"], **FLAT)},
         {"flat": dish("Flat", ["1 qt Sauce"], days_between=7, **FLAT), "recent": ((day(-7), "Flat"),)},
         {"flat": SLOW, "rules": rules(fixed={"Mon": "flat bread"}, longest_minutes={"Mon": 45})},
     ],

@@ -1,7 +1,10 @@
 """Rules 7 and 8: repeats and tags, counted back over the first day."""
 
+from fractions import Fraction
+
 import pytest
 
+from pantrymeals.records import Leaving
 from tests.kitchens.tiny import cooked, day, dish, kitchen, loose, lot, meal_roles, rules, supper
 from tests.unit.checking.sound import told
 
@@ -83,3 +86,33 @@ def test_a_tag_not_twice_in_a_meal() -> None:
         larder = home(*tags)
         said = told(larder, [supper(day(0), cooked(larder, "Pot"), cooked(larder, "Plate"))])
         assert said == ([] if good else ["Mon 5 January, supper: 'beans' twice in one meal: Pot, Plate"])
+
+
+@pytest.mark.parametrize(
+    ("role", "own", "good"), [("main", None, False), ("main", 1, False), ("bread", None, True), ("bread", 1, True)]
+)
+def test_a_dish_twice_on_one_day(role: str, own: int | None, good: bool) -> None:
+    home = _home(
+        [dish("Red", ["1 lb Carrots"], role=role, days_between=own)],
+        meals=[meal_roles("lunch", [role]), meal_roles(roles=[role])],
+    )
+    meals = [supper(day(0), cooked(home, "Red"), meal=meal) for meal in ("lunch", "supper")]
+    assert told(home, meals) == ([] if good else ["Mon 5 January: Red twice on one day, at lunch and supper"])
+
+
+def test_a_tag_not_twice_in_a_day() -> None:
+    def home(*tags: str, **changes):
+        return _home(
+            [
+                dish("Flask", ["1 lb Carrots"], role="lunch", tags=tags, **changes),
+                dish("Pot", ["1 lb Carrots"], tags=["soup"], leaves=Leaving("pot", Fraction(9), 2)),
+            ],
+            rules=rules(not_twice_a_day=["soup"]),
+            meals=[meal_roles("lunch", ["lunch"]), meal_roles(roles=["main"])],
+            recent=((day(-1), "Pot"),),
+        )
+
+    breach = ["Mon 5 January: 'soup' twice in one day: Flask, Pot"]
+    for larder, said in ((home("corn"), []), (home("soup"), breach), (home("soup", needs_left="pot"), [])):
+        meals = [supper(day(0), cooked(larder, "Flask"), meal="lunch"), supper(day(0), cooked(larder, "Pot"))]
+        assert told(larder, meals) == said

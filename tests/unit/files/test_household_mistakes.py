@@ -5,6 +5,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -241,4 +242,30 @@ def test_files_that_are_no_files(told: Told, hut: Path) -> None:
         "recipes: this cannot be read as a folder (Not a directory); keep recipes in it",
         "standing.csv: this is not an ordinary file; put a plain file in its place",
         "stock.csv: this is a folder; a file named stock.csv belongs here",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "message"),
+    [
+        ("weekdays: [Sun, Mondy]", "recipes/fry.yaml:5:17: 'Mondy' is not a day of the week; "
+         "the days are Mon, Tue, Wed, Thu, Fri, Sat, Sun"),
+        ("not_for: tin", "recipes/fry.yaml:5:10: 'tin' will not do here; did you mean 'tins'?"),
+        ("not_for: Joss", "recipes/fry.yaml:5:10: 'Joss' will not do here; write one of: tins"),
+        ("weekday: Sun", "recipes/fry.yaml:5:1: 'weekday' is not known for a dish; did you mean 'weekdays'?"),
+    ],
+)  # fmt: skip
+def test_where_a_dish_may_stand(told: Told, line: str, message: str) -> None:
+    recipe = f"name: Fry\nrole: lunch\nserves: 4\nuses: [1 qt Green beans]\n{line}\n"
+    assert told({"recipes/fry.yaml": recipe}) == [message]
+
+
+def test_a_rule_of_the_day_with_a_slip_of_the_pen(told: Told, hut: Path) -> None:
+    rules = "house_rules: {not_twice_in_a_day: [soupp]}\n"
+    text = (hut / "household.yaml").read_text()
+    assert "house_rules" in text
+    spoilt = re.sub(r"(?ms)^house_rules:.*?(?=^\S)", rules, text)
+    assert [m for m in told({"household.yaml": spoilt}) if "soupp" in m] == [
+        f"household.yaml:{1 + spoilt[: spoilt.index('soupp')].count(chr(10))}:36: no dish carries the tag 'soupp'; "
+        "did you mean 'soup'?"
     ]

@@ -15,8 +15,21 @@ from pantrymeals.planning.problem import menu_problem
 from pantrymeals.planning.request import MenuRequest, Pin
 from pantrymeals.planning.rows import arrays
 from pantrymeals.planning.solvers import Found, run_highs
-from pantrymeals.records import Dish, Household, HouseRules, Leaving, Occasion
-from tests.kitchens.tiny import MONDAY, arrival, day, dish, jar, kitchen, loose, lot, meal_roles, rules, standing
+from pantrymeals.records import Dish, Household, HouseRules, Leaving, Occasion, Role
+from tests.kitchens.tiny import (
+    MONDAY,
+    arrival,
+    day,
+    dish,
+    jar,
+    kitchen,
+    loose,
+    lot,
+    meal_roles,
+    person,
+    rules,
+    standing,
+)
 
 Eaten = tuple[int, str]
 
@@ -119,6 +132,73 @@ def test_not_twice_in_a_meal() -> None:
     assert not allowed(home, rule, 2, (0, "Pot"), (0, "Beans"))
     assert allowed(home, rule, 2, (0, "Pot"), (0, "Roots"))
     assert allowed(home, rule, 2, (0, "Pot"), (1, "Beans"))
+
+
+TWO_MEALS = {"meals": [meal_roles("lunch", ("lunch", "bread")), meal_roles(roles=("main", "side", "bread"))]}
+
+
+@pytest.mark.parametrize(("role", "days", "kept"), [("lunch", 1, False), ("bread", 1, True), ("bread", 2, False)])
+def test_a_cooked_dish_stands_once_a_day_and_everyday_bread_as_often_as_wanted(
+    role: Role, days: int, kept: bool
+) -> None:
+    """The meals here share the role, so that the dish could stand at either."""
+    meals = [meal_roles("lunch", (role,)), meal_roles(roles=(role,))]
+    home = table(food("Dish", role=role, days_between=days), meals=meals, house=rules())
+    problem = menu_problem(home, MenuRequest(MONDAY, 1))
+    rows = build(problem, {}, (promises.days_between_repeats,))
+    for col in rows.cook:
+        rows.sheet.lo[col] = 1
+    found = Found()
+    run_highs(arrays(rows.sheet), found, threading.Event(), 20.0)
+    assert len(rows.cook) == 2
+    assert (found.x is not None) is kept
+
+
+def test_not_twice_in_a_day() -> None:
+    flask, stew, roots, rest = (
+        food("Flask", role="lunch", tags=("soup",)),
+        food("Stew", tags=("soup",)),
+        food("Roots", role="side", tags=("soup",)),
+        food("Rest of the stew", role="lunch", tags=("soup",), needs_left="stew"),
+    )
+    home = table(flask, stew, roots, rest, house=rules(not_twice_a_day=("soup",)), **TWO_MEALS)
+    rule = promises.not_twice_in_a_day
+    assert not allowed(home, rule, 2, (0, "Flask"), (0, "Stew"))
+    assert not allowed(home, rule, 2, (0, "Roots"), (0, "Stew"))
+    assert allowed(home, rule, 2, (0, "Flask"), (1, "Stew"))
+    assert allowed(home, rule, 2, (0, "Rest of the stew"), (0, "Stew"))
+    assert allowed(table(flask, stew, **TWO_MEALS), rule, 2, (0, "Flask"), (0, "Stew"))
+
+
+def test_a_tag_of_both_lists_has_one_row_a_day_and_none_a_meal() -> None:
+    home = table(food("Pot", tags=("beans",)), food("Beans", role="side", tags=("beans",)))
+    kept = ("not twice in a meal: beans", "not twice in a day: beans")
+    for lists, names in (((True, False), kept[:1]), ((False, True), kept[1:]), ((True, True), kept[1:])):
+        a_meal, a_day = (("beans",) if listed else () for listed in lists)
+        house = rules(not_twice=a_meal, not_twice_a_day=a_day)
+        problem = menu_problem(table(*home.dishes.values(), house=house), MenuRequest(MONDAY, 3))
+        rows = build(problem, {}, (promises.not_twice_in_a_meal, promises.not_twice_in_a_day))
+        assert [r for r in rows.sheet.rules if r in kept] == list(names) * 3
+
+
+def test_a_dish_of_certain_weekdays_stands_on_those_only() -> None:
+    home = table(food("Roast", weekdays=("Sun", "Wed")), food("Pot"))
+    problem = menu_problem(home, MenuRequest(MONDAY, 14))
+    assert [c.day for c in problem.candidates if c.dish.name == "Roast"] == [2, 6, 9, 13]
+    assert [c.day for c in problem.candidates if c.dish.name == "Pot"] == list(range(14))
+
+
+@pytest.mark.parametrize(("eaters", "there"), [("tins", False), ("home", True), ("all", True)])
+def test_what_cannot_be_carried_is_in_no_lunch_tin(eaters: str, there: bool) -> None:
+    ann, ben = person("Ann", lunch_tin_days=frozenset({"Mon"})), person("Ben")
+    home = table(
+        food("Bread", role="lunch"),
+        food("Fry", role="lunch", not_for=("tins",)),
+        people=[ann, ben],
+        meals=[meal_roles("lunch", ("lunch",), eaters)],
+    )
+    names = {c.dish.name for c in menu_problem(home, MenuRequest(MONDAY, 1)).candidates}
+    assert names == ({"Bread", "Fry"} if there else {"Bread"})
 
 
 @pytest.mark.parametrize(("minutes", "kept"), [(20, True), (21, False)])
