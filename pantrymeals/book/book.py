@@ -16,6 +16,9 @@ from pantrymeals.book.trouble import in_plain_words
 from pantrymeals.records import Movement
 
 
+_ON_HAND = "lot, product, size, put_up, load, source, note, place, state"
+
+
 class Book:
     """An open book: every question is answered from the sums of its lines.
 
@@ -34,9 +37,17 @@ class Book:
 
     def on_hand(self, product: str | None = None) -> tuple[OnHand, ...]:
         """What is there, lot by lot and place by place; oldest lot first within a product."""
-        where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
-        query = f"""SELECT lot, product, size, put_up, load, source, note, place, state, parts FROM stock
-                    {where} ORDER BY product, put_up, lot, place, state"""
+        if product is None:
+            query = f"SELECT {_ON_HAND}, parts FROM stock ORDER BY product, put_up, lot, place, state"
+            values: tuple[object, ...] = ()
+        else:
+            # the view adds up the whole book before it picks; a pull asks for fifty products one by one
+            query = f"""SELECT {_ON_HAND}, sum(parts)
+                        FROM (SELECT id AS lot, product, size, put_up, load, source, note FROM lot WHERE product = ?)
+                        JOIN (SELECT lot AS of_lot, place, state, parts FROM movement) ON of_lot = lot
+                        GROUP BY lot, place, state HAVING sum(parts) <> 0
+                        ORDER BY product, put_up, lot, place, state"""
+            values = (product,)
         return tuple(
             OnHand(n, LotFacts(product, size, put_up, load, source, note), place, state, from_parts(parts))  # type: ignore[arg-type]
             for n, product, size, put_up, load, source, note, place, state, parts in self._rows(query, values)
@@ -118,6 +129,10 @@ class Book:
             )
             for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
         )  # fmt: skip
+
+    def number_of_entries(self) -> int:
+        """How many entries were ever written."""
+        return sum(int(str(count)) for (count,) in self._rows("SELECT count(*) FROM entry"))
 
     def places(self) -> tuple[str, ...]:
         """Every place the book has ever spoken of."""
