@@ -11,6 +11,7 @@ from math import ceil, floor
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
+    first_thawed,
     number_of,
     on_the_shelf,
     opened,
@@ -86,7 +87,7 @@ def batch_products_may_be_taken(household: Household, plan: MenuPlan) -> Iterato
                 yield f"{where(work)}: {product.name} is kept off the menus"
             if _past_keeping(household, product, work.day):
                 yield f"{where(work)}: {product.name} kept to {day_words(product.must_last_to or work.day)}"
-            if number_of(plan, work.day) < product.thaw_days:
+            if number_of(plan, work.day) < first_thawed(household, plan, product):
                 yield f"{where(work)}: {product.name} cannot be thawed by then"
 
 

@@ -20,6 +20,9 @@ from pantrymeals.planning.spoken import counted, short_date, spoken, verb
 from pantrymeals.plans import BatchWork, ChosenUse, MenuPlan
 from pantrymeals.records import Household, Product
 
+LITTLE = Fraction(1, 20)
+"""What saves less of a product's stock than this is not told, where anything else is."""
+
 
 def with_batch_days(household: Household, plan: MenuPlan) -> MenuPlan:
     """The plan with the batch days that are worth their hours, the soonest first."""
@@ -53,11 +56,13 @@ def _told(
     out = []
     for go in chosen:
         day = plan.first + timedelta(days=go.number)
-        said = []
+        said, besides = [], []
         for name, each in sorted(go.way.takes.items()):
             product, amount = household.products[name], each * go.times
             timely = [p for p in over[name] if saves(go.way.batch, day, p.day, plan.first)]
-            said += _saved_words(product, plan.first, _off(over[name], timely, amount))
+            saved = _off(over[name], timely, amount)
+            little = sum((p.amount for p in saved), ZERO) < LITTLE * known[name].stock
+            (besides if little else said).extend(_saved_words(product, plan.first, saved))
             others = sorted(other for other in kinds[name] - {name} if spare[other] > 0)
             if amount > spare[name] and others:
                 said.append(f"{_listed([household.products[o] for o in others])} take their place")
@@ -72,7 +77,7 @@ def _told(
             )
             for name, each in go.way.takes.items()
         )
-        out.append(BatchWork(day, go.way.batch.name, go.times, "; ".join(said), uses))
+        out.append(BatchWork(day, go.way.batch.name, go.times, "; ".join(said or besides), uses))
     return tuple(out)
 
 

@@ -4,7 +4,7 @@ What a plan of batch days is worth, all as shares so that jars and pounds compar
 
 - saved: what it takes that would have gone over, as a share of that product's stock;
 - closed: what it makes that would have been missing, as a share of what is wanted of that product;
-- less a quarter of what own use would have eaten of what it takes, as a share of stock (that is not
+- less a half of what own use would have eaten of what it takes, as a share of stock (that is not
   lost, only eaten as something else), and a hundredth for each hour of work;
 - of equal plans the earliest, and the option liked best.
 
@@ -26,6 +26,7 @@ import numpy as np
 
 from pantrymeals.planning.batch_days_done import in_season, made_by
 from pantrymeals.planning.batch_days_facts import ZERO, Course, free_minutes
+from pantrymeals.planning.goods import nights_left
 from pantrymeals.planning.rows import ANY, Arrays
 from pantrymeals.planning.solvers import Found, run_highs
 from pantrymeals.plans import MenuPlan
@@ -33,7 +34,7 @@ from pantrymeals.records import BatchDay, Household, Product
 
 SOON_DAYS = 91
 HOUR = 0.01
-EATEN_AS_SOMETHING_ELSE = 0.25
+EATEN_AS_SOMETHING_ELSE = 0.5
 LATER = 1e-5
 LESS_LIKED = 1e-4
 """Our own weights, as shares; common sense, no published source."""
@@ -195,17 +196,17 @@ def choose(
 
 def _columns(asked: _Asked) -> None:
     """One column for each way and day on which at least one go fits in."""
+    all_ways = ways(asked.household)
     for number in range(asked.plan.days):
         day = asked.day(number)
         minutes = free_minutes(asked.household, day)
-        if not minutes:
-            continue
-        for way in ways(asked.household):
+        for way in all_ways if minutes else ():
             most = min(MOST_GOES, minutes // way.batch.minutes if way.batch.minutes else MOST_GOES)
             for name, amount in way.takes.items():
                 product, free = asked.courses[name].product, asked.courses[name].free[number]
-                late = _past_keeping(asked.household, product, day)
-                most = 0 if late or number < product.thaw_days else min(most, floor(free / amount))
+                frozen = number < nights_left(asked.household, product, asked.plan.first)
+                never = frozen or _past_keeping(asked.household, product, day)
+                most = 0 if never else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
                 asked.goes.append((asked.sheet.column(most, worth, whole=True), number, way))
