@@ -21,10 +21,11 @@ from typing import Any
 
 import numpy as np
 
+from pantrymeals.planning.cutting import by_column, cut, kept
 from pantrymeals.planning.evenness import shares
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
 from pantrymeals.planning.request import Watch
-from pantrymeals.planning.rows import ANY, Arrays, arrays, holds, piece
+from pantrymeals.planning.rows import ANY, Arrays, arrays
 from pantrymeals.planning.solvers import Found, Linked, relaxed, run_cp_sat, run_highs
 from pantrymeals.planning.totals import build_totals
 
@@ -56,11 +57,12 @@ class LongTable:
         self.day_of = np.array(rows.day_of)
         self.implied = ~self.sheet.whole
         self.whole_horizon = self.day_of < 0
-        self.row_of = np.repeat(np.arange(self.sheet.row_lo.shape[0]), np.diff(self.sheet.starts))
+        self.entries = by_column(self.sheet)
         self.rng = random.Random(seed)
         self.seed = seed
         self.x = np.zeros(self.sheet.lo.shape[0])
         self.x[list(rows.open.values())] = 1
+        self.sums = self.entries.sums(self.x)
         self.cost = float("inf")
         self.lock = threading.Lock()
         self.open_cols = np.array(sorted(rows.open.values()))
@@ -70,11 +72,11 @@ class LongTable:
         self.use = self._use_matrix()
         self.even_rows = self._even_rows()
         self.reach = np.array(rows.reach)
-        self.last_day_of_row = np.full(self.sheet.row_lo.shape[0], -1)
-        np.maximum.at(self.last_day_of_row, self.row_of, self.day_of[self.sheet.cols])
-        self.at_least_rows = np.array(
-            [i for i, rule in enumerate(rows.sheet.rules) if rule.startswith("at least")], dtype=int
-        )
+        self.at_least_rows = [i for i, rule in enumerate(rows.sheet.rules) if rule.startswith("at least")]
+        self.at_least_ends = [int(self.day_of[self._cols_of(row)].max()) for row in self.at_least_rows]
+
+    def _cols_of(self, row: int) -> np.ndarray:
+        return self.sheet.cols[self.sheet.starts[row] : self.sheet.starts[row + 1]]
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
         """For each product with a deviation column: (product, columns, grains)."""
@@ -99,7 +101,7 @@ class LongTable:
 
     def holds(self, x: np.ndarray) -> bool:
         """Whether every row and bound holds."""
-        return holds(self.sheet, x)
+        return kept(self.sheet, x, self.entries.sums(x))
 
     def price(self, x: np.ndarray) -> float:
         """The cost of a menu in the sheet's units."""
@@ -119,7 +121,8 @@ class LongTable:
         for number, a in enumerate(starts):
             b = min(self.days, a + WINDOW_DAYS + AHEAD_DAYS)
             steered = self._steered(b)
-            part, keep = piece(steered, self.free([(a, b)]), self.x)
+            keep = np.flatnonzero(self.free([(a, b)]))
+            part = cut(steered, self.entries, keep, self.x, self.entries.sums(self.x))
             part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
             left = max(0.4, (until - time.monotonic()) / (len(starts) - number))
             x = self._window(part, left, stop)
@@ -135,6 +138,7 @@ class LongTable:
         self._carry()
         self.settle(self.x)
         self.cost = self.price(self.x)
+        self.sums = self.entries.sums(self.x)
 
     def _window(self, part: Arrays, seconds: float, stop: threading.Event) -> np.ndarray | None:
         """A menu for one window, soon: the best in its time, or else the first that can be found."""
@@ -149,7 +153,7 @@ class LongTable:
         reached = self._reached(b)
         row_lo = self.sheet.row_lo.copy()
         row_hi = self.sheet.row_hi.copy()
-        row_lo[self.at_least_rows[self.last_day_of_row[self.at_least_rows] >= b]] = -ANY
+        row_lo[[row for row, last in zip(self.at_least_rows, self.at_least_ends, strict=True) if last >= b]] = -ANY
         for r, (product, sign) in self.even_rows.items():
             goods = self.rows.problem.goods[product]
             target = self.drawn[product] * reached[product]
@@ -185,7 +189,8 @@ class LongTable:
 
     def _carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
-        part, keep = piece(self.sheet, self.implied | self.whole_horizon, self.x)
+        keep = np.flatnonzero(self.implied | self.whole_horizon)
+        part = cut(self.sheet, self.entries, keep, self.x, self.entries.sums(self.x))
         _, x, _ = relaxed(part)
         self.x[keep] = x
 
@@ -197,8 +202,9 @@ class LongTable:
         while time.monotonic() < until and not stop.is_set():
             spans = self._pick(rng, length, tries)
             with self.lock:
-                at = self.x.copy()
-            part, keep = piece(self.sheet, self.free(spans), at)
+                at, sums = self.x, self.sums  # never changed in place
+            keep = np.flatnonzero(self.free(spans))
+            part = cut(self.sheet, self.entries, keep, at, sums)
             part = replace(part, fixed_cost=0.0)
             found = Found()
             begun = time.monotonic()
@@ -220,10 +226,14 @@ class LongTable:
             trial = self.x + (new - at)
             self.settle(trial)
             cost = self.price(trial)
-            if cost <= self.cost + 1e-6 and self.holds(trial):
-                self.x, self.cost = trial, cost
-                return True
-            return False
+            if cost > self.cost + 1e-6:
+                return False
+            moved = trial - self.x
+            sums = self.entries.moved(self.sums, np.flatnonzero(moved), moved)
+            if not kept(self.sheet, trial, sums):
+                return False
+            self.x, self.cost, self.sums = trial, cost, sums
+            return True
 
     def _pick(self, rng: random.Random, length: int, tries: Counter[int]) -> list[tuple[int, int]]:
         """Days to cook anew: around a role left open, one run of days, or two runs."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
@@ -12,7 +13,7 @@ from pantrymeals.planning.goods import Goods, goods_for, grains_of
 from pantrymeals.planning.possible import Possible, UseOptions, possible_dishes
 from pantrymeals.planning.request import MenuRequest
 from pantrymeals.planning.table import Table, refusals, tables, weekday
-from pantrymeals.records import Dish, Household, Role
+from pantrymeals.records import Dish, Household, Person, Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +80,8 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         | {a.product for a in household.arrivals}
     )
     raw = possible_dishes(household, laid, day_of, stocked, request.banned)
-    goods_of = goods_for(household, request, raw, shelf, request.first + timedelta(days=request.days))
-    raw = _ready_in_time(raw, goods_of)
+    goods_of = goods_for(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
+    raw = _ready_in_time(raw, goods_of, request.days)
     raw, waived = _fixed_nights(household, request, laid, raw)
     names = {name: i for i, name in enumerate(goods_of)}
     candidates = _scaled_all(laid, raw, goods_of, names)
@@ -96,29 +97,52 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     return MenuProblem(household, request, laid, day_of, candidates, tuple(goods_of.values()), recent, waived)
 
 
-def _ready_in_time(raw: list[Possible], goods: Mapping[str, Goods]) -> list[Possible]:
-    """Dishes whose products can be there and thawed that day; others lose the option, or fall."""
-    seen: dict[tuple[int, int], UseOptions] = {}
+def _unlike(raw: Iterable[Possible]) -> list[Possible]:
+    """One of those that share their uses: for what is asked of the uses alone."""
+    return list({id(r.uses): r for r in raw}.values())
+
+
+def _ready_in_time(raw: list[Possible], goods: Mapping[str, Goods], days: int) -> list[Possible]:
+    """Dishes whose products can be there and thawed that day; others lose the option, or fall.
+
+    Tables that are alike share their uses, and go on sharing what is left of them.
+    """
+    room = {name: _room_by_day(of, days) for name, of in goods.items()}
+    needs: dict[int, tuple[tuple[Sequence[int], int], ...]] = {}
+    left: dict[tuple[int, tuple[bool, ...]], UseOptions] = {}
+    shared: dict[tuple[int, ...], tuple[UseOptions, ...]] = {}
     out = []
     for r in raw:
         uses = []
         for use in r.uses:
-            key = (id(use), r.day)  # tables alike share their uses
-            if key not in seen:
-                kept = tuple((o, a) for o, a in use if _enough(goods[o.product], r.day, a))
-                seen[key] = use if len(kept) == len(use) else kept
-            uses.append(seen[key])
+            need = needs.get(id(use))
+            if need is None:
+                need = needs[id(use)] = tuple((room[o.product], grains_of(goods[o.product], a)) for o, a in use)
+            fits = tuple([held[r.day] >= grains for held, grains in need])
+            kept = use
+            if not all(fits):
+                kept = left.setdefault((id(use), fits), tuple(u for u, fit in zip(use, fits, strict=True) if fit))
+            uses.append(kept)
         if all(uses):
             same = all(kept is use for kept, use in zip(uses, r.uses, strict=True))
-            out.append(r if same else replace(r, uses=tuple(uses)))
+            if not same:
+                r = replace(r, uses=shared.setdefault(tuple([id(kept) for kept in uses]), tuple(uses)))
+            out.append(r)
     return out
 
 
-def _enough(goods: Goods, day: int, amount: Fraction) -> bool:
-    """Whether shelf, arrivals and part jars could ever give this much on that day."""
-    parts = sum(p.grains for p in goods.parts if p.ready <= day <= p.last)
-    shelf = goods.supply(day) - goods.standing[day] if day >= goods.thaw else 0
-    return shelf + parts >= grains_of(goods, amount)
+def _room_by_day(goods: Goods, days: int) -> list[int]:
+    """By day, the most grains that shelf, arrivals and part jars could ever give on it."""
+    arrived = dict.fromkeys(range(days), 0)
+    for day, grains in goods.arrivals:
+        arrived[day] = arrived.get(day, 0) + grains
+    out = []
+    supply = goods.shelf
+    for day in range(days):
+        supply += arrived[day]
+        parts = sum(p.grains for p in goods.parts if p.ready <= day <= p.last)
+        out.append((supply - goods.standing[day] if day >= goods.thaw else 0) + parts)
+    return out
 
 
 def _fixed_nights(
@@ -128,13 +152,17 @@ def _fixed_nights(
     fixed = household.rules.fixed
     keeps: dict[int, str] = {}
     waived = []
+    by_table: dict[int, list[Possible]] = defaultdict(list)
+    for r in raw:
+        if r.dish.role == "main":
+            by_table[r.table].append(r)
     for index, table in enumerate(laid):
         tag = fixed.get(weekday(table.day))
         if tag is None or table.meal != "supper" or "main" not in table.roles:
             continue
         if any(o.dish for o in table.occasions) or _main_pinned(household, request, table):
             continue
-        mains = [r for r in raw if r.table == index and r.dish.role == "main"]
+        mains = by_table.get(index, [])
         if any(tag in r.dish.tags for r in mains):
             keeps[index] = tag
         elif mains:
@@ -160,28 +188,42 @@ REFUSAL_POINTS = 60
 STAND_IN_RANKS = 3
 
 
+Draws = tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]
+"""Of a dish at a table: draws without choice, and for each use with several options its draws."""
+
+
 def _scaled_all(
     laid: tuple[Table, ...],
     raw: list[Possible],
     goods: Mapping[str, Goods],
     names: Mapping[str, int],
 ) -> tuple[Candidate, ...]:
-    """Every possible dish as a candidate, its draws in grains; tables alike share their draws."""
-    draws: dict[int, tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]] = {}
+    """Every possible dish as a candidate, its draws in grains; equal draws are one and the same."""
+    draws: dict[int, Draws] = {}
+    equal: dict[tuple[tuple[tuple[int, int, int], ...], ...], Draws] = {}
+    points: dict[tuple[str, int], int] = {}
+    eaters: dict[tuple[str, ...], tuple[Person, ...]] = {}
+    alike = [eaters.setdefault(tuple(p.name for p in table.eaters), table.eaters) for table in laid]
     out = []
     for r in raw:
         key = id(r.uses)
         if key not in draws:
-            draws[key] = _draws(r, goods, names)
+            made = _draws(r, goods, names)
+            look = tuple(tuple((d.product, d.grains, d.rank) for d in choice) for choice in (made[0], *made[1]))
+            draws[key] = equal.setdefault(look, made)
         fixed, choices = draws[key]
-        points = _points(r.dish, laid[r.table])
-        out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points, r.instead))
+        at_table = (r.dish.name, id(alike[r.table]))
+        if at_table not in points:
+            points[at_table] = _points(r.dish, laid[r.table])
+        out.append(
+            Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points[at_table], r.instead)
+        )
     return tuple(out)
 
 
 def _draws(
     r: Possible, goods: Mapping[str, Goods], names: Mapping[str, int]
-) -> tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]:
+) -> Draws:
     """Draws without choice, and for each use with several options its draws."""
     fixed: list[Draw] = []
     choices: list[tuple[Draw, ...]] = []

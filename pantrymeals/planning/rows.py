@@ -7,7 +7,8 @@ can be switched when a menu does not fit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from array import array
+from collections.abc import Iterable, MutableSequence, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,18 +21,19 @@ ANY = 10**9
 class Sheet:
     """Columns and rows; costs in whole points.
 
+    Arrays of the standard library where nobody else provides lists: a year's sheet has millions of entries.
     implied: columns that need not be declared whole, since whole decisions make them so.
     """
 
-    lo: list[int] = field(default_factory=list)
-    hi: list[int] = field(default_factory=list)
-    cost: list[int] = field(default_factory=list)
-    implied: list[bool] = field(default_factory=list)
-    starts: list[int] = field(default_factory=lambda: [0])
-    cols: list[int] = field(default_factory=list)
-    coefs: list[int] = field(default_factory=list)
-    row_lo: list[int] = field(default_factory=list)
-    row_hi: list[int] = field(default_factory=list)
+    lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    cost: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    implied: MutableSequence[int] = field(default_factory=lambda: array("b"))
+    starts: MutableSequence[int] = field(default_factory=lambda: array("i", [0]))
+    cols: MutableSequence[int] = field(default_factory=lambda: array("i"))
+    coefs: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    row_lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    row_hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
     rules: list[str] = field(default_factory=list)
     fixed_cost: int = 0
 

@@ -221,7 +221,7 @@ def _rule_of(out: Switched, name: str, cols: list[int]) -> Rule | None:
 def _copy_rows(out: Switched, least: Mapping[tuple[str, int], int]) -> None:
     sheet = out.rows.sheet
     for r, name in enumerate(sheet.rules):
-        cols = sheet.cols[sheet.starts[r] : sheet.starts[r + 1]]
+        cols = list(sheet.cols[sheet.starts[r] : sheet.starts[r + 1]])
         terms = list(zip(cols, sheet.coefs[sheet.starts[r] : sheet.starts[r + 1]], strict=True))
         lo, hi = sheet.row_lo[r], sheet.row_hi[r]
         rule = _rule_of(out, name, cols)
