@@ -32,8 +32,8 @@ def listed(text: str) -> list[str]:
 FIELDS = set(
     listed(
         """name; role; covers; serves; uses; minutes; hands_on_minutes; ahead; season; tags;
-        contents; goes_with; not_with; days_between; leaves; needs_left; instead; only_for; liking; note;
-        batch; makes"""
+        contents; goes_with; not_with; days_between; leaves; needs_left; instead; only_for; weekdays; not_for; liking;
+        note; batch; makes"""
     )
 )
 TAGS = set(
@@ -44,7 +44,7 @@ TAGS = set(
         liver; mash; meatless; must-go; noodles; oat bars; oatcakes; oats; oven; peach; pear; peas;
         pickle; pie; plain beets;
         pork; porridge; potato; pudding; raw; rhubarb; rice pudding; roast; roots; sausage; soup; squash;
-        starch; stew; tin; toast; tomato; venison; zucchini"""
+        starch; stew; toast; tomato; venison; zucchini"""
     )
 )
 NEEDS_A_DISH = listed(
