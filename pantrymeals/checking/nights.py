@@ -37,7 +37,7 @@ from pantrymeals.checking.table import (
     who_eats,
 )
 from pantrymeals.checking.variety import all_eaten, days_between
-from pantrymeals.checking.words import at, day_words
+from pantrymeals.checking.words import at, day_words, weekday_words
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Dish, Household, MealName, Use
 
@@ -153,7 +153,7 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
             ]
             if could:
                 yield (
-                    f"{at(meal, planned)}: {meal.day:%A} is the night for '{tag}', and "
+                    f"{at(meal, planned)}: {weekday_words(meal.day)} is the night for '{tag}', and "
                     f"{' or '.join(sorted(could))} could be cooked"
                 )
 

@@ -10,10 +10,27 @@ from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Household, Product
 from pantrymeals.units import as_words
 
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July",
+    "August", "September", "October", "November", "December",
+)  # fmt: skip
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+"""Our own names: the machine's language must not change a sentence."""
+
+
+def month_words(day: date) -> str:
+    """'January'."""
+    return _MONTHS[day.month - 1]
+
+
+def weekday_words(day: date) -> str:
+    """'Monday'."""
+    return _DAYS[day.weekday()]
+
 
 def day_words(day: date) -> str:
     """'Mon 5 January'."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {day:%B}"
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {month_words(day)}"
 
 
 def at(meal: PlannedMeal, dish: PlannedDish | None = None) -> str:

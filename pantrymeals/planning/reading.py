@@ -13,6 +13,7 @@ from pantrymeals.planning.jars import opened_for
 from pantrymeals.planning.menu_rows import POINT, MenuRows
 from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.reasons import why
+from pantrymeals.planning.run_out.words import MONTHS, WEEKDAYS_IN_FULL
 from pantrymeals.plans import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
 
@@ -168,5 +169,5 @@ def share_rows(
 
 
 def day_name(day: date) -> str:
-    """'Sunday 18 January'."""
-    return f"{day:%A} {day.day} {day:%B}"
+    """'Sunday 18 January'. Our own names: the machine's language must not change a sentence."""
+    return f"{WEEKDAYS_IN_FULL[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"

@@ -33,6 +33,7 @@ from pantrymeals.planning.going_down import (
     standing_of,
 )
 from pantrymeals.planning.run_out.words import MONTHS as MONTHS_IN_FULL
+from pantrymeals.planning.run_out.words import so_much, so_much_a_week
 from pantrymeals.plans import Mark, MenuPlan, RunOutRow
 from pantrymeals.records import Household, Lot, Product
 
@@ -109,7 +110,7 @@ def batch_notes(household: Household, plan: MenuPlan) -> dict[str, list[str]]:
         for amounts, words in ((taken, "less for"), (made, "more from")):
             for name, count in amounts.items():
                 unit = household.products[name].sizes[0].name
-                said = f"{_figure(count)} {unit} {words} the batch day of {_day(work.day, plan.first)}"
+                said = f"{so_much(unit, count)} {words} the batch day of {_day(work.day, plan.first)}"
                 out.setdefault(name, []).append(said)
     return out
 
@@ -191,11 +192,6 @@ def _goes_over(case: _Case) -> bool:
     return soon or case.going.left > max(Fraction(1), EAT_FIRST_LEFT * case.in_hand)
 
 
-def _figure(amount: Fraction) -> str:
-    """'13', '0.7', '0.05': two figures, or whole numbers from ten."""
-    return f"{round(float(amount))}" if amount >= 10 else f"{float(amount):.2g}"
-
-
 def _weeks(number: Fraction | float) -> str:
     whole = round(number)
     return "a week" if whole == 1 else f"{whole} weeks" if whole else "a few days"
@@ -217,14 +213,14 @@ def _reason(case: _Case, mark: Mark) -> str:
     if mark == "sitter":
         if not case.pace.months:
             return "No dish and no standing use takes it"
-        return f"{_figure(ages.oldest)} {unit} put up over two years ago, and none in the last year"
+        return f"{so_much(unit, ages.oldest)} put up over two years ago, and none in the last year"
     if mark == "eat first" and due is not None:
         if due <= case.first:
             return f"It kept to {_day(due, case.first)}: look it over, what is sound goes first"
-        over = f"; {_figure(going.left)} {unit} would be left at this pace" if going.left >= 1 else ""
+        over = f"; {so_much(unit, going.left)} would be left at this pace" if going.left >= 1 else ""
         return f"It keeps to {_day(due, case.first)}{over}"
     if case.coming_weekly:
-        return f"It comes in as it goes: about {_figure(case.coming_weekly)} {unit} a week"
+        return f"It comes in as it goes: about {so_much_a_week(unit, case.coming_weekly).removeprefix('about ')}"
     return "; ".join([_how_long(case), *_how_it_ends(case, mark)])
 
 
@@ -232,7 +228,7 @@ def _how_long(case: _Case) -> str:
     """'7 weeks at 0.7 qt a week', 'More than two years at an even pace of 0.1 hp a week'."""
     weekly, unit = case.pace.weekly(case.first), case.product.sizes[0].name
     even = "an even pace of " if case.pace.even and case.pace.menu else ""
-    at = f"at {even}{_figure(weekly)} {unit} a week"
+    at = f"at {even}{so_much_a_week(unit, weekly)}"
     if case.in_hand <= 0:
         return f"Nothing above the reserve, {at}"
     if not weekly:
@@ -256,9 +252,10 @@ def _how_it_ends(case: _Case, mark: Mark) -> list[str]:
     else:
         said.append("no day is set that it must last to")
     if mark == "glut" and ages.new and ages.old >= GLUT_LEFT:
-        said.append(f"{_figure(ages.old)} {unit} are over a year old, with {_figure(ages.new)} put up since")
+        since = f"with {round(ages.new)} put up since"
+        said.append(f"{so_much(unit, ages.old)} are over a year old, {since}")
     elif mark == "glut":
-        said.append(f"{_figure(going.left)} {unit} would be left then")
+        said.append(f"{so_much(unit, going.left)} would be left then")
     elif ages.old and not ages.new and product.deadline_kind == "new crop":
         said.append("none was put up in the last year")
     return said

@@ -10,6 +10,7 @@ from fractions import Fraction
 from pantrymeals.no_store_plans import Pinch, StapleRow
 from pantrymeals.planning.evenness import deadline, on_shelf, season_days
 from pantrymeals.planning.goods import standing_by_day, supply_by_day
+from pantrymeals.planning.run_out.words import so_much
 from pantrymeals.plans import MenuPlan, RunOutRow
 from pantrymeals.records import Household, Product
 
@@ -133,7 +134,7 @@ def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) 
     weekly = gone / container * 7 / (before + 1)
     if left > 1 and left > weekly * DAYS_TO_SPARE / 7:
         return None
-    why = f"{_figure(left)} {product.sizes[0].name} above the reserve the evening before"
+    why = f"{so_much(product.sizes[0].name, left)} above the reserve the evening before"
     why = f"{why if left > 0 else 'None left the evening before'}; {_UNTIL[product.deadline_kind]} this day."
     return Pinch(product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name))
 
@@ -201,9 +202,10 @@ def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutR
         return None
     weeks = round(row.gap_weeks)
     gap = f", {weeks} {'week' if weeks == 1 else 'weeks'} before" if weeks else ", just before"
+    size = product.sizes[0].name
     why = (
-        f"{_figure(line.total / container)} {product.sizes[0].name} go, where an even hand would take "
-        f"{_figure(even / container)}; at this pace it ends{gap} {_day(due)}."
+        f"{so_much(size, line.total / container)} go, where an even hand would take "
+        f"{so_much(size, even / container)}; at this pace it ends{gap} {_day(due)}."
     )
     said = _what_plan_does(household, plan, product.name) + _stood(line)
     return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
@@ -213,15 +215,11 @@ def _stood(line: Drawn) -> str:
     """' Standing use takes 5.6 lb.', or nothing."""
     size = line.product.sizes[0]
     taken = line.standing[-1] / size.content
-    return f" Standing use takes {_figure(taken)} {size.name}." if taken else ""
+    return f" Standing use takes {so_much(size.name, taken)}." if taken else ""
 
 
 def _times(count: int) -> str:
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-def _figure(amount: Fraction) -> str:
-    return f"{float(amount):.0f}" if amount >= 10 else f"{float(amount):.2g}"
 
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from math import ceil, floor
+
+from pantrymeals.units import unit_named
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _SMALL = (
     "no",
     "one",
@@ -32,6 +36,8 @@ _SINGULAR = {
     "lb": "pound",
     "gal": "gallon",
 }
+_NEAR = Fraction(1, 4)
+"""How near to a whole number a count is 'about' it."""
 _NAMED_BY_PRODUCT = frozenset({"each", "piece"})
 
 
@@ -63,6 +69,50 @@ def amount_words(size: str, count: float) -> str:
     if count == 0.5:
         return f"half a {unit_words(size, 1)}".rstrip()
     return f"{number_words(count)} {unit_words(size, count)}".rstrip()
+
+
+def so_much(size: str, count: Fraction) -> str:
+    """'2.6 lb' of what is measured; 'about 1', '2 to 3 heads', '3 qt bags' of what is counted.
+
+    Two figures of a measure, or whole ones from ten.
+    """
+    if unit_named(size) is not None and size not in _NAMED_BY_PRODUCT:
+        return f"{_figure(count)} {size}"
+    whole = round(count)
+    if count == whole:
+        said = _number(size, whole)
+    elif whole and (count >= 10 or abs(count - whole) <= _NEAR):
+        said = f"about {_number(size, whole)}"
+    elif count < 1:
+        return f"less than one {_container(size, 1)}".rstrip()
+    else:
+        whole = ceil(count)
+        said = f"{_number(size, whole - 1)} to {_number(size, whole)}"
+    return f"{said} {_container(size, whole)}".rstrip()
+
+
+def so_much_a_week(size: str, weekly: Fraction) -> str:
+    """'0.7 qt a week', '2 to 3 heads a week', 'one qt bag every 9 days', 'one every 2 weeks'."""
+    measured = unit_named(size) is not None and size not in _NAMED_BY_PRODUCT
+    if measured or not weekly or weekly > 1 - _NEAR:
+        return f"{so_much(size, weekly)} a week"
+    days = 7 / weekly
+    often = f"{round(days)} days" if days < 14 else f"{round(days / 7)} weeks"
+    return f"{f'one {_container(size, 1)}'.rstrip()} every {often}"
+
+
+def _figure(amount: Fraction) -> str:
+    return f"{round(amount)}" if amount >= 10 else f"{float(amount):.2g}"
+
+
+def _number(size: str, count: int) -> str:
+    """In figures, but in words before a size that begins with a figure of its own."""
+    return number_words(count) if size[:1].isdigit() else str(count)
+
+
+def _container(size: str, count: int) -> str:
+    """As written, made many: 'head', 'qt bags', 'packs of 6'; '' where pieces are just counted."""
+    return "" if size in _NAMED_BY_PRODUCT else unit_words(size, count)
 
 
 def bare_name(product: str) -> str:

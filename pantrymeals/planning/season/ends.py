@@ -11,6 +11,7 @@ from collections import Counter
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.planning.run_out.words import MONTHS
 from pantrymeals.planning.season.asked import SeasonQuestion, carried_over, need_of, next_window
 from pantrymeals.planning.season.cautions import withdrawn
 from pantrymeals.planning.season.clear import Clearing, dishes_using
@@ -157,7 +158,7 @@ def not_again_words(asked: SeasonQuestion, product: Product) -> str:
         return f"none next season: put the crop up as {other} instead"
     if harvest is not None:
         first, _ = next_window(asked, harvest)
-        return f"none next season (its crop comes in from {first.day} {first:%B})"
+        return f"none next season (its crop comes in from {first.day} {MONTHS[first.month - 1]})"
     return "not again"
 
 
