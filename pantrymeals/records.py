@@ -339,6 +339,15 @@ class NoStoreRules:
 
 
 @dataclass(frozen=True, slots=True)
+class Taken:
+    """So much of a product (base measure) eaten on a day, by the menu or by standing use."""
+
+    day: date
+    product: str
+    amount: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class FreeHours:
     """Minutes free for a batch day on a weekday, between two days of the year, both counted (month, day)."""
 
@@ -358,6 +367,8 @@ class Household:
     skipped_dishes: starter dishes left out, with the products this larder does not keep.
     season: the parsed ``season.yaml`` (plain lists, mappings and text), for next season's list.
     recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
+    taken: what was lately eaten of each product, so that evenness does; known_since: by product, the day
+        from which ``taken`` tells all of it and nothing new came; a product that is not there has no memory.
     """
 
     name: str
@@ -381,6 +392,8 @@ class Household:
     skipped_dishes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     season: Mapping[str, object] = field(default_factory=dict)
     recent: tuple[tuple[date, str], ...] = ()
+    taken: tuple[Taken, ...] = ()
+    known_since: Mapping[str, date] = field(default_factory=dict)
     folder: str = ""
     batch_hours: tuple[FreeHours, ...] = ()
     """Hours free for batch days; none written: see ``planning.batch_days_facts.free_minutes``."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -12,7 +13,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, OnHand
 from pantrymeals.errors import Place
 from pantrymeals.files.amounts import KnownProducts
-from pantrymeals.records import Household, Lot, Movement, PartJar
+from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
 
 _BOOK = Place("put-up-book.sqlite")
 _RECENT_DAYS = 60
@@ -33,11 +34,16 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=False)
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
+        open_now = part_jars_in(pantry, book)
+        since = household.today - timedelta(days=_RECENT_DAYS)
+        taken = taken_since(pantry, book, since, open_now)
         return replace(
             household,
             lots=lots_in(pantry, book),
-            part_jars=part_jars_in(pantry, book),
-            recent=book.served(household.today - timedelta(days=_RECENT_DAYS)),
+            part_jars=open_now,
+            recent=book.served(since),
+            taken=taken,
+            known_since=known_since(pantry, book) if taken else {},
         )
 
 
@@ -100,6 +106,27 @@ def _lot(pantry: Pantry, here: OnHand) -> Lot:
         note=here.lot.note,
         place=_BOOK,
     )
+
+
+def taken_since(pantry: Pantry, book: Book, since: date, open_now: Iterable[PartJar]) -> tuple[Taken, ...]:
+    """What the book tells was eaten from a day on; of a jar that is open, only what is gone of it."""
+    rows = [
+        Taken(day, product.name, count * content_of(pantry, product.name, size))
+        for day, name, size, count in book.eaten(since)
+        if (product := pantry.product(name)) is not None
+    ]
+    left = [Taken(jar.opened, jar.product, -jar.left) for jar in open_now if jar.opened >= since]
+    return tuple(sorted(rows + left, key=lambda t: (t.day, t.product))) if rows else ()
+
+
+def known_since(pantry: Pantry, book: Book) -> dict[str, date]:
+    """By product, the later of the book's first day and the last day on which some of it came."""
+    known: dict[str, date] = {}
+    for name, day in book.known_since():
+        product = pantry.product(name)
+        if product is not None:
+            known[product.name] = max(day, known.get(product.name, day))
+    return known
 
 
 def put_up_day(lot: LotFacts) -> tuple[date | None, bool]:

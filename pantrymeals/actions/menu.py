@@ -23,12 +23,13 @@ LONGEST_MENU_DAYS = 400
 class Asked:
     """What a cook asks for on the command line, before the household is known.
 
-    first: None for the household's own day. seconds: None for what is usual for so many days. pins, bans: as typed.
+    first: None for the household's own day. seed: None for any good menu; a number for the same
+    one on every run. seconds: None for what is usual for so many days. pins, bans: as typed.
     """
 
     days: int = 7
     first: date | None = None
-    seed: int = 1
+    seed: int | None = None
     seconds: float | None = None
     pins: tuple[str, ...] = ()
     bans: tuple[str, ...] = ()
@@ -66,7 +67,8 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
     return MenuRequest(
         first=first,
         days=asked.days,
-        seed=asked.seed,
+        seed=1 if asked.seed is None else asked.seed,
+        alike=asked.seed is not None,
         seconds=usual_seconds(asked.days) if asked.seconds is None else asked.seconds,
         pinned=tuple(pin_meant(household, text, first, asked.days) for text in asked.pins),
         banned=bans_meant(household, asked.bans),

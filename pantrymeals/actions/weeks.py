@@ -25,7 +25,7 @@ def chapters(first: date, number: int, ends: str) -> list[int]:
 
 
 def make_weeks(
-    household: Household, number: int, seed: int, seconds: float, watch: Watch | None = None, ends: str = ""
+    household: Household, number: int, seed: int | None, seconds: float, watch: Watch | None = None, ends: str = ""
 ) -> WeeksSheet:
     """``number`` weekly menus, one after another; the cook's 'enough' ends them early.
 

@@ -15,7 +15,6 @@ from pantrymeals.book.lines import EntryLine, LotFacts, OnHand, PartFacts, PartO
 from pantrymeals.book.trouble import in_plain_words
 from pantrymeals.records import Movement
 
-
 _ON_HAND = "lot, product, size, put_up, load, source, note, place, state"
 
 
@@ -107,6 +106,34 @@ class Book:
             )
             for day, product, size, parts, reason, lot, place, note in self._rows(query, values)
         )  # fmt: skip
+
+    def eaten(self, since: date) -> tuple[tuple[date, str, str, Fraction], ...]:
+        """(day, product, size, containers) of what was eaten from a day on, by day.
+
+        Pulled and not put back, eaten, or missing at a count: what is gone and not said was eaten too.
+        """
+        query = f"""{_STRUCK}
+            SELECT movement.day, lot.product, lot.size, -sum(movement.parts)
+            FROM movement JOIN lot ON lot.id = movement.lot
+            WHERE movement.day >= ? AND movement.entry NOT IN (SELECT id FROM struck)
+                  AND (movement.reason IN ('pulled', 'eaten') OR movement.reason = 'counted' AND movement.parts < 0)
+            GROUP BY movement.day, lot.product, lot.size ORDER BY movement.day, lot.product, lot.size"""
+        return tuple(
+            (date.fromisoformat(str(day)), str(product), str(size), from_parts(int(str(parts))))
+            for day, product, size, parts in self._rows(query, (since.isoformat(),))
+        )
+
+    def known_since(self) -> tuple[tuple[str, date], ...]:
+        """(product, day) since when its movements tell all: the day when some last came, or its first."""
+        query = f"""{_STRUCK}
+            SELECT lot.product,
+                   coalesce(max(CASE WHEN movement.parts > 0
+                                     AND movement.reason IN ('put up', 'bought', 'arrived', 'made over')
+                                     THEN movement.day END), min(movement.day))
+            FROM movement JOIN lot ON lot.id = movement.lot
+            WHERE movement.entry NOT IN (SELECT id FROM struck)
+            GROUP BY lot.product ORDER BY lot.product"""
+        return tuple((str(product), date.fromisoformat(str(day))) for product, day in self._rows(query))
 
     def sums_by_reason(self, product: str | None = None) -> dict[tuple[str, str, str], Fraction]:
         """(product, size, reason) -> all that came (+) and went (-) for that reason."""

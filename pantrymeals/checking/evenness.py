@@ -4,7 +4,8 @@ For a product with S in hand above its reserve, a day H it must last to and a me
 (both days exclusive), the share is S x (its days from the first to the earlier of T and H) / (its
 days from the first to H), where only days in months in which it is eaten count. The common pace
 scales every share alike. The band is the whole steps below and above: a step is a container, or as
-many as the middle one of the household's dishes takes. Standing use alone is never over the band.
+many as the middle one of the household's dishes takes. Standing use alone is never over the band. What
+is a whole step behind an even hand's last four weeks, and would get less than a step now, gets one more.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from pantrymeals.records import Household, Product
 from pantrymeals.units import as_words
 
 A_YEAR = timedelta(days=365)
+FOUR_WEEKS = timedelta(days=28)
 
 
 def days_eaten(product: Product, first: date, end: date) -> int:
@@ -82,6 +84,24 @@ def step_of(household: Household, product: Product) -> int:
     return max(1, ceil(takes[(len(takes) - 1) // 2])) if takes else 1
 
 
+def behind(household: Household, product: Product, pace: Fraction) -> Fraction:
+    """How far what was eaten in the last four weeks lies behind an even hand (containers); 0 where it is not known.
+
+    The even hand had then what there is now and what was eaten since; it counts from the day on which the last
+    of it came, where that is later.
+    """
+    today = household.today
+    known = household.known_since.get(product.name)
+    if known is None or known >= today:
+        return ZERO
+    begin = max(known, today - FOUR_WEEKS)
+    eaten = sum((t.amount for t in household.taken if t.product == product.name and begin <= t.day < today), ZERO)
+    had = on_the_shelf(household, product) + eaten
+    had += sum((part.left for part in household.part_jars if part.product == product.name), ZERO)
+    even = _even_part(product, had, begin, today, lasts_to(product, today))
+    return containers(product, even) * pace - containers(product, eaten)
+
+
 def _wrong_figures(
     row: ShareRow, share: Fraction, taken: Fraction, step: int, standing: Fraction
 ) -> Iterator[tuple[str, Fraction, Fraction]]:
@@ -109,6 +129,8 @@ def shares_are_even_shares(household: Household, plan: MenuPlan) -> Iterator[str
         by_day = stood(household, plan, product)
         standing = containers(product, by_day[-1]) if by_day else ZERO
         step = step_of(household, product)
+        if share < step <= behind(household, product, plan.pace):
+            share += step
         for name, right, said in _wrong_figures(row, share, taken, step, standing):
             unit = product.sizes[0].name
             yield f"{product.name}: {name} is {as_words(right)} {unit}, the plan states {as_words(said)}"

@@ -7,6 +7,10 @@ its season from the first day to H). When the larder holds more than can be eate
 and potatoes that are cooked three pounds at a time cannot be drawn 7: the band around a share is the
 whole steps below and above it, a step being a container, or what a usual dish takes if that is more.
 What standing use takes by itself is never held against a menu.
+
+An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would
+have eaten in the last four weeks gets one step more. So rhubarb of which a week's share is half a bag
+comes up every other week, not never.
 """
 
 from __future__ import annotations
@@ -19,6 +23,9 @@ from math import ceil, floor
 from pantrymeals.records import Household, Product
 
 YEAR = timedelta(days=365)
+LOOK_BACK_DAYS = 28
+"""So far back it counts what was eaten too little or too much."""
+
 FEWEST = 4
 """A deviation counts as a share of the stock's share, or of this many steps if that is more."""
 
@@ -95,6 +102,39 @@ def _even(product: Product, amount: Fraction, first: date, end: date, last: date
     """An amount's even part from first to the earlier of end and last."""
     season = season_days(product, first, last)
     return amount * season_days(product, first, min(end, last)) / season if season else Fraction(0)
+
+
+def lately(household: Household) -> dict[str, tuple[Fraction, Fraction]]:
+    """What an even hand would have eaten of each product lately, before the pace, and what was eaten (base measure).
+
+    Lately: the four weeks up to the household's own day, or as long as there has been nothing new of it and
+    it is known what was eaten. The even hand began with what there is now and what was eaten since.
+    """
+    today = household.today
+    shelf = on_shelf(household)
+    for part in household.part_jars:
+        shelf[part.product] += part.left
+    out = {}
+    for name, since in household.known_since.items():
+        begin = max(since, today - timedelta(days=LOOK_BACK_DAYS))
+        if name not in household.products or begin >= today:
+            continue
+        product = household.products[name]
+        eaten = sum((t.amount for t in household.taken if t.product == name and begin <= t.day < today), Fraction(0))
+        out[name] = _even(product, shelf[name] + eaten, begin, today, deadline(product, today)), eaten
+    return out
+
+
+def put_right(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction, step: int) -> Fraction:
+    """A share at the common pace; one step more where the product was passed over (containers).
+
+    Passed over: it is a whole step behind what an even hand would have eaten lately, and its share of these
+    days is less than a step, so that it could wait for ever.
+    even, eaten: what an even hand would have eaten lately, before the pace, and what was eaten.
+    """
+    at_pace = share * pace
+    passed_over = at_pace < step <= even * pace - eaten
+    return at_pace + step if passed_over else at_pace
 
 
 def steps(household: Household) -> dict[str, int]:

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
-from pantrymeals.planning.evenness import averaged, in_containers, shares, steps
+from pantrymeals.planning.evenness import averaged, in_containers, lately, put_right, shares, steps
 from pantrymeals.planning.possible import Possible
 from pantrymeals.planning.request import MenuRequest
 from pantrymeals.records import Household, PartJar, Product
@@ -43,6 +43,7 @@ class Goods:
     last: last day it may be planned, counted from the first day; None: no such day.
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
     step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
+    even_lately, eaten_lately: see ``evenness.lately`` (containers).
     sizes: (name, grains, how many on the shelf) of each size it comes in, the first size first.
     """
 
@@ -62,6 +63,12 @@ class Goods:
     sizes: tuple[tuple[str, int, int], ...] = ()
     step: int = 1
     stood: Fraction = Fraction(0)
+    even_lately: Fraction = Fraction(0)
+    eaten_lately: Fraction = Fraction(0)
+
+    def share_at(self, pace: Fraction) -> Fraction:
+        """Its even share at a common pace, put right by what was lately eaten (containers)."""
+        return put_right(self.share, pace, self.even_lately, self.eaten_lately, self.step)
 
     def supply(self, day: int) -> int:
         """Grains that shelf and arrivals have held up to the end of a day, without part jars."""
@@ -84,12 +91,13 @@ def goods_for(
     share = in_containers(household, shares(household, request.first, request.days))
     wanted = averaged(household, request.first, request.days)
     step = steps(household)
+    before = lately(household)
     out = {}
     for name, product in household.products.items():
         if name in amounts:
             out[name] = _one_good(
                 household, request, product, shelf[name], amounts[name], end,
-                share.get(name, Fraction(0)), name in wanted, step[name],
+                share.get(name, Fraction(0)), name in wanted, step[name], before.get(name, (Fraction(0), Fraction(0))),
             )  # fmt: skip
     return out
 
@@ -184,6 +192,7 @@ def _one_good(
     share: Fraction,
     is_averaged: bool,
     step: int,
+    past: tuple[Fraction, Fraction],
 ) -> Goods:
     first, days = request.first, request.days
     grain, container = _grain(product, amounts)
@@ -230,6 +239,8 @@ def _one_good(
         ),
         step=step,
         stood=standing[-1] / product.sizes[0].content,
+        even_lately=past[0] / product.sizes[0].content,
+        eaten_lately=past[1] / product.sizes[0].content,
     )
 
 

@@ -30,7 +30,7 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
     out = {}
     for index, goods in enumerate(problem.goods):
         if goods.averaged:
-            share = goods.share * pace
+            share = goods.share_at(pace)
             low, high = band(share, goods.step, goods.stood)
             out[index] = Band(low * goods.container, high * goods.container, worth_millionths(goods, share))
     return out

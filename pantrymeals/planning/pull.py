@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.planning.batch_days_done import products_after
+from pantrymeals.planning.batch_days_done import arrivals_after, products_after
 from pantrymeals.planning.run_out.words import MONTHS
 from pantrymeals.planning.taking import Fetched, PartUsed, Walk, last_day, walk_through
 from pantrymeals.plans import AheadLine, MenuPlan, PullLine, PullList
@@ -198,7 +198,10 @@ def lots_left(household: Household, plan: MenuPlan) -> tuple[tuple[Lot, ...], tu
     Standing use is taken too. What has come in is there; what went over is not. A jar that standing
     use has begun stays on its lot as the fraction left of it.
     """
-    walk = walk_through(household, plan)
+    return _left(walk_through(household, plan))
+
+
+def _left(walk: Walk) -> tuple[tuple[Lot, ...], tuple[PartJar, ...]]:
     lots = tuple(replace(s.lot, count=s.left) for s in walk.shelf)
     parts = tuple(
         replace(jar.part, left=jar.left)
@@ -215,7 +218,8 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
     The menu's batch days are done: what they took is gone, what they made is there.
     """
     today = plan.first + timedelta(days=plan.days)
-    lots, parts = lots_left(household, plan)
+    walk = walk_through(household, plan)
+    lots, parts = _left(walk)
     eaten = [(meal.day, dish.dish) for meal in plan.meals for dish in meal.dishes]
     oldest = today - timedelta(days=REMEMBERED_DAYS)
     before = [(day, dish) for day, dish in household.recent if day < plan.first]
@@ -225,6 +229,15 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
         products=products_after(household, plan),
         lots=lots,
         part_jars=parts,
-        arrivals=tuple(a for a in household.arrivals if a.day >= today),
+        arrivals=tuple(a for a in arrivals_after(household, plan) if a.day >= today),
         recent=tuple(sorted(item for item in [*before, *eaten] if item[0] >= oldest)),
+        taken=tuple(t for t in [*household.taken, *walk.eaten] if t.day >= oldest),
+        known_since=_known_since(household, plan, today),
     )
+
+
+def _known_since(household: Household, plan: MenuPlan, today: date) -> dict[str, date]:
+    """By product, from which day all that was eaten of it is known, with nothing new come since."""
+    known = dict.fromkeys(household.products, plan.first) | dict(household.known_since)
+    came = ((a.product, a.day) for a in household.arrivals if plan.first <= a.day < today)
+    return known | dict(sorted(came, key=lambda c: c[1]))

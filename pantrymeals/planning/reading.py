@@ -161,7 +161,7 @@ def share_rows(
             continue
         used = sum(needs.get(goods.name, {}).values(), Fraction(0))
         drawn = used / goods.exact_container + goods.stood
-        share = goods.share * pace
+        share = goods.share_at(pace)
         low, high = (Fraction(edge) for edge in band(share, goods.step, goods.stood))
         off = max(Fraction(0), low - drawn, drawn - high)
         rows.append(ShareRow(goods.name, share, low, high, drawn, off, ""))

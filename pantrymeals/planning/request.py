@@ -22,7 +22,8 @@ class Pin:
 class MenuRequest:
     """A menu of ``days`` days from ``first``.
 
-    seconds: time for solving, kept. seed: the same seed gives the same menu where time does not cut in.
+    seconds: time for solving, kept. seed: where chance has a hand.
+    alike: the same menu on every run for the same seed, where time does not cut in; a little slower.
     gap: stop when no menu can be better by more than this share.
     banned: dishes not to be planned.
     keep: (day, meal, role, dish) of an announced menu, to be changed as little as can be; changed
@@ -38,6 +39,7 @@ class MenuRequest:
     banned: frozenset[str] = frozenset()
     keep: tuple[tuple[date, MealName, str, str], ...] = ()
     change_price: int = 3000
+    alike: bool = False
 
 
 class Watch(Protocol):

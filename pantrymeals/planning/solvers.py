@@ -1,7 +1,8 @@
 """Two solvers for one sheet, side by side: HiGHS, and OR-Tools' CP-SAT.
 
 Trials showed that neither wins everywhere: a week's menu closes faster with the one, awkward
-weeks with the other. Each runs in a thread of its own; both let go of Python while they work.
+weeks with the other, and the time one search takes differs by its seed by half. Each runs in a thread of
+its own; both let go of Python while they work.
 """
 
 from __future__ import annotations
@@ -9,20 +10,33 @@ from __future__ import annotations
 import random
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from pantrymeals.planning.rows import ANY, Arrays, holds, piece
 
-ONLY_SEARCHING = (
-    "mip_allow_restart",
-    "mip_heuristic_run_rins",
-    "mip_heuristic_run_rens",
-    "mip_heuristic_run_root_reduced_cost",
-)
-"""HiGHS options that buy menus, not proofs."""
+PROVING: Mapping[str, bool | float] = {
+    "mip_allow_restart": False,
+    "mip_heuristic_effort": 0.0,
+    "mip_heuristic_run_rins": False,
+    "mip_heuristic_run_rens": False,
+    "mip_heuristic_run_feasibility_jump": False,
+    "mip_pool_soft_limit": 2000,
+}
+"""HiGHS options for a proof: few searches in smaller models, no beginning again. A week takes half the time."""
+
+WORTH_LENDING = 0.03
+"""A menu this near the bound helps the other lane's search; a worse one leads it astray."""
+
+NEAR_SECONDS = 2.0
+NEAR_GAP = 0.3
+"""A first menu near the relaxation: at most so long, and no nearer than so to its own best."""
+
+OTHER_SEED = 1000
+OTHER_SECONDS = 8.0
+"""The second lane searches with the seed and this, so long; then it cooks days anew."""
 
 ANEW_SECONDS = 1.0
 ANEW_POINTS = 200
@@ -130,19 +144,17 @@ def run_highs(
     seed: int = 1,
     gap: float = 0.0,
     start: np.ndarray | None = None,
-    searching: bool = True,
+    proving: bool = False,
 ) -> None:
     """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes.
 
-    searching: False when ``start`` is good already: then no time goes into looking for better menus
-    in smaller models, only into the proof.
+    proving: with the options for a proof.
     """
     import highspy
 
     model = highs_model(sheet)
-    if not searching:
-        for option in ONLY_SEARCHING:
-            model.setOptionValue(option, False)
+    for option, value in PROVING.items() if proving else ():
+        model.setOptionValue(option, value)
     model.setOptionValue("time_limit", float(seconds))
     model.setOptionValue("random_seed", seed)
     model.setOptionValue("mip_rel_gap", gap)
@@ -164,7 +176,8 @@ def run_highs(
 
     def lend(event) -> None:  # type: ignore[no-untyped-def]
         x, cost = found.x, found.cost
-        if x is not None and cost < lent[0] - 1e-6:
+        near = cost - found.bound <= WORTH_LENDING * max(abs(cost), 1.0)
+        if x is not None and near and cost < lent[0] - 1e-6:
             lent[0] = cost
             event.data_in.setSolution(x)
 
@@ -285,26 +298,27 @@ class Linked(threading.Event):
 
 
 def near_the_relaxation(
-    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event, best: Found
+    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
 ) -> np.ndarray | None:
-    """A good decision, soon: the sheet without the columns that the relaxation finds dear.
+    """A whole menu, soon: the sheet without the columns that the relaxation finds dear.
 
-    always: columns that may never be left out. best: told the relaxation's own bound. None when
-    nothing is found that keeps all rows.
+    always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
+    keeps all rows.
     """
-    import highspy
-
     model = highs_model(sheet, relax=True)
     model.run()
     solution = model.getSolution()
-    if model.getModelStatus() == highspy.HighsModelStatus.kOptimal:
-        best.proved(model.getInfo().objective_function_value, "the relaxation")
     x, price = np.array(solution.col_value), np.array(solution.col_dual)
     free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~sheet.whole | (sheet.lo > 0)
     free[always] = True
     part, keep = piece(sheet, free, np.zeros_like(x))
     found = Found()
-    run_highs(part, found, Linked(stop), seconds, seed, 0.02)
+    ask_whole = np.isin(keep, always)
+
+    def enough() -> bool:
+        return found.x is not None and not found.x[ask_whole].any() and found.gap() <= NEAR_GAP
+
+    run_highs(part, found, Linked(stop, enough), seconds, seed, NEAR_GAP)
     if found.x is None:
         return None
     whole = np.zeros_like(x)
@@ -349,40 +363,47 @@ def side_by_side(
     always: np.ndarray | None = None,
     day_of: np.ndarray | None = None,
     watching: Callable[[Found], bool] | None = None,
+    alike: bool = False,
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
-    One lane: a good decision near the relaxation, soon; then HiGHS on the whole sheet, to prove it.
-    The other: CP-SAT until there is a whole menu, then days cooked anew, to better it.
-    always: columns that may not be left out of the first decision, all zero in a good one; watching:
-    called some times a second with what is found; returns True to stop.
+    One lane: HiGHS on the whole sheet, for the proof. The other: a first whole menu near the relaxation, or
+    where that finds none, CP-SAT's first; then HiGHS with another seed, for whichever is done sooner; and once
+    that takes long, days cooked anew. What one finds the other is told.
+    always: columns that are all zero in a whole menu; watching: called some times a second with what is
+    found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
+    up: then the lanes do not talk, and the first one's word counts.
     """
     found = Found()
+    aside = Found() if alike else found
     stop = threading.Event()
     until = time.monotonic() + seconds
 
-    def near_then_proven() -> None:
-        start = None
-        if always is not None:
-            start = near_the_relaxation(sheet, always, max(1.0, seconds / 4), seed, stop, found)
-        if start is not None:
-            found.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
-        good = whole()
-        if not stop.is_set() and (left := until - time.monotonic()) > 0:
-            run_highs(sheet, found, stop, left, seed, gap, found.x, searching=not good)
+    def left() -> float:
+        return until - time.monotonic()
 
     def whole() -> bool:
-        return found.x is not None and always is not None and not found.x[always].any()
+        return aside.x is not None and (always is None or not aside.x[always].any())
 
-    def any_then_better() -> None:
-        enough = Linked(stop, whole if day_of is not None else None)
-        run_cp_sat(sheet, found, enough, seconds, seed, gap)
-        if found.settled or found.infeasible:
+    def prove() -> None:
+        run_highs(sheet, found, stop, left(), seed, gap, proving=True)
+
+    def find() -> None:
+        if always is not None:
+            start = near_the_relaxation(sheet, always, min(NEAR_SECONDS, left()), seed, stop)
+            if start is not None:
+                aside.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+        if not whole() and not stop.is_set() and left() > 0:
+            run_cp_sat(sheet, aside, Linked(stop, whole), left(), seed, gap)
+        if not stop.is_set() and left() > 0:
+            turn = Linked(stop)
+            run_highs(sheet, aside, turn, min(OTHER_SECONDS, left()), seed + OTHER_SEED, gap, aside.x, proving=True)
+        if (aside.infeasible or aside.settled) and not alike:
             stop.set()
-        elif day_of is not None and found.x is not None:
-            cook_anew(sheet, found, stop, until, seed, day_of)
+        elif not stop.is_set() and day_of is not None:
+            cook_anew(sheet, aside, stop, until, seed, day_of)
 
-    lanes = [threading.Thread(target=work, daemon=True) for work in (near_then_proven, any_then_better)]
+    lanes = [threading.Thread(target=work, daemon=True) for work in (prove, find)]
     for lane in lanes:
         lane.start()
     while not stop.wait(0.05):
@@ -391,4 +412,6 @@ def side_by_side(
             stop.set()
     for lane in lanes:
         lane.join()
+    if aside.x is not None and not found.settled:
+        found.offer(aside.x, aside.cost)
     return found

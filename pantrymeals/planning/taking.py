@@ -14,9 +14,9 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 
-from pantrymeals.planning.batch_days_done import lots_made, works_within
+from pantrymeals.planning.batch_days_done import arrivals_after, lots_made, works_within
 from pantrymeals.plans import ChosenUse, MenuPlan, Opening
-from pantrymeals.records import Household, Lot, PartJar, Product
+from pantrymeals.records import Household, Lot, PartJar, Product, Taken
 
 ZERO = Fraction(0)
 
@@ -79,6 +79,7 @@ class Walk:
 
     opened, loose: fetched from lots. parts: used of jars open already. emptied: (size, count)
     of jars that were emptied or went over. shelf: lots as they end. jars: what is open at the end.
+    eaten: what menu and standing use ate of each product, by day.
     """
 
     opened: list[Fetched] = field(default_factory=list)
@@ -87,6 +88,7 @@ class Walk:
     emptied: dict[str, int] = field(default_factory=dict)
     shelf: list[ShelfLot] = field(default_factory=list)
     jars: list[OpenJar] = field(default_factory=list)
+    eaten: list[Taken] = field(default_factory=list)
 
 
 def needs_by_day(plan: MenuPlan) -> dict[date, dict[str, Fraction]]:
@@ -129,6 +131,7 @@ class Walker:
         self.plan = plan
         self.out = Walk(shelf=[ShelfLot(lot, lot.count) for lot in household.lots])
         self.needs = needs_by_day(plan)
+        self.arrivals = arrivals_after(household, plan)
         self.stood: dict[str, Fraction] = {}
         self.due: dict[str, Fraction] = {}
         jars = [begun_jar(household.products[p.product], p) for p in household.part_jars]
@@ -147,6 +150,7 @@ class Walker:
                     self._open(opening)
             for name, amount in sorted(self.needs.get(day, {}).items()):
                 product = self.household.products[name]
+                self.out.eaten.append(Taken(day, name, amount))
                 if product.whole:
                     self._use_opened(day, product, amount)
                 else:
@@ -157,7 +161,7 @@ class Walker:
         return self.out
 
     def _comes_in(self, day: date) -> None:
-        for arrival in self.household.arrivals:
+        for arrival in self.arrivals:
             if arrival.day == day:
                 product = self.household.products[arrival.product]
                 usual = next((s.lot.where for s in self.out.shelf if s.lot.product == product.name), "")
@@ -188,6 +192,8 @@ class Walker:
             held = sum((s.left * self._content(product, s.lot) for s in self._lots(product)), ZERO)
             wanted = min(due - self.stood.get(name, ZERO), max(ZERO, held - product.reserve))
             self.stood[name] = self.stood.get(name, ZERO) + wanted
+            if wanted:
+                self.out.eaten.append(Taken(day, name, wanted))
             first_size = sorted(self._lots(product), key=lambda s: s.lot.size != product.sizes[0].name)
             for shelf_lot in first_size:
                 taken = min(wanted, shelf_lot.left * self._content(product, shelf_lot.lot))
