@@ -56,7 +56,8 @@ def _told(
     out = []
     for go in chosen:
         day = plan.first + timedelta(days=go.number)
-        said, besides = [], []
+        said: list[str] = []
+        besides: list[str] = []
         for name, each in sorted(go.way.takes.items()):
             product, amount = household.products[name], each * go.times
             timely = [p for p in over[name] if saves(go.way.batch, day, p.day, plan.first)]

@@ -1,8 +1,9 @@
 """What a household has once the batch days of a plan are done: what they took is gone, what they made is there.
 
 What is made stands on the shelf from the evening of its day, as a lot of its own without a tested source:
-who puts it up writes that down. A product that must last to its next batch has it: it must now last to
-the day on which that batch day's season opens again, or a year on where it has no season.
+who puts it up writes that down. A product that must last to its next batch has it: what the calendar hoped
+for on that day is this batch, and does not come in again; and it must now last to what comes in next of it,
+or to the day on which that batch day's season opens again where that is sooner (a year on without a season).
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from fractions import Fraction
 from math import floor
 
 from pantrymeals.plans import BatchWork, MenuPlan
-from pantrymeals.records import BatchDay, Household, Lot, Product
+from pantrymeals.records import Arrival, BatchDay, Household, Lot, Product
 
 ZERO = Fraction(0)
 YEAR = timedelta(days=365)
@@ -62,11 +63,24 @@ def products_after(household: Household, plan: MenuPlan) -> Mapping[str, Product
         for name in made_by(household, batch):
             product = household.products[name]
             if product.deadline_kind == "next batch" and product.must_last_to is not None:
-                products[name] = replace(product, must_last_to=_following(batch, product.must_last_to))
+                comes = [a.day for a in household.arrivals if a.product == name and a.day > product.must_last_to]
+                opens = _season_opens(batch, product.must_last_to)
+                products[name] = replace(product, must_last_to=min([*comes, opens]))
     return products
 
 
-def _following(batch: BatchDay, due: date) -> date:
+def arrivals_after(household: Household, plan: MenuPlan) -> tuple[Arrival, ...]:
+    """What still comes in: not the next batch that the calendar hoped for, where the plan makes it."""
+    made = {name for _, batch in works_within(household, plan) for name in made_by(household, batch)}
+    due = {
+        (name, product.must_last_to)
+        for name in made
+        if (product := household.products[name]).deadline_kind == "next batch"
+    }
+    return tuple(a for a in household.arrivals if (a.product, a.day) not in due)
+
+
+def _season_opens(batch: BatchDay, due: date) -> date:
     """The first day of the batch day's next season after ``due``; a year on where it has none."""
     if not batch.season or len(batch.season) == 12:
         return due + YEAR
@@ -88,7 +102,12 @@ def with_batches_done(household: Household, plan: MenuPlan) -> Household:
         for use in work.uses:
             lots = _without(household.products[use.product], lots, use.amount)
     made = [lot for work, batch in works for lot in lots_made(household, work, batch)]
-    return replace(household, lots=(*lots, *made), products=products_after(household, plan))
+    return replace(
+        household,
+        lots=(*lots, *made),
+        products=products_after(household, plan),
+        arrivals=arrivals_after(household, plan),
+    )
 
 
 def _without(product: Product, lots: Iterable[Lot], amount: Fraction) -> list[Lot]:

@@ -280,6 +280,22 @@ def test_the_next_batch_is_made_once_before_its_day_and_then_a_season_on() -> No
     assert proposed_from(fewer) == ["Beans for the shelf"]
 
 
+def test_the_batch_that_the_calendar_hoped_for_does_not_come_in_again() -> None:
+    hoped = (arrival("Canned beans", "16 pt", date(2026, 3, 1)), arrival("Canned beans", "9 pt", date(2026, 10, 2)))
+    home = _beans(arrivals=hoped)
+    after = household_after(home, with_batch_days(home, idle(home)))
+    assert [a.day for a in after.arrivals] == [date(2026, 10, 2)]
+    assert after.products["Canned beans"].must_last_to == date(2026, 10, 2)
+    rows = {r.product: r for r in first_run_out(home, with_batch_days(home, idle(home)))}
+    assert rows["Canned beans"].must_last_to == date(2026, 10, 2)
+    assert rows["Canned beans"].out == day(36 * 7 - 1)  # 36 pints at one a week
+    undone = household_after(home, idle(home))
+    assert len(undone.arrivals) == 2
+    whole_spring = with_batch_days(home, idle(home, 70))
+    left = household_after(home, whole_spring).lots
+    assert sum(x.count for x in left if x.product == "Canned beans") == 20 + 16 - 10
+
+
 def proposed_from(household: Household) -> list[str]:
     """Batch days of the week from the household's own day."""
     meals = [supper(day(n, household.today), open_roles=("main",)) for n in range(7)]
