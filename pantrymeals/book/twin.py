@@ -87,7 +87,7 @@ def rows_of(book: Book) -> list[list[str]]:
         "SELECT id, entry, day, meal, dish, times FROM served"
     ):
         lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 6, str(times), meal, "", ""]))
-    lines.sort(key=lambda line: line[:3])
+    lines.sort()  # by entry, kind and number, which no two share
     return [entries[entry] + row for entry, _, _, row in lines]
 
 
