@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import os
 import sys
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -12,6 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals import __version__
+from pantrymeals.cli_options import RULES_BROKEN, First, Larder, Plain, SameSeed, Today, wants_colour
 from pantrymeals.errors import PantryError
 
 if TYPE_CHECKING:
@@ -27,32 +29,12 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
 
-RULES_BROKEN = 3
-"""Exit code when the checker finds a broken rule in our own menu."""
 
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
-
-
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
-
-
-@app.command()
+@app.command("menu")
 def menu(
     larder: Larder = Path(),
     days: Annotated[int, typer.Option("--days", help="How many days.")] = 7,
-    first: Annotated[
-        date | None,
-        typer.Option("--from", parser=_day, metavar="DATE", help="First day; else the household's today."),
-    ] = None,
+    first: First = None,
     pin: Annotated[
         list[str] | None,
         typer.Option("--pin", metavar="'DAY: DISH'", help="Put a dish on a day: 'Sun: Trout cakes'."),
@@ -64,7 +46,7 @@ def menu(
         list[str] | None,
         typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),
     ] = None,
-    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seed: SameSeed = None,
     seconds: Annotated[
         float | None, typer.Option("--seconds", help="Longest time to search; else 6 a week, to 120 a year.")
     ] = None,
@@ -74,7 +56,7 @@ def menu(
     pdf: Annotated[
         Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the menu and pull list as PDF.")
     ] = None,
-    plain: Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")] = False,
+    plain: Plain = False,
     today: Today = None,
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
@@ -90,9 +72,9 @@ def menu(
 
         typer.echo(menu_json(sheet))
     else:
-        typer.echo(full_text(sheet, colour=_wants_colour(plain)), nl=False)
+        typer.echo(full_text(sheet, colour=wants_colour(plain)), nl=False)
         for place in swap or ():
-            typer.echo(_swap_text(sheet, place, colour=_wants_colour(plain)), nl=False)
+            typer.echo(_swap_text(sheet, place, colour=wants_colour(plain)), nl=False)
     if pdf is not None:
         from pantrymeals.actions.printing import print_menu
 
@@ -103,14 +85,14 @@ def menu(
         raise typer.Exit(RULES_BROKEN)
 
 
-@app.command()
+@app.command("weeks")
 def weeks(
     larder: Larder = Path(),
     number: Annotated[int, typer.Option("--weeks", help="How many weeks, one after another.")] = 4,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Write here, not to the terminal.")
     ] = None,
-    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seed: SameSeed = None,
     seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search, each week.")] = 10.0,
     ends: Annotated[
         str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
@@ -137,7 +119,7 @@ def weeks(
         raise typer.Exit(RULES_BROKEN)
 
 
-@app.command()
+@app.command("schema")
 def schema() -> None:
     """Print the JSON schema of `menu --json`."""
     from pantrymeals.reports.plan_json import schema_text
@@ -194,13 +176,6 @@ def _swap_text(sheet: MenuSheet, place: str, *, colour: bool) -> str:
     return paper.text()
 
 
-def _wants_colour(plain: bool) -> bool:
-    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
-    if plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
-        return False
-    return sys.stdout.isatty()
-
-
 def _say_broken(sheet: MenuSheet) -> None:
     for fault in sheet.broken:
         typer.echo(f"broken rule: {fault}", err=True)
@@ -231,6 +206,19 @@ def _add_neighbours() -> None:
 _add_neighbours()
 
 
+def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> None:
+    """Leave in the program the one command whose name is said first; all of them where none is.
+
+    typer builds every command it has before it runs one, and ours are more than forty: a tally would
+    wait longer for the others than for the book.
+    """
+    said = words[0] if words else ""
+    commands = [c for c in app.registered_commands if c.name == said]
+    groups = [g for g in app.registered_groups if g.name == said]
+    if commands or groups:
+        app.registered_commands, app.registered_groups = commands, groups
+
+
 def main() -> None:
     """Run a command; a household's mistakes are said line by line, never as a traceback.
 
@@ -241,6 +229,7 @@ def main() -> None:
         # A terminal that cannot show a letter gets '?', not a crash.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+    only_what_is_said(app, sys.argv[1:])
     try:
         app()
     except PantryError as error:

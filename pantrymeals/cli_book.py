@@ -14,21 +14,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals import cli_book_look, cli_book_pull, cli_book_states
-from pantrymeals.cli_book_common import (
-    Day,
-    Key,
-    Larder,
-    LotOption,
-    PlaceOption,
-    Who,
-    Words,
-    amount_meant,
-    enter,
-    open_pantry,
-    place_said,
-    said_again,
-)
-from pantrymeals.cli_complete import complete_place
+from pantrymeals.cli_book_common import amount_meant, enter, open_pantry, place_said, said_again
+from pantrymeals.cli_options import Anyway, Day, GoesTo, Key, Larder, LotOption, PlaceOption, Who, Words
 
 if TYPE_CHECKING:
     from pantrymeals.records import Product, Reason
@@ -57,12 +44,7 @@ def put_up(
         str, typer.Option("--source", help="Which tested recipe it came from, with its year.")
     ] = "",
     load: Annotated[str, typer.Option("--load", help="The load's label: jars that went in together.")] = "",
-    place: Annotated[
-        str | None,
-        typer.Option(
-            "--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place
-        ),
-    ] = None,
+    place: GoesTo = None,
     failed: Annotated[int, typer.Option("--failed", min=0, help="Jars that did not seal, apart.")] = 0,
     failed_kept: Annotated[
         bool,
@@ -236,9 +218,7 @@ def give(
     words: Annotated[
         list[str], typer.Argument(metavar="AMOUNT PRODUCT [to WHOM]", help="Such as 2 hp jam to Nell.")
     ],
-    anyway: Annotated[
-        bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")
-    ] = False,
+    anyway: Anyway = False,
     lot: LotOption = None,
     larder: Larder = Path(),
     day: Day = None,
@@ -266,9 +246,7 @@ def barter(
         list[str],
         typer.Argument(metavar="AMOUNT PRODUCT [for WHAT]", help="Such as 6 pt dilly beans for 2 lb butter."),
     ],
-    anyway: Annotated[
-        bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")
-    ] = False,
+    anyway: Anyway = False,
     larder: Larder = Path(),
     day: Day = None,
     who: Who = "",
@@ -302,12 +280,7 @@ def barter(
 def bring_in(
     words: Words,
     bought: Annotated[bool, typer.Option("--bought", help="It was bought; else it has arrived.")] = False,
-    place: Annotated[
-        str | None,
-        typer.Option(
-            "--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place
-        ),
-    ] = None,
+    place: GoesTo = None,
     note: Annotated[str, typer.Option("--note", help="Where it came from.")] = "",
     larder: Larder = Path(),
     day: Day = None,

@@ -1,4 +1,4 @@
-"""What the book's commands share: their options, asking which is meant, entering and saying so."""
+"""What the book's commands share: asking which is meant, entering and saying so."""
 
 from __future__ import annotations
 
@@ -7,46 +7,15 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
-
-from pantrymeals.cli_complete import complete_place, complete_product
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book_pantry import Pantry
     from pantrymeals.actions.book_words import Said
     from pantrymeals.book.book import Book
     from pantrymeals.book.lines import AnyLine, Written
-
-
-def parse_day(text: str) -> date:
-    """A day typed as 2026-01-17."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
-
-
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Day = Annotated[
-    date | None,
-    typer.Option("--day", parser=parse_day, metavar="DATE", help="The day it happened, if not today."),
-]
-Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who says so.")]
-Key = Annotated[str, typer.Option("--key", hidden=True, help="The same key counts once.")]
-Words = Annotated[
-    list[str],
-    typer.Argument(
-        metavar="AMOUNT PRODUCT", help="Such as 2 qt crushed tom.", autocompletion=complete_product
-    ),
-]
-PlaceOption = Annotated[
-    str | None,
-    typer.Option("--place", metavar="PLACE", help="Only there.", autocompletion=complete_place),
-]
-LotOption = Annotated[int | None, typer.Option("--lot", metavar="NUMBER", help="Only this lot; see `lots`.")]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 
 
 def pantry_at(larder: Path, day: date | None, who: str = "") -> Pantry:
@@ -110,7 +79,7 @@ def enter(
         typer.echo(nothing)
         return written
     typer.echo(f"Entered, no. {written.entry}: {command}")
-    for line in (*told(written.lines), *now_on_the_shelf(book, written.lines)):
+    for line in (*told(written.lines, pantry.today), *now_on_the_shelf(book, written.lines)):
         typer.echo(line)
     before = read_before(book, command.split()[0], written.entry)
     for line in words_for(cautions, read_before=before):
@@ -139,3 +108,21 @@ def open_pantry(
     pantry = pantry_at(larder, day, who)
     with pantry_book(pantry, reading=reading) as book:
         yield pantry, book
+
+
+@contextmanager
+def open_book_to_read(larder: Path) -> Iterator[Book]:
+    """The book alone, for what needs no product's name: copies, the log, the check.
+
+    So it is quick, and works where a file of the household has a mistake. Only a book that is not
+    there yet is made from the household's files.
+    """
+    from pantrymeals.book.book import open_book
+    from pantrymeals.book.connect import BOOK_FILE
+
+    if (larder / BOOK_FILE).exists():
+        with open_book(larder / BOOK_FILE, reading=True) as book:
+            yield book
+    else:
+        with open_pantry(larder, None, reading=True) as (_, book):
+            yield book

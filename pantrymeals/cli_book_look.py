@@ -2,35 +2,18 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_book_common import (
-    Day,
-    Key,
-    Larder,
-    Plain,
-    Who,
-    amount_meant,
-    enter,
-    open_pantry,
-    place_said,
-    said_again,
-)
-from pantrymeals.cli_complete import complete_place, complete_product
+from pantrymeals.cli_book_common import amount_meant, enter, open_book_to_read, open_pantry, place_said, said_again
+from pantrymeals.cli_complete import complete_place
+from pantrymeals.cli_options import Day, Key, Larder, Plain, ProductWords, Who, paper_for
 
 if TYPE_CHECKING:
     from pantrymeals.reports.paper import Paper
-
-ProductWords = Annotated[
-    list[str],
-    typer.Argument(metavar="PRODUCT", help="A few words of its name.", autocompletion=complete_product),
-]
 
 count_app = typer.Typer(
     help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True
@@ -51,10 +34,7 @@ def add_looks(app: typer.Typer) -> None:
 
 
 def _show(write: Callable[[Paper], None], plain: bool) -> None:
-    from pantrymeals.reports.paper import Paper
-
-    dumb = plain or bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
-    paper = Paper(colour=not dumb and sys.stdout.isatty())
+    paper = paper_for(plain)
     write(paper)
     typer.echo(paper.text(), nl=False)
 
@@ -251,7 +231,7 @@ def book_log(
     from pantrymeals.actions.book_look import log_rows
     from pantrymeals.reports.book_tables import write_log
 
-    with open_pantry(larder, None, reading=True) as (_, book):
+    with open_book_to_read(larder) as book:
         rows = log_rows(book, number)
     _show(lambda paper: write_log(paper, rows), plain)
 
@@ -268,7 +248,7 @@ def book_export(
     kind = file.suffix.casefold()
     if kind not in (".csv", ".xlsx"):
         raise PantryError(f"'{file}' should end in .csv or .xlsx")
-    with open_pantry(larder, None, reading=True) as (_, book):
+    with open_book_to_read(larder) as book:
         if kind == ".csv":
             data = as_csv(book).encode("utf-8")
         else:
@@ -296,7 +276,7 @@ def book_import(
     rows = sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file)
     make(path, fill_from_rows(file.name, rows))
     with open_book(path) as book:
-        typer.echo(f"Made {path}: {len(book.entries())} entries, {len(book.on_hand())} lots on hand.")
+        typer.echo(f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand.")
 
 
 @book_app.command("backup")
@@ -307,7 +287,7 @@ def book_backup(
     """Copy the whole book to a file, others writing or not."""
     from pantrymeals.book.keep import backup
 
-    with open_pantry(larder, None, reading=True) as (_, book):
+    with open_book_to_read(larder) as book:
         backup(book, file)
     typer.echo(f"Copied to {file}")
 
@@ -330,9 +310,9 @@ def book_check(larder: Larder = Path()) -> None:
     """Read every page of the book and see whether its sums make sense."""
     from pantrymeals.book.keep import what_is_wrong
 
-    with open_pantry(larder, None, reading=True) as (_, book):
+    with open_book_to_read(larder) as book:
         wrong = what_is_wrong(book)
-        entries = len(book.entries())
+        entries = book.number_of_entries()
     for line in wrong:
         typer.echo(line, err=True)
     if wrong:

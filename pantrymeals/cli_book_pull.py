@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_book_common import (
-    Day,
-    Key,
-    Larder,
-    LotOption,
-    PlaceOption,
-    Who,
-    amount_meant,
-    enter,
-    open_pantry,
-    parse_day,
-    place_said,
-    said_again,
-)
+from pantrymeals.cli_book_common import amount_meant, enter, open_pantry, place_said, said_again
 from pantrymeals.cli_complete import complete_product
+from pantrymeals.cli_options import Day, Key, Larder, LotOption, PlaceOption, Who, parse_day
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book_pantry import Pantry
     from pantrymeals.actions.book_plan import PullAsked
     from pantrymeals.book.book import Book
-    from pantrymeals.plans import MenuPlan
+    from pantrymeals.reports.plan_pull import MenuToPull
 
 
 def add_pull(app: typer.Typer) -> None:
@@ -128,19 +116,19 @@ def _pull_menu(
         typer.echo(f"Not from the shelf, but as it comes in: {', '.join(as_it_comes)}.")
 
 
-def _menu_in(file: Path) -> MenuPlan:
+def _menu_in(file: Path) -> MenuToPull:
     from pantrymeals.errors import PantryError
-    from pantrymeals.reports.plan_read import plan_in, read_menu_file
+    from pantrymeals.reports.plan_pull import menu_to_pull
 
     try:
         text = file.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise PantryError(f"{file}: cannot be read ({error})") from None
-    return plan_in(read_menu_file(text))
+    return menu_to_pull(text)
 
 
 def _asked(
-    pantry: Pantry, plan: MenuPlan, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
+    pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
     through: date | None,
 ) -> PullAsked:  # fmt: skip
     from pantrymeals.actions.book_plan import PullAsked
@@ -163,7 +151,7 @@ def _asked(
     )
     return PullAsked(
         first=plan.first,
-        last=through or plan.first + timedelta(days=plan.days - 1),
+        last=through or plan.last,
         products=frozenset(product_meant(pantry, text).name for text in only or ()),
         without=frozenset(product_meant(pantry, text).name for text in without or ()),
         swaps=tuple(swaps),

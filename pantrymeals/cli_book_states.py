@@ -8,21 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_book_common import (
-    Day,
-    Key,
-    Larder,
-    LotOption,
-    PlaceOption,
-    Who,
-    Words,
-    amount_meant,
-    enter,
-    open_pantry,
-    place_said,
-    said_again,
-)
+from pantrymeals.cli_book_common import amount_meant, enter, open_pantry, place_said, said_again
 from pantrymeals.cli_complete import complete_place
+from pantrymeals.cli_options import Day, Key, Larder, LotOption, PlaceOption, Who, Words
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book_pantry import Pantry

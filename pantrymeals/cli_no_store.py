@@ -2,47 +2,26 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli_options import RULES_BROKEN, AsJson, First, Larder, MenuSeed, Plain, Today, paper_for, parse_day
+
 if TYPE_CHECKING:
-    from pantrymeals.reports.paper import Paper
+    pass
 
-RULES_BROKEN = 3
-"""Exit code when the checker finds a broken rule in our own menu."""
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-02-01") from None
-
-
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
-AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 Days = Annotated[int, typer.Option("--days", help="How many days.")]
 
 
 def no_store(
     larder: Larder = Path(),
     days: Days = 30,
-    first: Annotated[
-        date | None,
-        typer.Option("--from", parser=_day, metavar="DATE", help="First day; else the household's today."),
-    ] = None,
+    first: First = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="Every meal and the pull list too.")] = False,
-    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seed: MenuSeed = 1,
     seconds: Annotated[
         float | None,
         typer.Option("--seconds", help="Time for all of it; else about two minutes a month."),
@@ -66,7 +45,7 @@ def no_store(
     else:
         from pantrymeals.reports.no_store_terminal import write_no_store
 
-        paper = _paper(plain)
+        paper = paper_for(plain)
         write_no_store(paper, found, sheet.menu, sheet.before)
         if whole_menu:
             from pantrymeals.reports.menu_terminal import write_menu
@@ -86,7 +65,9 @@ def slip(
     what: Annotated[str, typer.Argument(metavar="WHAT", help="What was bought, such as 'coffee'.")],
     price: Annotated[str, typer.Argument(metavar="PRICE", help="What it cost, such as 6.50.")],
     larder: Larder = Path(),
-    day: Annotated[date | None, typer.Option("--on", parser=_day, metavar="DATE", help="The day; else today.")] = None,
+    day: Annotated[
+        date | None, typer.Option("--on", parser=parse_day, metavar="DATE", help="The day; else today.")
+    ] = None,
 ) -> None:
     """Write down something bought outside the rules, without scolding."""
     from pantrymeals.actions.slips import price_meant, write_slip
@@ -101,7 +82,7 @@ def slip(
 
 def no_store_end(
     first: Annotated[
-        date, typer.Option("--from", parser=_day, metavar="DATE", help="The first day without the store.")
+        date, typer.Option("--from", parser=parse_day, metavar="DATE", help="The first day without the store.")
     ],
     larder: Larder = Path(),
     days: Days = 30,
@@ -120,7 +101,7 @@ def no_store_end(
         return
     from pantrymeals.reports.no_store_ending import write_ending
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_ending(paper, ended, household)
     typer.echo(paper.text(), nl=False)
 
@@ -128,12 +109,5 @@ def no_store_end(
 def add_no_store_commands(app: typer.Typer) -> None:
     """Add these commands to the program's."""
     app.command("no-store")(no_store)
-    app.command()(slip)
+    app.command("slip")(slip)
     app.command("no-store-end")(no_store_end)
-
-
-def _paper(plain: bool) -> Paper:
-    from pantrymeals.reports.paper import Paper
-
-    dull = plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return Paper(colour=not dull and sys.stdout.isatty())

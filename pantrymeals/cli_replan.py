@@ -2,38 +2,20 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli_options import RULES_BROKEN, Larder, MenuSeed, Plain, Today, paper_for, parse_day
+
 if TYPE_CHECKING:
-    from pantrymeals.reports.paper import Paper
     from pantrymeals.reports.sheet import MenuSheet
 
-RULES_BROKEN = 3
-"""Exit code when the checker finds a broken rule in our own menu."""
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-20") from None
-
-
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
 PlanFile = Annotated[
     Path, typer.Option("--plan", metavar="FILE", help="The announced menu, as `menu --json` wrote it.")
 ]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 
 
 def replan(
@@ -41,7 +23,7 @@ def replan(
     larder: Larder = Path(),
     first: Annotated[
         date | None,
-        typer.Option("--from", parser=_day, metavar="DATE", help="First day to change; else today."),
+        typer.Option("--from", parser=parse_day, metavar="DATE", help="First day to change; else today."),
     ] = None,
     headcount: Annotated[
         list[str] | None, typer.Option("--headcount", metavar="'DAY=N'", help="So many at supper: 'Thu=14'.")
@@ -57,7 +39,7 @@ def replan(
         list[str] | None, typer.Option("--keep", metavar="DAY|DISH", help="Must stay as announced.")
     ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
-    seed: Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")] = 1,
+    seed: MenuSeed = 1,
     seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search.")] = 20.0,
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
     plain: Plain = False,
@@ -83,7 +65,7 @@ def replan(
 
         from pantrymeals.reports.changes_terminal import write_changes
 
-        paper = _paper(plain)
+        paper = paper_for(plain)
         last = done.plan.first + timedelta(days=done.plan.days - 1)
         write_changes(paper, (done.plan.first, last), done.happened, done.changes, done.scaled, done.fewest)
         typer.echo(paper.text(), nl=False)
@@ -111,7 +93,7 @@ def swap(
 
     household = open_larder(larder, today, date.today())
     found = offers_for(household, announced_in(plan), place, number)
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)
     typer.echo(paper.text(), nl=False)
 
@@ -120,26 +102,13 @@ def _menu_text(sheet: MenuSheet, plain: bool) -> str:
     from pantrymeals.reports.menu_terminal import write_menu
     from pantrymeals.reports.pull_terminal import write_pull_list
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_menu(paper, sheet)
     write_pull_list(paper, sheet.household, sheet.pull)
     return paper.text()
 
 
-def _paper(plain: bool) -> Paper:
-    from pantrymeals.reports.paper import Paper
-
-    return Paper(colour=_wants_colour(plain))
-
-
-def _wants_colour(plain: bool) -> bool:
-    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
-    if plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
-        return False
-    return sys.stdout.isatty()
-
-
 def add_replan_commands(app: typer.Typer) -> None:
     """Give the application `replan` and `swap`."""
-    app.command()(replan)
-    app.command()(swap)
+    app.command("replan")(replan)
+    app.command("swap")(swap)

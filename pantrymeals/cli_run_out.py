@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli_options import AsJson, Plain, Today, paper_for
+from pantrymeals.cli_options import Larder as LarderFolder
+
 if TYPE_CHECKING:
     from pantrymeals.actions.run_out import Chance, Larder
     from pantrymeals.plans import MenuPlan
-    from pantrymeals.reports.paper import Paper
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
 
 
 def _hour(text: str) -> datetime:
@@ -38,13 +31,6 @@ def _limit(text: str) -> tuple[str, float]:
         raise typer.BadParameter(f"'{text}' is not a threshold; write it as short_below=0.3") from None
 
 
-LarderFolder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
-AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 Seed = Annotated[int, typer.Option("--seed", min=0, help="Another seed, other futures as likely.")]
 Paths = Annotated[int, typer.Option("--paths", min=100, max=100_000, help="How many futures are drawn.")]
 Limits = Annotated[
@@ -118,7 +104,7 @@ def _show_forecast(
         return
     from pantrymeals.reports.run_out_forecast import write_cover, write_forecast
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_forecast(paper, forecast, everything=everything)
     write_cover(paper, cover)
     typer.echo(paper.text(), nl=False)
@@ -137,7 +123,7 @@ def _show_what_if(
         return
     from pantrymeals.reports.run_out_forecast import write_what_if
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_what_if(paper, change, opened.household.today)
     typer.echo(paper.text(), nl=False)
 
@@ -153,7 +139,7 @@ def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, p
         return
     from pantrymeals.reports.run_out_forecast import write_back_test
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_back_test(paper, test)
     typer.echo(paper.text(), nl=False)
 
@@ -179,7 +165,7 @@ def eat_first(
         return
     from pantrymeals.reports.eat_first import write_eat_first
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_eat_first(paper, sheet, sources=sources)
     typer.echo(paper.text(), nl=False)
 
@@ -215,7 +201,7 @@ def freezer_off(
     else:
         from pantrymeals.reports.freezer_sheet import write_freezer_off
 
-        paper = _paper(plain)
+        paper = paper_for(plain)
         write_freezer_off(paper, sheet)
         typer.echo(paper.text(), nl=False)
     if pdf is not None:
@@ -240,11 +226,3 @@ def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:
     from pantrymeals.actions.run_out import Chance
 
     return Chance(paths, seed, dict(_limit(text) for text in limits or ()))
-
-
-def _paper(plain: bool) -> Paper:
-    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
-    from pantrymeals.reports.paper import Paper
-
-    off = plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return Paper(colour=not off and sys.stdout.isatty())

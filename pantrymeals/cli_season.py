@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli_options import AsJson, Larder, Plain, Today, paper_for
+
 if TYPE_CHECKING:
     from pantrymeals.planning.season.asked import SeasonQuestion
-    from pantrymeals.reports.paper import Paper
 
 
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
-
-
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
-AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 Seed = Annotated[int, typer.Option("--seed", help="Other weather for the simulated seasons.")]
 
 
@@ -69,7 +54,7 @@ def season(
         return
     from pantrymeals.reports.season_terminal import write_season
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_season(
         paper,
         sheet.household.name,
@@ -98,7 +83,7 @@ def sitters(
         return
     from pantrymeals.reports.sitters_terminal import write_sitters
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_sitters(paper, asked.household.name, rows, sitter_cautions(rows))
     typer.echo(paper.text(), nl=False)
 
@@ -125,7 +110,7 @@ def glut(
         return
     from pantrymeals.reports.season_more_terminal import write_glut
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_glut(paper, plan)
     typer.echo(paper.text(), nl=False)
 
@@ -151,16 +136,16 @@ def notes(
         return
     from pantrymeals.reports.season_more_terminal import write_notes
 
-    paper = _paper(plain)
+    paper = paper_for(plain)
     write_notes(paper, asked.household.name, found)
     typer.echo(paper.text(), nl=False)
 
 
 def add_season_commands(app: typer.Typer) -> None:
     """Add the season's commands to the program's."""
-    app.command()(season)
-    app.command()(sitters)
-    app.command()(glut)
+    app.command("season")(season)
+    app.command("sitters")(sitters)
+    app.command("glut")(glut)
     app.command("season-notes")(notes)
 
 
@@ -168,13 +153,6 @@ def _open(larder: Path, today: date | None, seed: int = 1) -> SeasonQuestion:
     from pantrymeals.actions.season import open_season
 
     return open_season(larder, today, date.today(), seed)
-
-
-def _paper(plain: bool) -> Paper:
-    from pantrymeals.reports.paper import Paper
-
-    dull = plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return Paper(colour=not dull and sys.stdout.isatty())
 
 
 def _say(text: str) -> None:

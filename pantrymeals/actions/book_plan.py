@@ -13,8 +13,8 @@ from pantrymeals.actions.book_words import Said
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, PartFacts, PartLine, PartOnHand, ServedLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Product, Size
+from pantrymeals.reports.plan_pull import MenuToPull
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class Pulled:
     as_it_comes: list[str] = field(default_factory=list)
 
 
-def pull_of_plan(pantry: Pantry, book: Book, plan: MenuPlan, asked: PullAsked) -> Pulled:
+def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked) -> Pulled:
     """The lines that pull what a menu takes, with the part jars it leaves and the dishes it serves.
 
     Raises BookTrouble naming everything that the book has too little of, at once.
@@ -95,7 +95,7 @@ def _first_sentence(trouble: BookTrouble) -> str:
     return str(trouble).split(". If the shelf")[0]
 
 
-def _touched(plan: MenuPlan, asked: PullAsked) -> frozenset[str]:
+def _touched(plan: MenuToPull, asked: PullAsked) -> frozenset[str]:
     """Every product that is opened or used on the days asked for."""
     opened = {o.product for o in plan.openings if asked.first <= o.day <= asked.last}
     used = {
@@ -116,7 +116,7 @@ def _swapped_out(asked: PullAsked) -> Mapping[str, Fraction]:
     return out
 
 
-def _uses(plan: MenuPlan, asked: PullAsked, name: str) -> Iterable[tuple[date, Fraction]]:
+def _uses(plan: MenuToPull, asked: PullAsked, name: str) -> Iterable[tuple[date, Fraction]]:
     """(day, amount in base measure) of each use of a product on the days asked for, by day."""
     for meal in sorted(plan.meals, key=lambda meal: meal.day):
         if asked.first <= meal.day <= asked.last:
@@ -127,7 +127,7 @@ def _uses(plan: MenuPlan, asked: PullAsked, name: str) -> Iterable[tuple[date, F
 
 
 def _loose(
-    pantry: Pantry, book: Book, plan: MenuPlan, asked: PullAsked, product: Product, swapped: Fraction
+    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
 ) -> list[AnyLine]:
     used = _total(_uses(plan, asked, product.name)) - swapped
     if used < 0:
@@ -143,7 +143,7 @@ def _total(uses: Iterable[tuple[date, Fraction]]) -> Fraction:
 
 
 def _whole(
-    pantry: Pantry, book: Book, plan: MenuPlan, asked: PullAsked, product: Product, swapped: Fraction
+    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
 ) -> list[AnyLine]:
     """Jars off the shelf; then what the menu uses of them and of the part jars, the oldest first."""
     if _total(_uses(plan, asked, product.name)) < swapped:
@@ -188,9 +188,10 @@ def _open_now(book: Book, product: Product) -> list[Container]:
     for jar in book.part_jars():
         size = product.size(jar.part.size)
         if jar.part.product == product.name and size is not None:
-            ready = jar.part.opened + timedelta(days=product.thaw_days)
+            thawed = jar.part.opened + timedelta(days=product.thaw_days)
+            ready = thawed if jar.left >= 1 else jar.part.opened  # one begun already is ready
             left = jar.left * size.content
-            found.append(Container(size, jar.part.opened, left, ready, _last(product, ready), jar))
+            found.append(Container(size, jar.part.opened, left, ready, _last(product, thawed), jar))
     return found
 
 
@@ -231,7 +232,7 @@ def _what_is_left(pantry: Pantry, product: Product, containers: list[Container])
     return lines
 
 
-def _served(plan: MenuPlan, asked: PullAsked) -> list[AnyLine]:
+def _served(plan: MenuToPull, asked: PullAsked) -> list[AnyLine]:
     """The dishes of the days asked for, so that the next menu knows of them; none for part of a list."""
     if asked.products:
         return []

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine
 from pantrymeals.reports.book_label import put_up_words
-from pantrymeals.reports.words import plural, sized
+from pantrymeals.reports.words import near_day, plural, sized
 from pantrymeals.units import as_words
 
 
@@ -19,7 +20,7 @@ def label_words(lot: LotFacts) -> str:
     return ", ".join([*parts, *([lot.load] if lot.load else [])])
 
 
-def told(lines: Iterable[AnyLine]) -> list[str]:
+def told(lines: Iterable[AnyLine], today: date) -> list[str]:
     """Each jar, part jar and failed seal of an entry, in the order written; glass goes without saying."""
     said = []
     served = 0
@@ -27,7 +28,7 @@ def told(lines: Iterable[AnyLine]) -> list[str]:
         if isinstance(line, Line):
             said.append(_jars(line))
         elif isinstance(line, PartLine):
-            said.append(_part(line))
+            said.append(_part(line, today))
         elif isinstance(line, FailedLine):
             said.append(f"  {sized(Fraction(line.count), line.lot.size)} did not seal: not counted as put up")
         elif isinstance(line, ServedLine):
@@ -61,9 +62,12 @@ def _jars(line: Line) -> str:
     return f"  {sign} {what}{place}{state}{f', {label}' if label else ''}{note}"
 
 
-def _part(line: PartLine) -> str:
+def _part(line: PartLine, today: date) -> str:
     what = f"{sized(abs(line.count), line.part.size)} {line.part.product}"
-    return f"  {'+' if line.count > 0 else '-'} part jar: {what}"
+    if line.count < 0:
+        return f"  - part jar: {what}"
+    later = f", to be opened {near_day(line.part.opened, today)}" if line.part.opened > today else ""
+    return f"  + part jar: {what}{later}"
 
 
 def now_on_the_shelf(book: Book, lines: Sequence[AnyLine], most: int = 4) -> list[str]:

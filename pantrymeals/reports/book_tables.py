@@ -56,13 +56,24 @@ def _figures(s: SeasonRow) -> tuple[Fraction, ...]:
 
 
 def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:
-    """Part jars, the oldest first, with how long each one's clock still runs."""
+    """Part jars, the oldest first, with how long each one's clock still runs; then those not opened yet."""
     paper.heading("Part jars")
-    if not rows:
+    if any(row.opened <= today for row in rows):
+        _ledger_of_parts(paper, [row for row in rows if row.opened <= today], today, "Opened", "Where")
+    else:
         paper.line("None open.")
-        return
+    waiting = [row for row in rows if row.opened > today]
+    if waiting:
+        paper.heading("Pulled, and still to be opened")
+        _ledger_of_parts(paper, waiting, today, "To be opened", "Goes to")
+        paper.line(
+            "Left: what the menu's dishes will leave. The clock starts when the jar is opened, or the pack lifted out."
+        )
+
+
+def _ledger_of_parts(paper: Paper, rows: Sequence[PartRow], today: date, opened: str, where: str) -> None:
     paper.ledger(
-        ("Product", "Left", "Opened", "Clock runs to", "Where"),
+        ("Product", "Left", opened, "Clock runs to", where),
         [((r.product, r.left, day_and_year(r.opened), _clock(r.last, today), r.where), r.note) for r in rows],
         right=(1,),
     )

@@ -269,6 +269,22 @@ def test_copies_and_restoring(demo: Path, say: Say, tmp_path: Path) -> None:
     assert of(demo, "Raspberry jam") == 10
 
 
+def test_the_book_is_copied_out_though_a_file_of_the_household_has_a_mistake(
+    demo: Path, say: Say, tmp_path: Path
+) -> None:
+    say("empties")  # a command of the household makes the book
+    say("tally", "raspberry jam")
+    before = sums(demo)
+    (demo / "products.csv").write_text("no table\n")
+    assert "products.csv" in say("tally", "raspberry jam", code=1)
+    for words in (["export", str(tmp_path / "b.csv")], ["backup", str(tmp_path / "b.sqlite")], ["log"], ["check"]):
+        say("book", *words)
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    say("book", "import", str(tmp_path / "b.csv"), larder=empty)
+    assert sums(empty) == before
+
+
 def test_the_same_key_from_the_command_line_counts_once(demo: Path, say: Say) -> None:
     say("tally", "raspberry jam", "--key", "phone-7")
     assert "Already in the book" in say("tally", "raspberry jam", "--key", "phone-7")

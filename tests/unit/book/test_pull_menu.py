@@ -12,7 +12,8 @@ from pantrymeals.actions.book_words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.plans import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal
+from pantrymeals.plans import ChosenUse, Opening, PlannedDish, PlannedMeal
+from pantrymeals.reports.plan_pull import MenuToPull
 from pantrymeals.units import parse_amount
 from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
 
@@ -31,11 +32,8 @@ def cooked(number: int, dish: str, *uses: tuple[str, str]) -> PlannedMeal:
     return PlannedMeal(day(number), "supper", Fraction(6), (PlannedDish("main", dish, 1, chosen),))
 
 
-def menu(meals: tuple[PlannedMeal, ...], *openings: Opening) -> MenuPlan:
-    return MenuPlan(
-        first=day(0), days=7, meals=meals, openings=openings, waste=(), shares=(), batch_work=(),
-        pace=Fraction(1), cost=0, bound=0, gap=0, seconds=0, seed=1, ended="proven", open_roles=0,
-    )  # fmt: skip
+def menu(meals: tuple[PlannedMeal, ...], *openings: Opening) -> MenuToPull:
+    return MenuToPull(day(0), 7, meals, openings)
 
 
 WEEK = menu(

@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+import typer
+
+from pantrymeals.cli import app, only_what_is_said
+
+ROOT = Path(__file__).parents[3]
 
 HEAVY = (
     "ortools",
@@ -53,6 +59,60 @@ def test_help_imports_nothing_heavy() -> None:
     assert "Usage" in loaded
     names = loaded.rsplit("LOADED", 1)[1].split()
     assert [name for name in HEAVY if name in names] == []
+
+
+def _loaded_by(*words: str) -> set[str]:
+    """The modules that one command loads."""
+    told = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            "import sys, pantrymeals.cli as c\n"
+            f"sys.argv = ['pantrymeals', *{words!r}]\n"
+            "try: c.main()\n"
+            "except SystemExit: pass\n"
+            "print('LOADED', *sys.modules)",
+        ],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    return set(told.rsplit("LOADED", 1)[1].split())
+
+
+def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path) -> None:
+    """As with --help: its quickness is guarded by what it loads."""
+    copy = tmp_path / "demo"
+    shutil.copytree(ROOT / "demo", copy, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
+    heavy = {"rich.console", "openpyxl", "numpy", "ortools", "pantrymeals.reports.plan_json",
+             "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
+    assert _loaded_by("tally", "raspberry jam", "--larder", str(copy)) & heavy == set()
+    menu = str(ROOT / "tests" / "golden" / "demo_week.json")
+    assert _loaded_by("pull", menu, "--larder", str(copy)) & heavy == set()
+    alone = _loaded_by("book", "export", str(tmp_path / "book.csv"), "--larder", str(copy))
+    assert alone & {*heavy, "yaml", "pantrymeals.files.products"} == set()
+
+
+def test_only_the_command_that_is_said_is_built() -> None:
+    def names(program: typer.Typer) -> tuple[list[str | None], list[str | None]]:
+        groups: list[str | None] = [str(g.name) for g in program.registered_groups]
+        return [c.name for c in program.registered_commands], groups
+
+    everything = names(app)
+    assert len(everything[0]) > 30
+    assert None not in everything[0], "a command without a name of its own could not be picked out"
+    for words, left in (
+        (["tally", "jam"], (["tally"], [])),
+        (["count", "sheet"], ([], ["count"])),
+        (["tallyy"], everything),
+        (["--help"], everything),
+        ([], everything),
+    ):
+        program = typer.Typer()
+        program.registered_commands = list(app.registered_commands)
+        program.registered_groups = list(app.registered_groups)
+        only_what_is_said(program, words)
+        assert names(program) == left
 
 
 def test_every_command_has_help_of_its_own() -> None:
