@@ -7,9 +7,14 @@ from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import cast
 
+from pantrymeals.book.names import words_of
 from pantrymeals.errors import PantryError
 from pantrymeals.planning.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
+
+
+_LETTERS_TO_BE_SURE = 3
+"""A letter or two name no dish, even where only one begins with them."""
 
 
 class NotUnderstood(PantryError):
@@ -41,20 +46,41 @@ def _first_weekday(word: str, first: date) -> date:
 
 
 def dish_meant(household: Household, text: str) -> str:
-    """The dish of that name, without regard to case or doubled spaces.
+    """The dish of that name, without regard to case or doubled spaces; or the one dish that has words
+    beginning with each word said: 'beef roast' for Sunday beef roast.
 
-    Raises NotUnderstood with the nearest names when there is none.
+    Raises NotUnderstood with the nearest names when there is none, or with all that fit: a slip of the pen
+    is asked about, never guessed.
     """
     wanted = _plain(text)
     by_plain = {_plain(name): name for name in household.dishes}
     if wanted in by_plain:
         return by_plain[wanted]
-    holding = [name for plain, name in by_plain.items() if wanted and wanted in plain]
-    if len(holding) == 1:
-        return holding[0]
-    near = sorted(holding) or [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
-    tail = f"; did you mean {_or(near[:4])}?" if near else "; `recipes/` has no name like it"
+    fitting = [name for name in household.dishes if _begins_words_of(wanted, name)]
+    if len(fitting) == 1 and len(wanted) >= _LETTERS_TO_BE_SURE:
+        return fitting[0]
+    if fitting:
+        raise NotUnderstood(f"'{text.strip()}' can be more than one dish; did you mean {_or(_few(sorted(fitting)))}?")
+    near = [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
+    tail = f"; did you mean {_or(near)}?" if near else "; `recipes/` has no name like it"
     raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
+
+
+def _begins_words_of(said: str, name: str) -> bool:
+    """Whether each word said begins a word of the name, no word of it twice."""
+    left = list(words_of(name))
+    for word in words_of(said):
+        found = next((other for other in left if other.startswith(word)), None)
+        if found is None:
+            return False
+        left.remove(found)
+    return bool(words_of(said))
+
+
+def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:
+    """"'beef roast' is taken as Sunday beef roast", for each dish named by a part of its name."""
+    meant = [(text.strip(), dish_meant(household, text)) for text in texts]
+    return tuple(f"'{text}' is taken as {name}" for text, name in meant if _plain(text) != _plain(name))
 
 
 def pin_meant(household: Household, text: str, first: date, days: int) -> Pin:
@@ -106,6 +132,11 @@ def _meal(word: str) -> MealName:
 
 def _plain(text: str) -> str:
     return " ".join(text.casefold().split())
+
+
+def _few(names: list[str], most: int = 6) -> list[str]:
+    """No more names than a person reads, and how many others there are."""
+    return names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} others"]
 
 
 def _or(names: Iterable[str]) -> str:

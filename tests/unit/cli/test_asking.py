@@ -13,6 +13,7 @@ from pantrymeals.actions.asking import (
     dish_meant,
     pin_meant,
     plate_meant,
+    taken_for,
 )
 from pantrymeals.planning.request import Pin
 from pantrymeals.records import Household
@@ -64,8 +65,22 @@ def test_a_dish_is_known_without_regard_to_case_spaces_or_by_one_part(household:
 
 
 def test_two_dishes_that_fit_are_both_named(household: Household) -> None:
-    with pytest.raises(NotUnderstood, match="did you mean Sunday beef roast or Sunday roast chicken"):
-        dish_meant(household, "roast")
+    for said in ("roast", "Sunday", "sun r"):
+        with pytest.raises(NotUnderstood, match="one dish; did you mean Sunday beef roast or Sunday roast chicken"):
+            dish_meant(household, said)
+
+
+@pytest.mark.parametrize("said", ["lunch", "Chicken", "roast chick", "chicken, sunday"])
+def test_words_that_begin_those_of_one_dish_are_sure(household: Household, said: str) -> None:
+    name = "Lunch tin: bread, cheese" if said == "lunch" else "Sunday roast chicken"
+    assert dish_meant(household, said) == name
+    assert taken_for(household, [said, "sunday beef ROAST"]) == (f"'{said}' is taken as {name}",)
+
+
+@pytest.mark.parametrize("said", ["hicken", "unch tin", "be", "roast roast chicken", "lnch tin"])
+def test_what_is_not_sure_is_asked_about_and_never_guessed(household: Household, said: str) -> None:
+    with pytest.raises(NotUnderstood, match="did you mean|no name like it"):
+        dish_meant(household, said)
 
 
 def test_a_misspelt_dish_gets_the_nearest_name(household: Household) -> None:
