@@ -7,7 +7,12 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.planning.batch_days_done import arrivals_after, products_after
+from pantrymeals.planning.batch_days_done import (
+    arrivals_after,
+    lots_made,
+    products_after,
+    works_within,
+)
 from pantrymeals.planning.run_out.words import MONTHS
 from pantrymeals.planning.taking import Fetched, PartUsed, Walk, last_day, walk_through
 from pantrymeals.plans import AheadLine, MenuPlan, PullLine, PullList
@@ -239,5 +244,7 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
 def _known_since(household: Household, plan: MenuPlan, today: date) -> dict[str, date]:
     """By product, from which day all that was eaten of it is known, with nothing new come since."""
     known = dict.fromkeys(household.products, plan.first) | dict(household.known_since)
-    came = ((a.product, a.day) for a in household.arrivals if plan.first <= a.day < today)
+    came = [(a.product, a.day) for a in household.arrivals if plan.first <= a.day < today]
+    for work, batch in works_within(household, plan):
+        came += [(lot.product, work.day) for lot in lots_made(household, work, batch)]
     return known | dict(sorted(came, key=lambda c: c[1]))

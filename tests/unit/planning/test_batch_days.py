@@ -355,6 +355,7 @@ def test_the_morning_after_has_what_was_made_and_not_what_was_taken() -> None:
     home = cellar(standing=())
     after = household_after(home, with_batch_days(home, idle(home)))
     assert {(x.product, x.count) for x in after.lots} == {("Apples", 20), ("Sauce", 8)}
+    assert after.known_since["Sauce"] == day(SATURDAY)
     made = next(x for x in after.lots if x.product == "Sauce")
     assert (made.put_up, made.tested_source) == (day(SATURDAY), "")
 
