@@ -13,7 +13,18 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals import __version__
-from pantrymeals.cli_options import RULES_BROKEN, First, Larder, Plain, SameSeed, Today, wants_colour
+from pantrymeals.cli_options import (
+    RULES_BROKEN,
+    Days,
+    First,
+    Larder,
+    Plain,
+    SameSeed,
+    Today,
+    in_seconds,
+    wants_colour,
+    whole_number,
+)
 from pantrymeals.errors import PantryError
 
 if TYPE_CHECKING:
@@ -33,7 +44,7 @@ app = typer.Typer(
 @app.command("menu")
 def menu(
     larder: Larder = Path(),
-    days: Annotated[int, typer.Option("--days", help="How many days.")] = 7,
+    days: Days = 7,
     first: First = None,
     pin: Annotated[
         list[str] | None,
@@ -48,7 +59,13 @@ def menu(
     ] = None,
     seed: SameSeed = None,
     seconds: Annotated[
-        float | None, typer.Option("--seconds", help="Longest time to search; else 6 a week, to 120 a year.")
+        float | None,
+        typer.Option(
+            "--seconds",
+            parser=in_seconds(10),
+            metavar="NUMBER",
+            help="Longest time to search; else 6 a week, to 120 a year.",
+        ),
     ] = None,
     as_json: Annotated[
         bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")
@@ -60,10 +77,13 @@ def menu(
     today: Today = None,
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
+    from pantrymeals.actions.asking import taken_for
     from pantrymeals.actions.menu import Asked, lay_out, make_menu
     from pantrymeals.actions.progress import watched
 
     household = _open(larder, today)
+    for said in taken_for(household, ban or ()):
+        typer.echo(f"{said}.", err=True)
     asked = Asked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, asked, watch))
     sheet = lay_out(household, plan, asked)
@@ -88,12 +108,22 @@ def menu(
 @app.command("weeks")
 def weeks(
     larder: Larder = Path(),
-    number: Annotated[int, typer.Option("--weeks", help="How many weeks, one after another.")] = 4,
+    number: Annotated[
+        int,
+        typer.Option(
+            "--weeks", parser=whole_number(" of weeks", 4), metavar="NUMBER", help="How many weeks, one after another."
+        ),
+    ] = 4,
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Write here, not to the terminal.")
     ] = None,
     seed: SameSeed = None,
-    seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search, each week.")] = 10.0,
+    seconds: Annotated[
+        float,
+        typer.Option(
+            "--seconds", parser=in_seconds(10), metavar="NUMBER", help="Longest time to search, each week."
+        ),
+    ] = 10.0,
     ends: Annotated[
         str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
     ] = "",

@@ -15,7 +15,18 @@ import typer
 
 from pantrymeals import cli_book_look, cli_book_pull, cli_book_states
 from pantrymeals.cli_book_common import amount_meant, enter, open_pantry, place_said, said_again
-from pantrymeals.cli_options import Anyway, Day, GoesTo, Key, Larder, LotOption, PlaceOption, Who, Words
+from pantrymeals.cli_options import (
+    Anyway,
+    Day,
+    GoesTo,
+    Key,
+    Larder,
+    LotOption,
+    PlaceOption,
+    Who,
+    Words,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from pantrymeals.records import Product, Reason
@@ -45,7 +56,15 @@ def put_up(
     ] = "",
     load: Annotated[str, typer.Option("--load", help="The load's label: jars that went in together.")] = "",
     place: GoesTo = None,
-    failed: Annotated[int, typer.Option("--failed", min=0, help="Jars that did not seal, apart.")] = 0,
+    failed: Annotated[
+        int,
+        typer.Option(
+            "--failed",
+            parser=whole_number(" of jars", 1, 0),
+            metavar="NUMBER",
+            help="Jars that did not seal, apart.",
+        ),
+    ] = 0,
     failed_kept: Annotated[
         bool,
         typer.Option(

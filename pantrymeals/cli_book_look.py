@@ -10,11 +10,24 @@ import typer
 
 from pantrymeals.cli_book_common import amount_meant, enter, open_book_to_read, open_pantry, place_said, said_again
 from pantrymeals.cli_complete import complete_place
-from pantrymeals.cli_options import Day, Key, Larder, Plain, ProductWords, Who, paper_for
+from pantrymeals.cli_options import (
+    Day,
+    Key,
+    Larder,
+    Plain,
+    ProductWords,
+    Who,
+    paper_for,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from pantrymeals.reports.paper import Paper
 
+Counted = Annotated[
+    int | None,
+    typer.Argument(metavar="[COUNT]", parser=whole_number(" to count", 12), help="How many were counted."),
+]
 count_app = typer.Typer(
     help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True
 )
@@ -75,7 +88,7 @@ def part_jars(larder: Larder = Path(), day: Day = None, plain: Plain = False) ->
 
 def empties(
     size: Annotated[str, typer.Argument(metavar="[SIZE]", help="qt, pt, hp or half-gal.")] = "",
-    number: Annotated[int | None, typer.Argument(metavar="[COUNT]", help="How many were counted.")] = None,
+    number: Counted = None,
     back: Annotated[bool, typer.Option("--back", help="So many came back that were out.")] = False,
     more: Annotated[bool, typer.Option("--more", help="So many more than before: bought, or found.")] = False,
     larder: Larder = Path(),
@@ -104,7 +117,7 @@ _AGREES = "The book says the same."
 
 def lids(
     kind: Annotated[str, typer.Argument(metavar="[KIND]", help="regular or wide.")] = "",
-    number: Annotated[int | None, typer.Argument(metavar="[COUNT]", help="How many were counted.")] = None,
+    number: Counted = None,
     more: Annotated[bool, typer.Option("--more", help="So many more than before: bought.")] = False,
     larder: Larder = Path(),
     day: Day = None,
@@ -136,7 +149,9 @@ def _show_glass(larder: Path, plain: bool) -> None:
 
 
 def caution(
-    number: Annotated[int | None, typer.Argument(metavar="[NUMBER]", help="Such as 12.")] = None,
+    number: Annotated[
+        int | None, typer.Argument(metavar="[NUMBER]", parser=whole_number("", 12), help="Such as 12.")
+    ] = None,
 ) -> None:
     """Show a caution of the book in full, and whom to ask; all of them without a number."""
     from pantrymeals.actions.book_cautions import CAUTIONS
@@ -223,7 +238,10 @@ def count_enter(
 
 @book_app.command("log")
 def book_log(
-    number: Annotated[int, typer.Option("--last", min=1, help="How many.")] = 20,
+    number: Annotated[
+        int,
+        typer.Option("--last", parser=whole_number(" of entries", 20, 1), metavar="NUMBER", help="How many."),
+    ] = 20,
     larder: Larder = Path(),
     plain: Plain = False,
 ) -> None:

@@ -10,7 +10,16 @@ import typer
 
 from pantrymeals.cli_book_common import amount_meant, enter, open_pantry, place_said, said_again
 from pantrymeals.cli_complete import complete_place
-from pantrymeals.cli_options import Day, Key, Larder, LotOption, PlaceOption, Who, Words
+from pantrymeals.cli_options import (
+    Day,
+    Key,
+    Larder,
+    LotOption,
+    PlaceOption,
+    Who,
+    Words,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book_pantry import Pantry
@@ -209,7 +218,8 @@ def broken(
 
 def undo(
     number: Annotated[
-        int | None, typer.Argument(metavar="[ENTRY]", help="Its number; else the last.")
+        int | None,
+        typer.Argument(metavar="[ENTRY]", parser=whole_number("", 12), help="Its number; else the last."),
     ] = None,
     larder: Larder = Path(),
     day: Day = None,

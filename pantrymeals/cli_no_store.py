@@ -8,13 +8,22 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_options import RULES_BROKEN, AsJson, First, Larder, MenuSeed, Plain, Today, paper_for, parse_day
+from pantrymeals.cli_options import (
+    RULES_BROKEN,
+    AsJson,
+    Days,
+    First,
+    Larder,
+    MenuSeed,
+    Plain,
+    Today,
+    in_seconds,
+    paper_for,
+    parse_day,
+)
 
 if TYPE_CHECKING:
     pass
-
-Days = Annotated[int, typer.Option("--days", help="How many days.")]
-
 
 def no_store(
     larder: Larder = Path(),
@@ -24,7 +33,12 @@ def no_store(
     seed: MenuSeed = 1,
     seconds: Annotated[
         float | None,
-        typer.Option("--seconds", help="Time for all of it; else about two minutes a month."),
+        typer.Option(
+            "--seconds",
+            parser=in_seconds(60),
+            metavar="NUMBER",
+            help="Time for all of it; else about two minutes a month.",
+        ),
     ] = None,
     as_json: AsJson = False,
     plain: Plain = False,

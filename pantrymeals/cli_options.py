@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from datetime import date
+from math import isfinite, nan
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
@@ -27,6 +29,45 @@ def parse_day(text: str) -> date:
         raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
 
 
+def whole_number(what: str, such_as: int, least: int | None = None, most: int | None = None) -> Callable[[str], int]:
+    """A reader of whole numbers that says in plain words what would be right: 'a whole number of days'."""
+
+    def read(text: str) -> int:
+        try:
+            number = int(text)
+        except ValueError:
+            raise typer.BadParameter(f"'{text}' is not a whole number{what}; write one such as {such_as}") from None
+        return _within(number, least, most)
+
+    return read
+
+
+def in_seconds(such_as: int, least: float | None = None) -> Callable[[str], float]:
+    """A reader of seconds, whole or in parts."""
+
+    def read(text: str) -> float:
+        try:
+            number = float(text)
+        except ValueError:
+            number = nan
+        if not isfinite(number):
+            raise typer.BadParameter(f"'{text}' is not a number of seconds; write one such as {such_as}")
+        return _within(number, least, None)
+
+    return read
+
+
+Number = TypeVar("Number", int, float)
+
+
+def _within(number: Number, least: float | None, most: float | None) -> Number:
+    if least is not None and number < least:
+        raise typer.BadParameter(f"{number:g} is less than {least:g}, the least there can be")
+    if most is not None and number > most:
+        raise typer.BadParameter(f"{number:g} is more than {most:g}, the most there can be")
+    return number
+
+
 # Of every command
 Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
@@ -43,9 +84,20 @@ First = Annotated[
 ]
 SameSeed = Annotated[
     int | None,
-    typer.Option("--seed", help="The same menu each time, unless time is up; another seed, another as good."),
+    typer.Option(
+        "--seed",
+        parser=whole_number("", 2),
+        metavar="NUMBER",
+        help="The same menu each time, unless time is up; another seed, another as good.",
+    ),
 ]
-MenuSeed = Annotated[int, typer.Option("--seed", help="Another seed, another menu as good.")]
+Days = Annotated[
+    int, typer.Option("--days", parser=whole_number(" of days", 7), metavar="NUMBER", help="How many days.")
+]
+MenuSeed = Annotated[
+    int,
+    typer.Option("--seed", parser=whole_number("", 2), metavar="NUMBER", help="Another seed, another menu as good."),
+]
 
 # Of the put-up book
 Day = Annotated[
@@ -62,7 +114,10 @@ ProductWords = Annotated[
     list[str],
     typer.Argument(metavar="PRODUCT", help="A few words of its name.", autocompletion=complete_product),
 ]
-LotOption = Annotated[int | None, typer.Option("--lot", metavar="NUMBER", help="Only this lot; see `lots`.")]
+LotOption = Annotated[
+    int | None,
+    typer.Option("--lot", parser=whole_number("", 12), metavar="NUMBER", help="Only this lot; see `lots`."),
+]
 PlaceOption = Annotated[
     str | None,
     typer.Option("--place", metavar="PLACE", help="Only there.", autocompletion=complete_place),

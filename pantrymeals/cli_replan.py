@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_options import RULES_BROKEN, Larder, MenuSeed, Plain, Today, paper_for, parse_day
+from pantrymeals.cli_options import (
+    RULES_BROKEN,
+    Larder,
+    MenuSeed,
+    Plain,
+    Today,
+    in_seconds,
+    paper_for,
+    parse_day,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from pantrymeals.reports.sheet import MenuSheet
@@ -40,7 +50,10 @@ def replan(
     ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,
-    seconds: Annotated[float, typer.Option("--seconds", help="Longest time to search.")] = 20.0,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", parser=in_seconds(20), metavar="NUMBER", help="Longest time to search."),
+    ] = 20.0,
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
     plain: Plain = False,
     today: Today = None,
@@ -81,7 +94,10 @@ def swap(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="Which dish: 'Tue supper main'.")],
     plan: PlanFile,
     larder: Larder = Path(),
-    number: Annotated[int, typer.Option("--number", help="How many offers.")] = 5,
+    number: Annotated[
+        int,
+        typer.Option("--number", parser=whole_number(" of offers", 5), metavar="NUMBER", help="How many offers."),
+    ] = 5,
     plain: Plain = False,
     today: Today = None,
 ) -> None:

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_options import AsJson, Plain, Today, paper_for
+from pantrymeals.cli_options import (
+    AsJson,
+    Plain,
+    Today,
+    paper_for,
+    whole_number,
+)
 from pantrymeals.cli_options import Larder as LarderFolder
 
 if TYPE_CHECKING:
@@ -31,8 +37,21 @@ def _limit(text: str) -> tuple[str, float]:
         raise typer.BadParameter(f"'{text}' is not a threshold; write it as short_below=0.3") from None
 
 
-Seed = Annotated[int, typer.Option("--seed", min=0, help="Another seed, other futures as likely.")]
-Paths = Annotated[int, typer.Option("--paths", min=100, max=100_000, help="How many futures are drawn.")]
+Seed = Annotated[
+    int,
+    typer.Option(
+        "--seed", parser=whole_number("", 2, 0), metavar="NUMBER", help="Another seed, other futures as likely."
+    ),
+]
+Paths = Annotated[
+    int,
+    typer.Option(
+        "--paths",
+        parser=whole_number(" of futures", 2000, 100, 100_000),
+        metavar="NUMBER",
+        help="How many futures are drawn, 100 to 100000.",
+    ),
+]
 Limits = Annotated[
     list[str] | None,
     typer.Option(
@@ -55,7 +74,15 @@ def run_out(
     back_test: Annotated[
         bool, typer.Option("--back-test", help="Was it right before? Tested at past month-ends.")
     ] = False,
-    ahead: Annotated[int, typer.Option("--ahead", min=1, max=52, help="Weeks ahead in the back-test.")] = 13,
+    ahead: Annotated[
+        int,
+        typer.Option(
+            "--ahead",
+            parser=whole_number(" of weeks", 13, 1, 52),
+            metavar="NUMBER",
+            help="Weeks ahead in the back-test, 1 to 52.",
+        ),
+    ] = 13,
     brief: Annotated[
         bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")
     ] = False,

@@ -8,13 +8,26 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli_options import AsJson, Larder, Plain, Today, paper_for
+from pantrymeals.cli_options import (
+    AsJson,
+    Larder,
+    Plain,
+    Today,
+    in_seconds,
+    paper_for,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from pantrymeals.planning.season.asked import SeasonQuestion
 
 
-Seed = Annotated[int, typer.Option("--seed", help="Other weather for the simulated seasons.")]
+Seed = Annotated[
+    int,
+    typer.Option(
+        "--seed", parser=whole_number("", 2), metavar="NUMBER", help="Other weather for the simulated seasons."
+    ),
+]
 
 
 def season(
@@ -24,10 +37,19 @@ def season(
         typer.Option("--without", metavar="'300 quart empties'", help="What if this were missing."),
     ] = None,
     buy_flats: Annotated[
-        int | None, typer.Option("--buy-flats", metavar="NUMBER", min=0, help="Flat lids bought at most.")
+        int | None,
+        typer.Option(
+            "--buy-flats",
+            parser=whole_number(" of lids", 60, 0),
+            metavar="NUMBER",
+            help="Flat lids bought at most.",
+        ),
     ] = None,
     seed: Seed = 1,
-    seconds: Annotated[float, typer.Option("--seconds", min=0.1, help="Longest time for one search.")] = 20.0,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", parser=in_seconds(20, 0.1), metavar="NUMBER", help="Longest time for one search."),
+    ] = 20.0,
     as_json: AsJson = False,
     plain: Plain = False,
     today: Today = None,
@@ -117,7 +139,10 @@ def glut(
 
 def notes(
     year: Annotated[
-        int | None, typer.Argument(metavar="YEAR", help="The year it began; else the last full one.")
+        int | None,
+        typer.Argument(
+            metavar="YEAR", parser=whole_number(" for a year", 2025), help="The year it began; else the last full one."
+        ),
     ] = None,
     larder: Larder = Path(),
     as_json: AsJson = False,

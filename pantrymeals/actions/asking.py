@@ -12,7 +12,6 @@ from pantrymeals.errors import PantryError
 from pantrymeals.planning.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
 
-
 _LETTERS_TO_BE_SURE = 3
 """A letter or two name no dish, even where only one begins with them."""
 
