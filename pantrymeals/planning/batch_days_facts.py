@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 
+from pantrymeals.planning.batch_days_done import in_season
 from pantrymeals.planning.evenness import averaged, deadline, on_shelf
 from pantrymeals.planning.going_down import (
     SUMMERS_END,
@@ -30,6 +31,8 @@ ZERO = Fraction(0)
 MONTH_DAYS = Fraction(1461, 48)
 """Days in a usual month: a year of 365 1/4 days, by twelve."""
 FARTHEST_DAYS = 730
+SOON_DAYS = 91
+"""What can wait longer than these thirteen weeks waits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +114,7 @@ def _course(
         left -= eaten[-1]
     stock = in_hand + sum(coming.values(), ZERO)
     lack = sum((p.amount for p in lacking), ZERO)
-    following = _next_batch(household, product, pace) if has_day else ZERO
+    following = _next_batch(household, product, due, pace) if has_day else ZERO
     if following:
         lacking.append(Portion(due, following))
     return Course(
@@ -163,11 +166,22 @@ def _menu_use(plan: MenuPlan, product: Product) -> Fraction:
     return sum(uses, ZERO) / product.sizes[0].content
 
 
-def _next_batch(household: Household, product: Product, pace: Pace) -> Fraction:
-    """What is missing from its day on unless its next batch is made: a year's use, at most the greatest batch."""
+def _next_batch(household: Household, product: Product, due: date, pace: Pace) -> Fraction:
+    """What is missing from its day on unless its next batch is made: a year's use, at most the greatest batch.
+
+    Only a batch day whose season is open within the thirteen weeks before that day makes it: what is due in
+    autumn is not a winter's work.
+    """
     if product.deadline_kind != "next batch":
         return ZERO
-    made = [o.amount for b in household.batch_days.values() for o in b.makes if o.product == product.name]
+    before = [due - timedelta(days=number) for number in range(SOON_DAYS + 1)]
+    made = [
+        option.amount
+        for batch in household.batch_days.values()
+        if any(in_season(batch, day) for day in before)
+        for option in batch.makes
+        if option.product == product.name
+    ]
     year = sum((pace.weekly(date(2025, month, 1)) for month in range(1, 13)), ZERO) * 365 / 7 / 12
     return min(year, max(made, default=ZERO) / product.sizes[0].content)
 

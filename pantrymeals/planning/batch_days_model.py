@@ -25,14 +25,13 @@ from math import ceil, floor
 import numpy as np
 
 from pantrymeals.planning.batch_days_done import in_season, made_by
-from pantrymeals.planning.batch_days_facts import ZERO, Course, free_minutes
+from pantrymeals.planning.batch_days_facts import SOON_DAYS, ZERO, Course, free_minutes
 from pantrymeals.planning.goods import nights_left
 from pantrymeals.planning.rows import ANY, Arrays
 from pantrymeals.planning.solvers import Found, run_highs
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import BatchDay, Household, Product
 
-SOON_DAYS = 91
 HOUR = 0.01
 EATEN_AS_SOMETHING_ELSE = 0.5
 LATER = 1e-5

@@ -289,6 +289,9 @@ def test_the_batch_that_the_calendar_hoped_for_does_not_come_in_again() -> None:
     rows = {r.product: r for r in first_run_out(home, with_batch_days(home, idle(home)))}
     assert rows["Canned beans"].must_last_to == date(2026, 10, 2)
     assert rows["Canned beans"].out == day(36 * 7 - 1)  # 36 pints at one a week
+    plenty = replace(home, lots=(lot("Canned beans", 30, "pt"), lot("Dry beans", 30, "lb")))
+    # Due in October, months after the season: nothing that this winter's last weeks are for.
+    assert proposed_from(household_after(plenty, with_batch_days(plenty, idle(plenty)))) == []
     undone = household_after(home, idle(home))
     assert len(undone.arrivals) == 2
     whole_spring = with_batch_days(home, idle(home, 70))
