@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from typer.main import get_command
 
 from pantrymeals import __version__
 from pantrymeals.cli_options import (
@@ -25,6 +26,7 @@ from pantrymeals.cli_options import (
     wants_colour,
     whole_number,
 )
+from pantrymeals.cli_quick import read_plainly
 from pantrymeals.errors import PantryError
 
 if TYPE_CHECKING:
@@ -260,8 +262,10 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     only_what_is_said(app, sys.argv[1:])
+    program = get_command(app)
+    read_plainly(program)
     try:
-        app()
+        program()
     except PantryError as error:
         print(error, file=sys.stderr)
         sys.exit(1)

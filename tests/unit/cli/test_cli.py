@@ -84,7 +84,7 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
     """As with --help: its quickness is guarded by what it loads."""
     copy = tmp_path / "demo"
     shutil.copytree(ROOT / "demo", copy, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
-    heavy = {"rich.console", "openpyxl", "numpy", "ortools", "pantrymeals.reports.plan_json",
+    heavy = {"rich.console", "openpyxl", "pydantic", "numpy", "ortools", "pantrymeals.reports.plan_json",
              "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
     assert _loaded_by("tally", "raspberry jam", "--larder", str(copy)) & heavy == set()
     menu = str(ROOT / "tests" / "golden" / "demo_week.json")

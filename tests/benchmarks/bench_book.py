@@ -1,0 +1,145 @@
+"""A day with the put-up book, by hand in the demo, each command timed from the key press to the prompt.
+
+    python -m tests.benchmarks.bench_book [--days 5] [--command pantrymeals]
+
+Each day begins with a fresh copy of the demo. Prints each command's median over the days, its least and its most (wall
+seconds, a new process each time); ends with 1 when the median of a daily command is past half a second. Making the
+book from its CSV is done once, and a spreadsheet of the whole book is nobody's daily errand: timed, and not judged.
+"""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import json
+import shlex
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from fractions import Fraction
+from pathlib import Path
+from statistics import median
+
+from pantrymeals.book.book import open_book
+from pantrymeals.book.connect import BOOK_FILE
+
+ROOT = Path(__file__).parents[2]
+WEEK = ROOT / "tests" / "golden" / "demo_week.json"
+LIMIT_S = 0.5
+FIRST = "the first command of all (makes the book from its CSV)"
+NOT_JUDGED = (FIRST, "book export to a spreadsheet", "book import from a spreadsheet")
+
+
+class Day:
+    """One day in a copy of the demo: what was typed, and how long each command took."""
+
+    def __init__(self, folder: Path, program: list[str]) -> None:
+        self.folder = folder
+        self.demo = folder / "demo"
+        self.program = program
+        self.took: dict[str, float] = {}
+        shutil.copytree(ROOT / "demo", self.demo, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
+
+    def say(self, what: str, *words: str, larder: Path | None = None) -> None:
+        """Type one command; it must end well."""
+        begun = time.perf_counter()
+        done = subprocess.run(
+            [*self.program, *words, "--larder", str(larder or self.demo)],
+            capture_output=True, text=True, check=False, cwd=ROOT,
+        )  # fmt: skip
+        self.took[what] = time.perf_counter() - begun
+        if done.returncode:
+            sys.exit(f"{' '.join(words)}: {done.stderr}")
+
+    def live(self) -> None:
+        """The whole day, in order; the sums must come out even at its end."""
+        self.say(FIRST, "empties")
+        self.count()
+        self.say("put-up, one failed", *shlex.split("put-up 7 qt green beans --load 'load 1' --failed 1"))
+        self.say("put-up, a second load", *shlex.split("put-up 7 qt green beans --load 'load 2'"))
+        self.say("hold a load", "hold", "load", "load 2")
+        self.say("tally", "tally", "raspberry jam")
+        self.pull()
+        self.say("broken", *shlex.split("broken 1 qt applesauce"))
+        self.say("part-jars", "part-jars")
+        self.say("empties", "empties")
+        self.say("lots", "lots", "green beans")
+        self.say("history", "history", "applesauce")
+        self.say("book log", "book", "log")
+        self.say("book check", "book", "check")
+        self.say("book backup", "book", "backup", str(self.folder / "copy.sqlite"))
+        self.copy("book export", "book import", "book.csv")
+        self.copy(*NOT_JUDGED[1:], "book.xlsx")
+
+    def count(self) -> None:
+        """A shelf's sheet printed, then entered with three differences."""
+        sheet = self.folder / "n3.csv"
+        self.say("count sheet", "count", "sheet", "N3")
+        self.say("count sheet to fill in", "count", "sheet", "N3", "--out", str(sheet))
+        with sheet.open(newline="", encoding="utf-8") as file:
+            rows = list(csv.DictReader(file))
+        for number, row in enumerate(rows):
+            row["shelf"] = str(int(row["book"]) + {0: -1, 1: -2, 2: 1}.get(number, 0))
+        with sheet.open("w", newline="", encoding="utf-8") as file:
+            writer = csv.DictWriter(file, rows[0])
+            writer.writeheader()
+            writer.writerows(rows)
+        self.say("count enter, 3 differences", "count", "enter", str(sheet))
+
+    def pull(self) -> None:
+        """The week pulled, taken back, and pulled with one swap."""
+        before = sums(self.demo)
+        self.say("pull a week", "pull", str(WEEK))
+        if sums(self.demo) == before:
+            sys.exit("the pull took nothing")
+        self.say("undo", "undo")
+        if sums(self.demo) != before:
+            sys.exit("the sums after undo are not those before")
+        jar = next(o for o in json.loads(WEEK.read_text(encoding="utf-8"))["openings"] if o["size"] in ("qt", "pt"))
+        swap = f"1 qt applesauce for 1 {jar['size']} {jar['product']}"
+        self.say("pull a week with a swap", "pull", str(WEEK), "--swap", swap)
+
+    def copy(self, out: str, into: str, name: str) -> None:
+        """The book written out, and read into an empty folder."""
+        twin, empty = self.folder / name, self.folder / f"from {name}"
+        empty.mkdir()
+        self.say(out, "book", "export", str(twin))
+        self.say(into, "book", "import", str(twin), larder=empty)
+        if sums(empty) != sums(self.demo):
+            sys.exit(f"the sums read back from {name} are not the book's")
+
+
+def sums(folder: Path) -> dict[tuple[str, ...], Fraction]:
+    """All that a folder's book has on hand, by lot, place and state."""
+    with open_book(folder / BOOK_FILE, reading=True) as book:
+        return {
+            (h.lot.product, h.lot.size, h.lot.put_up, h.lot.load, h.place, h.state): h.count for h in book.on_hand()
+        }
+
+
+def main() -> int:
+    """Live the days, print the medians and judge; 1 when a daily command is past the limit."""
+    asked = argparse.ArgumentParser(description="A day with the put-up book, each command timed.")
+    asked.add_argument("--days", type=int, default=5)
+    asked.add_argument("--command", default=f"{shlex.quote(sys.executable)} -m pantrymeals")
+    args = asked.parse_args()
+    days = []
+    for _ in range(args.days):
+        with tempfile.TemporaryDirectory() as folder:
+            day = Day(Path(folder), shlex.split(args.command))
+            day.live()
+            days.append(day.took)
+    late = 0
+    for what in days[0]:
+        seconds = [took[what] for took in days]
+        judged = what not in NOT_JUDGED
+        late += judged and median(seconds) > LIMIT_S
+        print(f"{median(seconds):5.2f} s  {min(seconds):5.2f} to {max(seconds):.2f}  {what}{'' if judged else ' *'}")
+    print(f"* not judged; each other command is to stay under {LIMIT_S} s")
+    return int(late > 0)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
