@@ -1,6 +1,6 @@
 """Values as typed, read without pydantic: loading it would take a third of the time of a tally.
 
-From release 0.27 or so typer reads every value of every option with pydantic, given or not. Our options are texts,
+typer (0.29) reads every value of every option with pydantic, whether the option was given or not. Our options are texts,
 yes or no, paths, and values with a reader of their own (``parser=``), for which Python's own types are enough.
 """
 
