@@ -26,6 +26,7 @@ from pantrymeals.checking.table import (
     portions_of,
     roles_of,
     weekday_of,
+    who_eats,
 )
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Dish, Household, MealName, Product, Role, Use
@@ -202,6 +203,8 @@ def _uses(question: Question, place: int, dish: Dish) -> tuple[tuple[Draw, ...],
     if dish.only_for and dish.only_for not in kinds:
         return None
     if dish.weekdays and weekday_of(day) not in dish.weekdays:
+        return None
+    if dish.not_for and who_eats(household, at.meal, day) in dish.not_for:
         return None
     if longest is not None and dish.minutes > longest and not kinds:
         return None

@@ -170,6 +170,9 @@ class SecondModel:
                     running = both_mains and bool(c.dish.tags & o.dish.tags & rules.not_running)
                     one_meal = o.place == c.place and o.role != c.role
                     twice = one_meal and bool(c.dish.tags & o.dish.tags & rules.not_twice)
+                    made_new = c.dish.needs_left is None and o.dish.needs_left is None
+                    shared = c.dish.tags & o.dish.tags & rules.not_twice_a_day
+                    twice = twice or (day == c.day and made_new and bool(shared))
                     if near or running or twice or (one_meal and clash(c.dish, o.dish)):
                         self.row([(self.cook[c.number], 1), (self.cook[o.number], 1)], high=1)
 
