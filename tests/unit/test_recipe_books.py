@@ -333,6 +333,7 @@ def test_every_bare_main_has_a_choice_of_sides_in_winter() -> None:
     [
         ("Beef and noodles", "Fried red potatoes"),
         ("Cottage pie", "Mashed potatoes"),
+        ("Cottage pie", "Rutabaga mash"),
         ("Flat-bread supper", "Warm kraut"),
         ("Chili supper", "Plain green beans"),
         ("Sausage and kraut", "Slaw from the cellar"),
