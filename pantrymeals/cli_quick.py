@@ -1,7 +1,7 @@
 """Values as typed, read without pydantic: loading it would take a third of the time of a tally.
 
-typer (0.29) reads every value of every option with pydantic, whether the option was given or not. Our options are texts,
-yes or no, paths, and values with a reader of their own (``parser=``), for which Python's own types are enough.
+typer (0.29) reads every value of every option with pydantic, whether the option was given or not. Our options are
+texts, yes or no, paths, and values with a reader of their own (``parser=``): Python's own types are enough for them.
 """
 
 from __future__ import annotations
