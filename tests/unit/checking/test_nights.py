@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.records import Occasion
-from tests.kitchens.tiny import cooked, day, dish, jar, kitchen, loose, lot, person, rules, supper
+from tests.kitchens.tiny import cooked, day, dish, jar, kitchen, loose, lot, meal_roles, person, rules, supper
 from tests.unit.checking.sound import opens, told
 
 
@@ -73,6 +73,16 @@ SLOW = dish("Flat", ["1 qt Sauce"], minutes=45, tags=["flat bread"])
 def test_a_fixed_night_is_waived_where_no_dish_can_keep_it(why: str, changes: dict) -> None:
     home = _home(**changes)
     assert told(home, [supper(day(0), cooked(home, "Plain"))]) == [], why
+
+
+@pytest.mark.parametrize(("marks", "waived"), [(["tins"], True), ([], False)])
+def test_a_fixed_night_is_waived_where_its_dish_cannot_be_carried(marks: list[str], waived: bool) -> None:
+    home = _home(
+        dish("Flat", ["1 qt Sauce"], not_for=marks, **FLAT),
+        people=[person(name, lunch_tin_days=frozenset({"Mon"})) for name in ("Ann", "Ben")],
+        meals=[meal_roles(eaters="tins")],
+    )
+    assert told(home, [supper(day(0), cooked(home, "Plain"))]) == ([] if waived else [MISSED])
 
 
 @pytest.mark.parametrize(

@@ -12,11 +12,12 @@ import pytest
 
 from pantrymeals.planning.clash import FoundOut, fewest_meeting, find_out
 from pantrymeals.planning.clashing import what_clashes
+from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.problem import menu_problem
 from pantrymeals.planning.request import MenuRequest, Pin
 from pantrymeals.planning.switches import Rule, switched
 from pantrymeals.records import WEEKDAYS, Household
-from tests.kitchens.tiny import MONDAY, day, dish, kitchen, loose, lot, person, rules
+from tests.kitchens.tiny import MONDAY, day, dish, kitchen, loose, lot, meal_roles, person, rules
 
 DAYS = 3
 TAGS = ("beef", "soup")
@@ -174,6 +175,38 @@ def test_too_few_of_a_tag_is_mended_by_one_more_of_it() -> None:
     assert told.clashes[0].rules == ("soup comes at most 3 times in any seven days",)
     assert [m.said for m in told.mendings] == ["Allow 2 more dishes with soup in seven days: 5 instead of 3."]
     assert told.mendings[0].verified
+
+
+def soup_at_both_meals(**house: object) -> Household:
+    """A lunch and a supper, and soup for either."""
+    return kitchen(
+        products=[loose("Carrots")],
+        lots=[lot("Carrots", 40, "lb")],
+        dishes=[
+            dish("Flask", ["1 lb Carrots"], role="lunch", tags=["soup"]),
+            dish("Bread", ["1 lb Carrots"], role="lunch", liking=-2),
+            dish("Stew", ["1 lb Carrots"], tags=["soup"]),
+        ],
+        meals=[meal_roles("lunch", ("lunch",)), meal_roles()],
+        rules=rules(**house),
+    )
+
+
+@pytest.mark.parametrize(("tags", "lunch"), [((), "Flask"), (("soup",), "Bread")])
+def test_no_soup_follows_soup_on_one_day_where_the_house_says_so(tags: tuple[str, ...], lunch: str) -> None:
+    plan = plan_menu(soup_at_both_meals(not_twice_a_day=tags), MenuRequest(MONDAY, 1, gap=0.0, seconds=20))
+    assert [d.dish for m in plan.meals for d in m.dishes] == [lunch, "Stew"]
+
+
+def test_soup_wanted_twice_in_a_day_is_a_clash_and_mended_by_letting_it_come_twice() -> None:
+    household = soup_at_both_meals(not_twice_a_day=("soup",))
+    told = what_clashes(household, MenuRequest(MONDAY, 1, pinned=(Pin(MONDAY, "Flask"),)), seconds=20)
+    assert set(told.clashes[0].rules) == {
+        "soup does not come twice in one day",
+        "you asked for Flask on Monday 5 January",
+    }
+    mended = {m.said: m.verified for m in told.mendings}
+    assert mended["Let soup come twice in one day, this once."]
 
 
 def test_two_clashes_that_have_nothing_in_common_are_both_told() -> None:
