@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import cast
 
-from pantrymeals.book.names import words_of
 from pantrymeals.errors import PantryError
 from pantrymeals.planning.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
 
+_WORD = re.compile(r"[^\W_]+")
 _LETTERS_TO_BE_SURE = 3
 """A letter or two name no dish, even where only one begins with them."""
 
@@ -67,13 +68,13 @@ def dish_meant(household: Household, text: str) -> str:
 
 def _begins_words_of(said: str, name: str) -> bool:
     """Whether each word said begins a word of the name, no word of it twice."""
-    left = list(words_of(name))
-    for word in words_of(said):
+    left = _WORD.findall(_plain(name))
+    for word in _WORD.findall(said):
         found = next((other for other in left if other.startswith(word)), None)
         if found is None:
             return False
         left.remove(found)
-    return bool(words_of(said))
+    return bool(_WORD.findall(said))
 
 
 def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:
