@@ -134,8 +134,6 @@ def _asked(
     from pantrymeals.actions.book_plan import PullAsked
     from pantrymeals.actions.book_words import product_meant, split_at, understand
     from pantrymeals.errors import PantryError
-    from pantrymeals.files.calendar import read_calendar
-    from pantrymeals.files.gathering import Gathering
 
     swaps = []
     for text in swap or ():
@@ -145,15 +143,12 @@ def _asked(
                 f"--swap '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'"
             )
         swaps.append((understand(pantry, old), understand(pantry, new)))
-    calendar = pantry.folder / "calendar.yaml"
-    arrivals = (
-        read_calendar(calendar, pantry.known, plan.first, Gathering()).arrivals if calendar.exists() else ()
-    )
+    last = through or plan.last
     return PullAsked(
         first=plan.first,
-        last=through or plan.last,
+        last=last,
         products=frozenset(product_meant(pantry, text).name for text in only or ()),
         without=frozenset(product_meant(pantry, text).name for text in without or ()),
         swaps=tuple(swaps),
-        coming_in=frozenset(a.product for a in arrivals),
+        coming_in=pantry.comes_in(min(pantry.today, plan.first), last),
     )

@@ -5,6 +5,7 @@ Only products.csv and household.yaml are read, so that each command comes at onc
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -23,8 +24,10 @@ from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.products import read_products
-from pantrymeals.files.season import read_season
+from pantrymeals.files.season import plain, read_season
 from pantrymeals.files.stock import read_open, read_stock
+from pantrymeals.files.text_files import text_of_file
+from pantrymeals.files.yaml_nodes import Items, Pairs, parse_yaml
 from pantrymeals.records import Lot, PartJar, Product, StorePlace
 
 FIRST_COUNT = "the first count, from stock.csv"
@@ -62,16 +65,42 @@ class Pantry:
         path = self.folder / "season.yaml"
         return read_season(path, Gathering()) if path.exists() else {}
 
+    def comes_in(self, first: date, last: date) -> frozenset[str]:
+        """Products that come in by themselves on these days, by calendar.yaml: milk by barter, eggs."""
+        from pantrymeals.files.calendar import read_calendar
+
+        path = self.folder / "calendar.yaml"
+        arrivals = read_calendar(path, self.known, first, Gathering()).arrivals if path.exists() else ()
+        return frozenset(arrival.product for arrival in arrivals if first <= arrival.day <= last)
+
     @cached_property
     def _in_jars_besides(self) -> frozenset[str]:
-        besides = self.season.get("in_jars_besides", ())
-        return frozenset(map(str, besides)) if isinstance(besides, list | tuple) else frozenset()
+        return frozenset(map(str, _written_under("in_jars_besides", self.folder / "season.yaml")))
 
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
         if size not in _JAR_SIZES:
             return ""
         return size if product.kind == "jar" or product.name in self._in_jars_besides else ""
+
+
+def _written_under(name: str, path: Path) -> list[object]:
+    """The list under one name of a YAML file; nothing where there is none, or it is no list.
+
+    Its other lines, a thousand in a season, are not read where they need not be: that takes longer than to take
+    a jar. So their mistakes are not seen here; they are told by the commands that do need them.
+    """
+    text = text_of_file(path, path.name, Gathering()) if path.exists() else None
+    if text is None or name not in text:
+        return []
+    its_lines = re.search(rf"^{name}:.*(?:\n(?:[ \t#-].*|\r?(?=\n|\Z)))*", text, re.MULTILINE)
+    for part in (*((its_lines.group(),) if its_lines else ()), text):
+        gathering = Gathering()
+        node = parse_yaml(part, path.name, gathering)
+        if isinstance(node, Pairs) and not len(gathering):
+            found = node.pairs.get(name)
+            return [plain(item) for item in found.items] if isinstance(found, Items) else []
+    return []
 
 
 def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str = "") -> Pantry:

@@ -193,3 +193,41 @@ def test_the_demo_folder_reads_whole(tmp_path: Path) -> None:
     assert household.name == "Tarrow"
     assert (copy / BOOK_FILE).exists()
     assert len(book_movements(copy, household)) > 7000
+
+
+def test_what_comes_in_by_itself_does_so_on_the_days_asked_for(folder: Path) -> None:
+    (folder / "calendar.yaml").write_text(
+        "coming_in:\n"
+        "  - {product: Bread flour, amount: 50 lb, day: 2026-05-15}\n"
+        "  - {product: Applesauce, amount: 1 qt, every: Sat, from: 2026-01-01, to: 2026-12-31}\n"
+    )
+    pantry = read_pantry(folder, None, DAY)
+    assert pantry.comes_in(DAY, date(2026, 1, 23)) == {"Applesauce"}
+    assert pantry.comes_in(date(2026, 5, 10), date(2026, 5, 16)) == {"Applesauce", "Bread flour"}
+    (folder / "calendar.yaml").unlink()
+    assert pantry.comes_in(DAY, date(2026, 12, 31)) == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("season", "besides"),
+    [
+        ("jars: []\nin_jars_besides: [Bread flour]\nnotes: x\n", True),
+        ("in_jars_besides:\n\n  # in half-gallons\n  - Bread flour\nlids: {regular: 3}\n", True),
+        ("in_jars_besides:\n- Bread flour\n\nlids: {regular: 3}", True),
+        ("in_jars_besides: [Bread flour]\r\nlids: {regular: 3}\r\n", True),
+        ('"in_jars_besides": ["Bread flour"]\n', True),  # not as we write it: the whole file is read
+        ("{lids: {regular: 3}, in_jars_besides: [Bread flour]}", True),
+        ("in_jars_besides: [Bread\n  flour]\n", True),
+        ("in_jars_besides:\nlids: {regular: 3}\n", False),
+        ("in_jars_besides: Bread flour\n", False),
+        ("other:\n  in_jars_besides: [Bread flour]\n", False),
+        ("in_jars_besides: [Bread flour\n", False),
+        ("", False),
+    ],
+)
+def test_the_jars_besides_are_found_without_the_rest_of_the_season(folder: Path, season: str, besides: bool) -> None:
+    (folder / "season.yaml").write_text(season, newline="")
+    pantry = read_pantry(folder, None, DAY)
+    flour = pantry.product("bread flour")
+    assert flour is not None
+    assert (pantry.jar_size(flour, "qt") == "qt") is besides
