@@ -342,6 +342,8 @@ def put_bands(question: Question, products: Iterable[str], pace: Fraction) -> No
         share = evenness.even_share(household, stock.product, question.first, question.days)
         share = share / stock.content * pace
         step = evenness.step_of(household, stock.product)
+        if share < step <= evenness.behind(household, stock.product, pace):
+            share += step
         stood = stock.in_grains(stock.stood[-1])
         low = floor(share / step) * step
         high = max(ceil(share / step) * step, ceil(stock.stood[-1] / stock.content))

@@ -35,7 +35,7 @@ def test_the_same_seed_gives_the_same_menu_though_the_other_lane_is_slow_or_firs
     assert replace(_menu(), seconds=0) == replace(first, seconds=0)
     best = _menu(replace(REQUEST, gap=0.0, alike=False))
 
-    def gives_the_best_away(sheet, always, *_asked):  # a menu that the proof could take, were it told
+    def gives_the_best_away(sheet, *_asked):  # a menu that the proof could take, were it told
         found = Found()
         solvers.run_highs(sheet, found, threading.Event(), 60, 9, 0.0)
         return found.x
