@@ -148,6 +148,18 @@ def well_liked(asked: Asked) -> str:
     return "a favourite at this table" if asked[1].dish.liking >= 2 else ""
 
 
+def was_passed_over(asked: Asked) -> str:
+    """What a whole step less was eaten of, these four weeks, than an even hand would have."""
+    problem, _, uses, pace = asked
+    goods = {g.name: g for g in problem.goods if g.averaged and g.share_at(pace) > g.share * pace}
+    late = [goods[u.product] for u in uses if u.product in goods]
+    if not late:
+        return ""
+    most = max(late, key=lambda g: (g.even_lately * pace - g.eaten_lately) / g.step)
+    name = spoken(problem.household.products[most.name])
+    return _one_of(asked, f"passed over lately: {name}", f"{name}: none or little of it these four weeks")
+
+
 def at_its_pace(asked: Asked) -> str:
     """The product of whose even share this dish is the largest part."""
     problem, _, uses, pace = asked
@@ -189,6 +201,7 @@ REASONS: tuple[Callable[[Asked], str], ...] = (
     much_of_it,
     the_night,
     well_liked,
+    was_passed_over,
     at_its_pace,
     suits_the_day,
 )
