@@ -86,7 +86,9 @@ def cut(
     )
 
 
-def kept(sheet: Arrays, x: np.ndarray, sums: np.ndarray) -> bool:
-    """Whether a decision with these sums keeps every row and bound."""
-    inside = (sums >= sheet.row_lo - HAIR) & (sums <= sheet.row_hi + HAIR)
-    return bool(inside.all() and (x >= sheet.lo - HAIR).all() and (x <= sheet.hi + HAIR).all())
+def kept(sheet: Arrays, x: np.ndarray, sums: np.ndarray, before: np.ndarray | None = None) -> bool:
+    """Whether a decision with these sums keeps every bound, and every row that was kept at the sums ``before``."""
+    outside = (sums < sheet.row_lo - HAIR) | (sums > sheet.row_hi + HAIR)
+    if before is not None:
+        outside &= (before >= sheet.row_lo - HAIR) & (before <= sheet.row_hi + HAIR)
+    return not outside.any() and bool((x >= sheet.lo - HAIR).all() and (x <= sheet.hi + HAIR).all())

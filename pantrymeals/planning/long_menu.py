@@ -11,6 +11,7 @@ from fractions import Fraction
 import numpy as np
 
 from pantrymeals.planning.house_rules import PROMISES
+from pantrymeals.planning.laying import Laying
 from pantrymeals.planning.long_table import LongTable, prove_totals
 from pantrymeals.planning.menu_rows import POINT, MenuRows, build
 from pantrymeals.planning.pace import bands_at
@@ -18,9 +19,9 @@ from pantrymeals.planning.problem import MenuProblem
 from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import hopeless_rows
 from pantrymeals.planning.solvers import Found, Linked
-from pantrymeals.planning.totals import pace_of_totals, totals_relaxed
+from pantrymeals.planning.totals import guide, pace_of_totals
 
-LAYING_PART = 0.3
+LAYING_PART = 0.5
 """Of the time: for laying the weeks in turn."""
 
 PROVING_PART = 0.2
@@ -52,14 +53,16 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = pace_of_totals(problem)
     bands = bands_at(problem, pace)
-    relaxed_bound, drawn = totals_relaxed(problem, bands)
+    best = guide(problem, bands)
     rows = build(problem, bands, PROMISES)
-    table = LongTable(rows, bands, drawn, asked.seed)
+    table = LongTable(rows, bands, asked.seed)
     if hopeless_rows(table.sheet).size:
-        return LongAnswer(rows, table.x, pace, table.cost, relaxed_bound)
+        return LongAnswer(rows, table.x, pace, table.cost, best.bound)
     proof = Found()
-    proof.proved(relaxed_bound, "totals")
+    proof.proved(best.bound, "totals")
     stop = threading.Event()
+
+    laid = threading.Event()
 
     def proving() -> None:
         left = min(seconds * PROVING_PART, until - time.monotonic())
@@ -68,11 +71,10 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         table.improve(until, stop, lane=1)
 
     def laying() -> None:
-        table.lay_weeks(begun + seconds * LAYING_PART, watch, stop)
+        Laying(table, best.drawn, best.prices(rows)).lay(begun + seconds * LAYING_PART, watch, stop)
         laid.set()
         table.improve(until, stop, lane=0)
 
-    laid = threading.Event()
     lanes, troubles = _lanes((laying, proving), stop, laid)
     for lane in lanes:
         lane.start()

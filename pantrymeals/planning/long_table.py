@@ -1,12 +1,12 @@
 """Menus longer than a week or so: totals, then weeks in turn, then neighbourhoods.
 
 1. Totals (``totals``) give the pace, the draws to steer by and a proven bound.
-2. Weeks in turn: each window of seven days, with a look ahead, follows the cumulative draws.
+2. A few days at a time, with a look ahead, follow the cumulative draws (``laying``).
 3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
    is no worse takes the old one's place. Two at a time, days far apart.
 
 Everything works on one sheet of the whole horizon; a window or a neighbourhood is a piece cut out
-of it (``rows.piece``), so no rule is written twice.
+of it (``cutting``), so no rule is written twice.
 """
 
 from __future__ import annotations
@@ -17,66 +17,63 @@ import time
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 import numpy as np
 
-from pantrymeals.planning.cutting import by_column, cut, kept
-from pantrymeals.planning.evenness import shares
+from pantrymeals.planning.cutting import HAIR, by_column, cut, kept
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
-from pantrymeals.planning.request import Watch
-from pantrymeals.planning.rows import ANY, Arrays, arrays
-from pantrymeals.planning.solvers import Found, Linked, relaxed, run_cp_sat, run_highs
+from pantrymeals.planning.nearby import nearby
+from pantrymeals.planning.rows import arrays
+from pantrymeals.planning.solvers import Found, relaxed, run_highs
 from pantrymeals.planning.totals import build_totals
 
-WINDOW_DAYS = 7
-AHEAD_DAYS = 2
-WINDOW_GAP = 0.05
 ANEW_SECONDS = 2.5
 ANEW_GAP_POINTS = 10
 FIRST_LENGTH = 5
 SHORTEST, LONGEST = 2, 16
 SLOW_PART, QUICK_PART = 0.8, 0.25
 """A neighbourhood has as many days as can be solved in a part of ANEW_SECONDS between these."""
+NEAR_POINTS = (100, 300, 1000)
+"""Columns dearer than this in a neighbourhood's relaxation (hundredths of a point) are left out, by turns."""
+MENDING_PART = 0.8
+"""How often what is open or missed is looked after first, while there is any."""
+MENDINGS = 12
+"""Each open role and missed promise is tried so often."""
+MENDING_DAYS = 5
+BESIDE_DAYS = 18
+WEEK = 7
 PROOF_GAP = 0.002
-ANY_GAP = 1000.0
-FAR_OFF = 10**7
-LAST_CHANCE_SECONDS = 10.0
-"""A window that found no menu in its time is given so long to find any."""
 
 
 class LongTable:
     """A whole horizon's sheet, the best menu on it so far, and the work of improving it."""
 
-    def __init__(self, rows: MenuRows, bands: Mapping[int, Band], drawn: np.ndarray, seed: int) -> None:
+    def __init__(self, rows: MenuRows, bands: Mapping[int, Band], seed: int) -> None:
         self.rows = rows
         self.bands = bands
-        self.drawn = drawn
         self.sheet = arrays(rows.sheet)
         self.days = rows.problem.days
         self.day_of = np.array(rows.day_of)
         self.implied = ~self.sheet.whole
         self.whole_horizon = self.day_of < 0
         self.entries = by_column(self.sheet)
-        self.rng = random.Random(seed)
         self.seed = seed
         self.x = np.zeros(self.sheet.lo.shape[0])
+        self.missed_cols = np.array(sorted(rows.missed), dtype=int)
         self.x[list(rows.open.values())] = 1
+        self.x[self.missed_cols] = self.sheet.hi[self.missed_cols]
         self.sums = self.entries.sums(self.x)
         self.cost = float("inf")
         self.lock = threading.Lock()
         self.open_cols = np.array(sorted(rows.open.values()))
+        self.must = np.zeros(self.x.shape[0], bool)
+        self.must[self.open_cols] = True
+        self.must[self.missed_cols] = True
+        self.tries: Counter[int] = Counter()
         self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
-        self.wide_hi = self.sheet.hi.copy()  # a steered share may be further off than a whole one can
-        self.wide_hi[[*self.off_cols.tolist(), *([rows.largest] if rows.largest >= 0 else [])]] = FAR_OFF
         self.use = self._use_matrix()
-        self.even_rows = self._even_rows()
         self.reach = np.array(rows.reach)
-        self.at_least_rows = [i for i, rule in enumerate(rows.sheet.rules) if rule.startswith("at least")]
-        self.at_least_ends = [int(self.day_of[self._cols_of(row)].max()) for row in self.at_least_rows]
-
-    def _cols_of(self, row: int) -> np.ndarray:
-        return self.sheet.cols[self.sheet.starts[row] : self.sheet.starts[row + 1]]
+        self.carry()
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
         """For each product with a deviation column: (product, columns, grains)."""
@@ -115,148 +112,111 @@ class LongTable:
             mask |= self.implied & (self.day_of >= a) & (self.day_of < b + self.reach)
         return mask
 
-    def lay_weeks(self, until: float, watch: Watch, stop: threading.Event) -> None:
-        """Fill the horizon window by window, steering each product to its cumulative draw."""
-        starts = range(0, self.days, WINDOW_DAYS)
-        for number, a in enumerate(starts):
-            b = min(self.days, a + WINDOW_DAYS + AHEAD_DAYS)
-            steered = self._steered(b)
-            keep = np.flatnonzero(self.free([(a, b)]))
-            part = cut(steered, self.entries, keep, self.x, self.entries.sums(self.x))
-            part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
-            left = max(0.4, (until - time.monotonic()) / (len(starts) - number))
-            x = self._window(part, left, stop)
-            if x is not None:
-                self.x[keep] = x
-            beyond = self.day_of >= min(self.days, a + WINDOW_DAYS)
-            if a + WINDOW_DAYS < self.days:
-                self.x[beyond] = 0
-                self.x[self.open_cols[self.day_of[self.open_cols] >= a + WINDOW_DAYS]] = 1
-            watch.progress(f"days {a + 1} to {min(self.days, a + WINDOW_DAYS)}", None, None, None)
-            if stop.is_set():
-                break
-        self._carry()
-        self.settle(self.x)
-        self.cost = self.price(self.x)
-        self.sums = self.entries.sums(self.x)
+    def commit(self, keep: np.ndarray, new: np.ndarray) -> bool:
+        """Take over new values of some columns, unless that breaks a row anew."""
+        with self.lock:
+            trial = self.x.copy()
+            trial[keep] = new
+            return self._take(trial)
 
-    def _window(self, part: Arrays, seconds: float, stop: threading.Event) -> np.ndarray | None:
-        """A menu for one window, soon: the best in its time, or else the first that can be found."""
-        found = Found()
-        run_cp_sat(part, found, Linked(stop), seconds, self.seed, WINDOW_GAP, settings=soon)
-        if found.x is None and not stop.is_set():
-            run_cp_sat(part, found, Linked(stop), LAST_CHANCE_SECONDS, self.seed, ANY_GAP)
-        return found.x
+    def _take(self, trial: np.ndarray) -> bool:
+        self.settle(trial)
+        by = trial - self.x
+        sums = self.entries.moved(self.sums, np.flatnonzero(by), by)
+        if not kept(self.sheet, trial, sums, self.sums):
+            return False
+        self.x, self.cost, self.sums = trial, self.price(trial), sums
+        return True
 
-    def _steered(self, b: int) -> Arrays:
-        """The sheet with evenness asked up to day b only, at the pace of the best totals."""
-        reached = self._reached(b)
-        row_lo = self.sheet.row_lo.copy()
-        row_hi = self.sheet.row_hi.copy()
-        row_lo[[row for row, last in zip(self.at_least_rows, self.at_least_ends, strict=True) if last >= b]] = -ANY
-        for r, (product, sign) in self.even_rows.items():
-            goods = self.rows.problem.goods[product]
-            target = self.drawn[product] * reached[product]
-            if sign > 0:
-                row_lo[r] = np.floor(target / goods.container) * goods.container
-            else:
-                row_lo[r] = -np.ceil(target / goods.container) * goods.container
-        return replace(self.sheet, hi=self.wide_hi, row_lo=row_lo, row_hi=row_hi)
-
-    def _reached(self, b: int) -> list[float]:
-        """By product, the part of its whole share that an even hand has drawn by day b."""
-        problem = self.rows.problem
-        by_then = shares(problem.household, problem.request.first, b)
-        return [
-            min(1.0, float(by_then[g.name] / (g.share * g.exact_container)))
-            if g.averaged and g.share
-            else b / self.days
-            for g in problem.goods
-        ]
-
-    def _even_rows(self) -> dict[int, tuple[int, int]]:
-        """Row -> (product, +1 for 'at least' rows, -1 for 'at most' rows)."""
-        by_off = {col: product for product, col in self.rows.off.items()}
-        out: dict[int, tuple[int, int]] = {}
-        starts = self.sheet.starts
-        for r, rule in enumerate(self.rows.sheet.rules):
-            if rule == "evenness":
-                first = int(self.sheet.cols[starts[r]])
-                if first in by_off:
-                    sign = 1 if self.sheet.coefs[starts[r] + 1] > 0 else -1
-                    out[r] = (by_off[first], sign)
-        return out
-
-    def _carry(self) -> None:
+    def carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
         keep = np.flatnonzero(self.implied | self.whole_horizon)
-        part = cut(self.sheet, self.entries, keep, self.x, self.entries.sums(self.x))
-        _, x, _ = relaxed(part)
+        _, x, _ = relaxed(cut(self.sheet, self.entries, keep, self.x, self.sums))
+        self.x = self.x.copy()
         self.x[keep] = x
+        self.settle(self.x)
+        self.sums = self.entries.sums(self.x)
+        self.cost = self.price(self.x)
 
     def improve(self, until: float, stop: threading.Event, lane: int) -> None:
         """Cook anew some days at a time until time is up; as many days at once as a solve can do soon."""
         rng = random.Random(self.seed * 1000 + lane)
         length = FIRST_LENGTH
-        tries: Counter[int] = Counter()
-        while time.monotonic() < until and not stop.is_set():
-            spans = self._pick(rng, length, tries)
-            with self.lock:
-                at, sums = self.x, self.sums  # never changed in place
-            keep = np.flatnonzero(self.free(spans))
-            part = cut(self.sheet, self.entries, keep, at, sums)
-            part = replace(part, fixed_cost=0.0)
-            found = Found()
+        while (left := until - time.monotonic()) > 0 and not stop.is_set():
+            spans, mending = self._pick(rng, length)
             begun = time.monotonic()
-            left = min(ANEW_SECONDS, max(0.2, until - begun))
-            gap = ANEW_GAP_POINTS * POINT / max(1.0, float(part.cost @ at[keep]))
-            run_highs(part, found, Linked(stop), left, rng.randrange(1, 10**6), gap, at[keep])
+            done = self._anew(spans, mending, min(ANEW_SECONDS, left), rng, stop)
             took = time.monotonic() - begun
             if took > SLOW_PART * ANEW_SECONDS:
                 length = max(SHORTEST, length - 1)
-            elif took < QUICK_PART * ANEW_SECONDS:
+            elif done and took < QUICK_PART * ANEW_SECONDS:
                 length = min(LONGEST, length + 1)
-            if found.x is not None:
-                new = at.copy()
-                new[keep] = found.x
-                self._accept(at, new)
+
+    def _anew(
+        self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
+    ) -> bool:
+        """Cook the days of these spans anew; False where their relaxation shows that nothing is to be had.
+
+        mending: a menu with fewer open roles or missed promises is wanted, not any better one.
+        """
+        with self.lock:
+            at, sums = self.x, self.sums  # never changed in place
+        keep = np.flatnonzero(self.free(spans))
+        now = at[keep]
+        part = replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+        near = nearby(part)
+        cost = float(part.cost @ now)
+        must = self.must[keep]
+        if near.bound > cost - ANEW_GAP_POINTS * POINT or (mending and near.x[must].sum() > now[must].sum() - 1 + HAIR):
+            return False
+        cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
+        gap = ANEW_GAP_POINTS * POINT / max(1.0, cost)
+        found = near.best(cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
+        if found is not None:
+            new = at.copy()
+            new[keep] = found
+            self._accept(at, new)
+        return True
 
     def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
         with self.lock:
             trial = self.x + (new - at)
             self.settle(trial)
-            cost = self.price(trial)
-            if cost > self.cost + 1e-6:
-                return False
-            moved = trial - self.x
-            sums = self.entries.moved(self.sums, np.flatnonzero(moved), moved)
-            if not kept(self.sheet, trial, sums):
-                return False
-            self.x, self.cost, self.sums = trial, cost, sums
-            return True
+            return self.price(trial) <= self.cost + 1e-6 and self._take(trial)
 
-    def _pick(self, rng: random.Random, length: int, tries: Counter[int]) -> list[tuple[int, int]]:
-        """Days to cook anew: around a role left open, one run of days, or two runs."""
+    def _pick(self, rng: random.Random, length: int) -> tuple[list[tuple[int, int]], bool]:
+        """Days to cook anew, and whether it is to mend: around what is open or missed, one run of days, or two runs."""
         length = min(length, self.days)
-        gaps = [int(d) for d in self.day_of[self.open_cols[self.x[self.open_cols] > 0.5]] if tries[int(d)] < 6]
-        if gaps and rng.random() < 0.6:
-            day = rng.choice(gaps)
-            tries[day] += 1
-            a = max(0, min(day - rng.randrange(length), self.days - length))
-            return [(a, a + length)]
+        with self.lock:
+            amiss = np.flatnonzero(self.must & (self.x > 0.5))
+            tries = np.array([self.tries[c] for c in amiss.tolist()])
+            if amiss.size and (tries < MENDINGS).any() and rng.random() < MENDING_PART:
+                col = int(amiss[rng.choice(np.flatnonzero(tries == tries.min()).tolist())])
+                self.tries[col] += 1
+                return self._around(col, rng, length), True
         if rng.random() < 0.5 or self.days < 15:
             a = rng.randrange(0, self.days - length + 1)
-            return [(a, a + length)]
+            return [(a, a + length)], False
         half = max(1, length // 2)
         starts = [rng.randrange(0, self.days - half + 1) for _ in range(2)]
-        return [(a, a + half) for a in starts]
+        return [(a, a + half) for a in starts], False
 
+    def _around(self, col: int, rng: random.Random, length: int) -> list[tuple[int, int]]:
+        """Days around an open role, or the whole week of a missed tag; at times with some days near by.
 
-def soon(parameters: Any) -> None:
-    """CP-SAT settings for a small sheet that is wanted soon: little looking ahead before it starts."""
-    parameters.symmetry_level = 0
-    parameters.max_presolve_iterations = 1
-    parameters.presolve_probing_deterministic_time_limit = 0.1
+        Nearby days may hold the very dish that would fit here, or one that may not come again so soon.
+        """
+        day = int(self.day_of[col])
+        if col in self.rows.missed and self.rows.missed[col][1].endswith("in the week"):
+            a, b = max(0, day - WEEK + 1), day + 1
+        else:
+            many = max(2, min(length, MENDING_DAYS))
+            a = max(0, min(day - rng.randrange(many), self.days - many))
+            b = min(self.days, a + many)
+        if rng.random() < 0.5:
+            return [(a, b)]
+        other = max(0, min(self.days - 2, day + rng.randrange(-BESIDE_DAYS, BESIDE_DAYS + 1)))
+        return [(a, b), (other, other + 2)]
 
 
 def prove_totals(

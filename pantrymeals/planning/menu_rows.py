@@ -47,7 +47,9 @@ class MenuRows:
     cook: column by candidate. option: columns by (candidate, choice). open: by (table, role).
     opened: by (product, size, day). draws: by product, (day, column, grains).
     off: by product. parts: wish -> columns whose cost belongs to it.
-    days: first and last day that a column is about, for cutting the horizon.
+    day_of, reach: by column, the day that it is about, and how many days back a decision can still change it.
+    even: row -> (product, 1 where the row holds its draw up, -1 where it holds it down). sharper: rows of evenness that
+    follow from these and whole dishes.
     """
 
     problem: MenuProblem
@@ -61,6 +63,8 @@ class MenuRows:
     parts: dict[str, list[int]] = field(default_factory=dict)
     largest: int = -1
     missed: dict[int, tuple[int, str]] = field(default_factory=dict)
+    even: dict[int, tuple[int, int]] = field(default_factory=dict)
+    sharper: list[int] = field(default_factory=list)
     day_of: list[int] = field(default_factory=list)
     reach: list[int] = field(default_factory=list)
 
@@ -194,15 +198,18 @@ def _shelf_rows(rows: MenuRows, goods: Goods, taken: list[tuple[int, int, int]])
 
 
 def _open_columns(
-    rows: MenuRows, index: int, goods: Goods, first: int, last: int, use: int
+    rows: MenuRows, index: int, goods: Goods, first: int, last: int, use: int, about: int
 ) -> list[tuple[int, int, int]]:
-    """Columns of containers opened in a run of days for at most ``use`` grains: (day, column, grains)."""
+    """Columns of containers opened in a run of days for at most ``use`` grains: (day, column, grains).
+
+    about: the day that they are about, -1 where any day's cooking may call for one more.
+    """
     out = []
     for number, (_, grains, count) in enumerate(goods.sizes):
         most = count if number else max(0, (goods.supply(last) - goods.standing[last])) // grains
         most = min(most, -(-use // grains))
         if most > 0 and last >= goods.thaw:
-            col = rows.column(first, "", hi=most)
+            col = rows.column(about, "", hi=most)
             rows.opened[index, number, first] = col
             out.append((first, col, grains))
     return out
@@ -229,7 +236,7 @@ def _opened_without_clock(rows: MenuRows, index: int, goods: Goods) -> None:
     for first, last in _epochs(goods, rows.problem.days, (goods.thaw, *(p.ready for p in goods.parts))):
         ready = sum(p.grains for p in goods.parts if first <= max(p.ready, 0) <= last)
         use = sum(g for d, _, g in rows.draws[index] if first <= d <= last)
-        opened = _open_columns(rows, index, goods, first, last, use)
+        opened = _open_columns(rows, index, goods, first, last, use, -1)
         taken += opened
         terms = [(c, g) for _, c, g in opened]
         terms += [(c, -g) for d, c, g in rows.draws[index] if first <= d <= last]
@@ -262,7 +269,7 @@ def _opened_with_clock(rows: MenuRows, index: int, goods: Goods, life: int) -> N
         if d >= last_use + life and not any(p.last >= d for p in goods.parts):
             break
         use = -sum(g for _, g in uses.get(d, ()))
-        opened = _open_columns(rows, index, goods, d, d, use) if use else []
+        opened = _open_columns(rows, index, goods, d, d, use, d) if use else []
         taken += opened
         ready = sum(p.grains for p in goods.parts if max(p.ready, 0) == d)
         still_good = sum(p.grains for p in goods.parts if p.ready <= d < p.last)
@@ -316,11 +323,15 @@ def _evenness(rows: MenuRows, bands: Mapping[int, Band]) -> None:
         off = rows.column(-1, "evenness", hi=worst, cost=cost, implied=True)
         rows.off[index] = off
         if band.low > stood:
+            rows.even[rows.sheet.height] = (index, 1)
             rows.sheet.row("evenness", [(off, 1), *use], lo=band.low - stood)
         if most > band.high:
+            rows.even[rows.sheet.height] = (index, -1)
             rows.sheet.row("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
         rows.sheet.row("evenness", [(rows.largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
+        before = rows.sheet.height
         _sharpen(rows, off, use, band.low - stood, band.high - stood)
+        rows.sharper.extend(range(before, rows.sheet.height))
 
 
 def _sharpen(rows: MenuRows, off: int, use: list[tuple[int, int]], low: int, high: int) -> None:

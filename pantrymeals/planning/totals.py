@@ -17,13 +17,17 @@ import numpy as np
 
 from pantrymeals.planning.house_rules import WEEK, _clash
 from pantrymeals.planning.menu_rows import (
+    DAYS_IN_ONE_PIECE,
     LARGEST_GRAIN,
     LARGEST_OFF_POINTS,
+    MISSED_POINTS,
     OFF_POINTS,
     OPEN_ROLE_POINTS,
     POINT,
     RANK_POINTS,
     Band,
+    MenuRows,
+    candidates_by_table,
 )
 from pantrymeals.planning.pace import PACES, worth_millionths
 from pantrymeals.planning.problem import Candidate, MenuProblem
@@ -44,6 +48,7 @@ class Kind:
     """Tables that are alike: how many, in which stretch, and at how many of them each candidate could stand.
 
     limit: hands-on minutes of their days, None where there is none or it is not kept in totals.
+    numbers: of each candidate, those of the problem's that it stands for.
     """
 
     stretch: int
@@ -51,12 +56,16 @@ class Kind:
     roles: tuple[Role, ...]
     count: int = 0
     candidates: list[Candidate] = field(default_factory=list)
-    times: list[int] = field(default_factory=list)
+    numbers: list[list[int]] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Totals:
-    """The sheet of totals; draws: by product, (stretch, column, grains); counts: (kind, candidate) columns."""
+    """The sheet of totals.
+
+    draws: by product, (stretch, column, grains). counts: (kind, candidate, column). stands_for: by such a column,
+    the problem's candidates that it counts, and for each choice the columns of its options.
+    """
 
     problem: MenuProblem
     stretch_days: int
@@ -64,7 +73,9 @@ class Totals:
     sheet: Sheet = field(default_factory=Sheet)
     draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
     counts: list[tuple[int, Candidate, int]] = field(default_factory=list)
+    stands_for: dict[int, tuple[list[int], list[list[int]]]] = field(default_factory=dict)
     pace: int = -1
+    tag_days: frozenset[tuple[int, str]] = frozenset()
 
 
 def kinds_of(problem: MenuProblem, stretch_days: int) -> list[Kind]:
@@ -73,26 +84,24 @@ def kinds_of(problem: MenuProblem, stretch_days: int) -> list[Kind]:
     Tables of one meal, stretch and size are alike, those with a main when their minutes and fixed
     night are so too; each dish is counted at no more tables than it could stand at.
     """
-    by_table: dict[int, list[Candidate]] = defaultdict(list)
-    for c in problem.candidates:
-        by_table[c.table].append(c)
+    by_table = candidates_by_table(problem)
     limits = problem.household.rules.hands_on_minutes
     found: dict[tuple[object, ...], tuple[Kind, dict[tuple[object, ...], int]]] = {}
     for index, table in enumerate(problem.tables):
         stretch = problem.table_day[index] // stretch_days
         members = by_table.get(index, [])
-        looks = [(c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points) for c in members]
+        looks = [(c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points) for _, c in members]
         limit = None if table.kinds or "main" not in table.roles else limits.get(weekday(table.day))
-        parted = (limit, _night(problem, table, members)) if "main" in table.roles else ()
+        parted = (limit, _night(problem, table, [c for _, c in members])) if "main" in table.roles else ()
         key = (stretch, table.meal, table.roles, table.portions, parted)
         kind, at = found.setdefault(key, (Kind(stretch, limit, table.roles), {}))
         kind.count += 1
-        for look, c in zip(looks, members, strict=True):
+        for look, (number, c) in zip(looks, members, strict=True):
             if look not in at:
                 at[look] = len(kind.candidates)
                 kind.candidates.append(c)
-                kind.times.append(0)
-            kind.times[at[look]] += 1
+                kind.numbers.append([])
+            kind.numbers[at[look]].append(number)
     return [kind for kind, _ in found.values()]
 
 
@@ -108,6 +117,10 @@ def build_totals(
     """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
     totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days))
     totals.draws = [[] for _ in problem.goods]
+    totals.tag_days = frozenset(
+        (c.day, tag) for c in problem.candidates if c.role == "main" for tag in problem.household.rules.at_least
+        if tag in c.dish.tags
+    )
     _count_columns(totals)
     _dish_limits(totals)
     _tag_limits(totals)
@@ -128,8 +141,10 @@ def _count_columns(totals: Totals) -> None:
             role: [(sheet.column(0, kind.count, OPEN_ROLE_POINTS[role] * POINT), 1)] for role in kind.roles
         }
         cols: list[tuple[Candidate, int]] = []
-        for c, times in zip(kind.candidates, kind.times, strict=True):
+        for c, numbers in zip(kind.candidates, kind.numbers, strict=True):
+            times = len(numbers)
             col = sheet.column(0, times, c.points * POINT)
+            stands_for = totals.stands_for[col] = (numbers, [])
             totals.counts.append((number, c, col))
             cols.append((c, col))
             for role in kind.roles:
@@ -139,6 +154,7 @@ def _count_columns(totals: Totals) -> None:
                 totals.draws[draw.product].append((kind.stretch, col, draw.grains))
             for choice in c.choices:
                 ys = [sheet.column(0, times, RANK_POINTS * d.rank * POINT) for d in choice]
+                stands_for[1].append(ys)
                 for draw, y in zip(choice, ys, strict=True):
                     totals.draws[draw.product].append((kind.stretch, y, draw.grains))
                 sheet.row("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
@@ -192,9 +208,27 @@ def _tag_limits(totals: Totals) -> None:
         for tag, most in rules.at_most.items():
             cols = [(col, 1) for c, col in members if tag in c.dish.tags]
             totals.sheet.row(f"at most in seven days: {tag}", cols, hi=most * -(-days // WEEK))
+        for tag, least in rules.at_least.items():
+            _at_least(totals, stretch, days, tag, least, members)
         for tag in sorted(rules.not_running):
             cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
             totals.sheet.row(f"not two days running: {tag}", cols, hi=-(-days // 2))
+
+
+def _at_least(
+    totals: Totals, stretch: int, days: int, tag: str, least: int, members: list[tuple[Candidate, int]]
+) -> None:
+    """Mains of a tag in the whole weeks of one stretch, each missed at its price, as ``may_miss`` has it."""
+    first = stretch * totals.stretch_days
+    can = {day for day in range(first, first + days) if (day, tag) in totals.tag_days}
+    asked = sum(
+        min(least, sum(day in can for day in range(start, start + WEEK)))
+        for start in range(first, first + days - WEEK + 1, WEEK)
+    )
+    cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
+    if asked and totals.problem.days > DAYS_IN_ONE_PIECE:
+        missed = totals.sheet.column(0, asked, MISSED_POINTS * POINT, True)
+        totals.sheet.row(f"at least in seven days: {tag}", [*cols, (missed, 1)], lo=asked)
 
 
 def _minutes(totals: Totals) -> None:
@@ -279,9 +313,47 @@ def pace_of_totals(problem: MenuProblem) -> Fraction:
     return Fraction(round(x[totals.pace]), PACES)
 
 
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """What the best totals tell who lays a menu.
+
+    bound: for every menu, in the sheet's units. drawn: grains of each product. price: by a column of the totals,
+    what it takes of things that are scarce: of the shelf, and of the times a dish may come again.
+    """
+
+    totals: Totals
+    bound: float
+    drawn: np.ndarray
+    price: np.ndarray
+
+    def prices(self, rows: MenuRows) -> np.ndarray:
+        """By a column of the menu's sheet, the price of what it takes that is scarce (sheet units)."""
+        out = np.zeros(rows.sheet.width)
+        for col, (numbers, choices) in self.totals.stands_for.items():
+            for number in numbers:
+                out[rows.cook[number]] = self.price[col]
+                for place, ys in enumerate(choices):
+                    out[rows.option[number, place]] = self.price[ys]
+        return out
+
+
+SCARCE = ("never more than is on the shelf", "days between repeats")
+"""Rows of totals whose prices guide the laying; a window keeps all other rows itself."""
+
+
+def guide(problem: MenuProblem, bands: Mapping[int, Band]) -> Guide:
+    """The best totals when parts of dishes may be cooked."""
+    totals = build_totals(problem, bands)
+    sheet = arrays(totals.sheet)
+    bound, x, dual = relaxed(sheet)
+    drawn = np.array([sum(g * x[col] for _, col, g in draws) for draws in totals.draws])
+    scarce = np.array([rule in SCARCE for rule in totals.sheet.rules])
+    row_of = np.repeat(np.arange(dual.shape[0]), np.diff(sheet.starts))
+    worth = np.where(scarce, np.maximum(0.0, -dual), 0.0)[row_of] * sheet.coefs
+    return Guide(totals, bound, drawn, np.bincount(sheet.cols, worth, minlength=sheet.lo.shape[0]))
+
+
 def totals_relaxed(problem: MenuProblem, bands: Mapping[int, Band]) -> tuple[float, np.ndarray]:
     """A bound for every menu (in the sheet's units), and the grains of each product that the best totals draw."""
-    totals = build_totals(problem, bands, _soon(problem))
-    bound, x, _ = relaxed(arrays(totals.sheet))
-    drawn = np.array([sum(g * x[col] for _, col, g in draws) for draws in totals.draws])
-    return bound, drawn
+    best = guide(problem, bands)
+    return best.bound, best.drawn

@@ -174,6 +174,11 @@ class ListKeeper:
             return False
         if any(clash(c.dish, o.dish) or c.dish.tags & o.dish.tags & rules.not_twice for o in here):
             return False
+        today = [*self.cooked_on.get(c.day, ()), *here]
+        if c.dish.needs_left is None and any(
+            c.dish.tags & o.dish.tags & rules.not_twice_a_day for o in today if o.dish.needs_left is None
+        ):
+            return False
         lately = [(day, o.dish) for day in range(c.day - 6, c.day + 1) for o in self.cooked_on.get(day, ())]
         lately += [(day, dish) for day, dish in self.past if day >= c.day - 6]
         for tag in c.dish.tags & rules.at_most.keys():

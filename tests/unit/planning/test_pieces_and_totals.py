@@ -12,15 +12,17 @@ import pytest
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.planning.house_rules import PROMISES
+from pantrymeals.planning.laying import Laying, windows_of
 from pantrymeals.planning.long_table import LongTable, prove_totals
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.menu_rows import Band, MenuRows, build
+from pantrymeals.planning.nearby import nearby
 from pantrymeals.planning.pace import bands_at
 from pantrymeals.planning.problem import menu_problem
 from pantrymeals.planning.request import MenuRequest, NobodyWatching
 from pantrymeals.planning.rows import Arrays, arrays, holds, hopeless_rows, piece
 from pantrymeals.planning.solvers import Found, run_highs
-from pantrymeals.planning.totals import totals_relaxed
+from pantrymeals.planning.totals import guide, totals_relaxed
 from tests.benchmarks.larders import larder, suppers_only
 
 
@@ -106,12 +108,14 @@ def test_totals_are_a_bound(seed: int, days: int) -> None:
 
 def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it() -> None:
     rows, bands, sheet = sheet_of(1, 16)
-    _, drawn = totals_relaxed(rows.problem, bands)
-    table = LongTable(rows, bands, drawn, 1)
+    best = guide(rows.problem, bands)
+    table = LongTable(rows, bands, 1)
     stop = threading.Event()
-    table.lay_weeks(time.monotonic() + 20, NobodyWatching(), stop)
+    assert holds(sheet, table.x)  # every place open, every promise missed: allowed, and dear
+    Laying(table, best.drawn, best.prices(rows)).lay(time.monotonic() + 20, NobodyWatching(), stop)
     assert holds(sheet, table.x)
     assert table.holds(table.x)
+    assert not table.x[table.open_cols].any()
     laid = table.cost
     assert laid == pytest.approx(exact(sheet, table.x))
     table.improve(time.monotonic() + 2, stop, 0)
@@ -124,7 +128,7 @@ def test_setting_the_deviations_finds_what_a_solver_finds() -> None:
     rows, bands, sheet = sheet_of(2, 4)
     x = best_menu(2, 4).x
     assert x is not None
-    table = LongTable(rows, bands, np.zeros(len(rows.problem.goods)), 1)
+    table = LongTable(rows, bands, 1)
     settled = x.copy()
     for product in rows.off:
         settled[rows.off[product]] = 0
@@ -148,6 +152,33 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
     def fails(*_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(LongTable, "lay_weeks", fails)
+    monkeypatch.setattr(Laying, "lay", fails)
     with pytest.raises(ZeroDivisionError):
         plan_menu(home, MenuRequest(home.today, 12, seconds=20))
+
+
+@pytest.mark.parametrize("days", [11, 30, 365])
+@pytest.mark.parametrize("most", [2, 3, 4, 5, 7])
+def test_windows_follow_each_other_and_part_each_week_alike(days: int, most: int) -> None:
+    windows = windows_of(days, most)
+    assert [d for a, b in windows for d in range(a, b)] == list(range(days))
+    assert max(b - a for a, b in windows) <= most
+    assert {b for _, b in windows} >= set(range(7, days + 1, 7))
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_what_nearby_finds_keeps_the_piece_and_is_no_worse_than_its_start(seed: int) -> None:
+    rows, _, sheet = sheet_of(seed, 4)
+    best = best_menu(seed, 4)
+    near = nearby(sheet)
+    must = np.zeros(sheet.lo.shape[0], bool)
+    must[list(rows.open.values())] = True
+    assert near.bound <= best.cost + 1e-3
+    stop = threading.Event()
+    found = near.best(near.dear <= 1000, must, 20, 1, 0.0, stop)
+    assert found is not None
+    assert holds(sheet, found)
+    assert exact(sheet, found) >= best.cost - 1e-3
+    again = near.best(np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
+    assert again is not None
+    assert exact(sheet, again) <= exact(sheet, found) + 1e-6
