@@ -19,6 +19,10 @@ from pantrymeals.units import as_words
 LONGEST_MENU_DAYS = 400
 
 
+PATIENCE_SECONDS = 60.0
+"""Where nobody said how long to search, a slow machine gets so much longer for a first menu."""
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What a cook asks for on the command line, before the household is known.
@@ -69,6 +73,7 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
         days=asked.days,
         seed=1 if asked.seed is None else asked.seed,
         alike=asked.seed is not None,
+        patience=PATIENCE_SECONDS if asked.seconds is None else 0.0,
         seconds=usual_seconds(asked.days) if asked.seconds is None else asked.seconds,
         pinned=tuple(pin_meant(household, text, first, asked.days) for text in asked.pins),
         banned=bans_meant(household, asked.bans),

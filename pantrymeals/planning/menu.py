@@ -81,6 +81,7 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         np.array(rows.day_of),
         watching,
         problem.request.alike,
+        problem.request.patience,
     )
     if found.x is None:
         raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet, watch)

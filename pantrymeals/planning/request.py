@@ -23,6 +23,7 @@ class MenuRequest:
     """A menu of ``days`` days from ``first``.
 
     seconds: time for solving, kept. seed: where chance has a hand.
+    patience: so many seconds more while a week has no menu at all (a slow machine).
     alike: the same menu on every run for the same seed, where time does not cut in; a little slower.
     gap: stop when no menu can be better by more than this share.
     banned: dishes not to be planned.
@@ -40,6 +41,7 @@ class MenuRequest:
     keep: tuple[tuple[date, MealName, str, str], ...] = ()
     change_price: int = 3000
     alike: bool = False
+    patience: float = 0.0
 
 
 class Watch(Protocol):

@@ -345,6 +345,7 @@ def side_by_side(
     day_of: np.ndarray | None = None,
     watching: Callable[[Found], bool] | None = None,
     alike: bool = False,
+    patience: float = 0.0,
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
@@ -352,7 +353,7 @@ def side_by_side(
     there, for whichever is done sooner; once that takes long, days cooked anew.
     always: columns that are all zero in a whole menu; watching: called some times a second with what is
     found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
-    up: then the first lane's word counts.
+    up: then the first lane's word counts. patience: so many seconds more while there is no menu at all.
     """
     found = Found()
     aside = Found() if alike else found
@@ -360,7 +361,10 @@ def side_by_side(
     until = time.monotonic() + seconds
 
     def left() -> float:
-        return until - time.monotonic()
+        return until + patience - time.monotonic()
+
+    def time_is_up() -> bool:
+        return time.monotonic() > until + (patience if found.x is None and aside.x is None else 0.0)
 
     def search() -> None:
         run_cp_sat(sheet, found, stop, left(), seed, gap, settings=whole_menu)
@@ -382,7 +386,7 @@ def side_by_side(
     for lane in lanes:
         lane.start()
     while not stop.wait(0.05):
-        done = found.within(gap) or time.monotonic() > until
+        done = found.within(gap) or time_is_up()
         if done or (watching is not None and watching(found)):
             stop.set()
     for lane in lanes:

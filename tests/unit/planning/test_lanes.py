@@ -64,3 +64,20 @@ def test_the_least_cost_of_a_sheet_worked_by_hand(alike: bool) -> None:
     sheet.row("apart", [(cols[1], 1), (cols[3], 1)], hi=1)
     found = side_by_side(arrays(sheet), 20, gap=0.0, always=np.array([cols[4]]), day_of=np.zeros(5), alike=alike)
     assert found.cost == found.bound == 8
+
+
+def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatch) -> None:
+    sheet = Sheet()
+    cols = [sheet.column(cost=1) for _ in range(3)]
+    sheet.row("two", [(c, 1) for c in cols], 2, 2)
+    search = solvers.run_cp_sat
+
+    def slow(*asked, **more):
+        time.sleep(0.4)
+        search(*asked, **more)
+
+    monkeypatch.setattr(solvers, "run_cp_sat", slow)
+    assert side_by_side(arrays(sheet), 0.1).x is None
+    begun = time.monotonic()
+    assert side_by_side(arrays(sheet), 0.1, patience=60).cost == 2
+    assert time.monotonic() - begun < 30
