@@ -108,10 +108,11 @@ def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryE
 def missed_notes(rows: MenuRows, x: np.ndarray) -> tuple[str, ...]:
     """Plain sentences about what a long menu had to miss."""
     first = rows.problem.request.first
+    said = "no place was found for it in the time; more of that (--seconds) may find one"
     return tuple(
-        f"No {what} that ends on {day_name(first + timedelta(days=day))}: nothing on the shelf for it then."
+        f"No {what} that ends on {day_name(first + timedelta(days=day))}: {said}."
         if what.endswith("in the week")
-        else f"No {what} on {day_name(first + timedelta(days=day))}: nothing on the shelf for it then."
+        else f"No {what} on {day_name(first + timedelta(days=day))}: {said}."
         for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1])
         if x[col] > 0.5
     )

@@ -76,7 +76,7 @@ def _part_jars(household: Household) -> list[MustGo]:
 def _part_jar(household: Household, jar: PartJar) -> MustGo:
     product, today = household.products[jar.product], household.today
     last = last_day_opened(product, jar.opened)
-    opened = f"opened {day_words(jar.opened, today)}"
+    opened = f"{'to be opened' if jar.opened > today else 'opened'} {day_words(jar.opened, today)}"
     if last is None:
         why, past = f"{opened}; no last day is written down for it", False
     elif last < today:

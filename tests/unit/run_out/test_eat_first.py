@@ -204,3 +204,8 @@ def test_words_are_whole_words() -> None:
     assert not names_any("gooseberries", ("goose",))
     assert names_any("beef chunks", ("beef",))
     assert not names_any("peaches", ("pea",))
+
+
+def test_a_jar_that_is_still_to_be_opened_says_so() -> None:
+    assert sheet(jam(-2)).must_go[0].why.startswith("to be opened 7 Jan")
+    assert sheet(jam(2)).must_go[0].why.startswith("opened 3 Jan")
