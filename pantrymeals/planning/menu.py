@@ -34,7 +34,7 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     problem = menu_problem(household, asked)
     long = asked.days > DAYS_IN_ONE_PIECE
     plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
-    return with_batch_days(household, plan)
+    return with_batch_days(household, plan) if asked.batch_days else plan
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:

@@ -23,6 +23,7 @@ class MenuRequest:
     """A menu of ``days`` days from ``first``.
 
     seconds: time for solving, kept. seed: where chance has a hand.
+    batch_days: whether batch days are proposed beside the menu.
     patience: so many seconds more while a week has no menu at all (a slow machine).
     alike: the same menu on every run for the same seed, where time does not cut in; a little slower.
     gap: stop when no menu can be better by more than this share.
@@ -41,6 +42,7 @@ class MenuRequest:
     keep: tuple[tuple[date, MealName, str, str], ...] = ()
     change_price: int = 3000
     alike: bool = False
+    batch_days: bool = True
     patience: float = 0.0
 
 

@@ -94,11 +94,13 @@ def until_then(
 ) -> tuple[Household, tuple[MenuPlan, ...]]:
     """The household as it stands on the first day, and the menus of the days until then.
 
-    seconds: for each piece.
+    seconds: for each piece. Batch days are left out: what the larder bears is asked as it stands, and a sauce made
+    of apples that somebody still snacks on would read as apples to be bought.
     """
     plans = []
     for days in _pieces((asked.first - household.today).days):
-        plan = plan_menu(household, MenuRequest(household.today, days, asked.seed, seconds), watch)
+        request = MenuRequest(household.today, days, asked.seed, seconds, batch_days=False)
+        plan = plan_menu(household, request, watch)
         plans.append(plan)
         household = household_after(household, plan)
     return household, tuple(plans)
