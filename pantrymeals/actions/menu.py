@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.planning.request import MenuRequest, Watch
+from pantrymeals.planning.request import PATIENCE_SECONDS, MenuRequest, Watch
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
@@ -17,10 +17,6 @@ from pantrymeals.reports.words import listed
 from pantrymeals.units import as_words
 
 LONGEST_MENU_DAYS = 400
-
-
-PATIENCE_SECONDS = 60.0
-"""Where nobody said how long to search, a slow machine gets so much longer for a first menu."""
 
 
 @dataclass(frozen=True, slots=True)

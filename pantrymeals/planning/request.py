@@ -8,6 +8,9 @@ from typing import Protocol
 
 from pantrymeals.records import MealName
 
+PATIENCE_SECONDS = 60.0
+"""Where nobody said how long to search, a slow machine gets so much longer for a first menu."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pin:

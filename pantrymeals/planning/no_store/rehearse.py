@@ -24,7 +24,7 @@ from pantrymeals.planning.no_store.staples import staple_rows
 from pantrymeals.planning.no_store.store import allowed_products, kept_out, without_store
 from pantrymeals.planning.nutrition import Food, NeedTable
 from pantrymeals.planning.pull import household_after
-from pantrymeals.planning.request import MenuRequest, NobodyWatching, Watch
+from pantrymeals.planning.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.planning.run_out_first import first_run_out
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
@@ -99,7 +99,8 @@ def until_then(
     """
     plans = []
     for days in _pieces((asked.first - household.today).days):
-        request = MenuRequest(household.today, days, asked.seed, seconds, batch_days=False)
+        patience = PATIENCE_SECONDS if asked.seconds is None else 0.0
+        request = MenuRequest(household.today, days, asked.seed, seconds, batch_days=False, patience=patience)
         plan = plan_menu(household, request, watch)
         plans.append(plan)
         household = household_after(household, plan)
