@@ -66,7 +66,7 @@ def menu(
             "--seconds",
             parser=in_seconds(10),
             metavar="NUMBER",
-            help="Longest time to search; else 5 a week, to 120 a year.",
+            help="Longest time to search; else 5 a week, to 300 a year.",
         ),
     ] = None,
     as_json: Annotated[

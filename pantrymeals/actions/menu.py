@@ -46,8 +46,8 @@ def open_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
 
 
 def usual_seconds(days: int) -> float:
-    """How long a menu of so many days is searched for when nobody says: 5 for a week, 60 a month, 120 a year."""
-    return 5.0 if days <= 10 else min(120.0, 2.0 * days)
+    """How long a menu of so many days is searched for when nobody says: 5 for a week, 60 a month, 300 a year."""
+    return 5.0 if days <= 10 else min(300.0, 2.0 * days, 84 + 0.6 * days)
 
 
 def request_for(household: Household, asked: Asked) -> MenuRequest:

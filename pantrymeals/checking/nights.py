@@ -1,7 +1,8 @@
 """Rules 8 and 9: fixed nights, tags wanted every week, and dishes an occasion asks for.
 
 These rules are waived where no dish can keep them, so the checker decides on its own
-whether one could have been cooked: see ``could_be_cooked``.
+whether one could have been cooked: see ``could_be_cooked``. A menu of more than ten days may also go without where
+every dish that could keep the promise would need something changed on other days: see ``instead.could_take_a_place``.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
+from pantrymeals.checking.instead import could_take_a_place
 from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import (
@@ -38,8 +40,11 @@ from pantrymeals.checking.table import (
 )
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words, weekday_words
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans import MenuPlan, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName, Use
+
+SHORT_DAYS = 10
+"""Days up to which these promises are kept wherever the shelf gives a dish."""
 
 
 class Mornings:
@@ -150,6 +155,7 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
                 if dish.role == "main"
                 and tag in dish.tags
                 and could_be_cooked(mornings, dish, meal.meal, meal.day)
+                and (plan.days <= SHORT_DAYS or could_take_a_place(household, plan, dish, meal))
             ]
             if could:
                 yield (
@@ -180,6 +186,20 @@ def _could_stand(mornings: Mornings, tag: str, days: Iterable[date]) -> tuple[in
     return len(possible_days), cookings
 
 
+def _could_keep(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[tuple[PlannedMeal, Dish]]:
+    """Meals of a week and mains of a tag that could take the place of what stands there."""
+    household, plan = mornings.household, mornings.plan
+    wanted = [d for d in household.dishes.values() if d.role == "main" and tag in d.tags]
+    within = set(days)
+    for meal in plan.meals:
+        if meal.day in within and "main" in roles_of(household, meal.meal, meal.day):
+            for dish in wanted:
+                if could_be_cooked(mornings, dish, meal.meal, meal.day) and could_take_a_place(
+                    household, plan, dish, meal
+                ):
+                    yield meal, dish
+
+
 def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
     """In each full seven days from the first, at least so many mains carry the tag, if so many days could."""
     mornings = Mornings(household, plan)
@@ -192,7 +212,14 @@ def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str
                 if meal.day in days
                 for planned in meal.dishes
             )
-            if have < least:
+            if have < least and plan.days > SHORT_DAYS:
+                for meal, dish in _could_keep(mornings, tag, days):
+                    yield (
+                        f"{day_words(days[0])} to {day_words(days[-1])}: '{tag}' {have} times among the mains, "
+                        f"at least {least} asked, and {dish.name} could stand at {meal.meal} on {day_words(meal.day)}"
+                    )
+                    break
+            elif have < least:
                 possible_days, cookings = _could_stand(mornings, tag, days)
                 if min(possible_days, cookings) >= least:
                     yield (
@@ -212,5 +239,9 @@ def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[
             fitting = [m for m in meals if dish and dish.role in roles_of(household, m.meal, day)]
             if dish is None or not fitting or any(p.dish == dish.name for m in meals for p in m.dishes):
                 continue
-            if any(could_be_cooked(mornings, dish, m.meal, day) for m in fitting):
+            if any(
+                could_be_cooked(mornings, dish, m.meal, day)
+                and (plan.days <= SHORT_DAYS or could_take_a_place(household, plan, dish, m))
+                for m in fitting
+            ):
                 yield f"{at(fitting[0])}: {occasion.name} asks for {dish.name}, which does not stand there"

@@ -8,7 +8,14 @@ from __future__ import annotations
 from collections import defaultdict
 from fractions import Fraction
 
-from pantrymeals.planning.menu_rows import PARTNER_POINTS, POINT, MenuRows, Promise, candidates_by_table
+from pantrymeals.planning.menu_rows import (
+    FEAST_MISSED_POINTS,
+    PARTNER_POINTS,
+    POINT,
+    MenuRows,
+    Promise,
+    candidates_by_table,
+)
 from pantrymeals.planning.problem import Candidate
 from pantrymeals.planning.table import weekday
 from pantrymeals.records import Role
@@ -260,8 +267,18 @@ def pinned_dishes(rows: MenuRows) -> None:
                 if c.table == index and c.dish.name == occasion.dish
             ]
             if cols and table.meal in occasion.meals:
-                cols += rows.may_miss(problem.table_day[index], f"{occasion.dish} for {occasion.name}", 1)
+                what = f"{occasion.dish} for {occasion.name}"
+                cols += rows.may_miss(problem.table_day[index], what, 1, FEAST_MISSED_POINTS)
                 rows.sheet.row(f"the feast's own dish: {occasion.dish}", cols, lo=1)
+
+
+def fixed_nights(rows: MenuRows) -> None:
+    """On a long horizon a fixed night may be missed at a great price; within a week no other main is there at all."""
+    of_table = candidates_by_table(rows.problem)
+    for index, tag in rows.problem.nights:
+        cols = [(rows.cook[i], 1) for i, c in of_table.get(index, ()) if c.role == "main" and tag in c.dish.tags]
+        cols += rows.may_miss(rows.problem.table_day[index], f"'{tag}'", 1)
+        rows.sheet.row("fixed night", [*cols, (rows.open[index, "main"], 1)], lo=1)
 
 
 def partners_wished(rows: MenuRows) -> None:
@@ -306,6 +323,7 @@ PROMISES: tuple[Promise, ...] = (
     sane_pairs,
     leavings_are_there,
     pinned_dishes,
+    fixed_nights,
     partners_wished,
     announced_meals_kept,
 )

@@ -1,7 +1,7 @@
-"""The first whole menu of a long horizon: a few days at a time, each following the totals' draws.
+"""The first whole menu of a long horizon: week by week, each following the course.
 
-A window is a few days with a look ahead. Of its columns only those are kept that its relaxation finds
-cheap, and HiGHS seldom needs a second for the rest.
+A window is a week with a look ahead, so that what is asked of a week is seen whole. Of its columns only those are
+kept that its relaxation finds cheap: very few in one lane, more of them in another, and the better menu counts.
 """
 
 from __future__ import annotations
@@ -9,12 +9,11 @@ from __future__ import annotations
 import threading
 import time
 from dataclasses import replace
-from itertools import pairwise
 
 import numpy as np
 
+from pantrymeals.planning.course import Course
 from pantrymeals.planning.cutting import HAIR, cut
-from pantrymeals.planning.evenness import shares
 from pantrymeals.planning.long_table import LongTable
 from pantrymeals.planning.menu_rows import POINT
 from pantrymeals.planning.nearby import nearby
@@ -22,13 +21,10 @@ from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import ANY, Arrays
 
 WEEK = 7
-WINDOW_COLUMNS = 1700
-"""Whole columns of a window with its look ahead: more take a solver too long."""
-FEWEST_DAYS, MOST_DAYS = 2, 7
 AHEAD_DAYS = 1
-NEAR_POINTS = (10, 1000, ANY)
-"""Columns whose price in a window's relaxation is beyond this (hundredths of a point) are left out; and again where
-a role stays open."""
+NEAR_POINTS = ((10, 1000), (ANY,))
+"""Columns whose price in a window's relaxation is beyond this (hundredths of a point) are left out, side by side; and
+then where a role stays open that need not."""
 WINDOW_GAP = 0.1
 WINDOW_GAP_POINTS = 100
 LOOSEST_GAP = 0.4
@@ -36,31 +32,16 @@ SHORTEST_SECONDS = 0.4
 FAR_OFF = 10**7
 
 
-def windows_of(days: int, most: int) -> list[tuple[int, int]]:
-    """Runs of days [first, end), ``most`` at the most, that part each week alike, its longer ones last.
-
-    What is asked of a week as a whole then has some days of it left to be kept on.
-    """
-    parts = -(-WEEK // most)
-    ends = [(n + 1) * WEEK // parts for n in range(parts)]
-    cuts = [week + end for week in range(0, days, WEEK) for end in ends]
-    return [(a, min(b, days)) for a, b in pairwise([0, *cuts]) if a < days]
-
-
 class Laying:
     """The work of laying a long table, window by window.
 
-    drawn: grains of each product that the whole horizon should draw. prices: by column, what it takes of things
-    that are scarce on other days too.
+    course: how much of each product should be gone by when, and what is scarce on other days too.
     """
 
-    def __init__(self, table: LongTable, drawn: np.ndarray, prices: np.ndarray) -> None:
+    def __init__(self, table: LongTable, course: Course) -> None:
         self.table = table
-        self.drawn = drawn
-        self.cost = table.sheet.cost + prices
-        whole = table.sheet.whole & (table.day_of >= 0)
-        days = WINDOW_COLUMNS * table.days / max(1, int(whole.sum())) - AHEAD_DAYS
-        self.window_days = min(MOST_DAYS, max(FEWEST_DAYS, round(days)))
+        self.course = course
+        self.cost = table.sheet.cost + course.prices(table.rows)
         self.wide_hi = table.sheet.hi.copy()  # a steered share may be further off than a whole one can
         self.wide_hi[table.off_cols] = FAR_OFF
         if table.rows.largest >= 0:
@@ -69,13 +50,18 @@ class Laying:
     def lay(self, until: float, watch: Watch, stop: threading.Event) -> None:
         """Lay all windows; each has its part of the time that is left."""
         days = self.table.days
-        windows = windows_of(days, self.window_days)
-        for number, (a, b) in enumerate(windows):
+        weeks = range(0, days, WEEK)
+        stretch = 0
+        for number, a in enumerate(weeks):
             if stop.is_set():
                 return
-            seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(windows) - number))
-            self._lay_window(a, min(days, b + AHEAD_DAYS), seconds, stop)
-            watch.progress(f"days {a + 1} to {b}", None, None, None)
+            if a >= (stretch + 1) * self.course.totals.stretch_days:
+                self.course.passed(stretch, self.table.rows, self.table.x)
+                self.cost = self.table.sheet.cost + self.course.prices(self.table.rows)
+                stretch += 1
+            seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
+            self._lay_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
+            watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
 
     def _lay_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:
         table = self.table
@@ -88,27 +74,16 @@ class Laying:
             table.commit(keep, x)
 
     def _steered(self, b: int) -> Arrays:
-        """The sheet with evenness asked up to day b only, at the pace of the best totals."""
+        """The sheet with evenness asked up to day b only, as far as the course has come by then."""
         table = self.table
-        reached = self._reached(b)
+        drawn = self.course.drawn_by(b)
         row_lo = table.sheet.row_lo.copy()
         row_lo[table.rows.sharper] = -ANY
         for row, (product, sign) in table.rows.even.items():
             container = table.rows.problem.goods[product].container
-            target = self.drawn[product] * reached[product] / container
+            target = drawn[product] / container
             row_lo[row] = (np.floor(target) if sign > 0 else -np.ceil(target)) * container
         return replace(table.sheet, hi=self.wide_hi, cost=self.cost, row_lo=row_lo)
-
-    def _reached(self, b: int) -> list[float]:
-        """By product, the part of its whole share that an even hand has drawn by day b."""
-        problem = self.table.rows.problem
-        by_then = shares(problem.household, problem.request.first, b)
-        return [
-            min(1.0, float(by_then[g.name] / (g.share * g.exact_container)))
-            if g.averaged and g.share
-            else b / self.table.days
-            for g in problem.goods
-        ]
 
 
 def first_menu(
@@ -123,11 +98,20 @@ def first_menu(
     least = np.ceil(near.x[must].sum() - HAIR)
     slack = WINDOW_GAP_POINTS * POINT
     gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.bound + slack)))
-    best, cost = None, float("inf")
-    for dear in NEAR_POINTS:
+    best: list[tuple[float, np.ndarray]] = []
+
+    def look(dear: float) -> None:
         found = near.best(always | (near.dear <= dear), must, seconds, seed, gap, stop)
-        if found is not None and (new := float(part.cost @ found)) < cost:
-            best, cost = found, new
-        if stop.is_set() or (best is not None and best[must].sum() <= least):
+        if found is not None:
+            best.append((float(part.cost @ found), found))
+
+    for together in NEAR_POINTS:
+        lanes = [threading.Thread(target=look, args=(dear,), daemon=True) for dear in together]
+        for lane in lanes:
+            lane.start()
+        for lane in lanes:
+            lane.join()
+        best.sort(key=lambda one: one[0])
+        if stop.is_set() or (best and best[0][1][must].sum() <= least):
             break
-    return best
+    return best[0][1] if best else None

@@ -5,11 +5,13 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
+from pantrymeals.planning.course import Course
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.laying import Laying
 from pantrymeals.planning.long_table import LongTable, prove_totals
@@ -19,7 +21,7 @@ from pantrymeals.planning.problem import MenuProblem
 from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import hopeless_rows
 from pantrymeals.planning.solvers import Found, Linked
-from pantrymeals.planning.totals import guide, pace_of_totals
+from pantrymeals.planning.totals import pace_of_totals
 
 LAYING_PART = 0.5
 """Of the time: for laying the weeks in turn."""
@@ -27,25 +29,29 @@ LAYING_PART = 0.5
 PROVING_PART = 0.2
 """Of the time: at most for the bound from whole-number totals."""
 
+LOOKING_PART = 0.08
+"""Of the time: for a last look at what is open or missed."""
+
 READING_PART = 0.02
 """Of the time: kept for writing the plan down."""
 
 
 @dataclass(frozen=True, slots=True)
 class LongAnswer:
-    """The best long menu: its sheet, columns, pace, cost and bound (sheet units)."""
+    """The best long menu: its sheet, columns, pace, cost and bound (sheet units), and whether it keeps all rows."""
 
     rows: MenuRows
     x: np.ndarray
     pace: Fraction
     cost: float
     bound: float
+    holds: bool
 
 
 def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     """The best menu found in the time asked, with a bound from totals.
 
-    Where no menu fits or none was found, its columns keep not all rows: see ``rows.holds``.
+    Where no menu fits or none was found, its columns keep not all rows.
     """
     asked = problem.request
     seconds = asked.seconds
@@ -53,27 +59,34 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = pace_of_totals(problem)
     bands = bands_at(problem, pace)
-    best = guide(problem, bands)
-    rows = build(problem, bands, PROMISES)
-    table = LongTable(rows, bands, asked.seed)
+    with ThreadPoolExecutor(1) as beside:  # the course is the solver's work, the sheet is Python's
+        awaited = beside.submit(Course, problem, bands)
+        rows = build(problem, bands, PROMISES)
+        table = LongTable(rows, bands, asked.seed)
+        course = awaited.result()
     if hopeless_rows(table.sheet).size:
-        return LongAnswer(rows, table.x, pace, table.cost, best.bound)
+        return LongAnswer(rows, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
-    proof.proved(best.bound, "totals")
+    proof.proved(0.0, "no wish costs less than nothing")
     stop = threading.Event()
 
     laid = threading.Event()
+
+    def finish(lane: int) -> None:
+        table.improve(until - seconds * LOOKING_PART, stop, lane)
+        table.last_look(until, stop, lane, 2)
+        table.improve(until, stop, lane + 2)
 
     def proving() -> None:
         left = min(seconds * PROVING_PART, until - time.monotonic())
         prove_totals(rows, bands, left, Linked(stop), proof)
         laid.wait()
-        table.improve(until, stop, lane=1)
+        finish(1)
 
     def laying() -> None:
-        Laying(table, best.drawn, best.prices(rows)).lay(begun + seconds * LAYING_PART, watch, stop)
+        Laying(table, course).lay(begun + seconds * LAYING_PART, watch, stop)
         laid.set()
-        table.improve(until, stop, lane=0)
+        finish(0)
 
     lanes, troubles = _lanes((laying, proving), stop, laid)
     for lane in lanes:
@@ -89,7 +102,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         lane.join()
     if troubles:
         raise troubles[0]
-    return LongAnswer(rows, table.x, pace, table.cost, proof.bound)
+    return LongAnswer(rows, table.x, pace, table.cost, proof.bound, table.holds(table.x))
 
 
 def _lanes(

@@ -1,9 +1,10 @@
 """Menus longer than a week or so: totals, then weeks in turn, then neighbourhoods.
 
 1. Totals (``totals``) give the pace, the draws to steer by and a proven bound.
-2. A few days at a time, with a look ahead, follow the cumulative draws (``laying``).
+2. A week at a time, with a look ahead, follows the course of the draws (``course``, ``laying``).
 3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
-   is no worse takes the old one's place. Two at a time, days far apart.
+   is no worse takes the old one's place. Two at a time.
+4. A last look at what is still open or missed, each of its days alone.
 
 Everything works on one sheet of the whole horizon; a window or a neighbourhood is a piece cut out
 of it (``cutting``), so no rule is written twice.
@@ -21,11 +22,12 @@ from dataclasses import replace
 import numpy as np
 
 from pantrymeals.planning.cutting import HAIR, by_column, cut, kept
+from pantrymeals.planning.in_the_way import Ways
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
 from pantrymeals.planning.nearby import nearby
 from pantrymeals.planning.rows import arrays
 from pantrymeals.planning.solvers import Found, relaxed, run_highs
-from pantrymeals.planning.totals import build_totals
+from pantrymeals.planning.totals import bound_of_totals, build_totals, long_stretch
 
 ANEW_SECONDS = 2.5
 ANEW_GAP_POINTS = 10
@@ -37,12 +39,20 @@ NEAR_POINTS = (100, 300, 1000)
 """Columns dearer than this in a neighbourhood's relaxation (hundredths of a point) are left out, by turns."""
 MENDING_PART = 0.8
 """How often what is open or missed is looked after first, while there is any."""
-MENDINGS = 12
+WAYS_PART = 0.6
+"""How often a mending looks at the days that stand in some dish's way, rather than at the days around."""
+MENDINGS = 40
 """Each open role and missed promise is tried so often."""
 MENDING_DAYS = 5
 BESIDE_DAYS = 18
 WEEK = 7
+FIRM = 10
+"""At the last look what is open or missed weighs so many times as much."""
+LOOK_SECONDS = 1.0
 PROOF_GAP = 0.002
+MANY_DAYS = 120
+SHORT_STRETCH = 14
+"""Beyond so many days the bound comes from totals in stretches of these, all tables of a meal and size alike."""
 
 
 class LongTable:
@@ -73,6 +83,7 @@ class LongTable:
         self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
         self.use = self._use_matrix()
         self.reach = np.array(rows.reach)
+        self.ways = Ways(rows, self.sheet, self.entries)
         self.carry()
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
@@ -178,6 +189,39 @@ class LongTable:
             self._accept(at, new)
         return True
 
+    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int) -> None:
+        """What is still open or missed: whether a day cooked anew can fill it with all other days as they are."""
+        with self.lock:
+            amiss = [c for c in np.flatnonzero(self.must & (self.x > 0.5)).tolist() if c % lanes == lane]
+        for col in amiss:
+            day = int(self.day_of[col])
+            days = range(max(0, day - WEEK + 1), day + 1) if self._of_a_week(col) else (day,)
+            for one in days:
+                if stop.is_set() or time.monotonic() > until:
+                    return
+                if self.x[col] > 0.5:
+                    self._look_at(one, col)
+
+    def _look_at(self, day: int, col: int) -> None:
+        with self.lock:
+            at, sums = self.x, self.sums
+        free = self.free([(day, day + 1)])
+        free[col] = True
+        keep = np.flatnonzero(free)
+        part = replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+        must = self.must[keep]
+        part.cost[must] *= FIRM
+        near = nearby(part)
+        if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
+            return
+        every = np.ones(keep.shape[0], bool)
+        found = near.best(every, must, LOOK_SECONDS, self.seed, 0.0, threading.Event(), at[keep])
+        if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
+            self.commit(keep, found)
+
+    def _of_a_week(self, col: int) -> bool:
+        return col in self.rows.missed and self.rows.missed[col][1].endswith("in the week")
+
     def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
         with self.lock:
             trial = self.x + (new - at)
@@ -193,7 +237,8 @@ class LongTable:
             if amiss.size and (tries < MENDINGS).any() and rng.random() < MENDING_PART:
                 col = int(amiss[rng.choice(np.flatnonzero(tries == tries.min()).tolist())])
                 self.tries[col] += 1
-                return self._around(col, rng, length), True
+                days = self.ways.days(col, self.x, self.sums, rng) if rng.random() < WAYS_PART else None
+                return (_runs(days) if days else self._around(col, rng, length)), True
         if rng.random() < 0.5 or self.days < 15:
             a = rng.randrange(0, self.days - length + 1)
             return [(a, a + length)], False
@@ -207,7 +252,7 @@ class LongTable:
         Nearby days may hold the very dish that would fit here, or one that may not come again so soon.
         """
         day = int(self.day_of[col])
-        if col in self.rows.missed and self.rows.missed[col][1].endswith("in the week"):
+        if self._of_a_week(col):
             a, b = max(0, day - WEEK + 1), day + 1
         else:
             many = max(2, min(length, MENDING_DAYS))
@@ -219,9 +264,21 @@ class LongTable:
         return [(a, b), (other, other + 2)]
 
 
+def _runs(days: list[int]) -> list[tuple[int, int]]:
+    """Runs of days [first, end): the first with a day on each side, the others alone."""
+    return [(max(0, days[0] - 1), days[0] + 2), *((day, day + 1) for day in days[1:])]
+
+
 def prove_totals(
     rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found
 ) -> None:
-    """A bound from whole-number totals, improved while time allows."""
-    totals = build_totals(rows.problem, bands)
-    run_highs(arrays(totals.sheet), found, stop, seconds, 1, PROOF_GAP)
+    """A bound from totals in long stretches, soon; then from better ones: whole numbers while time allows.
+
+    Of many days whole numbers would take as much memory as all else: a relaxation in short stretches has to do.
+    """
+    problem = rows.problem
+    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
+    if problem.days > MANY_DAYS:
+        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True), "totals")
+    else:
+        run_highs(arrays(build_totals(problem, bands).sheet), found, stop, seconds, 1, PROOF_GAP)

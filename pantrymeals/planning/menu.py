@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import defaultdict
 from datetime import timedelta
 
 import numpy as np
@@ -11,12 +12,12 @@ from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.planning.batch_days import with_batch_days
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.long_menu import long_menu
-from pantrymeals.planning.menu_rows import DAYS_IN_ONE_PIECE, POINT, MenuRows, build
+from pantrymeals.planning.menu_rows import POINT, MenuRows, build
 from pantrymeals.planning.pace import bands_at, common_pace
 from pantrymeals.planning.problem import MenuProblem, menu_problem
 from pantrymeals.planning.reading import day_name, read_plan
-from pantrymeals.planning.request import MenuRequest, NobodyWatching, Watch
-from pantrymeals.planning.rows import Arrays, arrays, holds, hopeless_rows
+from pantrymeals.planning.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
+from pantrymeals.planning.rows import Arrays, arrays, hopeless_rows
 from pantrymeals.planning.solvers import Found, side_by_side
 from pantrymeals.plans import MenuPlan
 from pantrymeals.records import Household
@@ -39,9 +40,8 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     answer = long_menu(problem, watch, begun)
-    sheet = arrays(answer.rows.sheet)
-    if not holds(sheet, answer.x):
-        raise _nothing_found(problem, sheet, watch)
+    if not answer.holds:
+        raise _nothing_found(problem, arrays(answer.rows.sheet), watch)
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
     return read_plan(
@@ -106,16 +106,18 @@ def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryE
 
 
 def missed_notes(rows: MenuRows, x: np.ndarray) -> tuple[str, ...]:
-    """Plain sentences about what a long menu had to miss."""
+    """Plain sentences about what a long menu had to miss: one for each promise, with its days."""
     first = rows.problem.request.first
-    said = "no place was found for it in the time; more of that (--seconds) may find one"
-    return tuple(
-        f"No {what} that ends on {day_name(first + timedelta(days=day))}: {said}."
-        if what.endswith("in the week")
-        else f"No {what} on {day_name(first + timedelta(days=day))}: {said}."
-        for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1])
-        if x[col] > 0.5
-    )
+    days: dict[str, list[int]] = defaultdict(list)
+    for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1]):
+        if x[col] > 0.5:
+            days[what].append(day)
+    out = []
+    for what, missed in days.items():
+        listed = ", ".join(day_name(first + timedelta(days=day)) for day in missed)
+        when = f"that ends on {listed}" if what.endswith("in the week") else f"on {listed}"
+        out.append(f"No {what} {when}: nothing could stand there without taking from other days.")
+    return tuple(out)
 
 
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:

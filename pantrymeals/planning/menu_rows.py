@@ -7,11 +7,9 @@ from dataclasses import dataclass, field
 
 from pantrymeals.planning.goods import Goods
 from pantrymeals.planning.problem import Candidate, MenuProblem
+from pantrymeals.planning.request import DAYS_IN_ONE_PIECE
 from pantrymeals.planning.rows import ANY, Sheet
 from pantrymeals.records import Role
-
-DAYS_IN_ONE_PIECE = 10
-"""Days up to which one sheet is solved whole; beyond, the long table's way."""
 
 POINT = 100
 """Costs are kept in hundredths of a point."""
@@ -21,6 +19,7 @@ OPEN_ROLE_POINTS: Mapping[Role, int] = {
     "bread": 2500, "fruit": 2500, "sweet": 2500,
 }  # fmt: skip
 MISSED_POINTS = 3000
+FEAST_MISSED_POINTS = 9000
 OFF_POINTS = 1000
 LARGEST_OFF_POINTS = 500
 WASTE_POINTS = 60
@@ -90,14 +89,14 @@ class MenuRows:
         return col
 
 
-    def may_miss(self, day: int, what: str, most: int) -> list[tuple[int, int]]:
+    def may_miss(self, day: int, what: str, most: int, points: int = MISSED_POINTS) -> list[tuple[int, int]]:
         """On long horizons, a term by which a promise may be missed at a great price, never silently.
 
         Months ahead the shelf may hold nothing that could keep it; within a week that is a clash to be told.
         """
         if self.problem.days <= DAYS_IN_ONE_PIECE:
             return []
-        col = self.column(day, "missed", hi=most, cost=MISSED_POINTS * POINT)
+        col = self.column(day, "missed", hi=most, cost=points * POINT)
         self.missed[col] = (day, what)
         return [(col, 1)]
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pantrymeals.planning.evenness import on_shelf
 from pantrymeals.planning.goods import Goods, goods_for, grains_of
 from pantrymeals.planning.possible import Possible, UseOptions, possible_dishes
-from pantrymeals.planning.request import MenuRequest
+from pantrymeals.planning.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.planning.table import Table, refusals, tables, weekday
 from pantrymeals.records import Dish, Household, Person, Role
 
@@ -52,6 +52,7 @@ class MenuProblem:
 
     recent: (day counted from the first, so negative; dish name; tags).
     waived: (day, tag) fixed nights that no dish can keep.
+    nights: on long horizons, (table, tag) of fixed nights on which other mains may stand at a price.
     """
 
     household: Household
@@ -62,6 +63,7 @@ class MenuProblem:
     goods: tuple[Goods, ...]
     recent: tuple[tuple[int, str, frozenset[str]], ...]
     waived: tuple[tuple[int, str], ...]
+    nights: tuple[tuple[int, str], ...] = ()
 
     @property
     def days(self) -> int:
@@ -82,7 +84,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     raw = possible_dishes(household, laid, day_of, stocked, request.banned)
     goods_of = goods_for(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
     raw = _ready_in_time(raw, goods_of, request.days)
-    raw, waived = _fixed_nights(household, request, laid, raw)
+    raw, waived, nights = _fixed_nights(household, request, laid, raw)
     names = {name: i for i, name in enumerate(goods_of)}
     candidates = _scaled_all(laid, raw, goods_of, names)
     recent = tuple(
@@ -94,7 +96,8 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         for day, dish in household.recent
         if day < request.first
     )
-    return MenuProblem(household, request, laid, day_of, candidates, tuple(goods_of.values()), recent, waived)
+    goods = tuple(goods_of.values())
+    return MenuProblem(household, request, laid, day_of, candidates, goods, recent, waived, nights)
 
 
 def _unlike(raw: Iterable[Possible]) -> list[Possible]:
@@ -147,8 +150,12 @@ def _room_by_day(goods: Goods, days: int) -> list[int]:
 
 def _fixed_nights(
     household: Household, request: MenuRequest, laid: tuple[Table, ...], raw: list[Possible]
-) -> tuple[list[Possible], tuple[tuple[int, str], ...]]:
-    """Leave only dishes with the weekday's tag in the supper's main, where there is one at all."""
+) -> tuple[list[Possible], tuple[tuple[int, str], ...], tuple[tuple[int, str], ...]]:
+    """Leave only dishes with the weekday's tag in the supper's main, where there is one at all.
+
+    One that was eaten too lately to come again that day is none. On a long horizon the other mains stay: months
+    ahead its dishes, or what they take, may not suffice for every week, and a fixed night may be missed at a price.
+    """
     fixed = household.rules.fixed
     keeps: dict[int, str] = {}
     waived = []
@@ -163,12 +170,25 @@ def _fixed_nights(
         if any(o.dish for o in table.occasions) or _main_pinned(household, request, table):
             continue
         mains = by_table.get(index, [])
-        if any(tag in r.dish.tags for r in mains):
+        if any(tag in r.dish.tags and not _too_lately(household, request, r.dish, table) for r in mains):
             keeps[index] = tag
         elif mains:
             waived.append((mains[0].day, tag))
+    if request.days > DAYS_IN_ONE_PIECE:
+        return raw, tuple(waived), tuple(keeps.items())
     kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
-    return kept, tuple(waived)
+    return kept, tuple(waived), ()
+
+
+def _too_lately(household: Household, request: MenuRequest, dish: Dish, table: Table) -> bool:
+    """Whether a dish was eaten, before this menu, too lately to come again at this table."""
+    between = dish.days_between
+    if between is None:
+        between = household.rules.days_between.get(dish.role, 1)
+    return any(
+        name == dish.name and day < request.first and (table.day - day).days < between
+        for day, name in household.recent
+    )
 
 
 def _main_pinned(household: Household, request: MenuRequest, table: Table) -> bool:

@@ -8,16 +8,14 @@ cost of the best totals is a bound for every menu, and its draws are what an eve
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-import numpy as np
-
 from pantrymeals.planning.house_rules import WEEK, _clash
 from pantrymeals.planning.menu_rows import (
-    DAYS_IN_ONE_PIECE,
+    FEAST_MISSED_POINTS,
     LARGEST_GRAIN,
     LARGEST_OFF_POINTS,
     MISSED_POINTS,
@@ -26,11 +24,11 @@ from pantrymeals.planning.menu_rows import (
     POINT,
     RANK_POINTS,
     Band,
-    MenuRows,
     candidates_by_table,
 )
 from pantrymeals.planning.pace import PACES, worth_millionths
 from pantrymeals.planning.problem import Candidate, MenuProblem
+from pantrymeals.planning.request import DAYS_IN_ONE_PIECE
 from pantrymeals.planning.rows import Sheet, arrays
 from pantrymeals.planning.solvers import relaxed
 from pantrymeals.planning.table import Table, weekday
@@ -45,16 +43,17 @@ FEW_STRETCHES = 4
 
 @dataclass(slots=True)
 class Kind:
-    """Tables that are alike: how many, in which stretch, and at how many of them each candidate could stand.
+    """Tables that are alike: in which stretch, how many with each role, and at how many each candidate could stand.
 
-    limit: hands-on minutes of their days, None where there is none or it is not kept in totals.
+    limit: hands-on minutes of their days (0: of any limit), None where there is none or it is not kept in totals.
+    nights: how many are fixed nights of each tag, that may be missed at a price.
     numbers: of each candidate, those of the problem's that it stands for.
     """
 
     stretch: int
     limit: int | None
-    roles: tuple[Role, ...]
-    count: int = 0
+    places: Counter[Role] = field(default_factory=Counter)
+    nights: Counter[str] = field(default_factory=Counter)
     candidates: list[Candidate] = field(default_factory=list)
     numbers: list[list[int]] = field(default_factory=list)
 
@@ -64,39 +63,50 @@ class Totals:
     """The sheet of totals.
 
     draws: by product, (stretch, column, grains). counts: (kind, candidate, column). stands_for: by such a column,
-    the problem's candidates that it counts, and for each choice the columns of its options.
+    the problem's candidates that it counts, and for each choice the columns of its options. shelf: (row, product,
+    stretch) of the rows that hold a product to what is there by the end of a stretch.
     """
 
     problem: MenuProblem
     stretch_days: int
     kinds: list[Kind]
+    pooled: bool = False
     sheet: Sheet = field(default_factory=Sheet)
     draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
     counts: list[tuple[int, Candidate, int]] = field(default_factory=list)
     stands_for: dict[int, tuple[list[int], list[list[int]]]] = field(default_factory=dict)
     pace: int = -1
+    shelf: list[tuple[int, int, int]] = field(default_factory=list)
     tag_days: frozenset[tuple[int, str]] = frozenset()
 
 
-def kinds_of(problem: MenuProblem, stretch_days: int) -> list[Kind]:
+def kinds_of(problem: MenuProblem, stretch_days: int, pooled: bool = False) -> list[Kind]:
     """The tables of a problem sorted into kinds.
 
-    Tables of one meal, stretch and size are alike, those with a main when their minutes and fixed
+    Tables of one meal, stretch, roles and size are alike, those with a main when their minutes and fixed
     night are so too; each dish is counted at no more tables than it could stand at.
+    pooled: tables of one meal, stretch and size are alike, whatever their roles, minutes and nights: fewer columns.
     """
     by_table = candidates_by_table(problem)
     limits = problem.household.rules.hands_on_minutes
+    nights = dict(problem.nights)
     found: dict[tuple[object, ...], tuple[Kind, dict[tuple[object, ...], int]]] = {}
     for index, table in enumerate(problem.tables):
         stretch = problem.table_day[index] // stretch_days
         members = by_table.get(index, [])
-        looks = [(c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points) for _, c in members]
         limit = None if table.kinds or "main" not in table.roles else limits.get(weekday(table.day))
-        parted = (limit, _night(problem, table, [c for _, c in members])) if "main" in table.roles else ()
-        key = (stretch, table.meal, table.roles, table.portions, parted)
-        kind, at = found.setdefault(key, (Kind(stretch, limit, table.roles), {}))
-        kind.count += 1
-        for look, (number, c) in zip(looks, members, strict=True):
+        if pooled:
+            limit = limit and 0
+            key: tuple[object, ...] = (stretch, table.meal, table.portions, limit)
+        else:
+            parted = (limit, _night(problem, table, [c for _, c in members])) if "main" in table.roles else ()
+            key = (stretch, table.meal, table.roles, table.portions, parted, nights.get(index))
+        kind, at = found.setdefault(key, (Kind(stretch, limit), {}))
+        kind.places.update(table.roles)
+        kind.nights.update([nights[index]] if index in nights else [])
+        for number, c in members:
+            fills = tuple(role in table.roles for role in c.dish.covers)
+            look = (c.dish.name, c.batches, id(c.fixed), id(c.choices), c.points, fills)
             if look not in at:
                 at[look] = len(kind.candidates)
                 kind.candidates.append(c)
@@ -112,10 +122,10 @@ def _night(problem: MenuProblem, table: Table, members: list[Candidate]) -> str 
 
 
 def build_totals(
-    problem: MenuProblem, bands: Mapping[int, Band] | None, stretch_days: int = STRETCH_DAYS
+    problem: MenuProblem, bands: Mapping[int, Band] | None, stretch_days: int = STRETCH_DAYS, pooled: bool = False
 ) -> Totals:
     """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
-    totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days))
+    totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days, pooled), pooled)
     totals.draws = [[] for _ in problem.goods]
     totals.tag_days = frozenset(
         (c.day, tag) for c in problem.candidates if c.role == "main" for tag in problem.household.rules.at_least
@@ -126,6 +136,7 @@ def build_totals(
     _tag_limits(totals)
     _minutes(totals)
     _leavings(totals)
+    _feasts(totals)
     _stock(totals)
     if bands is None:
         _follow_shares(totals)
@@ -138,7 +149,7 @@ def _count_columns(totals: Totals) -> None:
     sheet = totals.sheet
     for number, kind in enumerate(totals.kinds):
         filled: dict[Role, list[tuple[int, int]]] = {
-            role: [(sheet.column(0, kind.count, OPEN_ROLE_POINTS[role] * POINT), 1)] for role in kind.roles
+            role: [(sheet.column(0, many, OPEN_ROLE_POINTS[role] * POINT), 1)] for role, many in kind.places.items()
         }
         cols: list[tuple[Candidate, int]] = []
         for c, numbers in zip(kind.candidates, kind.numbers, strict=True):
@@ -147,9 +158,8 @@ def _count_columns(totals: Totals) -> None:
             stands_for = totals.stands_for[col] = (numbers, [])
             totals.counts.append((number, c, col))
             cols.append((c, col))
-            for role in kind.roles:
-                if c.role == role or role in c.dish.covers:
-                    filled[role].append((col, 1))
+            for role in (c.role, *(r for r in c.dish.covers if r != c.role and _covers(totals, numbers[0], r))):
+                filled[role].append((col, 1))
             for draw in c.fixed:
                 totals.draws[draw.product].append((kind.stretch, col, draw.grains))
             for choice in c.choices:
@@ -158,22 +168,32 @@ def _count_columns(totals: Totals) -> None:
                 for draw, y in zip(choice, ys, strict=True):
                     totals.draws[draw.product].append((kind.stretch, y, draw.grains))
                 sheet.row("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
-        for role in kind.roles:
-            sheet.row("every role filled once", filled[role], kind.count, kind.count)
+        for role, many in kind.places.items():
+            sheet.row("every role filled once", filled[role], many, many)
+        for tag, many in kind.nights.items():
+            missed = sheet.column(0, many, MISSED_POINTS * POINT)
+            kept = [(col, 1) for c, col in cols if c.role == "main" and tag in c.dish.tags]
+            sheet.row("fixed night", [*kept, (missed, 1), filled["main"][0]], lo=many)
         _pairs(totals, kind, cols)
 
 
+def _covers(totals: Totals, number: int, role: Role) -> bool:
+    """Whether a candidate's table has that role to cover."""
+    return role in totals.problem.tables[totals.problem.candidates[number].table].roles
+
+
 def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> None:
+    count = max(kind.places.values())
     for tag in sorted(totals.problem.household.rules.not_twice):
         tagged = [(c, col) for c, col in cols if tag in c.dish.tags]
         if len({c.role for c, _ in tagged}) > 1:
-            totals.sheet.row(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=kind.count)
+            totals.sheet.row(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=count)
     for a, col in cols:
         if a.dish.not_with:
-            for role in kind.roles:
+            for role in kind.places:
                 others = [o for b, o in cols if b.role == role != a.role and _clash(a, b)]
                 if others:
-                    totals.sheet.row("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=kind.count)
+                    totals.sheet.row("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=count)
 
 
 def _length(totals: Totals, stretch: int) -> int:
@@ -234,44 +254,94 @@ def _at_least(
 def _minutes(totals: Totals) -> None:
     """Hands-on minutes of the meals with a main, over all days of one limit in one stretch."""
     problem = totals.problem
-    days: dict[tuple[int, int], set[int]] = defaultdict(set)
+    days: dict[tuple[int, int], dict[int, int]] = defaultdict(dict)
     limits = problem.household.rules.hands_on_minutes
     for index, table in enumerate(problem.tables):
         limit = limits.get(weekday(table.day))
         if limit is not None and not table.kinds and "main" in table.roles:
-            days[problem.table_day[index] // totals.stretch_days, limit].add(problem.table_day[index])
-    for (stretch, limit), which in days.items():
+            group = 0 if totals.pooled else limit
+            days[problem.table_day[index] // totals.stretch_days, group][problem.table_day[index]] = limit
+    for (stretch, group), which in days.items():
         cols = [
             (col, c.dish.hands_on_minutes)
             for n, c, col in totals.counts
-            if totals.kinds[n].stretch == stretch and totals.kinds[n].limit == limit
+            if totals.kinds[n].stretch == stretch and totals.kinds[n].limit == group
         ]
-        totals.sheet.row("minutes of the day", cols, hi=limit * len(which))
+        totals.sheet.row("minutes of the day", cols, hi=sum(which.values()))
 
 
 def _leavings(totals: Totals) -> None:
-    names = {c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}
-    for name in sorted(names):
-        users = [(col, 1) for _, c, col in totals.counts if c.dish.needs_left == name]
-        makers = [(col, -1) for _, c, col in totals.counts if c.dish.leaves is not None and c.dish.leaves.name == name]
-        totals.sheet.row(f"left over: {name}", users + makers, hi=0)
+    """What is made from a leaving: no oftener in a stretch than it is left there, or late in the one before."""
+    problem = totals.problem
+    stretch_of = [problem.table_day[i] // totals.stretch_days for i in range(len(problem.tables))]
+    largest = 1 + problem.household.rules.stretch
+    for name in sorted({c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}):
+        feeds = max(problem.tables[c.table].portions for c in problem.candidates if c.dish.needs_left == name)
+        carried: tuple[int, int] | None = None
+        for stretch in range(stretch_of[-1] + 1):
+            here = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
+            users = [(col, 1) for c, col in here if c.dish.needs_left == name]
+            makers = [
+                (c.dish.leaves.days, col)
+                for c, col in here
+                if c.dish.leaves
+                and c.dish.leaves.name == name
+                and c.dish.leaves.portions * c.batches * largest >= feeds
+            ]
+            left = [(col, -1) for _, col in makers]
+            totals.sheet.row(f"left over: {name}", users + left + ([carried] if carried else []), hi=0)
+            late = (stretch + 1) * totals.stretch_days - max((days for days, _ in makers), default=0)
+            places = {
+                (problem.candidates[n].table, problem.candidates[n].role)
+                for _, col in makers
+                for n in totals.stands_for[col][0]
+                if problem.candidates[n].day >= late
+            }
+            carry = totals.sheet.column(0, len(places), 0, True)
+            totals.sheet.row(f"left over: {name}", [(carry, 1), *left], hi=0)
+            carried = (carry, -1)
+
+
+def _feasts(totals: Totals) -> None:
+    """A feast's own dish, missed at its price, as ``pinned_dishes`` has it."""
+    problem = totals.problem
+    if problem.days <= DAYS_IN_ONE_PIECE:
+        return
+    for index, table in enumerate(problem.tables):
+        for name in {o.dish for o in table.occasions if o.dish and table.meal in o.meals}:
+            cols = [
+                (col, 1)
+                for _, c, col in totals.counts
+                if c.dish.name == name and any(problem.candidates[n].table == index for n in totals.stands_for[col][0])
+            ]
+            if cols:
+                missed = totals.sheet.column(0, 1, FEAST_MISSED_POINTS * POINT)
+                totals.sheet.row("the feast's own dish", [*cols, (missed, 1)], lo=1)
 
 
 def _stock(totals: Totals) -> None:
     problem = totals.problem
     last_stretch = (problem.days - 1) // totals.stretch_days
     for index, goods in enumerate(problem.goods):
-        draws = totals.draws[index]
+        by_stretch: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        for stretch, col, grains in totals.draws[index]:
+            by_stretch[stretch].append((col, grains))
         parts = sum(p.grains for p in goods.parts)
+        cols: list[tuple[int, int]] = []
         for stretch in range(last_stretch + 1):
             end = min(problem.days, (stretch + 1) * totals.stretch_days) - 1
+            cols += by_stretch[stretch]
             came_later = any(d > end for d, _ in goods.arrivals)
             if stretch < last_stretch and not came_later:
                 continue
-            cols = [(col, g) for s, col, g in draws if s <= stretch]
             room = max(0, goods.supply(end) - goods.standing[end]) + parts
             if sum(g * totals.sheet.hi[col] for col, g in cols) > room:
+                totals.shelf.append((totals.sheet.height, index, stretch))
                 totals.sheet.row("never more than is on the shelf", cols, hi=room)
+            if stretch < last_stretch:
+                gone = totals.sheet.column(0, room, 0, True)
+                totals.sheet.row("gone by then", [(gone, -1), *cols], 0, 0)
+                cols = [(gone, 1)]
 
 
 def _follow_shares(totals: Totals) -> None:
@@ -301,59 +371,18 @@ def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:
         sheet.row("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
 
 
-def _soon(problem: MenuProblem) -> int:
+def long_stretch(problem: MenuProblem) -> int:
     """Days in a stretch when totals are wanted soon: longer ones where the horizon is long."""
     return STRETCH_DAYS * max(1, round(problem.days / (STRETCH_DAYS * FEW_STRETCHES)))
 
 
+def bound_of_totals(problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int, pooled: bool = False) -> float:
+    """A bound for every menu, in the sheet's units: the cost of the best totals when parts of dishes may be cooked."""
+    return relaxed(arrays(build_totals(problem, bands, stretch_days, pooled).sheet))[0]
+
+
 def pace_of_totals(problem: MenuProblem) -> Fraction:
     """The common pace at which totals follow the even shares best."""
-    totals = build_totals(problem, None, _soon(problem))
+    totals = build_totals(problem, None, long_stretch(problem))
     _, x, _ = relaxed(arrays(totals.sheet))
     return Fraction(round(x[totals.pace]), PACES)
-
-
-@dataclass(frozen=True, slots=True)
-class Guide:
-    """What the best totals tell who lays a menu.
-
-    bound: for every menu, in the sheet's units. drawn: grains of each product. price: by a column of the totals,
-    what it takes of things that are scarce: of the shelf, and of the times a dish may come again.
-    """
-
-    totals: Totals
-    bound: float
-    drawn: np.ndarray
-    price: np.ndarray
-
-    def prices(self, rows: MenuRows) -> np.ndarray:
-        """By a column of the menu's sheet, the price of what it takes that is scarce (sheet units)."""
-        out = np.zeros(rows.sheet.width)
-        for col, (numbers, choices) in self.totals.stands_for.items():
-            for number in numbers:
-                out[rows.cook[number]] = self.price[col]
-                for place, ys in enumerate(choices):
-                    out[rows.option[number, place]] = self.price[ys]
-        return out
-
-
-SCARCE = ("never more than is on the shelf", "days between repeats")
-"""Rows of totals whose prices guide the laying; a window keeps all other rows itself."""
-
-
-def guide(problem: MenuProblem, bands: Mapping[int, Band]) -> Guide:
-    """The best totals when parts of dishes may be cooked."""
-    totals = build_totals(problem, bands)
-    sheet = arrays(totals.sheet)
-    bound, x, dual = relaxed(sheet)
-    drawn = np.array([sum(g * x[col] for _, col, g in draws) for draws in totals.draws])
-    scarce = np.array([rule in SCARCE for rule in totals.sheet.rules])
-    row_of = np.repeat(np.arange(dual.shape[0]), np.diff(sheet.starts))
-    worth = np.where(scarce, np.maximum(0.0, -dual), 0.0)[row_of] * sheet.coefs
-    return Guide(totals, bound, drawn, np.bincount(sheet.cols, worth, minlength=sheet.lo.shape[0]))
-
-
-def totals_relaxed(problem: MenuProblem, bands: Mapping[int, Band]) -> tuple[float, np.ndarray]:
-    """A bound for every menu (in the sheet's units), and the grains of each product that the best totals draw."""
-    best = guide(problem, bands)
-    return best.bound, best.drawn

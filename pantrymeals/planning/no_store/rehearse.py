@@ -31,7 +31,7 @@ from pantrymeals.records import Household
 
 PIECE_DAYS = 8
 """The days until the first are planned in pieces of so many at most: short ones close soon."""
-PIECE_SECONDS, DAY_SECONDS, MOST_MENU_SECONDS, SEARCH_SECONDS = 6.0, 2.0, 120.0, 30.0
+PIECE_SECONDS, DAY_SECONDS, MOST_MENU_SECONDS, SEARCH_SECONDS = 6.0, 1.5, 75.0, 30.0
 """Usual time for such a piece, for each of the days, for all of them at most, and for runs and lists."""
 RULED_PART = 0.5
 """Of the menu's time: for the same menu again with a rule for what must go."""

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from pantrymeals.checking.menu import broken_rules
+from pantrymeals.planning.course import Course
 from pantrymeals.planning.house_rules import PROMISES
-from pantrymeals.planning.laying import Laying, windows_of
+from pantrymeals.planning.laying import Laying
 from pantrymeals.planning.long_table import LongTable, prove_totals
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.menu_rows import Band, MenuRows, build
@@ -22,7 +23,7 @@ from pantrymeals.planning.problem import menu_problem
 from pantrymeals.planning.request import MenuRequest, NobodyWatching
 from pantrymeals.planning.rows import Arrays, arrays, holds, hopeless_rows, piece
 from pantrymeals.planning.solvers import Found, run_highs
-from pantrymeals.planning.totals import guide, totals_relaxed
+from pantrymeals.planning.totals import bound_of_totals
 from tests.benchmarks.larders import larder, suppers_only
 
 
@@ -97,9 +98,9 @@ def test_a_decision_that_breaks_a_row_or_a_bound_does_not_hold() -> None:
 def test_totals_are_a_bound(seed: int, days: int) -> None:
     rows, bands, sheet = sheet_of(seed, days)
     best = best_menu(seed, days)
-    relaxed_bound, drawn = totals_relaxed(rows.problem, bands)
-    assert 0 < relaxed_bound <= best.cost + 1e-3
-    assert (drawn >= -1e-6).all()
+    bounds = [bound_of_totals(rows.problem, bands, many, pooled) for many in (7, 28) for pooled in (False, True)]
+    assert min(bounds) > 0
+    assert max(bounds) <= best.cost + 1e-3
     whole = Found()
     prove_totals(rows, bands, 20, threading.Event(), whole)
     assert whole.bound <= best.cost + 1e-3
@@ -108,11 +109,10 @@ def test_totals_are_a_bound(seed: int, days: int) -> None:
 
 def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it() -> None:
     rows, bands, sheet = sheet_of(1, 16)
-    best = guide(rows.problem, bands)
     table = LongTable(rows, bands, 1)
     stop = threading.Event()
     assert holds(sheet, table.x)  # every place open, every promise missed: allowed, and dear
-    Laying(table, best.drawn, best.prices(rows)).lay(time.monotonic() + 20, NobodyWatching(), stop)
+    Laying(table, Course(rows.problem, bands)).lay(time.monotonic() + 20, NobodyWatching(), stop)
     assert holds(sheet, table.x)
     assert table.holds(table.x)
     assert not table.x[table.open_cols].any()
@@ -155,15 +155,6 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
     monkeypatch.setattr(Laying, "lay", fails)
     with pytest.raises(ZeroDivisionError):
         plan_menu(home, MenuRequest(home.today, 12, seconds=20))
-
-
-@pytest.mark.parametrize("days", [11, 30, 365])
-@pytest.mark.parametrize("most", [2, 3, 4, 5, 7])
-def test_windows_follow_each_other_and_part_each_week_alike(days: int, most: int) -> None:
-    windows = windows_of(days, most)
-    assert [d for a, b in windows for d in range(a, b)] == list(range(days))
-    assert max(b - a for a, b in windows) <= most
-    assert {b for _, b in windows} >= set(range(7, days + 1, 7))
 
 
 @pytest.mark.parametrize("seed", [1, 2])
