@@ -20,6 +20,7 @@ from pantrymeals.checking.table import (
     kinds_of,
     occasions_of,
     portions_of,
+    roles_of,
     weekday_of,
 )
 from pantrymeals.checking.variety import Eaten, all_eaten, days_between
@@ -37,8 +38,10 @@ def could_take_a_place(household: Household, plan: MenuPlan, dish: Dish, meal: P
     stays = [p for p in meal.dishes if p.role != dish.role]
     if any(p.dish == dish.name for p in meal.dishes) or any(_must_stay(household, meal, p, dish) for p in there):
         return False
-    covered = {role for p in there for role in household.dishes[p.dish].covers} - {p.role for p in stays}
-    if covered - dish.covers or dish.covers & {p.role for p in stays}:
+    roles = set(roles_of(household, meal.meal, meal.day))
+    filled = {p.role for p in stays} | {role for p in stays for role in household.dishes[p.dish].covers}
+    covered = roles.intersection(*[household.dishes[p.dish].covers for p in there]) if there else set()
+    if (covered - filled) - dish.covers or (dish.covers | {dish.role}) & roles & filled:
         return False
     replaced = {p.dish for p in there}
     return (
@@ -51,11 +54,12 @@ def could_take_a_place(household: Household, plan: MenuPlan, dish: Dish, meal: P
 def _must_stay(household: Household, meal: PlannedMeal, planned: PlannedDish, dish: Dish) -> bool:
     """Whether what stands there was asked for, keeps a promise that the other would not, or is needed later."""
     own = household.dishes[planned.dish]
-    night = household.rules.fixed.get(weekday_of(meal.day)) if meal.meal == "supper" else None
-    asked = planned.pinned or any(o.dish == own.name for o in occasions_of(household, meal.day))
+    feasts = [o.dish for o in occasions_of(household, meal.day) if o.dish]
+    night = household.rules.fixed.get(weekday_of(meal.day)) if meal.meal == "supper" and not feasts else None
     keeps_night = night is not None and night in own.tags and night not in dish.tags
     keeps_week = any(tag in own.tags and tag not in dish.tags for tag in household.rules.at_least)
-    return asked or keeps_night or keeps_week or own.leaves is not None
+    keeps = (keeps_night or keeps_week) and dish.name not in feasts
+    return planned.pinned or own.name in feasts or keeps or own.leaves is not None
 
 
 def _fits_the_day(
@@ -84,7 +88,8 @@ def _fits_the_day(
 
 
 def _apart(one: Dish, other: Dish) -> bool:
-    return other.name in one.not_with or bool(one.not_with & other.tags)
+    unwanted = {name.casefold() for name in one.not_with}
+    return other.name.casefold() in unwanted or bool(unwanted & {tag.casefold() for tag in other.tags})
 
 
 def _fits_the_weeks(household: Household, plan: MenuPlan, dish: Dish, day: date, replaced: set[str]) -> bool:

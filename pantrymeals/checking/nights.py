@@ -192,7 +192,8 @@ def _could_keep(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[
     wanted = [d for d in household.dishes.values() if d.role == "main" and tag in d.tags]
     within = set(days)
     for meal in plan.meals:
-        if meal.day in within and "main" in roles_of(household, meal.meal, meal.day):
+        has_it = any(p.role == "main" and tag in household.dishes[p.dish].tags for p in meal.dishes)
+        if meal.day in within and not has_it and "main" in roles_of(household, meal.meal, meal.day):
             for dish in wanted:
                 if could_be_cooked(mornings, dish, meal.meal, meal.day) and could_take_a_place(
                     household, plan, dish, meal

@@ -75,7 +75,8 @@ class Course:
             if goods.averaged and goods.share:
                 out.append(min(1.0, float(by_then[goods.name] / (goods.share * goods.exact_container))))
             else:
-                there, in_all = (goods.supply(d - 1) - goods.standing[d - 1] for d in (day, problem.days))
+                there = goods.supply(day - 1) - goods.standing[day - 1] if day else 0
+                in_all = goods.supply(problem.days - 1) - goods.standing[-1]
                 out.append(min(1.0, max(0.0, there / in_all)) if in_all > 0 else day / problem.days)
         return out
 
