@@ -50,9 +50,10 @@ FIRM = 10
 """At the last look what is open or missed weighs so many times as much."""
 LOOK_SECONDS = 1.0
 PROOF_GAP = 0.002
-MANY_DAYS = 120
+MONTH_DAYS, MANY_DAYS = 45, 120
 SHORT_STRETCH = 14
-"""Beyond so many days the bound comes from totals in stretches of these, all tables of a meal and size alike."""
+"""The bound comes from the whole sheet up to so many days, from totals with whole numbers up to so many; beyond from
+totals in stretches of these, all tables of a meal and size alike."""
 
 
 class LongTable:
@@ -269,16 +270,16 @@ def _runs(days: list[int]) -> list[tuple[int, int]]:
     return [(max(0, days[0] - 1), days[0] + 2), *((day, day + 1) for day in days[1:])]
 
 
-def prove_totals(
-    rows: MenuRows, bands: Mapping[int, Band], seconds: float, stop: threading.Event, found: Found
-) -> None:
-    """A bound from totals in long stretches, soon; then from better ones: whole numbers while time allows.
+def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:
+    """A bound from totals in long stretches, soon; then from better ones, while time allows.
 
-    Of many days whole numbers would take as much memory as all else: a relaxation in short stretches has to do.
+    Of a month: from the whole sheet, with whole numbers. Of a longer menu: from totals with whole numbers. Of many
+    days these would take as much memory as all else: there a relaxation of totals in short stretches has to do.
     """
-    problem = rows.problem
+    problem, bands = table.rows.problem, table.bands
     found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
     if problem.days > MANY_DAYS:
         found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True), "totals")
-    else:
-        run_highs(arrays(build_totals(problem, bands).sheet), found, stop, seconds, 1, PROOF_GAP)
+        return
+    sheet = table.sheet if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).sheet)
+    run_highs(sheet, found, stop, seconds, 1, PROOF_GAP)

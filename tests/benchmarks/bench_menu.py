@@ -58,8 +58,8 @@ def aim(what: str, reached: float, most: float, why: str) -> None:
 
 
 WEAK_BOUND = (
-    "the bound counts like days together; it sees neither what goes over in part jars nor which days of a week a "
-    "limit leaves, so much of the distance is the bound's"
+    "of a month the bound is the whole sheet's relaxation with some cuts, and beyond a month that of totals, which see "
+    "neither what goes over in part jars nor which days of a week a limit leaves: much of the distance is the bound's"
 )
 STRONG_PEERS = "the others solve the planner's own sheet with its sharpened rows, which is most of what sets it apart"
 

@@ -159,4 +159,4 @@ def test_times_are_kept_to_what_was_asked() -> None:
     short = times(tiny.MONDAY, Asked(tiny.day(15), 30, 1, 40.0))
     assert 2 * short.piece + short.menu + short.ruled + short.search == pytest.approx(40)
     usual = times(tiny.MONDAY, Asked(tiny.MONDAY, 30))
-    assert usual.menu == 60
+    assert usual.menu == 45

@@ -14,7 +14,7 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.planning.course import Course
 from pantrymeals.planning.house_rules import PROMISES
 from pantrymeals.planning.laying import Laying
-from pantrymeals.planning.long_table import LongTable, prove_totals
+from pantrymeals.planning.long_table import LongTable, prove
 from pantrymeals.planning.menu import plan_menu
 from pantrymeals.planning.menu_rows import Band, MenuRows, build
 from pantrymeals.planning.nearby import nearby
@@ -102,7 +102,7 @@ def test_totals_are_a_bound(seed: int, days: int) -> None:
     assert min(bounds) > 0
     assert max(bounds) <= best.cost + 1e-3
     whole = Found()
-    prove_totals(rows, bands, 20, threading.Event(), whole)
+    prove(LongTable(rows, bands, 1), 20, threading.Event(), whole)
     assert whole.bound <= best.cost + 1e-3
     assert sheet.fixed_cost == 0
 
