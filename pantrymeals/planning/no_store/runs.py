@@ -52,6 +52,7 @@ def first_days(problem: MenuProblem, days: int) -> MenuProblem:
         candidates=tuple(c for c in problem.candidates if c.day < days),
         goods=tuple(_first_days_of(g, days) for g in problem.goods),
         waived=tuple(w for w in problem.waived if w[0] < days),
+        nights=tuple(night for night in problem.nights if night[0] < tables),
     )
 
 
