@@ -7,10 +7,11 @@ Where a dish could simply take the place, the promise is broken.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.limits import unhappy_beside, why_not_planned
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import first_thawed, number_of, opened, stood, supplied, used
 from pantrymeals.checking.table import (
@@ -25,7 +26,7 @@ from pantrymeals.checking.table import (
 )
 from pantrymeals.checking.variety import Eaten, all_eaten, days_between
 from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
-from pantrymeals.records import Dish, Household, Product
+from pantrymeals.records import Dish, Household, MealName, Product
 
 
 def could_take_a_place(household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal) -> bool:
@@ -44,10 +45,11 @@ def could_take_a_place(household: Household, plan: MenuPlan, dish: Dish, meal: P
     if (covered - filled) - dish.covers or (dish.covers | {dish.role}) & roles & filled:
         return False
     replaced = {p.dish for p in there}
+    number = number_of(plan, meal.day)
     return (
         _fits_the_day(household, plan, dish, meal, replaced)
         and _fits_the_weeks(household, plan, dish, meal.day, replaced)
-        and _is_left(household, plan, dish, meal)
+        and shelf_gives(household, dish, meal.meal, meal.day, lambda of: spare(household, plan, of, number))
     )
 
 
@@ -82,14 +84,9 @@ def _fits_the_day(
         shared = dish.tags & other.tags
         if other.name == dish.name or (shared & rules.not_twice_a_day and not other.needs_left):
             return False
-        if where is meal and (shared & rules.not_twice or _apart(dish, other) or _apart(other, dish)):
+        if where is meal and (shared & rules.not_twice or unhappy_beside(dish, other) or unhappy_beside(other, dish)):
             return False
     return True
-
-
-def _apart(one: Dish, other: Dish) -> bool:
-    unwanted = {name.casefold() for name in one.not_with}
-    return other.name.casefold() in unwanted or bool(unwanted & {tag.casefold() for tag in other.tags})
 
 
 def _fits_the_weeks(household: Household, plan: MenuPlan, dish: Dish, day: date, replaced: set[str]) -> bool:
@@ -114,21 +111,26 @@ def _room_in_seven_days(others: list[Eaten], tag: str, most: int, day: date) -> 
     return True
 
 
-def _is_left(household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal) -> bool:
-    """Whether the shelf could give all its products that day and still give every later day what it takes."""
-    batches = batches_for(household, dish, portions_of(household, meal.meal, meal.day))
-    table = eaters_of(household, meal.meal, meal.day)
-    served = [note for note in dish.instead if any(is_for(note, person, meal.day) for person in table)]
+def shelf_gives(
+    household: Household, dish: Dish, meal: MealName, day: date, there: Callable[[Product], Fraction]
+) -> bool:
+    """Whether each use of a dish, and of its noted alternatives, finds an option that may be eaten and is there.
+
+    there: what there is of a product (base measure).
+    """
+    batches = batches_for(household, dish, portions_of(household, meal, day))
+    table = eaters_of(household, meal, day)
+    served = [note for note in dish.instead if any(is_for(note, person, day) for person in table)]
     wanted = [(use, batches) for use in dish.uses] + [(use, 1) for note in served for use in note.uses]
-    barred = barring_marks(household, dish, meal.meal, meal.day).keys()
+    barred = barring_marks(household, dish, meal, day).keys()
     taken: dict[str, Fraction] = {}
     for use, times in wanted:
         for option in use.options:
             product = household.products[option.product]
             total = taken.get(product.name, Fraction(0)) + option.amount * times
-            may = not why_not_planned(household, product, meal.day)
+            may = not why_not_planned(household, product, day)
             may = may and not barred & {mark.casefold() for mark in product.contents}
-            if may and total <= spare(household, plan, product, number_of(plan, meal.day)):
+            if may and total <= there(product):
                 taken[product.name] = total
                 break
         else:

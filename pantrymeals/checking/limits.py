@@ -94,7 +94,8 @@ def no_dish_takes_too_long(household: Household, plan: MenuPlan) -> Iterator[str
             yield f"{at(meal, planned)}: takes {minutes} minutes, the longest for {day}s is {most}"
 
 
-def _unhappy_beside(one: Dish, other: Dish) -> bool:
+def unhappy_beside(one: Dish, other: Dish) -> bool:
+    """Whether one's ``not_with`` names the other or one of its tags."""
     refused = {word.casefold() for word in one.not_with}
     return bool(refused & {other.name.casefold(), *(tag.casefold() for tag in other.tags)})
 
@@ -104,7 +105,7 @@ def dishes_go_together(household: Household, plan: MenuPlan) -> Iterator[str]:
     for meal in plan.meals:
         dishes = [household.dishes[planned.dish] for planned in meal.dishes]
         for one, other in combinations(dishes, 2):
-            if _unhappy_beside(one, other) or _unhappy_beside(other, one):
+            if unhappy_beside(one, other) or unhappy_beside(other, one):
                 yield f"{at(meal)}: {one.name} and {other.name} are not to stand together"
 
 

@@ -12,9 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
-from pantrymeals.checking.instead import could_take_a_place
-from pantrymeals.checking.limits import why_not_planned
-from pantrymeals.checking.portions import batches_for
+from pantrymeals.checking.instead import could_take_a_place, shelf_gives
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
@@ -29,11 +27,8 @@ from pantrymeals.checking.shelf import (
 )
 from pantrymeals.checking.table import (
     barring_marks,
-    eaters_of,
-    is_for,
     kinds_of,
     occasions_of,
-    portions_of,
     roles_of,
     weekday_of,
     who_eats,
@@ -41,7 +36,7 @@ from pantrymeals.checking.table import (
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words, weekday_words
 from pantrymeals.plans import MenuPlan, PlannedMeal
-from pantrymeals.records import Dish, Household, MealName, Use
+from pantrymeals.records import Dish, Household, MealName
 
 SHORT_DAYS = 10
 """Days up to which these promises are kept wherever the shelf gives a dish."""
@@ -109,29 +104,16 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     barred = barring_marks(household, dish, meal, day).keys()
     if barred & {mark.casefold() for mark in dish.contents}:
         return False
-    return _shelf_gives(mornings, dish, meal, day, set(barred))
+    number = number_of(plan, day)
+    return shelf_gives(household, dish, meal, day, lambda product: mornings.left(product.name)[number])
 
 
-def _shelf_gives(mornings: Mornings, dish: Dish, meal: MealName, day: date, barred: set[str]) -> bool:
+def could_keep(mornings: Mornings, dish: Dish, meal: PlannedMeal) -> bool:
+    """Whether a dish could have kept a promise at that meal; beyond ten days only with all else as it is."""
     household, plan = mornings.household, mornings.plan
-    batches = batches_for(household, dish, portions_of(household, meal, day))
-    table = eaters_of(household, meal, day)
-    served = [n for n in dish.instead if any(is_for(n, person, day) for person in table)]
-    wanted: list[tuple[Use, int]] = [(use, batches) for use in dish.uses]
-    wanted += [(use, 1) for note in served for use in note.uses]
-    taken: dict[str, Fraction] = {}
-    for use, times in wanted:
-        for option in use.options:
-            product = household.products[option.product]
-            marks = {mark.casefold() for mark in product.contents}
-            total = taken.get(product.name, ZERO) + option.amount * times
-            there = mornings.left(product.name)[number_of(plan, day)]
-            if not marks & barred and not why_not_planned(household, product, day) and total <= there:
-                taken[product.name] = total
-                break
-        else:
-            return False
-    return True
+    return could_be_cooked(mornings, dish, meal.meal, meal.day) and (
+        plan.days <= SHORT_DAYS or could_take_a_place(household, plan, dish, meal)
+    )
 
 
 def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -152,10 +134,7 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
             could = [
                 dish.name
                 for dish in household.dishes.values()
-                if dish.role == "main"
-                and tag in dish.tags
-                and could_be_cooked(mornings, dish, meal.meal, meal.day)
-                and (plan.days <= SHORT_DAYS or could_take_a_place(household, plan, dish, meal))
+                if dish.role == "main" and tag in dish.tags and could_keep(mornings, dish, meal)
             ]
             if could:
                 yield (
@@ -186,7 +165,7 @@ def _could_stand(mornings: Mornings, tag: str, days: Iterable[date]) -> tuple[in
     return len(possible_days), cookings
 
 
-def _could_keep(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[tuple[PlannedMeal, Dish]]:
+def _dishes_that_could(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[tuple[PlannedMeal, Dish]]:
     """Meals of a week and mains of a tag that could take the place of what stands there."""
     household, plan = mornings.household, mornings.plan
     wanted = [d for d in household.dishes.values() if d.role == "main" and tag in d.tags]
@@ -195,9 +174,7 @@ def _could_keep(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[
         has_it = any(p.role == "main" and tag in household.dishes[p.dish].tags for p in meal.dishes)
         if meal.day in within and not has_it and "main" in roles_of(household, meal.meal, meal.day):
             for dish in wanted:
-                if could_be_cooked(mornings, dish, meal.meal, meal.day) and could_take_a_place(
-                    household, plan, dish, meal
-                ):
+                if could_keep(mornings, dish, meal):
                     yield meal, dish
 
 
@@ -214,7 +191,7 @@ def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str
                 for planned in meal.dishes
             )
             if have < least and plan.days > SHORT_DAYS:
-                for meal, dish in _could_keep(mornings, tag, days):
+                for meal, dish in _dishes_that_could(mornings, tag, days):
                     yield (
                         f"{day_words(days[0])} to {day_words(days[-1])}: '{tag}' {have} times among the mains, "
                         f"at least {least} asked, and {dish.name} could stand at {meal.meal} on {day_words(meal.day)}"
@@ -240,9 +217,5 @@ def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[
             fitting = [m for m in meals if dish and dish.role in roles_of(household, m.meal, day)]
             if dish is None or not fitting or any(p.dish == dish.name for m in meals for p in m.dishes):
                 continue
-            if any(
-                could_be_cooked(mornings, dish, m.meal, day)
-                and (plan.days <= SHORT_DAYS or could_take_a_place(household, plan, dish, m))
-                for m in fitting
-            ):
+            if any(could_keep(mornings, dish, m) for m in fitting):
                 yield f"{at(fitting[0])}: {occasion.name} asks for {dish.name}, which does not stand there"

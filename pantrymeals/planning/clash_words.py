@@ -10,7 +10,7 @@ from pantrymeals.planning.evenness import on_shelf
 from pantrymeals.planning.problem import MenuProblem
 from pantrymeals.planning.reading import day_name
 from pantrymeals.planning.switches import Kind, Rule
-from pantrymeals.planning.table import weekday
+from pantrymeals.planning.table import days_between, weekday
 from pantrymeals.records import Household, Product
 from pantrymeals.units import as_words, unit_named
 
@@ -88,12 +88,7 @@ def _longest(household: Household, problem: MenuProblem, rule: Rule) -> str:
 
 def gap_of(household: Household, dish: str) -> int:
     """Days between two cookings of a dish."""
-    known = household.dishes[dish]
-    return (
-        known.days_between
-        if known.days_between is not None
-        else household.rules.days_between.get(known.role, 1)
-    )
+    return days_between(household, household.dishes[dish])
 
 
 def _repeats(household: Household, problem: MenuProblem, rule: Rule) -> str:

@@ -21,14 +21,14 @@ from pantrymeals.planning.solvers import highs_model
 from pantrymeals.planning.totals import build_totals
 
 STRETCH_DAYS = 14
-STEADY_POINTS = 20
-"""What a whole share too early or too late at the end of a stretch costs: little beside all else."""
+STEADY_POINTS, STEADY_DAYS = 20, 56
+"""What a whole share too early or too late costs, little beside all else; and every how many days it is looked at."""
 
-OVER_AT_FIRST = 0.15
-KNOWN_CONTAINERS = 5
+OVER_AT_FIRST, KNOWN_CONTAINERS = 0.15, 5
+"""The part of what is opened that is taken to go over, and after how many containers what really did counts as much."""
+
 DREGS = 0.5
-STEADY_DAYS = 56
-"""How often it is looked at."""
+"""The part of a usual cooking of each product that is taken to be left."""
 
 THOUSAND = 1000
 SCARCE = ("never more than is on the shelf", "days between repeats", "gone by then", "left over")
@@ -45,8 +45,10 @@ class Course:
     def __init__(self, problem: MenuProblem, bands: Mapping[int, Band]) -> None:
         self.problem = problem
         self.totals = build_totals(problem, bands, STRETCH_DAYS, pooled=True)
-        self.stretches = -(-problem.days // self.totals.stretch_days)
-        self.parts_of_share = [self._part_of_share(end) for end in self._ends()]
+        many = self.totals.stretch_days
+        self.ends = [min(problem.days, start + many) for start in range(0, problem.days, many)]
+        self.stretches = len(self.ends)
+        self.parts_of_share = [self._part_of_share(end) for end in self.ends]
         self._go_steadily(bands)
         sheet = arrays(self.totals.sheet)
         self.scarce = np.array([rule.split(":")[0] in SCARCE for rule in self.totals.sheet.rules])
@@ -61,10 +63,6 @@ class Course:
         self._hold_back(nothing, nothing, 0)
         self.model.run()
         self._read()
-
-    def _ends(self) -> list[int]:
-        many, days = self.totals.stretch_days, self.problem.days
-        return [min(days, (s + 1) * many) for s in range(self.stretches)]
 
     def _part_of_share(self, day: int) -> list[float]:
         """By product, the part of its whole share that an even hand has drawn by a day."""
@@ -119,7 +117,7 @@ class Course:
         zero = [0.0] * len(self.problem.goods)
         before = np.array(self.parts_of_share[stretch - 1] if stretch else zero)
         whole = np.array(self.parts_of_share[stretch]) - before
-        along = (day - stretch * many) / (self._ends()[stretch] - stretch * many)
+        along = (day - stretch * many) / (self.ends[stretch] - stretch * many)
         part = np.array(self._part_of_share(day)) - before
         done: np.ndarray = np.where(whole > 0, part / np.where(whole > 0, whole, 1.0), along)
         return np.asarray(begin + (end - begin) * done)
@@ -148,7 +146,7 @@ class Course:
                 values.extend(np.rint(np.sum([x[rows.option[n, place]] for n in numbers], axis=0)).tolist())
         fixed = np.array(values, float)
         self.model.changeColsBounds(len(cols), np.array(cols, np.int32), fixed, fixed)
-        used, over = self._used_and_over(rows, x, min(self.problem.days, (stretch + 1) * self.totals.stretch_days))
+        used, over = self._used_and_over(rows, x, self.ends[stretch])
         self._hold_back(used, over, stretch + 1)
         self.model.run()
         if self.model.getInfo().primal_solution_status == 2:

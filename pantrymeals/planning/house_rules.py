@@ -17,7 +17,7 @@ from pantrymeals.planning.menu_rows import (
     candidates_by_table,
 )
 from pantrymeals.planning.problem import Candidate
-from pantrymeals.planning.table import weekday
+from pantrymeals.planning.table import days_between, weekday
 from pantrymeals.records import Role
 
 WEEK = 7
@@ -42,11 +42,8 @@ EVERY_MEAL_ROLES: frozenset[Role] = frozenset({"bread", "fruit"})
 
 def _repeat_gap(rows: MenuRows, candidate: Candidate) -> int:
     """Days from one cooking to the next; 0: it may come again on the same day."""
-    dish = candidate.dish
-    gap = dish.days_between
-    if gap is None:
-        gap = rows.problem.household.rules.days_between.get(dish.role, 1)
-    return 0 if gap <= 1 and dish.role in EVERY_MEAL_ROLES else gap
+    gap = days_between(rows.problem.household, candidate.dish)
+    return 0 if gap <= 1 and candidate.role in EVERY_MEAL_ROLES else gap
 
 
 def days_between_repeats(rows: MenuRows) -> None:

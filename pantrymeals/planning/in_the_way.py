@@ -18,6 +18,9 @@ from pantrymeals.planning.rows import Arrays
 MOST_DAYS = 6
 """Other days that are cooked anew for one dish, at the most."""
 
+MANY_COLUMNS = 2000
+"""A row of so many columns speaks of a whole horizon's shelf, not of a few days."""
+
 ITS_OWN = ("every role filled once", "one product for each use", "goes well with", "fixed night")
 """Rows that the day's own dishes settle among themselves."""
 
@@ -77,7 +80,3 @@ class Ways:
             if left < draw.grains + goods.container and taken:
                 days.add(rng.choice(taken)[0])
         return days
-
-
-MANY_COLUMNS = 2000
-"""A row of so many columns speaks of a whole horizon's shelf, not of a few days."""

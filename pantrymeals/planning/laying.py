@@ -14,13 +14,13 @@ import numpy as np
 
 from pantrymeals.planning.course import Course
 from pantrymeals.planning.cutting import HAIR, cut
+from pantrymeals.planning.house_rules import WEEK
 from pantrymeals.planning.long_table import LongTable
 from pantrymeals.planning.menu_rows import POINT
 from pantrymeals.planning.nearby import nearby
 from pantrymeals.planning.request import Watch
 from pantrymeals.planning.rows import ANY, Arrays
 
-WEEK = 7
 AHEAD_DAYS = 1
 NEAR_POINTS = ((10, 1000), (ANY,))
 """Columns whose price in a window's relaxation is beyond this (hundredths of a point) are left out, side by side; and
@@ -68,8 +68,7 @@ class Laying:
         keep = np.flatnonzero(table.free([(a, b)]))
         part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
         part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
-        must = np.isin(keep, table.open_cols) | np.isin(keep, table.missed_cols)
-        x = first_menu(part, must, table.day_of[keep] < 0, seconds, table.seed, stop)
+        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop)
         if x is not None:
             table.commit(keep, x)
 

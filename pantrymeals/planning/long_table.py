@@ -22,10 +22,11 @@ from dataclasses import replace
 import numpy as np
 
 from pantrymeals.planning.cutting import HAIR, by_column, cut, kept
+from pantrymeals.planning.house_rules import WEEK
 from pantrymeals.planning.in_the_way import Ways
 from pantrymeals.planning.menu_rows import LARGEST_GRAIN, POINT, Band, MenuRows
 from pantrymeals.planning.nearby import nearby
-from pantrymeals.planning.rows import arrays
+from pantrymeals.planning.rows import Arrays, arrays
 from pantrymeals.planning.solvers import Found, relaxed, run_highs
 from pantrymeals.planning.totals import bound_of_totals, build_totals, long_stretch
 
@@ -45,7 +46,6 @@ MENDINGS = 40
 """Each open role and missed promise is tried so often."""
 MENDING_DAYS = 5
 BESIDE_DAYS = 18
-WEEK = 7
 FIRM = 10
 """At the last look what is open or missed weighs so many times as much."""
 LOOK_SECONDS = 1.0
@@ -164,6 +164,13 @@ class LongTable:
             elif done and took < QUICK_PART * ANEW_SECONDS:
                 length = min(LONGEST, length + 1)
 
+    def _alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
+        """The menu as it is, the numbers of the columns of a mask, and the piece in which only they may move."""
+        with self.lock:
+            at, sums = self.x, self.sums  # never changed in place
+        keep = np.flatnonzero(free)
+        return at, keep, replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+
     def _anew(
         self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
     ) -> bool:
@@ -171,11 +178,8 @@ class LongTable:
 
         mending: a menu with fewer open roles or missed promises is wanted, not any better one.
         """
-        with self.lock:
-            at, sums = self.x, self.sums  # never changed in place
-        keep = np.flatnonzero(self.free(spans))
+        at, keep, part = self._alone(self.free(spans))
         now = at[keep]
-        part = replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
         near = nearby(part)
         cost = float(part.cost @ now)
         must = self.must[keep]
@@ -201,22 +205,19 @@ class LongTable:
                 if stop.is_set() or time.monotonic() > until:
                     return
                 if self.x[col] > 0.5:
-                    self._look_at(one, col)
+                    self._look_at(one, col, stop)
 
-    def _look_at(self, day: int, col: int) -> None:
-        with self.lock:
-            at, sums = self.x, self.sums
+    def _look_at(self, day: int, col: int, stop: threading.Event) -> None:
         free = self.free([(day, day + 1)])
         free[col] = True
-        keep = np.flatnonzero(free)
-        part = replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+        at, keep, part = self._alone(free)
         must = self.must[keep]
         part.cost[must] *= FIRM
         near = nearby(part)
         if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
             return
         every = np.ones(keep.shape[0], bool)
-        found = near.best(every, must, LOOK_SECONDS, self.seed, 0.0, threading.Event(), at[keep])
+        found = near.best(every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep])
         if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
             self.commit(keep, found)
 

@@ -12,7 +12,7 @@ from pantrymeals.planning.evenness import on_shelf
 from pantrymeals.planning.goods import Goods, goods_for, grains_of
 from pantrymeals.planning.possible import Possible, UseOptions, possible_dishes
 from pantrymeals.planning.request import DAYS_IN_ONE_PIECE, MenuRequest
-from pantrymeals.planning.table import Table, refusals, tables, weekday
+from pantrymeals.planning.table import Table, days_between, refusals, tables, weekday
 from pantrymeals.records import Dish, Household, Person, Role
 
 
@@ -182,9 +182,7 @@ def _fixed_nights(
 
 def _too_lately(household: Household, request: MenuRequest, dish: Dish, table: Table) -> bool:
     """Whether a dish was eaten, before this menu, too lately to come again at this table."""
-    between = dish.days_between
-    if between is None:
-        between = household.rules.days_between.get(dish.role, 1)
+    between = days_between(household, dish)
     return any(
         name == dish.name and day < request.first and (table.day - day).days < between
         for day, name in household.recent

@@ -84,6 +84,12 @@ def tables(household: Household, first: date, days: int) -> tuple[Table, ...]:
     return tuple(t for t in laid if t is not None)
 
 
+def days_between(household: Household, dish: Dish) -> int:
+    """Days from one cooking of a dish to its next: its own, else the house's for its role, else 1."""
+    own = dish.days_between
+    return household.rules.days_between.get(dish.role, 1) if own is None else own
+
+
 def batches(dish: Dish, portions: Fraction, stretch: Fraction) -> int:
     """Whole batches for so many portions, when a batch stretches a little."""
     return max(1, ceil(portions / (dish.serves * (1 + stretch))))

@@ -29,9 +29,9 @@ from pantrymeals.planning.menu_rows import (
 from pantrymeals.planning.pace import PACES, worth_millionths
 from pantrymeals.planning.problem import Candidate, MenuProblem
 from pantrymeals.planning.request import DAYS_IN_ONE_PIECE
-from pantrymeals.planning.rows import Sheet, arrays
+from pantrymeals.planning.rows import ANY, Sheet, arrays
 from pantrymeals.planning.solvers import relaxed
-from pantrymeals.planning.table import Table, weekday
+from pantrymeals.planning.table import Table, days_between, weekday
 from pantrymeals.records import Role
 
 STRETCH_DAYS = 28
@@ -158,8 +158,9 @@ def _count_columns(totals: Totals) -> None:
             stands_for = totals.stands_for[col] = (numbers, [])
             totals.counts.append((number, c, col))
             cols.append((c, col))
-            for role in (c.role, *(r for r in c.dish.covers if r != c.role and _covers(totals, numbers[0], r))):
-                filled[role].append((col, 1))
+            for role in totals.problem.tables[c.table].roles:
+                if c.role == role or role in c.dish.covers:
+                    filled[role].append((col, 1))
             for draw in c.fixed:
                 totals.draws[draw.product].append((kind.stretch, col, draw.grains))
             for choice in c.choices:
@@ -175,11 +176,6 @@ def _count_columns(totals: Totals) -> None:
             kept = [(col, 1) for c, col in cols if c.role == "main" and tag in c.dish.tags]
             sheet.row("fixed night", [*kept, (missed, 1), filled["main"][0]], lo=many)
         _pairs(totals, kind, cols)
-
-
-def _covers(totals: Totals, number: int, role: Role) -> bool:
-    """Whether a candidate's table has that role to cover."""
-    return role in totals.problem.tables[totals.problem.candidates[number].table].roles
 
 
 def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> None:
@@ -204,11 +200,9 @@ def _dish_limits(totals: Totals) -> None:
     problem = totals.problem
     by_dish: dict[str, list[tuple[int, int]]] = defaultdict(list)
     gap: dict[str, int] = {}
-    rules = problem.household.rules
     for number, c, col in totals.counts:
         by_dish[c.dish.name].append((totals.kinds[number].stretch, col))
-        between = c.dish.days_between
-        gap[c.dish.name] = between if between is not None else rules.days_between.get(c.role, 1)
+        gap[c.dish.name] = days_between(problem.household, c.dish)
     for name, members in by_dish.items():
         apart = max(1, gap[name])
         most = -(-problem.days // apart)
@@ -328,18 +322,21 @@ def _stock(totals: Totals) -> None:
             by_stretch[stretch].append((col, grains))
         parts = sum(p.grains for p in goods.parts)
         cols: list[tuple[int, int]] = []
+        most = 0
         for stretch in range(last_stretch + 1):
             end = min(problem.days, (stretch + 1) * totals.stretch_days) - 1
             cols += by_stretch[stretch]
+            most += sum(g * totals.sheet.hi[col] for col, g in by_stretch[stretch])
             came_later = any(d > end for d, _ in goods.arrivals)
             if stretch < last_stretch and not came_later:
                 continue
             room = max(0, goods.supply(end) - goods.standing[end]) + parts
-            if sum(g * totals.sheet.hi[col] for col, g in cols) > room:
+            if most > room:
+                most = room
                 totals.shelf.append((totals.sheet.height, index, stretch))
                 totals.sheet.row("never more than is on the shelf", cols, hi=room)
             if stretch < last_stretch:
-                gone = totals.sheet.column(0, room, 0, True)
+                gone = totals.sheet.column(0, ANY, 0, True)
                 totals.sheet.row("gone by then", [(gone, -1), *cols], 0, 0)
                 cols = [(gone, 1)]
 

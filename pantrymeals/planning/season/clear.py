@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.planning.table import days_between
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
 
 PACE_DAYS = 7
@@ -56,9 +57,7 @@ def batches(household: Household, dish: Dish, portions: Fraction) -> int:
 
 def gap_days(household: Household, dish: Dish) -> int:
     """Least days between two cookings of a dish."""
-    if dish.days_between is not None:
-        return max(1, dish.days_between)
-    return max(1, household.rules.days_between.get(dish.role, 1))
+    return max(1, days_between(household, dish))
 
 
 def may_stand(household: Household, dish: Dish, day: date) -> bool:
