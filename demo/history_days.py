@@ -82,9 +82,7 @@ class Spread:
     def _any_day(self, season: int, last: date) -> date:
         return STARTS[season] + timedelta(days=self.chance.randint(20, (last - STARTS[season]).days - 3))
 
-    def _losses(
-        self, product: Product, count: Fraction, season: int, last: date
-    ) -> Iterator[tuple[date, Fraction]]:
+    def _losses(self, product: Product, count: Fraction, season: int, last: date) -> Iterator[tuple[date, Fraction]]:
         if not count:
             return
         if season == 2025 and product.name in LOSSES:
@@ -136,9 +134,7 @@ class Spread:
         up = share / (1 - share) * early / late
         return [w * up if d >= edge else w for d, w in zip(days, weights, strict=True)]
 
-    def _by_the_week(
-        self, days: list[date], weights: list[float], left: Fraction
-    ) -> Iterator[tuple[date, Fraction]]:
+    def _by_the_week(self, days: list[date], weights: list[float], left: Fraction) -> Iterator[tuple[date, Fraction]]:
         """Loose goods, written up each Saturday in quarters of a pound; the last one takes what is over."""
         saturdays = [d for d in days if d.weekday() == 5]
         heft = dict.fromkeys(saturdays, 0.0)
@@ -166,9 +162,7 @@ class Spread:
             weight *= 1.0 if day.month in (10, 11, 12, 1, 2, 3, 4) else 0.06
         elif product.kind == "jar" and day.month in (7, 8, 9):
             weight *= 0.45  # the garden feeds the table then
-        elif (
-            product.kind == "freezer" and product.family in ("berry", "vegetable") and day.month in (6, 7, 8)
-        ):
+        elif product.kind == "freezer" and product.family in ("berry", "vegetable") and day.month in (6, 7, 8):
             weight *= 0.3
         if product.name in FAVOURITES:
             weight *= 1 + 2.5 * math.exp(-(day - max(came)).days / 30)
@@ -207,9 +201,7 @@ class Spread:
         return due[0], min(soon, last)
 
 
-def _as_stock_allows(
-    lots: list[ShelfLot], season: int, days: list[date], weights: list[float]
-) -> list[float]:
+def _as_stock_allows(lots: list[ShelfLot], season: int, days: list[date], weights: list[float]) -> list[float]:
     """Before the new crop, no more is eaten than was carried over: those days weigh that much in all."""
     going = [lot for lot in lots if lot.goes(season) > 0]
     new = [last_came(lot, season) for lot in going if lot.arrives(season)]

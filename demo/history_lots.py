@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
-from pantrymeals.actions.book_pantry import facts_of
+from pantrymeals.actions.book.pantry import facts_of
 from pantrymeals.book.lines import LotFacts
 from pantrymeals.records import Lot, LotState, Product, Reason
 
@@ -41,9 +41,7 @@ class ShelfLot:
 
     def arrives(self, season: int) -> Fraction:
         """What comes of it within a season, the opening day's carry-over apart."""
-        return sum(
-            (n for day, n in self.came if season_of(day) == season and day > STARTS[2023]), Fraction(0)
-        )
+        return sum((n for day, n in self.came if season_of(day) == season and day > STARTS[2023]), Fraction(0))
 
     def goes(self, season: int) -> Fraction:
         """What must go of it within a season."""
@@ -115,9 +113,7 @@ class LotsOfSeasons:
         for put_up in row["put_up"]:
             day = put_up["day"] if isinstance(put_up["day"], date) else date.fromisoformat(str(put_up["day"]))
             left = number(put_up["count"])
-            on_shelf = [
-                lot for lot in self.stock.get(product.name, ()) if lot.put_up == day and not lot.year_only
-            ]
+            on_shelf = [lot for lot in self.stock.get(product.name, ()) if lot.put_up == day and not lot.year_only]
             if len(on_shelf) == 4 and left == 28:  # four canner loads of seven on one day
                 shares = [Fraction(7)] * 4
             else:
@@ -178,9 +174,7 @@ class LotsOfSeasons:
             outflow[2023] = outflow[2024] = NOTHING
             return
         known = (product.name, 2024) in self.earlier
-        c23, out23, c24, out24 = (
-            self._known(product) if known else self._made_up(product, carried, outflow[2025])
-        )
+        c23, out23, c24, out24 = self._known(product) if known else self._made_up(product, carried, outflow[2025])
         outflow[2023], outflow[2024] = out23, out24
         if product.name == "Maple syrup":
             self._spring_runs(product, lots, by_label, out23.total, out24.total)
@@ -228,9 +222,7 @@ class LotsOfSeasons:
         by_label["2025"].came = [(date(2025, 3, 22), by_label["2025"].ends[2024])]
         by_label["2025"].ends[2023] = Fraction(0)
 
-    def _year_lot(
-        self, product: Product, lots: list[ShelfLot], by_label: dict[str, ShelfLot], label: str
-    ) -> ShelfLot:
+    def _year_lot(self, product: Product, lots: list[ShelfLot], by_label: dict[str, ShelfLot], label: str) -> ShelfLot:
         if label not in by_label:
             facts = LotFacts(product.name, product.sizes[0].name, label, "", self._source(product), "")
             by_label[label] = self._gone_lot(product, facts, [])
@@ -282,9 +274,7 @@ class LotsOfSeasons:
     def _used_in_a_year(self, product: Product, carried: Mapping[str, Fraction], now: Outflow) -> Fraction:
         """About what a full year takes: 40 weeks at the present pace, but no more than there was to eat."""
         row = self.rows[product.name]
-        there = (
-            sum(carried.values()) + sum(number(lot["count"]) for lot in row["put_up"]) - now.given - now.lost
-        )
+        there = sum(carried.values()) + sum(number(lot["count"]) for lot in row["put_up"]) - now.given - now.lost
         at_least = now.used * 6 / 5
         return max(at_least, min(number(row["a_week_now"]) * 40, Fraction(there)))
 
@@ -293,10 +283,7 @@ class LotsOfSeasons:
         if count <= 0:
             return []
         row = self.rows[product.name]
-        days = [
-            d["day"] if isinstance(d["day"], date) else date.fromisoformat(str(d["day"]))
-            for d in row["put_up"]
-        ]
+        days = [d["day"] if isinstance(d["day"], date) else date.fromisoformat(str(d["day"])) for d in row["put_up"]]
         if not days:
             harvest = self.harvest.get(product.name)
             month, day = map(int, str(harvest["from"]).split("-")) if harvest else (10, 5)

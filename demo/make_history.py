@@ -24,7 +24,7 @@ import yaml
 from history_days import LOSSES, UNTALLIED, Piece, Spread, last_came, short_of_count
 from history_lots import COUNT_DAY, STARTS, LotsOfSeasons, ShelfLot, season_of
 
-from pantrymeals.actions.book_pantry import Pantry, glass_in_season, part_line, read_pantry
+from pantrymeals.actions.book.pantry import Pantry, glass_in_season, part_line, read_pantry
 from pantrymeals.actions.larder import lots_in, part_jars_in
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import make_in_memory
@@ -79,9 +79,7 @@ class Act:
 class Scribe:
     """Writes pieces down as acts."""
 
-    def __init__(
-        self, pantry: Pantry, opened: Mapping[tuple[str, date], PartJar], chance: random.Random
-    ) -> None:
+    def __init__(self, pantry: Pantry, opened: Mapping[tuple[str, date], PartJar], chance: random.Random) -> None:
         self.pantry = pantry
         self.opened = dict(opened)
         self.chance = chance
@@ -94,18 +92,14 @@ class Scribe:
                 state = _state(lot, day)
                 if day == STARTS[2023]:
                     line = Line(lot.facts, lot.place, count, "counted", state)
-                    self.acts.append(
-                        Act(day, 0, "count enter 1 May 2023: carried over", "Maren", (line,), True)
-                    )
+                    self.acts.append(Act(day, 0, "count enter 1 May 2023: carried over", "Maren", (line,), True))
                 else:
                     self._put_up(product, lot, day, count, state)
             since = HELD_SINCE.get(product.name)
             if since is not None and lot.state == "held":
                 there = lot.ends[2023]
                 lines = _into_state(lot, there, "", "held")
-                self.acts.append(
-                    Act(since, 3, f"hold {there} {lot.facts.size} {product.name}", "Maren", lines)
-                )
+                self.acts.append(Act(since, 3, f"hold {there} {lot.facts.size} {product.name}", "Maren", lines))
 
     def _put_up(self, product: Product, lot: ShelfLot, day: date, count: Fraction, state: LotState) -> None:
         lines: list[AnyLine] = [Line(lot.facts, lot.place, count, lot.reason, state)]
@@ -133,9 +127,7 @@ class Scribe:
             return
         reason, note, word = self._reason(product, piece)
         facts, day = piece.lot.facts, piece.day
-        lines: list[AnyLine] = [
-            Line(facts, piece.lot.place, -piece.count, reason, _state(piece.lot, day), note)
-        ]
+        lines: list[AnyLine] = [Line(facts, piece.lot.place, -piece.count, reason, _state(piece.lot, day), note)]
         size = self.pantry.jar_size(product, facts.size)
         if size and piece.kind == "used":
             lines.append(GlassLine("empties", size, int(piece.count)))
@@ -162,9 +154,7 @@ class Scribe:
                 rotten = self.chance.random() < 0.5
                 return ("compost", "gone over", "compost") if rotten else ("to the hens", "gone over", "hens")
             return (
-                ("failed seal", "let go", "spoiled --let-go")
-                if product.kind == "jar"
-                else ("spoiled", "", "spoiled")
+                ("failed seal", "let go", "spoiled --let-go") if product.kind == "jar" else ("spoiled", "", "spoiled")
             )
         if product.whole and product.kind == "jar" and self.chance.random() < 0.7:
             return "pulled", "", "pull"
@@ -206,9 +196,7 @@ class Scribe:
         assert lot.put_up is not None
         while day <= lot.put_up:
             if day.weekday() in FRESH[product.name]:
-                facts = LotFacts(
-                    product.name, lot.size, day.isoformat(), "", "", lot.note if day == lot.put_up else ""
-                )
+                facts = LotFacts(product.name, lot.size, day.isoformat(), "", "", lot.note if day == lot.put_up else "")
                 left = lot.count if day == lot.put_up else Fraction(0)
                 lines = (
                     Line(facts, lot.where, whole, "arrived"),
@@ -305,18 +293,14 @@ def as_entries(acts: Iterable[Act]) -> Iterator[tuple[NewEntry, list[AnyLine]]]:
     """The acts by day, those of one breath together, each with a key that is always the same."""
     entries: dict[tuple[object, ...], tuple[NewEntry, list[AnyLine]]] = {}
     for number, act in enumerate(sorted(acts, key=lambda act: (act.day, act.order))):
-        words = (
-            (act.day, act.order, act.command) if act.together else (act.day, act.order, act.command, number)
-        )
+        words = (act.day, act.order, act.command) if act.together else (act.day, act.order, act.command, number)
         if words not in entries:
             entries[words] = (NewEntry(act.day, act.command, act.who, f"history {len(entries) + 1}"), [])
         entries[words][1].extend(act.lines)
     yield from entries.values()
 
 
-def say_if_it_disagrees(
-    pantry: Pantry, book: Book, stock: Iterable[Lot], open_now: Iterable[PartJar]
-) -> None:
+def say_if_it_disagrees(pantry: Pantry, book: Book, stock: Iterable[Lot], open_now: Iterable[PartJar]) -> None:
     """The book must end as the count sheet says, lot by lot, or nothing is written."""
 
     def plain(lots: Iterable[Lot]) -> set[tuple[object, ...]]:
@@ -340,9 +324,7 @@ def say_if_it_disagrees(
     jars = {(x.product, x.size, x.left, x.opened, x.where, x.note) for x in part_jars_in(pantry, book)}
     wrong |= jars ^ {(x.product, x.size, x.left, x.opened, x.where, x.note) for x in open_now}
     if wrong:
-        raise SystemExit(
-            "\n".join(["the book does not end as the count says:", *map(str, sorted(wrong, key=str))])
-        )
+        raise SystemExit("\n".join(["the book does not end as the count says:", *map(str, sorted(wrong, key=str))]))
     below = book.db.execute(
         """SELECT product, day,
                   sum(parts) OVER (PARTITION BY lot, place, state ORDER BY movement.id) AS left_there

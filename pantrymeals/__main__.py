@@ -1,5 +1,5 @@
 """`python -m pantrymeals`."""
 
-from pantrymeals.cli import main
+from pantrymeals.cli.main import main
 
 main()

@@ -396,7 +396,7 @@ class Household:
     known_since: Mapping[str, date] = field(default_factory=dict)
     folder: str = ""
     batch_hours: tuple[FreeHours, ...] = ()
-    """Hours free for batch days; none written: see ``planning.batch_days_facts.free_minutes``."""
+    """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
 
 
 Reason = Literal[

@@ -12,6 +12,7 @@ ROOT = Path(__file__).parents[1]
 
 CHECKS = {
     "style": ["-m", "ruff", "check", "--no-cache", "."],
+    "format": ["-m", "ruff", "format", "--check", "--no-cache", "."],
     "types": ["-m", "mypy"],
     "layers": [
         "-c",

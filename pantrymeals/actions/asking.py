@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from typing import cast
 
 from pantrymeals.errors import PantryError
-from pantrymeals.planning.request import Pin
+from pantrymeals.menu.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
 
 _WORD = re.compile(r"[^\W_]+")
@@ -78,7 +78,7 @@ def _begins_words_of(said: str, name: str) -> bool:
 
 
 def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:
-    """"'beef roast' is taken as Sunday beef roast", for each dish named by a part of its name."""
+    """ "'beef roast' is taken as Sunday beef roast", for each dish named by a part of its name."""
     meant = [(text.strip(), dish_meant(household, text)) for text in texts]
     return tuple(f"'{text}' is taken as {name}" for text, name in meant if _plain(text) != _plain(name))
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pantrymeals.planning.request import MenuRequest
-from pantrymeals.plans import MenuPlan, WhatClashes
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.plans.menu import MenuPlan, WhatClashes
 from pantrymeals.records import WEEKDAYS, Household
 
 SECONDS = 6.0
@@ -12,7 +12,7 @@ SECONDS = 6.0
 
 def clash_of(household: Household, plan: MenuPlan, request: MenuRequest) -> WhatClashes | None:
     """Why places stay open or fixed nights are missed; None when the menu is whole, or too long to ask."""
-    from pantrymeals.planning.clashing import LONGEST_DAYS, what_clashes
+    from pantrymeals.menu.clash.clashing import LONGEST_DAYS, what_clashes
 
     if plan.days > LONGEST_DAYS or not (plan.open_roles or nights_missed(household, plan)):
         return None
@@ -21,8 +21,8 @@ def clash_of(household: Household, plan: MenuPlan, request: MenuRequest) -> What
 
 def why_none(household: Household, request: MenuRequest) -> str:
     """What to say when no menu at all keeps the rules and what was asked for."""
-    from pantrymeals.planning.clashing import LONGEST_DAYS, what_clashes
-    from pantrymeals.reports.clash_terminal import clash_text
+    from pantrymeals.menu.clash.clashing import LONGEST_DAYS, what_clashes
+    from pantrymeals.reports.terminal.clash import clash_text
 
     head = "No menu keeps all the house rules and what was asked for."
     if request.days > LONGEST_DAYS:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.run_out import Chance, Larder, run_out
-from pantrymeals.outlook import EatFirst
-from pantrymeals.planning.run_out.eat_first import eat_first
+from pantrymeals.forecast.eat_first import eat_first
+from pantrymeals.plans.outlook import EatFirst
 
 
 def eat_first_now(larder: Larder, chance: Chance) -> EatFirst:

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 
-from pantrymeals.planning.nutrition import Food, NeedTable, food_table, need_table
-from pantrymeals.planning.run_out.keeping import KeepingRow, keeping_rows
+from pantrymeals.forecast.keeping import KeepingRow, keeping_rows
+from pantrymeals.larder.nutrition import Food, NeedTable, food_table, need_table
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
-from pantrymeals.actions.book_pantry import Pantry, content_of, has_book, pantry_book
+from pantrymeals.actions.book.pantry import Pantry, content_of, has_book, pantry_book
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, OnHand
 from pantrymeals.errors import Place

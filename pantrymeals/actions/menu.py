@@ -9,8 +9,8 @@ from pathlib import Path
 
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.planning.request import PATIENCE_SECONDS, MenuRequest, Watch
-from pantrymeals.plans import MenuPlan
+from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import listed
@@ -79,7 +79,7 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
 def make_menu(household: Household, asked: Asked, watch: Watch | None = None) -> MenuPlan:
     """The menu that was asked for. Raises NoMenuFits, saying what clashes."""
     from pantrymeals.actions.clash import why_none
-    from pantrymeals.planning.menu import plan_menu
+    from pantrymeals.menu.menu import plan_menu
 
     request = request_for(household, asked)
     try:
@@ -95,8 +95,8 @@ def lay_out(household: Household, plan: MenuPlan, asked: Asked | None = None) ->
     """
     from pantrymeals.actions.clash import clash_of
     from pantrymeals.checking.menu import broken_rules
-    from pantrymeals.planning.pull import pull_list
-    from pantrymeals.planning.run_out_first import first_run_out, unreachable
+    from pantrymeals.forecast.run_out_first import first_run_out, unreachable
+    from pantrymeals.pull.pull import pull_list
 
     days = [plan.first + timedelta(days=n) for n in range(plan.days)]
     return MenuSheet(

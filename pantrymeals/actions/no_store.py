@@ -13,8 +13,8 @@ from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.slips import read_slips
 from pantrymeals.errors import PantryError
-from pantrymeals.no_store_plans import Ending, Rehearsal
-from pantrymeals.planning.request import Watch
+from pantrymeals.menu.request import Watch
+from pantrymeals.plans.no_store import Ending, Rehearsal
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -47,9 +47,9 @@ def make_no_store(
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
-    from pantrymeals.planning.no_store.nourish import group_tables
-    from pantrymeals.planning.no_store.rehearse import Asked, FoodTables, rehearse
-    from pantrymeals.planning.pull import household_after
+    from pantrymeals.no_store.nourish import group_tables
+    from pantrymeals.no_store.rehearse import Asked, FoodTables, rehearse
+    from pantrymeals.pull.pull import household_after
 
     day = first or household.today
     if not 1 <= days <= LONGEST_DAYS:
@@ -76,7 +76,7 @@ def end_no_store(
     folder: Path, first: date, days: int, today: date | None, calendar_day: date
 ) -> tuple[Household, Ending]:
     """The household, and how its month from ``first`` ended or stands. Raises PantryError."""
-    from pantrymeals.planning.no_store.ending import ending
+    from pantrymeals.no_store.ending import ending
 
     household = load_larder(folder, today, calendar_day)
     household = replace(household, today=today or household.today)

@@ -38,6 +38,6 @@ def write_safely(path: Path, content: bytes) -> None:
 
 def print_menu(sheet: MenuSheet, path: Path) -> None:
     """Write the menu and its pull list as PDF. Raises PantryError when the file cannot be written."""
-    from pantrymeals.reports.pages import menu_pdf
+    from pantrymeals.reports.pages.menu import menu_pdf
 
     write_safely(path, menu_pdf(sheet))

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TextIO, TypeVar
 
-from pantrymeals.planning.request import Watch
+from pantrymeals.menu.request import Watch
 
 Made = TypeVar("Made")
 

@@ -9,9 +9,9 @@ from pathlib import Path
 
 from pantrymeals.actions.asking import NotUnderstood, day_meant, dish_meant
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.planning.changes import changed_meals, more_batches, part_of, plan_keeping
-from pantrymeals.planning.request import MenuRequest, Pin, Watch
-from pantrymeals.plans import MealChange, MenuPlan
+from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
+from pantrymeals.menu.request import MenuRequest, Pin, Watch
+from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
 from pantrymeals.reports.words import long_day
 
@@ -45,7 +45,7 @@ class Replanned:
 
 def announced_in(file: Path) -> MenuPlan:
     """The menu that a file of `menu --json` holds. Raises PantryError when it holds none."""
-    from pantrymeals.reports.plan_read import plan_in, read_menu_file
+    from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
 
     try:
         text = file.read_text(encoding="utf-8")
@@ -105,15 +105,10 @@ def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Hou
     Up to the household's own day its count or its book has the word; what was announced for those
     days is only remembered, where the book says nothing of them.
     """
-    from pantrymeals.planning.pull import household_after
+    from pantrymeals.pull.pull import household_after
 
     told = {day for day, _ in household.recent}
-    past = [
-        (m.day, d.dish)
-        for m in announced.meals
-        for d in m.dishes
-        if m.day < household.today and m.day not in told
-    ]
+    past = [(m.day, d.dish) for m in announced.meals for d in m.dishes if m.day < household.today and m.day not in told]
     remembered = replace(household, recent=tuple(sorted([*household.recent, *past])))
     start = max(announced.first, household.today)
     if begin > start:
@@ -123,7 +118,7 @@ def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Hou
 
 def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> Household:
     """Packs that the announced menu has lifted out to thaw before ``begin`` are in the fridge by now."""
-    from pantrymeals.planning.taking import age
+    from pantrymeals.larder.taking import age
 
     lots = list(household.lots)
     thawing = [(jar.product, jar.opened) for jar in household.part_jars]
@@ -188,8 +183,7 @@ def _headcount(household: Household, text: str, first: date, days: int) -> tuple
     heads = int(number)
     if heads < len(at_home):
         raise NotUnderstood(
-            f"{heads} is fewer than the {len(at_home)} at home on {day};"
-            f" say who is away: --away '{words[0]}=name'"
+            f"{heads} is fewer than the {len(at_home)} at home on {day}; say who is away: --away '{words[0]}=name'"
         )
     eats = sum((p.portion for p in household.people), Fraction(0)) / max(1, len(household.people))
     expected = sum((o.guests for o in _occasions(household, day) if meal in o.meals), Fraction(0))
@@ -199,7 +193,7 @@ def _headcount(household: Household, text: str, first: date, days: int) -> tuple
 
 
 def _occasions(household: Household, day: date) -> list[Occasion]:
-    from pantrymeals.planning.table import occasions_on
+    from pantrymeals.larder.table import occasions_on
 
     return list(occasions_on(household, day))
 
@@ -251,8 +245,5 @@ def _pins(household: Household, rest: MenuPlan, keep: tuple[str, ...]) -> tuple[
     for name in names - standing:
         raise NotUnderstood(f"{name} is not on the announced menu from {rest.first} on")
     return tuple(
-        Pin(m.day, d.dish, m.meal)
-        for m in rest.meals
-        for d in m.dishes
-        if m.day in days or d.dish in names or d.pinned
+        Pin(m.day, d.dish, m.meal) for m in rest.meals for d in m.dishes if m.day in days or d.dish in names or d.pinned
     )

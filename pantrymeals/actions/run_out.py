@@ -10,10 +10,10 @@ from pathlib import Path
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.errors import PantryError
-from pantrymeals.outlook import BackTest, Forecast, FreezerOff, LarderCover, WhatIf
-from pantrymeals.planning.run_out.foresee import PATHS, foresee
-from pantrymeals.planning.run_out.marks import thresholds_from
-from pantrymeals.plans import MenuPlan
+from pantrymeals.forecast.foresee import PATHS, foresee
+from pantrymeals.forecast.marks import thresholds_from
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.outlook import BackTest, Forecast, FreezerOff, LarderCover, WhatIf
 from pantrymeals.records import Household, Movement
 
 
@@ -42,7 +42,7 @@ def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Lard
 
 def read_menu(path: Path) -> MenuPlan:
     """The menu in a file that `menu --json` wrote. Raises PantryError when it is none."""
-    from pantrymeals.reports.plan_read import plan_in, read_menu_file
+    from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
 
     try:
         text = path.read_text(encoding="utf-8")
@@ -59,14 +59,14 @@ def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> For
 
 def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
     """How long the whole larder feeds the household, and which products limit it."""
-    from pantrymeals.planning.run_out.cover import larder_cover
+    from pantrymeals.forecast.cover import larder_cover
 
     return larder_cover(household, food_tables.foods(), food_tables.needs(), banned)
 
 
 def tested_on_the_past(larder: Larder, weeks_ahead: int, chance: Chance) -> BackTest:
     """How well use was foreseen at past month-ends."""
-    from pantrymeals.planning.run_out.backtest import back_test
+    from pantrymeals.forecast.backtest import back_test
 
     paths = min(chance.paths, 2000)
     return back_test(larder.household, larder.book, weeks_ahead, paths, chance.seed)
@@ -76,8 +76,8 @@ def what_if(
     larder: Larder, wishes: Sequence[str], chance: Chance, plan: MenuPlan | None = None
 ) -> tuple[WhatIf, Forecast]:
     """What the wishes together change, and the forecast under them. Raises PantryError."""
-    from pantrymeals.planning.run_out.compare import compare
-    from pantrymeals.planning.run_out.what_if import apply_all
+    from pantrymeals.forecast.compare import compare
+    from pantrymeals.forecast.what_if import apply_all
 
     changed = apply_all(larder.household, wishes)
     before = run_out(larder, chance, plan)
@@ -101,7 +101,7 @@ def freezer_off_sheet(
     household: Household, freezers: Sequence[str], full: bool | None, off_since: datetime | None
 ) -> FreezerOff:
     """The sheet for freezers that are off. Raises PantryError for a place that is no freezer."""
-    from pantrymeals.planning.run_out.freezer_off import freezer_off
+    from pantrymeals.forecast.freezer_off import freezer_off
 
     return freezer_off(household, freezers, full=full, off_since=off_since)
 
@@ -109,6 +109,6 @@ def freezer_off_sheet(
 def print_freezer_off(sheet: FreezerOff, path: Path) -> None:
     """Write the freezer-off sheet as PDF. Raises PantryError when it cannot be written."""
     from pantrymeals.actions.printing import write_safely
-    from pantrymeals.reports.freezer_sheet import freezer_pdf
+    from pantrymeals.reports.pages.freezer_off import freezer_pdf
 
     write_safely(path, freezer_pdf(sheet))

@@ -14,20 +14,7 @@ from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import FILE
 from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
-from pantrymeals.planning.season.asked import SeasonQuestion
-from pantrymeals.planning.season.cautions import WORDING
-from pantrymeals.planning.season.fitted import fit_season
-from pantrymeals.planning.season.gather import season_question
-from pantrymeals.planning.season.glut import crop_meant, glut_plan, pounds_meant
-from pantrymeals.planning.season.history import book_year_of
-from pantrymeals.planning.season.jar_sizes import size_advice
-from pantrymeals.planning.season.limits import Without, season_limits
-from pantrymeals.planning.season.notes import season_notes
-from pantrymeals.planning.season.put_up_list import put_up_list
-from pantrymeals.planning.season.reading import SeasonMistake, read_season, unknown_products
-from pantrymeals.planning.season.yields import WORDS
-from pantrymeals.records import Household, Movement
-from pantrymeals.season_plans import (
+from pantrymeals.plans.season import (
     FittedSeason,
     GlutPlan,
     PutUpLine,
@@ -35,6 +22,19 @@ from pantrymeals.season_plans import (
     SeasonNotes,
     SizeAdvice,
 )
+from pantrymeals.records import Household, Movement
+from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.cautions import WORDING
+from pantrymeals.season.fitted import fit_season
+from pantrymeals.season.gather import season_question
+from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
+from pantrymeals.season.history import book_year_of
+from pantrymeals.season.jar_sizes import size_advice
+from pantrymeals.season.limits import Without, season_limits
+from pantrymeals.season.notes import season_notes
+from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.reading import SeasonMistake, read_season, unknown_products
+from pantrymeals.season.yields import WORDS
 from pantrymeals.units import ALIASES, take_number
 
 

@@ -6,7 +6,7 @@ import csv
 from functools import cache
 from importlib import resources
 
-from pantrymeals.planning.season.yields import CropName, Tables, canning_yields, garden_yields
+from pantrymeals.season.yields import CropName, Tables, canning_yields, garden_yields
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -27,6 +27,4 @@ def season_tables() -> Tables:
         row["product"]: (row["acid"], tuple(s.strip() for s in row["tested_sizes"].split(";")))
         for row in _rows("tested_sizes.csv")
     }
-    return Tables(
-        canning_yields(_rows("canning_yields.csv")), garden_yields(_rows("garden_yields.csv")), names, tested
-    )
+    return Tables(canning_yields(_rows("canning_yields.csv")), garden_yields(_rows("garden_yields.csv")), names, tested)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from pantrymeals.planning.season.asked import SeasonQuestion
-from pantrymeals.planning.season.cautions import WORDING
-from pantrymeals.planning.season.sitters import sitters
-from pantrymeals.season_plans import SitterRow
+from pantrymeals.plans.season import SitterRow
+from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.cautions import WORDING
+from pantrymeals.season.sitters import sitters
 
 
 def find_sitters(asked: SeasonQuestion, seconds: float = 5.0) -> tuple[SitterRow, ...]:

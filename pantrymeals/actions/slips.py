@@ -10,7 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
-from pantrymeals.no_store_plans import Slip
+from pantrymeals.plans.no_store import Slip
 from pantrymeals.units import take_number
 
 FILE = "slips.csv"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from pantrymeals.actions.asking import plate_meant
-from pantrymeals.plans import MenuPlan, SwapOffer
+from pantrymeals.plans.menu import MenuPlan, SwapOffer
 from pantrymeals.records import Household, MealName, Role
 
 
@@ -26,11 +26,9 @@ def offers_for(household: Household, plan: MenuPlan, place: str, number: int = 5
 
     Raises PantryError when the place is not understood or has no dish.
     """
-    from pantrymeals.planning.swaps import swap_offers
+    from pantrymeals.menu.swaps import swap_offers
 
     day, meal, role = plate_meant(place, plan.first, plan.days)
     offers = swap_offers(household, plan, day, meal, role, number)
-    dish = next(
-        d.dish for m in plan.meals if (m.day, m.meal) == (day, meal) for d in m.dishes if d.role == role
-    )
+    dish = next(d.dish for m in plan.meals if (m.day, m.meal) == (day, meal) for d in m.dishes if d.role == role)
     return Offers(day, meal, role, dish, offers)

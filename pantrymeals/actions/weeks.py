@@ -6,7 +6,7 @@ from datetime import date
 
 from pantrymeals.actions.menu import Asked, lay_out, make_menu
 from pantrymeals.errors import PantryError
-from pantrymeals.planning.request import Watch
+from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 
@@ -32,8 +32,8 @@ def make_weeks(
     ends: the weekday on which each ends ('Sun'); the days until the first begins are a menu of their own.
     Raises NoMenuFits when one of them cannot be planned.
     """
-    from pantrymeals.planning.pull import household_after
-    from pantrymeals.planning.run_out_first import first_run_out
+    from pantrymeals.forecast.run_out_first import first_run_out
+    from pantrymeals.pull.pull import household_after
 
     if not 1 <= number <= MOST_WEEKS:
         raise PantryError(f"--weeks should be 1 to {MOST_WEEKS}, not {number}")

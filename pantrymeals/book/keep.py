@@ -92,13 +92,10 @@ def what_is_wrong(book: Book) -> tuple[str, ...]:
     """
     try:
         wrong = [
-            f"the file is damaged: {line}"
-            for (line,) in book.db.execute("PRAGMA integrity_check")
-            if line != "ok"
+            f"the file is damaged: {line}" for (line,) in book.db.execute("PRAGMA integrity_check") if line != "ok"
         ]
         wrong += [
-            f"a line of table {table} belongs to nothing"
-            for table, *_ in book.db.execute("PRAGMA foreign_key_check")
+            f"a line of table {table} belongs to nothing" for table, *_ in book.db.execute("PRAGMA foreign_key_check")
         ]
         wrong += [
             f"{product}, lot {lot} at {place or 'no place'}: {as_words(from_parts(parts))} {size}"

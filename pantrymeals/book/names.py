@@ -37,9 +37,7 @@ def meant(said: str, names: Mapping[str, Iterable[str]]) -> tuple[str, ...]:
         return ()
     by_words = {name: [words_of(each) for each in (name, *others)] for name, others in names.items()}
     for fits in (_same, _same_in_any_order, _begins, _is_like, _is_like_run_together):
-        found = tuple(
-            name for name, called in by_words.items() if any(fits(wanted, words) for words in called)
-        )
+        found = tuple(name for name, called in by_words.items() if any(fits(wanted, words) for words in called))
         if found:
             return found
     return ()

@@ -27,8 +27,7 @@ def in_plain_words(path: Path, error: sqlite3.Error) -> BookTrouble:
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
     if code == sqlite3.SQLITE_FULL:
         return BookTrouble(
-            f"{path}: the disk is full, so nothing was entered; the book is as it was. "
-            "Make room and say it again."
+            f"{path}: the disk is full, so nothing was entered; the book is as it was. Make room and say it again."
         )
     if code == sqlite3.SQLITE_IOERR:
         return BookTrouble(

@@ -63,9 +63,7 @@ def rows_of(book: Book) -> list[list[str]]:
     """The whole book as rows under COLUMNS, in the order it was written."""
     entries = {
         n: [str(n), day, command, who, key, "" if undoes is None else str(undoes)]
-        for n, day, command, who, key, undoes in book.db.execute(
-            "SELECT id, day, command, who, key, undoes FROM entry"
-        )
+        for n, day, command, who, key, undoes in book.db.execute("SELECT id, day, command, who, key, undoes FROM entry")
     }
     lines: list[tuple[int, int, int, list[str]]] = []
     for n, entry, day, lot, product, size, put_up, load, source, lot_note, *rest in book.db.execute(_JARS):
@@ -83,9 +81,7 @@ def rows_of(book: Book) -> list[list[str]]:
     for n, entry, day, lot, product, size, put_up, load, source, lot_note, count in book.db.execute(_FAILED):
         tail = ["failed", day, str(lot), product, size, put_up, load, source, "", ""]
         lines.append((entry, 3, n, [*tail, str(count), "", "", lot_note]))
-    for n, entry, day, meal, dish, times in book.db.execute(
-        "SELECT id, entry, day, meal, dish, times FROM served"
-    ):
+    for n, entry, day, meal, dish, times in book.db.execute("SELECT id, entry, day, meal, dish, times FROM served"):
         lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 6, str(times), meal, "", ""]))
     lines.sort()  # by entry, kind and number, which no two share
     return [entries[entry] + row for entry, _, _, row in lines]
@@ -135,9 +131,7 @@ def sheet_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
 
 def _check_heading(path: Path, heading: Sequence[str]) -> None:
     if tuple(heading) != COLUMNS:
-        raise BookTrouble(
-            f"{path}: this is no export of a put-up book; its first line should be {','.join(COLUMNS)}"
-        )
+        raise BookTrouble(f"{path}: this is no export of a put-up book; its first line should be {','.join(COLUMNS)}")
 
 
 def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable[[sqlite3.Connection], None]:

@@ -134,13 +134,11 @@ def _lot_number(db: sqlite3.Connection, lot: LotFacts) -> int:
     """The lot with these facts: the one there is, or a new one."""
     facts = (lot.product, lot.size, lot.put_up, lot.load, lot.source, lot.note)
     db.execute(
-        "INSERT INTO lot (product, size, put_up, load, source, note) VALUES (?, ?, ?, ?, ?, ?)"
-        " ON CONFLICT DO NOTHING",
+        "INSERT INTO lot (product, size, put_up, load, source, note) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
         facts,
     )
     found = db.execute(
-        "SELECT id FROM lot WHERE product = ? AND size = ? AND put_up = ? AND load = ?"
-        " AND source = ? AND note = ?",
+        "SELECT id FROM lot WHERE product = ? AND size = ? AND put_up = ? AND load = ? AND source = ? AND note = ?",
         facts,
     ).fetchone()
     return int(found[0])
@@ -149,8 +147,7 @@ def _lot_number(db: sqlite3.Connection, lot: LotFacts) -> int:
 def _part_number(db: sqlite3.Connection, part: PartFacts) -> int:
     facts = (part.product, part.size, part.opened.isoformat(), part.place, part.note)
     db.execute(
-        "INSERT INTO part_jar (product, size, opened, place, note) VALUES (?, ?, ?, ?, ?)"
-        " ON CONFLICT DO NOTHING",
+        "INSERT INTO part_jar (product, size, opened, place, note) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
         facts,
     )
     found = db.execute(
@@ -163,8 +160,7 @@ def _part_number(db: sqlite3.Connection, part: PartFacts) -> int:
 def _write_line(db: sqlite3.Connection, entry: int, day: date, line: Line) -> None:
     lot, on = _lot_number(db, line.lot), (line.day or day).isoformat()
     db.execute(
-        "INSERT INTO movement (entry, day, lot, place, state, parts, reason, note)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        "INSERT INTO movement (entry, day, lot, place, state, parts, reason, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
         (entry, on, lot, line.place, line.state, to_parts(line.count), line.reason, line.note),
     )
 
@@ -229,8 +225,7 @@ def _reverse(db: sqlite3.Connection, new: NewEntry, target: int) -> Written:
     number = _enter(db, new, target)
     for table, columns, opposite in _NEGATED:
         db.execute(
-            f"INSERT INTO {table} (entry, {columns})"
-            f" SELECT ?, {opposite} FROM {table} WHERE entry = ? ORDER BY id",
+            f"INSERT INTO {table} (entry, {columns}) SELECT ?, {opposite} FROM {table} WHERE entry = ? ORDER BY id",
             (number, target),
         )
     try:

@@ -21,7 +21,7 @@ from pantrymeals.checking.shelf import (
     used,
 )
 from pantrymeals.checking.words import day_words, list_of, so_much
-from pantrymeals.plans import BatchWork, MenuPlan
+from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import WEEKDAYS, BatchDay, Household, Option, Product
 from pantrymeals.units import as_words
 
@@ -158,9 +158,7 @@ def _there(household: Household, plan: MenuPlan, product: Product) -> tuple[list
     lots = [x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")]
     of_size = sum((lot.count for lot in lots), ZERO) * size.content
     shelf = on_the_shelf(household, product)
-    in_part = (
-        ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
-    )
+    in_part = ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
     held, standing = supplied(household, plan, product), stood(household, plan, product)
     both = list(zip(held, standing, strict=True))
     return [h + in_part - s for h, s in both], [of_size + h - shelf - s for h, s in both]

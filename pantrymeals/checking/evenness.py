@@ -18,7 +18,7 @@ from math import ceil, floor
 
 from pantrymeals.checking.shelf import ZERO, on_the_shelf, stood, used
 from pantrymeals.checking.words import containers
-from pantrymeals.plans import MenuPlan, ShareRow
+from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.records import Household, Product
 from pantrymeals.units import as_words
 
@@ -150,10 +150,5 @@ def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan
     fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
     for name, product in sorted(household.products.items()):
         as_it_comes = product.must_last_to is None and (name in fresh or product.kind == "fridge")
-        if (
-            name not in rows
-            and not as_it_comes
-            and on_the_shelf(household, product)
-            and any(used(plan, name))
-        ):
+        if name not in rows and not as_it_comes and on_the_shelf(household, product) and any(used(plan, name)):
             yield f"{name}: the menu uses it, but no share is stated"

@@ -25,7 +25,7 @@ from pantrymeals.checking.table import (
     weekday_of,
 )
 from pantrymeals.checking.variety import Eaten, all_eaten, days_between
-from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName, Product
 
 
@@ -64,9 +64,7 @@ def _must_stay(household: Household, meal: PlannedMeal, planned: PlannedDish, di
     return planned.pinned or own.name in feasts or keeps or own.leaves is not None
 
 
-def _fits_the_day(
-    household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal, replaced: set[str]
-) -> bool:
+def _fits_the_day(household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal, replaced: set[str]) -> bool:
     """The day's minutes, no tag twice in a meal or a day, pairs."""
     rules = household.rules
     of_day = [

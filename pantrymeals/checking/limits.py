@@ -10,7 +10,7 @@ from itertools import combinations
 
 from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
 from pantrymeals.checking.words import at, day_words, month_words, planned_dishes, weekday_words
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Dish, Household, Product
 from pantrymeals.units import as_words
 

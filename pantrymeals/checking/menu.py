@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 
 from pantrymeals.checking import batch_days, evenness, limits, nights, portions, proof, shelf, uses, variety
 from pantrymeals.checking.words import at, day_words, planned_dishes
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 
 Rule = Callable[[Household, MenuPlan], Iterator[str]]

@@ -35,7 +35,7 @@ from pantrymeals.checking.table import (
 )
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words, weekday_words
-from pantrymeals.plans import MenuPlan, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName
 
 SHORT_DAYS = 10
@@ -155,8 +155,7 @@ def _could_stand(mornings: Mornings, tag: str, days: Iterable[date]) -> tuple[in
         last: date | None = None
         for day in days:
             if any(
-                "main" in roles_of(household, meal, day) and could_be_cooked(mornings, dish, meal, day)
-                for meal in laid
+                "main" in roles_of(household, meal, day) and could_be_cooked(mornings, dish, meal, day) for meal in laid
             ):
                 possible_days.add(day)
                 if last is None or (day - last).days >= max(1, days_between(household, dish)):

@@ -10,7 +10,7 @@ from math import ceil
 
 from pantrymeals.checking.table import portions_of, roles_of
 from pantrymeals.checking.words import at, day_words, planned_dishes
-from pantrymeals.plans import MenuPlan, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedMeal
 from pantrymeals.records import Dish, Household
 from pantrymeals.units import as_words
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isclose, isfinite
 
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 
 TINY = 1e-6

@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pantrymeals.checking.words import day_words, planned_dishes, so_much
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Product
 from pantrymeals.units import as_words
 
@@ -85,12 +85,7 @@ def opened(plan: MenuPlan, product: Product, size: str = "") -> list[Fraction]:
     out = [ZERO] * plan.days
     for opening in plan.openings:
         number, of_size = number_of(plan, opening.day), product.size(opening.size)
-        if (
-            opening.product == product.name
-            and of_size
-            and 0 <= number < plan.days
-            and size in ("", of_size.name)
-        ):
+        if opening.product == product.name and of_size and 0 <= number < plan.days and size in ("", of_size.name):
             out[number] += opening.count * of_size.content
     return out
 
@@ -108,9 +103,7 @@ def shelf_is_never_overdrawn(household: Household, plan: MenuPlan) -> Iterator[s
     for product in products_touched(household, plan):
         takes = opened(plan, product) if product.whole else used(plan, product.name)
         held, standing = supplied(household, plan, product), stood(household, plan, product)
-        in_part = (
-            ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
-        )
+        in_part = ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
         total = ZERO
         for number, amount in enumerate(takes):
             total += amount
@@ -131,9 +124,7 @@ def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str
         standing = stood(household, plan, product)
         arrived = [s - on_the_shelf(household, product) for s in supplied(household, plan, product)]
         for number_of_size, size in enumerate(product.sizes):
-            lots = [
-                x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")
-            ]
+            lots = [x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")]
             count, total = sum((lot.count for lot in lots), ZERO), ZERO
             for number, amount in enumerate(opened(plan, product, size.name)):
                 total += amount / size.content
@@ -210,9 +201,7 @@ class OpenLife:
 def opened_life(household: Household, plan: MenuPlan, product: Product) -> OpenLife:
     """Day by day through the plan: oldest opened first, what is left on the last day goes over."""
     life = OpenLife()
-    line: deque[list[Fraction | int]] = deque(
-        [r, e, left] for r, e, left in part_jars(household, plan, product)
-    )
+    line: deque[list[Fraction | int]] = deque([r, e, left] for r, e, left in part_jars(household, plan, product))
     opens, uses = opened(plan, product), used(plan, product.name)
     for number in range(plan.days):
         life.morning.append(Fraction(sum(jar[2] for jar in line if jar[0] <= number)))

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from pantrymeals.checking.table import barring_marks, eaters_of, is_for, marks_against
 from pantrymeals.checking.words import at, list_of, planned_dishes
-from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, Instead
 
 Choice = tuple[str, Fraction]

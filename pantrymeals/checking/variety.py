@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pantrymeals.checking.words import at, day_words, planned_dishes
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName
 
 

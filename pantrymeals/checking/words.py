@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.plans import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Household, Product
 from pantrymeals.units import as_words
 

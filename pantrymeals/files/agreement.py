@@ -67,9 +67,7 @@ def say_what_dishes_miss(
         if dish is None or dish.book != "household":
             continue
         if key == "needs_left" and text not in words.leavings:
-            right = gathering.did_you_mean(
-                text, words.leavings.values(), "write it under 'leaves' of the dish before"
-            )
+            right = gathering.did_you_mean(text, words.leavings.values(), "write it under 'leaves' of the dish before")
             gathering.say(place, f"no dish leaves {shown(text)}", right)
         elif key in ("goes_with", "not_with") and text not in words.dishes and text not in words.tags:
             names = (*words.dishes.values(), *words.tags)
@@ -94,9 +92,7 @@ def say_what_rules_miss(sheet: HouseholdSheet, words: DishWords, gathering: Gath
             near = None if text in carried else nearest(text, carried, _SLIP)
             if near:
                 who = "dish" if what == "tag" else "product or dish"
-                gathering.say(
-                    place, f"no {who} carries the {what} {shown(text)}", f"did you mean {shown(near)}?"
-                )
+                gathering.say(place, f"no {who} carries the {what} {shown(text)}", f"did you mean {shown(near)}?")
 
 
 def say_what_calendar_misses(
@@ -115,9 +111,7 @@ def say_what_calendar_misses(
             gathering.say(place, f"{shown(text)} is nobody at this table", right)
         elif what == "dish" and text in skipped:
             lacking = ", ".join(skipped[text])
-            gathering.say(
-                place, f"{shown(text)} takes what this larder does not keep: {lacking}", "name another dish"
-            )
+            gathering.say(place, f"{shown(text)} takes what this larder does not keep: {lacking}", "name another dish")
         elif what == "dish" and text not in words.dishes:
             right = gathering.did_you_mean(text, words.dishes.values(), "write a recipe for it")
             gathering.say(place, f"there is no dish {shown(text)}", right)

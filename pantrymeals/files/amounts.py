@@ -46,9 +46,7 @@ class KnownProducts:
     containers: frozenset[str] = field(default_factory=frozenset)
 
     @classmethod
-    def of(
-        cls, products: Iterable[Product], spoilt: frozenset[str] = frozenset(), whole: bool = True
-    ) -> KnownProducts:
+    def of(cls, products: Iterable[Product], spoilt: frozenset[str] = frozenset(), whole: bool = True) -> KnownProducts:
         """The index of some products."""
         by_name = {p.name: p for p in products}
         names: dict[str, str] = {}

@@ -62,9 +62,7 @@ def read_calendar(path: Path, known: KnownProducts, today: date, gathering: Gath
     return CalendarSheet(tuple(o for o in occasions if o is not None), tuple(arrivals), spots)
 
 
-def _occasion(
-    node: Node, today: date, spots: dict[tuple[str, str], Place], gathering: Gathering
-) -> Occasion | None:
+def _occasion(node: Node, today: date, spots: dict[tuple[str, str], Place], gathering: Gathering) -> Occasion | None:
     fields = Fields(node, OCCASION, "an occasion", gathering)
     fields.need("name")
     when = _when(fields, today)

@@ -138,9 +138,7 @@ def _delimiter(text: str) -> str:
     return max((",", ";", "\t"), key=bare.count)
 
 
-def _ordinals(
-    header: list[str], line: int, name: str, columns: Sequence[str], gathering: Gathering
-) -> dict[str, int]:
+def _ordinals(header: list[str], line: int, name: str, columns: Sequence[str], gathering: Gathering) -> dict[str, int]:
     out: dict[str, int] = {}
     for ordinal, written in enumerate(header, start=1):
         column = fold(written).replace(" ", "_")

@@ -64,9 +64,7 @@ class Gathering:
             self.say(place, wrong.wrong, wrong.right)
             return otherwise
 
-    def did_you_mean(
-        self, name: str, names: Iterable[str], otherwise: str, least_likeness: float = LIKE
-    ) -> str:
+    def did_you_mean(self, name: str, names: Iterable[str], otherwise: str, least_likeness: float = LIKE) -> str:
         """'did you mean ...?' with the nearest name; ``otherwise`` when nothing is near.
 
         Searching costs about a millisecond, so a file with hundreds of wrong names gets

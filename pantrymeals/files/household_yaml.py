@@ -227,9 +227,7 @@ def _value(fields: Fields, node: Node, read: Callable[[str], V]) -> V | None:
     if isinstance(node, Text):
         if node.text:
             return fields.gathering.attempt(node.place, read, node.text, None)
-        fields.gathering.say(
-            node.place, "nothing stands after this name", "write a value, or leave the name out"
-        )
+        fields.gathering.say(node.place, "nothing stands after this name", "write a value, or leave the name out")
     else:
         fields.gathering.say(node.place, "a plain value should stand here", "leave out brackets and dashes")
     return None

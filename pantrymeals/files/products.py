@@ -118,9 +118,7 @@ def _content(name: str, holds: str) -> Amount:
     try:
         content = parse_amount(holds)
     except ValueError as error:
-        raise Wrong(
-            f"what {shown(name)} holds is not clear: {shown(holds)}", f"write it as {name} = 1 qt"
-        ) from error
+        raise Wrong(f"what {shown(name)} holds is not clear: {shown(holds)}", f"write it as {name} = 1 qt") from error
     if content.quantity <= 0:
         raise Wrong(f"{shown(name)} holds nothing", f"write it as {name} = 1 qt")
     return content

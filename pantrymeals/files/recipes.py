@@ -66,17 +66,13 @@ def read_dishes(
     return read
 
 
-def gather_dishes(
-    folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering
-) -> RecipeBook:
+def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> RecipeBook:
     """As read_dishes, with the mistakes written down instead of raised."""
     prefix = "recipes" if book == "household" else STARTER
     try:
         paths = sorted(p for p in folder.iterdir() if _is_recipe(p))
     except OSError as error:
-        gathering.say(
-            Place(prefix), f"this cannot be read as a folder ({error.strerror})", "keep recipes in it"
-        )
+        gathering.say(Place(prefix), f"this cannot be read as a folder ({error.strerror})", "keep recipes in it")
         return RecipeBook()
     reading = _Reading(known, book, strict, gathering)
     for path in paths:

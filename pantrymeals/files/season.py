@@ -21,9 +21,7 @@ def read_season(path: Path, gathering: Gathering) -> Mapping[str, object]:
     if node is None:
         return {}
     if not isinstance(node, Pairs):
-        gathering.say(
-            node.place, "this file is written as 'name: value' lines", "begin with a name and a colon"
-        )
+        gathering.say(node.place, "this file is written as 'name: value' lines", "begin with a name and a colon")
         return {}
     return {name: plain(value) for name, value in node.pairs.items()}
 

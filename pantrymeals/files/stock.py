@@ -82,9 +82,7 @@ def _lot(row: Row, known: KnownProducts, places: _Places, nothing_counts: bool) 
         return None
     if product.whole and count.denominator != 1:
         right = f"write whole numbers here, and what is left of an opened one in {OPEN}"
-        row.say(
-            "count", f"{product.name} is counted in whole {size.name}, and this is {as_words(count)}", right
-        )
+        row.say("count", f"{product.name} is counted in whole {size.name}, and this is {as_words(count)}", right)
     return Lot(
         product=product.name,
         size=size.name,

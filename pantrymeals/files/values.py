@@ -161,9 +161,7 @@ def one_of(words: Sequence[T]) -> Callable[[str], T]:
                 return word
         near = nearest(text, [w for w in words if w])
         named = ", ".join(w for w in words if w)
-        raise Wrong(
-            f"{shown(text)} will not do here", f"did you mean '{near}'?" if near else f"write one of: {named}"
-        )
+        raise Wrong(f"{shown(text)} will not do here", f"did you mean '{near}'?" if near else f"write one of: {named}")
 
     return read
 

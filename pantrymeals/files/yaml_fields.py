@@ -109,18 +109,14 @@ class Fields:
         if node is None:
             return ()
         if not isinstance(node, Pairs):
-            self.gathering.say(
-                node.place, f"'{key}' is a list of names with values", f"write it as {example}"
-            )
+            self.gathering.say(node.place, f"'{key}' is a list of names with values", f"write it as {example}")
             return ()
         return [(Text(k, node.key_places[k]), v) for k, v in node.pairs.items()]
 
     def _one_text(self, node: Node, key: str) -> str:
         if isinstance(node, Text):
             return node.text
-        self.gathering.say(
-            node.place, f"'{key}' should be a plain text here", "leave out its brackets or dashes"
-        )
+        self.gathering.say(node.place, f"'{key}' should be a plain text here", "leave out its brackets or dashes")
         return ""
 
 

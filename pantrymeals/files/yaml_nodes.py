@@ -114,9 +114,7 @@ def _tree(events: Iterator[Any], name: str) -> Node | None:
         elif isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                raise _Refused(
-                    _start(event, name), "a second document begins here", "leave out the line '---'"
-                )
+                raise _Refused(_start(event, name), "a second document begins here", "leave out the line '---'")
         if done is None:
             continue
         if open_ones:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from fractions import Fraction
 
-from pantrymeals.no_store_plans import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
+from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
 from pantrymeals.records import Household
 from pantrymeals.reports.words import containers, day_and_year, first_few, listed, near_day, plural
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from pantrymeals.plans import MenuPlan, ShareRow
+from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import (
     amount_and_name,

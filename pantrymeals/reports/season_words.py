@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.plans.season import SpanOf
 from pantrymeals.reports.words import sized
-from pantrymeals.season_plans import SpanOf
 from pantrymeals.units import as_words
 
 _PLURAL = {

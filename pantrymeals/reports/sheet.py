@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pantrymeals.plans import MenuPlan, PullList, RunOutRow, WhatClashes
+from pantrymeals.plans.menu import MenuPlan, PullList, RunOutRow, WhatClashes
 from pantrymeals.records import Household
 
 

@@ -16,8 +16,8 @@ import time
 
 import numpy as np
 
-from pantrymeals.planning.run_out.draws import gamma_pool, the_table
-from pantrymeals.planning.run_out.simulate import Future, Outcome, simulate
+from pantrymeals.forecast.draws import gamma_pool, the_table
+from pantrymeals.forecast.simulate import Future, Outcome, simulate
 
 PRODUCTS, WEEKS, PATHS = 250, 52, 10_000
 LIMIT_S, LIMIT_MB = 3.0, 500.0
@@ -112,9 +112,7 @@ def main() -> int:
     ours_s, plain_s = ours(tenth, PATHS), plain(tenth, PLAIN_PATHS) * PATHS / PLAIN_PATHS
     print(f"{PRODUCTS} products x {WEEKS} weeks x {PATHS:,} futures: {seconds:.2f} s, {megabytes:.0f} MB")
     print(f"seconds of one core: {cpu_s:.2f}")
-    print(
-        f"plain Python on a tenth of it: {plain_s:.1f} s against {ours_s:.2f} s, {plain_s / ours_s:.0f} to 1"
-    )
+    print(f"plain Python on a tenth of it: {plain_s:.1f} s against {ours_s:.2f} s, {plain_s / ours_s:.0f} to 1")
     return int(seconds > LIMIT_S or megabytes > LIMIT_MB)
 
 

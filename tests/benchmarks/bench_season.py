@@ -12,9 +12,9 @@ import pytest
 
 from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season, open_season
 from pantrymeals.actions.sitters import find_sitters
-from pantrymeals.planning.season.fit import choose_loads
-from pantrymeals.planning.season.limits import season_limits
-from pantrymeals.planning.season.put_up_list import put_up_list
+from pantrymeals.season.fit import choose_loads
+from pantrymeals.season.limits import season_limits
+from pantrymeals.season.put_up_list import put_up_list
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)

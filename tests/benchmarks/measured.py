@@ -131,8 +131,8 @@ class Recorder:
 def ours(question: Question) -> Run:
     """The planner, whole: from a household to a checked plan."""
     from pantrymeals.checking.menu import broken_rules
-    from pantrymeals.planning.menu import plan_menu
-    from pantrymeals.planning.request import MenuRequest
+    from pantrymeals.menu.menu import plan_menu
+    from pantrymeals.menu.request import MenuRequest
 
     home = question.household()
     watch = Recorder()
@@ -147,13 +147,13 @@ def ours(question: Question) -> Run:
 
 def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Event], None]) -> Run:
     """Another solver on the very sheet of the planner, at its pace; building counts for it as for us."""
-    from pantrymeals.planning.house_rules import PROMISES
-    from pantrymeals.planning.menu_rows import POINT, build
-    from pantrymeals.planning.pace import bands_at
-    from pantrymeals.planning.problem import menu_problem
-    from pantrymeals.planning.request import MenuRequest
-    from pantrymeals.planning.rows import arrays
-    from pantrymeals.planning.solvers import Found
+    from pantrymeals.menu.request import MenuRequest
+    from pantrymeals.menu.week.constraints import POINT, build
+    from pantrymeals.menu.week.house_rules import PROMISES
+    from pantrymeals.menu.week.pace import bands_at
+    from pantrymeals.menu.week.problem import menu_problem
+    from pantrymeals.solving.linear_model import arrays
+    from pantrymeals.solving.solvers import Found
 
     home = question.household()
     watch = Recorder()
@@ -183,7 +183,7 @@ def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Eve
 
 def highs(question: Question) -> Run:
     """HiGHS as it comes, with both cores, on one sheet."""
-    from pantrymeals.planning import solvers
+    from pantrymeals.solving import solvers
 
     ours_alone = solvers.highs_model
 
@@ -202,7 +202,7 @@ def highs(question: Question) -> Run:
 
 def cp_sat(question: Question) -> Run:
     """CP-SAT as it comes, with both cores, on one sheet."""
-    from pantrymeals.planning.solvers import run_cp_sat
+    from pantrymeals.solving.solvers import run_cp_sat
 
     def solve(sheet: Any, found: Any, stop: threading.Event) -> None:
         run_cp_sat(sheet, found, stop, question.seconds, question.seed, question.gap, workers=CORES)
@@ -212,7 +212,7 @@ def cp_sat(question: Question) -> Run:
 
 def greedy(question: Question) -> Run:
     """The list-keeper, scored in the same points at the same pace."""
-    from pantrymeals.planning.evenness import averaged
+    from pantrymeals.larder.evenness import averaged
     from tests.benchmarks.greedy import list_keepers_menu
     from tests.kitchens.own_reading import put_bands, read
 

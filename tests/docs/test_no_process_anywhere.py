@@ -109,9 +109,7 @@ def test_no_process_in_the_programs_texts(source):
 def test_no_process_in_what_is_packaged():
     assert len(PACKAGED) > 10
     found = [
-        f"{path.relative_to(ROOT)}: {fault}"
-        for path in PACKAGED
-        for fault in faults(path.read_text(encoding="utf-8"))
+        f"{path.relative_to(ROOT)}: {fault}" for path in PACKAGED for fault in faults(path.read_text(encoding="utf-8"))
     ]
     assert found == []
 
@@ -119,11 +117,11 @@ def test_no_process_in_what_is_packaged():
 def test_no_process_in_the_seasons_reports():
     from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season, open_season
     from pantrymeals.actions.sitters import find_sitters, sitter_cautions
-    from pantrymeals.reports.paper import Paper
-    from pantrymeals.reports.season_json import season_json
-    from pantrymeals.reports.season_more_terminal import write_glut, write_notes
-    from pantrymeals.reports.season_terminal import write_season
-    from pantrymeals.reports.sitters_terminal import write_sitters
+    from pantrymeals.reports.json.season import season_json
+    from pantrymeals.reports.terminal.paper import Paper
+    from pantrymeals.reports.terminal.season import write_season
+    from pantrymeals.reports.terminal.season_more import write_glut, write_notes
+    from pantrymeals.reports.terminal.sitters import write_sitters
 
     day = date(2026, 1, 17)
     asked = open_season(ROOT / "demo", day, day)

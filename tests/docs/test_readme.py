@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 import typer
 
-from pantrymeals.cli import app
+from pantrymeals.cli.main import app
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"
@@ -109,7 +109,7 @@ def test_the_wheel_carries_the_licence_the_data_and_the_starter_book() -> None:
     licence = (ROOT / "pantrymeals" / "LICENSE").read_text(encoding="utf-8")
     assert "Apache License" in licence
     assert "END OF TERMS AND CONDITIONS" in licence
-    assert (ROOT / "pantrymeals" / "reports" / "menu.typ").is_file()
+    assert (ROOT / "pantrymeals" / "reports" / "pages" / "menu.typ").is_file()
     # A build leaves out what git leaves out.
     ignored = subprocess.run(
         [

@@ -71,8 +71,6 @@ def test_the_guard_knows_what_is_not_said(text: str) -> None:
     assert NOT_SAID.search(text)
 
 
-@pytest.mark.parametrize(
-    "text", ["at 11 psi", "process for 25 minutes", "headspace of 1/2 inch", "10 pounds pressure"]
-)
+@pytest.mark.parametrize("text", ["at 11 psi", "process for 25 minutes", "headspace of 1/2 inch", "10 pounds pressure"])
 def test_the_guard_knows_a_process(text: str) -> None:
     assert PROCESS.search(text)

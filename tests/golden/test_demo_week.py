@@ -15,15 +15,15 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.menu import lay_out, open_larder
-from pantrymeals.cli import full_text
-from pantrymeals.planning.pull import household_after
-from pantrymeals.planning.run_out_first import first_run_out
+from pantrymeals.cli.menu import full_text
+from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
-from pantrymeals.reports.pages import menu_pdf
-from pantrymeals.reports.plan_json import menu_json
-from pantrymeals.reports.plan_read import plan_in, read_menu_file
+from pantrymeals.reports.json.plan import menu_json
+from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
+from pantrymeals.reports.pages.menu import menu_pdf
+from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
-from pantrymeals.reports.weeks_markdown import weeks_text
 
 HERE = Path(__file__).parent
 STORED = HERE / "demo_week.json"

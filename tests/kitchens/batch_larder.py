@@ -10,7 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import BatchDay, FreeHours, Household, Option
 from tests.kitchens.tiny import day, jar, kitchen, loose, lot, menu, qty, standing, supper, use
 
@@ -23,9 +23,7 @@ def batch(name: str, uses: list[str], makes: list[str], minutes: int = 60, **cha
     return BatchDay(name, tuple(use(text) for text in uses), made, minutes, **changes)
 
 
-def cellar(
-    *, apples: dict[str, Any] | None = None, batches: list[BatchDay] | None = None, **changes: Any
-) -> Household:
+def cellar(*, apples: dict[str, Any] | None = None, batches: list[BatchDay] | None = None, **changes: Any) -> Household:
     """The larder; apples: what is otherwise of that product."""
     products = [
         replace(loose("Apples", must_last_to=day(20), deadline_kind="keeps to"), **(apples or {})),

@@ -28,7 +28,7 @@ from pantrymeals.checking.table import (
     weekday_of,
     who_eats,
 )
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName, Product, Role, Use
 
 ZERO = Fraction(0)
@@ -186,9 +186,7 @@ def read(
         question.stocks[name] = _stock(question, household.products[name], amounts[name])
     found = [(p, d, kept, c) for p, d, uses, c in found if all(kept := _to_be_had(question, p, uses))]
     found = [f for f in found if not _against_the_night(question, f[0], f[1], found)]
-    question.cookings = [
-        Cooking(i, p, question.places[p].day, d, uses, c) for i, (p, d, uses, c) in enumerate(found)
-    ]
+    question.cookings = [Cooking(i, p, question.places[p].day, d, uses, c) for i, (p, d, uses, c) in enumerate(found)]
     return question
 
 
@@ -296,9 +294,7 @@ def _stock(question: Question, product: Product, amounts: set[Fraction]) -> Stoc
     )
 
 
-def _to_be_had(
-    question: Question, place: int, uses: Sequence[Sequence[Draw]]
-) -> tuple[tuple[Draw, ...], ...]:
+def _to_be_had(question: Question, place: int, uses: Sequence[Sequence[Draw]]) -> tuple[tuple[Draw, ...], ...]:
     """Options that are thawed by then and of which there could be enough, each with its price."""
     day = question.places[place].day
     out = []

@@ -287,6 +287,4 @@ def leavings_are_there(question: Question, menu: Sequence[Cooking]) -> bool:
 
 def asked_for_is_there(question: Question, menu: Sequence[Cooking]) -> bool:
     """What is pinned stands on its day."""
-    return all(
-        any(c.dish.name == name and question.on(c.day) == day for c in menu) for day, name in question.pinned
-    )
+    return all(any(c.dish.name == name and question.on(c.day) == day for c in menu) for day, name in question.pinned)

@@ -21,7 +21,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
-from pantrymeals.plans import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, ShareRow, Waste
+from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, ShareRow, Waste
 from pantrymeals.records import (
     WEEKDAYS,
     Arrival,
@@ -134,9 +134,7 @@ def person(name: str, portion: int | str = 1, must_not: Iterable[str] = (), **ch
     return Person(name=name, portion=Fraction(portion), must_not=frozenset(must_not), **changes)
 
 
-def meal_roles(
-    meal: MealName = "supper", roles: Sequence[Role] = ("main",), eaters: Any = "all"
-) -> MealRoles:
+def meal_roles(meal: MealName = "supper", roles: Sequence[Role] = ("main",), eaters: Any = "all") -> MealRoles:
     """A meal with the same roles and eaters every day."""
     return MealRoles(meal, {d: tuple(roles) for d in WEEKDAYS}, dict.fromkeys(WEEKDAYS, eaters))
 

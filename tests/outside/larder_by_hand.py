@@ -40,9 +40,7 @@ def random_kitchen(seed: int) -> Household:
             other = rng.choice(products)
             uses[0] += f" or 1 {other.sizes[0].name} {other.name}"
         dishes.append(
-            tiny.dish(
-                f"Dish {number}", uses, days_between=rng.choice((1, 2, 3)), tags=rng.sample(["a", "b"], 1)
-            )
+            tiny.dish(f"Dish {number}", uses, days_between=rng.choice((1, 2, 3)), tags=rng.sample(["a", "b"], 1))
         )
     arrivals = [
         tiny.arrival(p.name, f"1 {p.sizes[0].name}", tiny.day(rng.randrange(0, 6)), "from the garden")
@@ -56,9 +54,7 @@ def random_kitchen(seed: int) -> Household:
         dishes=dishes,
         arrivals=tuple(arrivals),
         standing=tuple(stands) if rng.random() < 0.5 else (),
-        rules=tiny.rules(
-            at_most={"a": rng.choice((3, 4, 9))}, not_running=["b"] if rng.random() < 0.3 else []
-        ),
+        rules=tiny.rules(at_most={"a": rng.choice((3, 4, 9))}, not_running=["b"] if rng.random() < 0.3 else []),
     )
 
 
@@ -89,11 +85,7 @@ def _held(household: Household, name: str, day: int) -> Fraction:
         Fraction(0),
     )
     came = sum(
-        (
-            a.amount
-            for a in household.arrivals
-            if a.product == name and 0 <= (a.day - household.today).days <= day
-        ),
+        (a.amount for a in household.arrivals if a.product == name and 0 <= (a.day - household.today).days <= day),
         Fraction(0),
     )
     return shelf + came
@@ -178,9 +170,5 @@ class _Trying:
 
 def with_bought(household: Household, bought: Mapping[str, int]) -> Household:
     """The household with so many containers more on its first day."""
-    more = [
-        tiny.lot(name, count, household.products[name].sizes[0].name)
-        for name, count in bought.items()
-        if count
-    ]
+    more = [tiny.lot(name, count, household.products[name].sizes[0].name) for name, count in bought.items() if count]
     return replace(household, lots=(*household.lots, *more))

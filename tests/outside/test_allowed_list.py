@@ -13,8 +13,8 @@ from math import ceil
 
 import pytest
 
-from pantrymeals.planning.no_store.allowed import Wanted, smallest_list, what_standing_lacks
-from pantrymeals.planning.no_store.staples import staple_rows
+from pantrymeals.no_store.allowed import Wanted, smallest_list, what_standing_lacks
+from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.records import Household
 from tests.kitchens import tiny
 from tests.outside.larder_by_hand import longest_by_trying, random_kitchen, standing_lacks, with_bought

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pantrymeals.planning.run_out import closed_forms as sums
-from pantrymeals.planning.run_out.draws import the_table
-from pantrymeals.planning.run_out.simulate import Future, simulate
+from pantrymeals.forecast import closed_forms as sums
+from pantrymeals.forecast.draws import the_table
+from pantrymeals.forecast.simulate import Future, simulate
 
 PATHS = 40_000
 NEAR = 4 * 0.5 / PATHS**0.5
@@ -76,9 +76,7 @@ def test_table_draws_fit_scipy_poisson(mean: float) -> None:
     assert counts.mean() == pytest.approx(mean, rel=0.02 if mean > 0.1 else 0.1)
     edges = sorted({int(exact.ppf(q)) for q in (0.05, 0.25, 0.5, 0.75, 0.95, 0.9999)})
     for edge in edges:
-        assert (counts <= edge).mean() == pytest.approx(
-            exact.cdf(edge), abs=4 * 0.5 / len(counts) ** 0.5 + 5e-4
-        )
+        assert (counts <= edge).mean() == pytest.approx(exact.cdf(edge), abs=4 * 0.5 / len(counts) ** 0.5 + 5e-4)
 
 
 def test_the_same_seed_gives_the_same_futures_whatever_else_is_kept() -> None:

@@ -14,7 +14,7 @@ import pytest
 
 from pantrymeals.actions import run_out as look_ahead
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book
-from pantrymeals.outlook import Forecast
+from pantrymeals.plans.outlook import Forecast
 
 DEMO = Path(__file__).parents[2] / "demo"
 

@@ -6,7 +6,7 @@ from math import exp
 
 import pytest
 
-from pantrymeals.planning.run_out import closed_forms as sums
+from pantrymeals.forecast import closed_forms as sums
 
 # Weygandt, Kimmel and Kieso, Financial Accounting, solved exercise on days of cover (read): opening and
 # closing stock, cost of goods used, printed days.
@@ -14,9 +14,7 @@ COVER = [(1926, 2290, 18038, 42), (2290, 2522, 20351, 43), (2522, 2618, 20099, 4
 
 
 @pytest.mark.parametrize(("opening", "closing", "used", "printed"), COVER)
-def test_days_of_cover_agree_with_the_printed_days(
-    opening: float, closing: float, used: float, printed: float
-) -> None:
+def test_days_of_cover_agree_with_the_printed_days(opening: float, closing: float, used: float, printed: float) -> None:
     # Printed from the rounded turnover, so within a day.
     assert sums.days_of_cover((opening + closing) / 2, used) == pytest.approx(printed, abs=1)
 

@@ -17,8 +17,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pantrymeals.planning.rows import ANY, Sheet, arrays, holds
-from pantrymeals.planning.solvers import Found, relaxed, run_cp_sat, run_highs
+from pantrymeals.solving.linear_model import ANY, LinearModel, arrays, holds
+from pantrymeals.solving.solvers import Found, relaxed, run_cp_sat, run_highs
 
 HANDBOOK = Path(__file__).parent / "handbook"
 
@@ -36,9 +36,9 @@ FOODS = {
 NAMES = list(FOODS)
 
 
-def diet(least: int, most: int, vitamin_most: int, sodium: int | None, whole: bool) -> Sheet:
+def diet(least: int, most: int, vitamin_most: int, sodium: int | None, whole: bool) -> LinearModel:
     """A week: each vitamin 700 percent or more; sodium and kcal only where sodium is given."""
-    sheet = Sheet()
+    sheet = LinearModel()
     cols = [sheet.column(least, most, FOODS[name][0], implied=not whole) for name in NAMES]
     for number in range(1, 5):
         vitamin = [(col, FOODS[name][number]) for col, name in zip(cols, NAMES, strict=True)]
@@ -114,12 +114,12 @@ def stigler_rows() -> list[dict[str, str]]:
 FOOD_1939 = stigler_rows()
 
 
-def stigler(parts_of_a_dollar: int, whole: bool) -> Sheet:
+def stigler(parts_of_a_dollar: int, whole: bool) -> LinearModel:
     """One day for one man; a column is what is spent on a food, in such parts of a dollar.
 
     Every figure has at most one decimal, so rows are scaled by ten, exactly.
     """
-    sheet = Sheet()
+    sheet = LinearModel()
     cols = [sheet.column(0, ANY if not whole else parts_of_a_dollar, 1, implied=not whole) for _ in FOOD_1939]
     for nutrient, need in NEEDS.items():
         terms = [(col, int(Decimal(row[nutrient]) * 10)) for col, row in zip(cols, FOOD_1939, strict=True)]

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.food_tables import keeping
-from pantrymeals.planning.run_out.eat_first import best_until
-from pantrymeals.planning.run_out.keeping import keeping_of, published_keeping
+from pantrymeals.forecast.eat_first import best_until
+from pantrymeals.forecast.keeping import keeping_of, published_keeping
 from tests.kitchens.tiny import jar, loose, lot
 
 HANDBOOK = Path(__file__).parent / "handbook" / "keeping.csv"

@@ -9,9 +9,9 @@ from dataclasses import replace
 
 import pytest
 
-from pantrymeals.planning.no_store.runs import first_days, longest_run, roles_open
-from pantrymeals.planning.problem import menu_problem
-from pantrymeals.planning.request import MenuRequest
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.no_store.runs import first_days, longest_run, roles_open
 from tests.kitchens import tiny
 from tests.outside.larder_by_hand import longest_by_trying, random_kitchen
 
@@ -57,7 +57,5 @@ def test_first_days_of_a_question_are_the_question_of_those_days(seed: int) -> N
     for days in (1, 3, 6):
         short = menu_problem(household, MenuRequest(tiny.MONDAY, days))
         cut = first_days(long, days)
-        assert [(c.day, c.dish.name) for c in cut.candidates] == [
-            (c.day, c.dish.name) for c in short.candidates
-        ]
+        assert [(c.day, c.dish.name) for c in cut.candidates] == [(c.day, c.dish.name) for c in short.candidates]
         assert roles_open(cut)[0] == pytest.approx(roles_open(short)[0])

@@ -16,9 +16,9 @@ from hypothesis import HealthCheck, given, settings
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits
-from pantrymeals.planning.menu import plan_menu
-from pantrymeals.planning.request import MenuRequest, Pin
-from pantrymeals.plans import MenuPlan
+from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.request import MenuRequest, Pin
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Leaving
 from tests.benchmarks.larders import larder
 from tests.kitchens.own_reading import put_bands, read

@@ -7,7 +7,7 @@ from statistics import mean, stdev
 import pytest
 from scipy.stats import gamma, norm
 
-from pantrymeals.planning.season.reserve import (
+from pantrymeals.season.reserve import (
     aim_for_service,
     chances_wanted,
     draws,

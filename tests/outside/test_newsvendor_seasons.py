@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from pantrymeals.planning.season.reserve import aim_for_service, chances_wanted, draws, simulate
+from pantrymeals.season.reserve import aim_for_service, chances_wanted, draws, simulate
 
 
 @pytest.mark.parametrize("years_worth", [1, 2, 3])

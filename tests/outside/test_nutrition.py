@@ -10,7 +10,7 @@ import pytest
 
 from pantrymeals.actions.food_tables import foods, needs
 from pantrymeals.errors import PantryError
-from pantrymeals.planning import nutrition
+from pantrymeals.larder import nutrition
 from tests.kitchens.tiny import dish, jar, kitchen, loose, person, qty
 
 HANDBOOK = Path(__file__).parent / "handbook"
@@ -45,9 +45,7 @@ def test_a_year_older_needs_so_much_less(sex: str, a_year: float) -> None:
 
 def test_worked_line_of_the_handbook() -> None:
     # man, 1.80 m, 81.0 kg, active: 662 - 285.9 + 1.25 (15.91 x 81.0 + 539.6 x 1.80) = 3201; printed 3,200.
-    assert nutrition.energy_requirement(needs(), "male", 30, "active", 1.80, 81.0) == pytest.approx(
-        3201, abs=0.5
-    )
+    assert nutrition.energy_requirement(needs(), "male", 30, "active", 1.80, 81.0) == pytest.approx(3201, abs=0.5)
 
 
 def test_fao_example() -> None:
@@ -101,9 +99,7 @@ def test_a_baby_needs_a_few_hundred() -> None:
 
 
 def test_unknown_sex_is_the_mean_of_both() -> None:
-    both = [
-        nutrition.daily_need(person("A", sex=s), date(2026, 1, 5), needs()).kcal for s in ("male", "female")
-    ]
+    both = [nutrition.daily_need(person("A", sex=s), date(2026, 1, 5), needs()).kcal for s in ("male", "female")]
     unknown = nutrition.daily_need(person("A"), date(2026, 1, 5), needs()).kcal
     assert unknown == pytest.approx(sum(both) / 2)
 

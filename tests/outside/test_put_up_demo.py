@@ -16,8 +16,8 @@ import pytest
 
 from pantrymeals.actions.season import SeasonAsked, make_season, open_season
 from pantrymeals.actions.sitters import find_sitters
-from pantrymeals.planning.season.loads import whole_loads
-from pantrymeals.planning.season.put_up_list import load_of
+from pantrymeals.season.loads import whole_loads
+from pantrymeals.season.put_up_list import load_of
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.planning.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
+from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 
 HERE = Path(__file__).parent / "handbook"
 ROWS = list(csv.DictReader((HERE / "lids_and_loads.csv").open(encoding="utf-8")))
@@ -52,9 +52,7 @@ def test_the_last_part_load_counts_its_empty_places():
 
 def test_the_packaged_table_keeps_no_process():
     ours = list(
-        csv.DictReader(
-            (Path(__file__).parents[2] / "pantrymeals/data/lids_and_loads.csv").open(encoding="utf-8")
-        )
+        csv.DictReader((Path(__file__).parents[2] / "pantrymeals/data/lids_and_loads.csv").open(encoding="utf-8"))
     )
     assert {r["item"] for r in ours} == {"jars per load", "lids per jar", "freezing rate"}
     assert [r for r in ROWS if r["item"] in {r["item"] for r in ours}] == ours

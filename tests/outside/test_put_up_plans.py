@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.planning.season.history import servings_to_quarts
-from pantrymeals.planning.season.loads import whole_loads
+from pantrymeals.season.history import servings_to_quarts
+from pantrymeals.season.loads import whole_loads
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "handbook" / "put_up_plans.csv").open(encoding="utf-8")))
 PER_QUART = {"qt": 1, "pt": 2}

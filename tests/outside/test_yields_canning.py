@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.season_tables import season_tables
-from pantrymeals.planning.season import yields
-from pantrymeals.planning.season.yields import (
+from pantrymeals.season import yields
+from pantrymeals.season.yields import (
     CropName,
     Tables,
     canning_yields,

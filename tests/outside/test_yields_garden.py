@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.season_tables import season_tables
-from pantrymeals.planning.season.yields import (
+from pantrymeals.plans.season import SpanOf
+from pantrymeals.season.yields import (
     Tables,
     garden_yields,
     plants_for,
@@ -21,7 +22,6 @@ from pantrymeals.planning.season.yields import (
     pounds_a_plant,
     row_feet,
 )
-from pantrymeals.season_plans import SpanOf
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "handbook" / "garden_yields.csv").open(encoding="utf-8")))
 STATED = [r for r in ROWS if "origin of table not stated" not in r["source"] and r["yield_unit"] == "lb"]

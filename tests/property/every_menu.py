@@ -11,7 +11,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from pantrymeals.plans import MenuPlan
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Leaving, Product, Role
 from tests.kitchens.own_reading import Cooking, Question, put_bands, read
 from tests.kitchens.own_score import Cooked, asked_for_is_there, keeps_the_rules, score
@@ -48,9 +48,7 @@ class Best:
 def settings_of(question: Question, place: int) -> list[tuple[tuple[Cooking, ...], tuple[Role, ...]]]:
     """Every way to lay one place: the dishes, and the roles left open."""
     roles = question.places[place].roles
-    by_role = [
-        [None, *(c for c in question.cookings if c.place == place and c.role == role)] for role in roles
-    ]
+    by_role = [[None, *(c for c in question.cookings if c.place == place and c.role == role)] for role in roles]
     out = []
     for picked in product(*by_role):
         dishes = tuple(c for c in picked if c is not None)
@@ -64,9 +62,7 @@ def menus(question: Question) -> Iterator[tuple[list[Cooking], list[Role]]]:
     """Every menu that keeps the rules, but for what the shelf can give."""
     no_pins = replace_pins(question)
 
-    def lay(
-        place: int, menu: list[Cooking], left_open: list[Role]
-    ) -> Iterator[tuple[list[Cooking], list[Role]]]:
+    def lay(place: int, menu: list[Cooking], left_open: list[Role]) -> Iterator[tuple[list[Cooking], list[Role]]]:
         if place == len(question.places):
             if asked_for_is_there(question, menu):
                 yield menu, left_open
@@ -119,18 +115,14 @@ def cost_as_planned(question: Question, plan: MenuPlan) -> int | None:
             (cooking,) = [
                 c
                 for c in question.cookings
-                if c.day == number
-                and c.dish.name == planned.dish
-                and question.places[c.place].meal == meal.meal
+                if c.day == number and c.dish.name == planned.dish and question.places[c.place].meal == meal.meal
             ]
             menu.append((cooking, planned))
     costs = []
     ways = [[t for t in product(*c.uses) if _sums(t) == _stated(p)] for c, p in menu]
     left_open = [role for meal in plan.meals for role in meal.open_roles]
     for takes in product(*ways):
-        costs.append(
-            score(question, [Cooked(c, t) for (c, _), t in zip(menu, takes, strict=True)], left_open)
-        )
+        costs.append(score(question, [Cooked(c, t) for (c, _), t in zip(menu, takes, strict=True)], left_open))
     return min((c for c in costs if c is not None), default=None)
 
 
@@ -211,9 +203,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
     if packs and draw(st.booleans()):
         open_one = draw(st.sampled_from(packs))
         left = draw(st.sampled_from(("1/2 qt", "1/2 qt", "1 qt")))
-        parts.append(
-            part_jar(open_one.name, left, MONDAY - timedelta(days=draw(st.sampled_from((1, 2, 29)))))
-        )
+        parts.append(part_jar(open_one.name, left, MONDAY - timedelta(days=draw(st.sampled_from((1, 2, 29))))))
     extra: dict[str, Any] = {"part_jars": tuple(parts)}
     if draw(st.integers(0, 2)) == 0:
         extra["standing"] = (standing(names[0], "3 1/2 qt"),)

@@ -14,8 +14,8 @@ from itertools import product as every
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.planning.batch_days import with_batch_days
 from pantrymeals.records import FreeHours, Household
 from tests.kitchens.batch_larder import batch, cellar, idle
 from tests.kitchens.tiny import arrival, day, jar, loose, lot, standing
@@ -83,9 +83,7 @@ def household(a: Stuff, b: Stuff, jam: Stuff, works: list[Work], minutes: int) -
         products=products,
         lots=[lot("A", a.stock, "lb"), lot("B", b.stock, "lb"), lot("Jam", jam.stock, "pt")],
         standing=weekly,
-        arrivals=tuple(
-            arrival(name, f"{x.comes} lb", day(COMES_ON)) for name, x in (("A", a), ("B", b)) if x.comes
-        ),
+        arrivals=tuple(arrival(name, f"{x.comes} lb", day(COMES_ON)) for name, x in (("A", a), ("B", b)) if x.comes),
         batches=batches,
         batch_hours=(FreeHours("Sat", minutes),),
     )

@@ -70,12 +70,8 @@ amounts = st.sampled_from(
 class Model:
     """What is where, and what came and went, as plain sums."""
 
-    shelf: defaultdict[tuple[LotFacts, str, str], Fraction] = field(
-        default_factory=lambda: defaultdict(Fraction)
-    )
-    reasons: defaultdict[tuple[date, str, str], Fraction] = field(
-        default_factory=lambda: defaultdict(Fraction)
-    )
+    shelf: defaultdict[tuple[LotFacts, str, str], Fraction] = field(default_factory=lambda: defaultdict(Fraction))
+    reasons: defaultdict[tuple[date, str, str], Fraction] = field(default_factory=lambda: defaultdict(Fraction))
     parts: defaultdict[PartFacts, Fraction] = field(default_factory=lambda: defaultdict(Fraction))
     glass: defaultdict[tuple[str, str], int] = field(default_factory=lambda: defaultdict(int))
     failed: defaultdict[LotFacts, int] = field(default_factory=lambda: defaultdict(int))

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits
-from pantrymeals.planning.menu import plan_menu
-from pantrymeals.planning.pace import bands_at
-from pantrymeals.planning.problem import menu_problem
-from pantrymeals.planning.request import MenuRequest, Pin
-from pantrymeals.planning.totals import bound_of_totals
+from pantrymeals.menu.long.totals import bound_of_totals
+from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.request import MenuRequest, Pin
+from pantrymeals.menu.week.pace import bands_at
+from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.records import Household
 from tests.kitchens.own_reading import read
 from tests.property.every_menu import best_of_all, cost_as_planned, kitchens, menus, question_of

@@ -39,10 +39,7 @@ def test_kill_9_in_the_middle_of_writing(path: Path, kills: int, start_writer: W
         said = killed_after(start_writer(path, f"run{number}"), chance.uniform(0, 0.02))
         assert said, "the writer was killed before it wrote"
         with open_book(path) as book:
-            kept = {
-                key
-                for (key,) in book.db.execute("SELECT key FROM entry WHERE key GLOB ?", (f"run{number}-*",))
-            }
+            kept = {key for (key,) in book.db.execute("SELECT key FROM entry WHERE key GLOB ?", (f"run{number}-*",))}
             assert set(said) <= kept, f"lost: {set(said) - kept}"
             assert len(kept) - len(said) <= 1, "more than the one entry in hand was there"
             halves = book.db.execute(

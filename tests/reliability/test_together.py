@@ -30,9 +30,7 @@ def test_eight_writers_at_once(
         assert what_is_wrong(book) == ()
 
 
-def test_eight_writers_send_the_same_keys(
-    path: Path, start_writer: Callable[..., subprocess.Popen[str]]
-) -> None:
+def test_eight_writers_send_the_same_keys(path: Path, start_writer: Callable[..., subprocess.Popen[str]]) -> None:
     """The same keys from eight sides at once count once."""
     writers = [start_writer(path, "same", 20) for _ in range(WRITERS)]
     for writer in writers:

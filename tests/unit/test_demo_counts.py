@@ -116,9 +116,7 @@ def test_counts_told_twice(product: str, on_hand: int) -> None:
 @pytest.mark.parametrize(("size", "full"), [("half-gal", 49), ("qt", 346), ("pt", 415), ("hp", 116)])
 def test_full_jars_by_size_are_the_jar_table(size: str, full: int) -> None:
     """Every jar product, and the five quarts of maple syrup, which stand in jars on the cellar rack."""
-    in_jars = {name for name, row in PRODUCTS.items() if row["kind"] == "jar"} | set(
-        SEASON["in_jars_besides"]
-    )
+    in_jars = {name for name, row in PRODUCTS.items() if row["kind"] == "jar"} | set(SEASON["in_jars_besides"])
     counted = sum(int(row["count"]) for row in STOCK if row["product"] in in_jars and row["size"] == size)
     (said,) = [row for row in SEASON["jars"] if row["size"] == size]
     assert counted == said["full"] == full

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.larder import load_larder
-from pantrymeals.planning.problem import menu_problem
-from pantrymeals.planning.request import MenuRequest
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.records import Household
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"

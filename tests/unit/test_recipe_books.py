@@ -272,9 +272,7 @@ def test_no_dish_holds_a_tree_nut() -> None:
 
 
 def test_meatless_mains_hold_no_meat_or_fish() -> None:
-    meat = re.compile(
-        "beef|pork|ham\\b|bacon|sausage|chicken|venison|lamb|liver|trout|fish|bones|baked", re.I
-    )
+    meat = re.compile("beef|pork|ham\\b|bacon|sausage|chicken|venison|lamb|liver|trout|fish|bones|baked", re.I)
     for dish in (d for d in dishes() if "meatless" in tags(d)):
         assert [p for p in drawn(dish) if meat.search(p)] == [], dish["name"]
 

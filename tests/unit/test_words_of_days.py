@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.checking import words as checking_words
-from pantrymeals.planning.reading import day_name
-from pantrymeals.planning.run_out.words import so_much, so_much_a_week
+from pantrymeals.forecast.words import so_much, so_much_a_week
+from pantrymeals.menu.reading import day_name
 
 PACKAGE = Path(__file__).resolve().parents[2] / "pantrymeals"
 

@@ -7,7 +7,7 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from pantrymeals.actions.book_pantry import Pantry
+from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import make_in_memory
 from pantrymeals.book.lines import AnyLine, Line, LotFacts, NewEntry

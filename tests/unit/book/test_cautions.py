@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from pantrymeals.actions.book_cautions import CAUTIONS, when_put_up, when_taken, words_for
-from pantrymeals.cli_complete import complete_dish, complete_place, complete_product
+from pantrymeals.actions.book.cautions import CAUTIONS, when_put_up, when_taken, words_for
+from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
 from tests.unit.book.kitchen import PRODUCTS
 
 BY_NAME = {product.name: product for product in PRODUCTS}

@@ -10,16 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.book_count import count_lines, differences, read_sheet, sheet_lines
-from pantrymeals.actions.book_take import Wanted, take
-from pantrymeals.actions.book_words import understand
+from pantrymeals.actions.book.count import count_lines, differences, read_sheet, sheet_lines
+from pantrymeals.actions.book.take import Wanted, take
+from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.sheets import as_xlsx
 from pantrymeals.errors import MistakesInFiles, PantryError
-from pantrymeals.reports import pages
-from pantrymeals.reports.book_count_sheet import COLUMNS, rows_of, sheet_csv, sheet_page, write_sheet
-from pantrymeals.reports.book_label import FOOT
-from pantrymeals.reports.paper import Paper
+from pantrymeals.reports.pages import menu as pages
+from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_csv, sheet_page, write_sheet
+from pantrymeals.reports.terminal.book_label import FOOT
+from pantrymeals.reports.terminal.paper import Paper
 from tests.unit.book.kitchen import (
     BEANS_1,
     BEANS_2,
@@ -109,9 +109,7 @@ def test_a_sheet_entered_late_allows_for_what_was_pulled_since(tmp_path: Path) -
 def test_a_lot_that_the_book_does_not_have_is_found(tmp_path: Path) -> None:
     book = a_larder()
     sheet = tmp_path / "found.csv"
-    sheet.write_text(
-        "place,product,size,put_up,shelf\nK,green beans,qt,2025-08-30,2\nK,Applesauce,quarts,,1\n"
-    )
+    sheet.write_text("place,product,size,put_up,shelf\nK,green beans,qt,2025-08-30,2\nK,Applesauce,quarts,,1\n")
     found = differences(book, read_sheet(HERE, sheet))
     assert [(d.lot.product, d.lot.put_up, d.book, d.shelf) for d in found] == [
         ("Green beans", "2025-08-30", 0, 2),

@@ -20,8 +20,8 @@ from pantrymeals.actions.larder import load_larder
 from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE
 from pantrymeals.book.keep import what_is_wrong
-from pantrymeals.plans import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, PullList
-from pantrymeals.reports.plan_json import menu_json
+from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, PullList
+from pantrymeals.reports.json.plan import menu_json
 from pantrymeals.reports.sheet import MenuSheet
 
 ROOT = Path(__file__).parents[3]
@@ -172,9 +172,7 @@ def test_what_is_said_wrongly_is_answered_plainly(demo: Path, say: Say) -> None:
     say("empties")
     before = sums(demo) if (demo / BOOK_FILE).exists() else {}
     assert "'beans' can be more than one product; say which:" in say("tally", "beans", code=1)
-    assert "the nearest are:\n  Rhubarb" in say("tally", "rhubrab", "sauc", "cut", code=1).replace(
-        "\n\n", "\n"
-    )
+    assert "the nearest are:\n  Rhubarb" in say("tally", "rhubrab", "sauc", "cut", code=1).replace("\n\n", "\n")
     assert "the book has 10 hp Raspberry jam, not 99" in say("tally", "99 raspberry jam", code=1)
     assert "no place of household.yaml is called 'attic'" in say("move", "1 qt applesauce to attic", code=1)
     assert "say where to" in say("move", "1 qt applesauce", code=1)

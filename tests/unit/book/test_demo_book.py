@@ -75,9 +75,7 @@ def test_every_line_of_it_is_sound(book: Book) -> None:
 def test_the_season_of_2025(sums: Sums, row: dict[str, Any]) -> None:
     """What a count found missing was used or lost without a stroke on the tally."""
     name = row["product"]
-    carried = sum(
-        (n for (product, season, _), n in sums.items() if product == name and season < 2025), Fraction(0)
-    )
+    carried = sum((n for (product, season, _), n in sums.items() if product == name and season < 2025), Fraction(0))
     assert carried == sum(row["carried_over"].values())
     assert sums[name, 2025, "came"] == sum(lot["count"] for lot in row["put_up"])
     assert -sums[name, 2025, "given"] == row["given"]
@@ -125,9 +123,7 @@ def test_on_hand_is_the_count_sheet_lot_by_lot(book: Book) -> None:
 def test_part_jars_are_those_in_the_fridge(book: Book) -> None:
     with (DEMO / "open.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = [(r["product"], r["opened"], Fraction(r["left"].split()[0])) for r in csv.DictReader(file)]
-    assert sorted((j.part.product, j.part.opened.isoformat(), j.left) for j in book.part_jars()) == sorted(
-        rows
-    )
+    assert sorted((j.part.product, j.part.opened.isoformat(), j.left) for j in book.part_jars()) == sorted(rows)
 
 
 def test_glass_and_lids_agree(book: Book) -> None:
@@ -171,9 +167,7 @@ def test_soups_are_eaten_in_winter_and_favourites_while_they_are_new(book: Book)
     soups = [m for m in book.movements("Vegetable soup base") if m.reason in USED_REASONS]
     summer = sum(-m.count for m in soups if m.day.month in (5, 6, 7, 8, 9))
     assert summer < -sum(m.count for m in soups) / 10
-    jam = [
-        m for m in book.movements("Raspberry jam") if m.reason in USED_REASONS and m.day < date(2025, 5, 1)
-    ]
+    jam = [m for m in book.movements("Raspberry jam") if m.reason in USED_REASONS and m.day < date(2025, 5, 1)]
     new = sum(-m.count for m in jam if m.day.month in (8, 9, 10, 11))
     old = sum(-m.count for m in jam if m.day.month in (3, 4, 5, 6))
     assert new > old
@@ -200,9 +194,7 @@ def test_twenty_thousand_rows_are_built_in_a_moment(tmp_path: Path) -> None:
             more.append([str(entry), *row[1:4], f"{row[4]} {copy}", *row[5:]])
     more = more[:20_000]
     fewer_out = [
-        row
-        for row in more
-        if not (row[6] in ("jars", "part jar") and row[COLUMNS.index("count")].startswith("-"))
+        row for row in more if not (row[6] in ("jars", "part jar") and row[COLUMNS.index("count")].startswith("-"))
     ]
     started = time.process_time()
     make(tmp_path / BOOK_FILE, fill_from_rows("twin.csv", enumerate(fewer_out, start=2)))

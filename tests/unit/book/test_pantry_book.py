@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.book_pantry import pantry_book, read_pantry
+from pantrymeals.actions.book.pantry import pantry_book, read_pantry
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
 from pantrymeals.book.lines import Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
@@ -46,9 +46,7 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "open.csv").write_text(OPEN)
     (tmp_path / "season.yaml").write_text(SEASON)
     (tmp_path / "recipes").mkdir()
-    (tmp_path / "recipes" / "mush.yaml").write_text(
-        "name: Mush\nrole: main\nserves: 4\nuses: [1 qt Applesauce]\n"
-    )
+    (tmp_path / "recipes" / "mush.yaml").write_text("name: Mush\nrole: main\nserves: 4\nuses: [1 qt Applesauce]\n")
     return tmp_path
 
 
@@ -84,9 +82,7 @@ def test_looking_alone_writes_nothing(folder: Path) -> None:
 
 def test_the_twin_is_built_once_and_goes_before_stock(folder: Path) -> None:
     with pantry_book(read_pantry(folder, None, DAY)) as book:
-        line = Line(
-            LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "page 12"), "N1", Fraction(-1), "pulled"
-        )
+        line = Line(LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "page 12"), "N1", Fraction(-1), "pulled")
         write(book, NewEntry(DAY, "pull"), lambda _: [line])
         (folder / TWIN_FILE).write_text(as_csv(book))
     (folder / BOOK_FILE).unlink()

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.actions.book_look import part_rows
-from pantrymeals.actions.book_plan import PullAsked, pull_of_plan
-from pantrymeals.actions.book_say import told
+from pantrymeals.actions.book.look import part_rows
+from pantrymeals.actions.book.plan import PullAsked, pull_of_plan
+from pantrymeals.actions.book.say import told
 from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
-from pantrymeals.plans import ChosenUse, Opening, PlannedDish, PlannedMeal
-from pantrymeals.reports.book_tables import write_part_jars
-from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.plan_pull import MenuToPull
+from pantrymeals.plans.menu import ChosenUse, Opening, PlannedDish, PlannedMeal
+from pantrymeals.reports.json.plan_pull import MenuToPull
+from pantrymeals.reports.terminal.book_tables import write_part_jars
+from pantrymeals.reports.terminal.paper import Paper
 from tests.unit.book.kitchen import SAUCE_24, TODAY, a_book, enter, on_shelf, pantry
 
 LATER = TODAY + timedelta(days=5)

@@ -7,13 +7,13 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.book_plan import PullAsked, pull_of_plan
-from pantrymeals.actions.book_words import understand
+from pantrymeals.actions.book.plan import PullAsked, pull_of_plan
+from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.plans import ChosenUse, Opening, PlannedDish, PlannedMeal
-from pantrymeals.reports.plan_pull import MenuToPull
+from pantrymeals.plans.menu import ChosenUse, Opening, PlannedDish, PlannedMeal
+from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.units import parse_amount
 from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
 
@@ -130,9 +130,7 @@ def test_a_swap_for_what_the_menu_does_not_take_is_refused() -> None:
 
 
 def test_a_swap_may_not_take_the_menus_own_jars() -> None:
-    book = a_book(
-        on_shelf(BEANS_1, 1, "S1"), on_shelf(SAUCE_24, 3), on_shelf(TOM, 4, "S1"), on_shelf(FLOUR, 60, "D")
-    )
+    book = a_book(on_shelf(BEANS_1, 1, "S1"), on_shelf(SAUCE_24, 3), on_shelf(TOM, 4, "S1"), on_shelf(FLOUR, 60, "D"))
     swap = (understand(HERE, "1 qt crushed tom"), understand(HERE, "1 qt green beans"))
     with pytest.raises(BookTrouble, match="the book has 0 qt Green beans"):
         pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,)))

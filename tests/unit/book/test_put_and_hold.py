@@ -6,11 +6,11 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.book_glass import came, came_back, counted, glass_rows, lids_on_hand
-from pantrymeals.actions.book_hold import hold_lots, release_lots, rest_of_load, set_state, spoil, which_lots
-from pantrymeals.actions.book_put import PutUp, bring_in, move, open_jars, put_up
-from pantrymeals.actions.book_take import Wanted
-from pantrymeals.actions.book_words import NotUnderstood, Said, understand
+from pantrymeals.actions.book.glass import came, came_back, counted, glass_rows, lids_on_hand
+from pantrymeals.actions.book.hold import hold_lots, release_lots, rest_of_load, set_state, spoil, which_lots
+from pantrymeals.actions.book.put import PutUp, bring_in, move, open_jars, put_up
+from pantrymeals.actions.book.take import Wanted
+from pantrymeals.actions.book.words import NotUnderstood, Said, understand
 from pantrymeals.book.lines import GlassLine, LotFacts
 from pantrymeals.book.trouble import BookTrouble
 from tests.unit.book.kitchen import (

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.book_take import Wanted, take
-from pantrymeals.actions.book_words import Said, understand
+from pantrymeals.actions.book.take import Wanted, take
+from pantrymeals.actions.book.words import Said, understand
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.records import Reason
@@ -56,9 +56,7 @@ def test_only_from_the_lot_or_place_that_was_named() -> None:
         ("2025-10-06", "K", -2),
         ("2025-10-06", "N1", -1),
     ]
-    assert jars(take(HERE, book, Wanted(said("2 qt applesauce"), "pulled", place="K"))) == [
-        ("2025-10-06", "K", -2)
-    ]
+    assert jars(take(HERE, book, Wanted(said("2 qt applesauce"), "pulled", place="K"))) == [("2025-10-06", "K", -2)]
     with pytest.raises(BookTrouble, match="the book has 2 qt Applesauce at K"):
         take(HERE, book, Wanted(said("3 qt applesauce"), "pulled", place="K"))
 
@@ -96,9 +94,7 @@ def test_loose_goods_leave_exactly_what_is_said() -> None:
 def test_less_than_a_jar_comes_from_the_part_jar_first() -> None:
     jar = PartFacts("Applesauce", "qt", TODAY - timedelta(days=1), "Fridge")
     book = a_book(on_shelf(SAUCE_24, 3), PartLine(jar, Fraction(1, 2), "counted"))
-    assert take(HERE, book, Wanted(said("1 cup applesauce"), "eaten")) == [
-        PartLine(jar, Fraction(-1, 4), "eaten")
-    ]
+    assert take(HERE, book, Wanted(said("1 cup applesauce"), "eaten")) == [PartLine(jar, Fraction(-1, 4), "eaten")]
     lines = take(HERE, book, Wanted(said("1 pt applesauce"), "eaten"))
     assert lines == [PartLine(jar, Fraction(-1, 2), "eaten"), GlassLine("empties", "qt", 1)]
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.book_words import (
+from pantrymeals.actions.book.words import (
     NotUnderstood,
     SeveralFit,
     place_meant,

@@ -59,9 +59,7 @@ def test_stock_is_the_sum_of_movements_oldest_lot_first(book: Book) -> None:
 
 def test_the_same_key_counts_once(book: Book) -> None:
     first = put_up(book, SAUCE, 7, key="load 3")
-    again = write(
-        book, NewEntry(DAY, "again", key="load 3"), lambda _: [Line(SAUCE, "N1", Fraction(7), "put up")]
-    )
+    again = write(book, NewEntry(DAY, "again", key="load 3"), lambda _: [Line(SAUCE, "N1", Fraction(7), "put up")])
     assert (again.entry, again.again) == (first, True)
     assert counts(book) == {("2025-10-06", "N1", ""): 7}
     assert len(book.entries()) == 1
@@ -96,9 +94,7 @@ def test_an_entry_that_fails_half_way_leaves_nothing(book: Book) -> None:
 
 def test_an_entry_of_nothing_is_not_written(book: Book) -> None:
     assert write(book, NewEntry(DAY, "nothing"), lambda _: []).entry == 0
-    assert (
-        write(book, NewEntry(DAY, "none"), lambda _: [Line(SAUCE, "N1", Fraction(0), "counted")]).entry == 0
-    )
+    assert write(book, NewEntry(DAY, "none"), lambda _: [Line(SAUCE, "N1", Fraction(0), "counted")]).entry == 0
     assert book.entries() == ()
 
 

@@ -12,7 +12,7 @@ from pantrymeals.checking.evenness import drawn, even_share, step_of
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.checking.shelf import stood
 from pantrymeals.checking.words import containers
-from pantrymeals.plans import MenuPlan, Opening, PlannedMeal, ShareRow
+from pantrymeals.plans.menu import MenuPlan, Opening, PlannedMeal, ShareRow
 from pantrymeals.records import Household
 from tests.kitchens.tiny import day, menu
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.plans import BatchWork, ChosenUse, Opening
+from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
 from pantrymeals.records import FreeHours, Household
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper

@@ -8,7 +8,7 @@ import pytest
 
 from pantrymeals.checking.evenness import even_share
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.plans import ShareRow
+from pantrymeals.plans.menu import ShareRow
 from tests.kitchens.tiny import (
     MONDAY,
     arrival,
@@ -33,9 +33,7 @@ def _quarts(home, days: int) -> Fraction:
 
 
 def _home(**changes):
-    return kitchen(
-        products=[jar("Beans", **changes)], lots=[lot("Beans", 10)], dishes=[dish("Soup", ["1 qt Beans"])]
-    )
+    return kitchen(products=[jar("Beans", **changes)], lots=[lot("Beans", 10)], dishes=[dish("Soup", ["1 qt Beans"])])
 
 
 def test_ten_jars_to_a_day_seventy_days_off_are_one_a_week() -> None:
@@ -80,10 +78,7 @@ def test_what_comes_before_the_deadline_joins_and_the_new_crop_has_a_year_of_its
 def _plan(**row):
     """One jar opened of ten that last seventy days, half pace: share 1/2, band 0 to 1, drawn 1."""
     home = replace(_home(must_last_to=day(70)), standing=(standing("Beans", "1 qt"),))
-    meals = [
-        supper(day(n), cooked(home, "Soup")) if n == 0 else supper(day(n), open_roles=("main",))
-        for n in range(7)
-    ]
+    meals = [supper(day(n), cooked(home, "Soup")) if n == 0 else supper(day(n), open_roles=("main",)) for n in range(7)]
     half = {
         "share": Fraction(1, 2),
         "low": Fraction(0),

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.checking.instead import spare
-from pantrymeals.plans import Opening, PlannedMeal
+from pantrymeals.plans.menu import Opening, PlannedMeal
 from pantrymeals.records import Dish, Household, Leaving, Occasion
 from tests.kitchens.tiny import (
     arrival,
@@ -142,9 +142,7 @@ def test_more_mouths_need_more_batches_of_it(mouths: int, free: bool) -> None:
     batches = 2 if mouths > 5 else 1
     meals = [supper(day(n), cooked(full, "Plain"), cooked(full, "Slaw")) for n in range(14)]
     meals[LATER] = supper(day(LATER), cooked(full, "Flat"), cooked(full, "Slaw"))
-    meals[NIGHT] = supper(
-        day(NIGHT), cooked(full, "Plain", batches), cooked(full, "Slaw", batches), portions=mouths
-    )
+    meals[NIGHT] = supper(day(NIGHT), cooked(full, "Plain", batches), cooked(full, "Slaw", batches), portions=mouths)
     assert told(full, meals, jars_for(meals)) == ([] if free else MISSED)
 
 
@@ -199,9 +197,7 @@ def test_a_tag_does_not_stand_twice_in_the_day_but_for_leavings(rule: str, left:
         rules=rules(fixed=WEDNESDAY, **{rule: ["soup"]}),
         recent=((day(-1), "Joint"),),
     )
-    noons = tuple(
-        supper(day(n), cooked(soupy, "Broth" if n == NIGHT else "Bite"), meal="lunch") for n in range(14)
-    )
+    noons = tuple(supper(day(n), cooked(soupy, "Broth" if n == NIGHT else "Bite"), meal="lunch") for n in range(14))
     assert said(soupy, besides=noons) == ([] if free else MISSED)
 
 
@@ -309,9 +305,7 @@ def test_what_keeps_a_promise_of_its_own_stays_unless_the_other_keeps_it_too(
 
 @pytest.mark.parametrize(("leaving", "free"), [(BONE, True), (None, False)])
 def test_what_leaves_something_for_later_stays(leaving: Leaving | None, free: bool) -> None:
-    assert said(week(plain("Joint", leaves=leaving)), {NIGHT: ("Joint", "Slaw")}) == (
-        [] if free else NONE_IN_THE_WEEK
-    )
+    assert said(week(plain("Joint", leaves=leaving)), {NIGHT: ("Joint", "Slaw")}) == ([] if free else NONE_IN_THE_WEEK)
 
 
 @pytest.mark.parametrize(("covers", "free"), [((), True), (("side",), False)])
@@ -379,9 +373,7 @@ def test_standing_use_is_not_to_spare_and_a_begun_container_is_none(sizes: list[
     In jugs of three standing use takes two of them, and of the four quarts over one jug can be taken.
     """
     beans = jar("Beans", sizes=sizes)
-    house = kitchen(
-        products=[beans], lots=[lot("Beans", 10)], dishes=[], standing=(standing("Beans", "2 1/2 qt"),)
-    )
+    house = kitchen(products=[beans], lots=[lot("Beans", 10)], dishes=[], standing=(standing("Beans", "2 1/2 qt"),))
     plan = menu(house, [supper(day(0))], days=14)
     assert spare(house, plan, house.products["Beans"], 0) == qty(f"{quarts} qt")
 

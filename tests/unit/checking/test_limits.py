@@ -74,9 +74,7 @@ def test_feast_and_crew_dishes_stand_on_their_days(kept_for: str, kind: str, goo
         occasions=(Occasion(day(0), day(0), "party", kind=kind),),
     )
     said = told(home, [supper(day(0), cooked(home, "Ham"))])
-    assert said == (
-        [] if good else [f"Mon 5 January, supper, Ham: kept for a {kept_for} day, which this is not"]
-    )
+    assert said == ([] if good else [f"Mon 5 January, supper, Ham: kept for a {kept_for} day, which this is not"])
 
 
 @pytest.mark.parametrize(("weekdays", "good"), [((), True), (("Mon", "Wed"), True), (("Wed", "Sun"), False)])
@@ -167,9 +165,7 @@ def _loaf(feeds: int = 2, days: int = 2, **changes):
 
 def _week(home, *names: str):
     return [
-        supper(day(n), cooked(home, name), portions=5)
-        if name
-        else supper(day(n), portions=5, open_roles=("main",))
+        supper(day(n), cooked(home, name), portions=5) if name else supper(day(n), portions=5, open_roles=("main",))
         for n, name in enumerate(names)
     ]
 

@@ -172,7 +172,5 @@ def test_a_share_of_portions_reaches_the_shelf_in_whole_batches() -> None:
     """Six portions need two batches of a dish for four, which the two jars just give; eleven need three."""
     for portions, could in ((6, True), (11, False)):
         home = _home(people=[person("Crowd", portions)])
-        said = told(
-            home, [supper(day(0), cooked(home, "Plain", 2 if could else 3), portions=Fraction(portions))]
-        )
+        said = told(home, [supper(day(0), cooked(home, "Plain", 2 if could else 3), portions=Fraction(portions))])
         assert said == ([MISSED] if could else [])

@@ -19,12 +19,10 @@ def test_a_good_menu_breaks_nothing() -> None:
 def test_strangers_are_told_and_nothing_else_is_judged() -> None:
     home = kitchen()
     ghost = replace(cooked(home, "Bean soup"), dish="Ghost stew")
-    assert told(
-        home, [supper(day(0), cooked(home, "Bean soup"), portions=9)], [opens(0, "Beans", 1, "pt")]
-    ) == ["Mon 5 January: opens pt Beans, which is not kept here"]
-    assert told(home, [supper(day(0), ghost)]) == [
-        "Mon 5 January, supper, Ghost stew: no such dish in the recipes"
+    assert told(home, [supper(day(0), cooked(home, "Bean soup"), portions=9)], [opens(0, "Beans", 1, "pt")]) == [
+        "Mon 5 January: opens pt Beans, which is not kept here"
     ]
+    assert told(home, [supper(day(0), ghost)]) == ["Mon 5 January, supper, Ghost stew: no such dish in the recipes"]
 
 
 def test_portions_must_be_those_who_sit_down() -> None:
@@ -77,9 +75,7 @@ def test_every_day_has_its_supper_and_only_one() -> None:
     home = kitchen(rules=rules())
     soup = cooked(home, "Bean soup")
     openings = [opens(0, "Beans"), opens(2, "Beans")]
-    assert told(home, [supper(day(0), soup), supper(day(2), soup)], openings) == [
-        "Tue 6 January, supper: not planned"
-    ]
+    assert told(home, [supper(day(0), soup), supper(day(2), soup)], openings) == ["Tue 6 January, supper: not planned"]
     twice = [supper(day(0), soup), supper(day(0), soup)]
     assert told(home, twice, [opens(0, "Beans", 2)]) == ["Mon 5 January, supper: planned 2 times"]
     outside = [supper(date(2026, 1, 4), soup), supper(day(0), soup)]
@@ -151,6 +147,4 @@ def test_a_dish_stands_in_its_own_role_once_a_meal() -> None:
 def test_open_roles_are_counted() -> None:
     home = _two_roles()
     meals = [supper(day(0), cooked(home, "Stew"), open_roles=("side",))]
-    assert told(home, meals, [opens(0, "Beans")], open_roles=0) == [
-        "the plan states 0 open roles, its meals list 1"
-    ]
+    assert told(home, meals, [opens(0, "Beans")], open_roles=0) == ["the plan states 0 open roles, its meals list 1"]

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from pantrymeals.plans import Waste
+from pantrymeals.plans.menu import Waste
 from tests.kitchens.tiny import (
     arrival,
     cooked,
@@ -35,8 +35,7 @@ def _bin(pounds: int = 2, reserve: str = "0 lb", **changes):
 
 def _roasts(home, *days: int, of: int = 1):
     return [
-        supper(day(n), cooked(home, "Roast")) if n in days else supper(day(n), open_roles=("main",))
-        for n in range(of)
+        supper(day(n), cooked(home, "Roast")) if n in days else supper(day(n), open_roles=("main",)) for n in range(of)
     ]
 
 
@@ -44,8 +43,7 @@ def test_a_bin_gives_what_it_holds_and_no_more() -> None:
     home = _bin(2)
     assert told(home, _roasts(home, 0, 1, of=2)) == []
     assert told(home, _roasts(home, 0, 1, 2, of=3)) == [
-        "Wed 7 January: 3 lb Carrots taken so far; shelf and arrivals less standing use and reserve "
-        "leave 2 lb Carrots"
+        "Wed 7 January: 3 lb Carrots taken so far; shelf and arrivals less standing use and reserve leave 2 lb Carrots"
     ]
 
 
@@ -126,8 +124,7 @@ def _half_jars(opened_days: int | None = 3, **changes):
 def _soups(home, *days: int, of: int | None = None):
     last = of or max(days) + 1
     return [
-        supper(day(n), cooked(home, "Soup")) if n in days else supper(day(n), open_roles=("main",))
-        for n in range(last)
+        supper(day(n), cooked(home, "Soup")) if n in days else supper(day(n), open_roles=("main",)) for n in range(last)
     ]
 
 
@@ -145,9 +142,7 @@ def test_an_opened_jar_is_good_for_its_days_and_then_goes_over() -> None:
 
 def test_waste_that_is_not_there_is_told() -> None:
     home = _half_jars(3)
-    [message] = told(
-        home, _soups(home, 0, 1), [opens(0, "Broth")], waste=[Waste(day(1), "Broth", qty("1/2 qt"))]
-    )
+    [message] = told(home, _soups(home, 0, 1), [opens(0, "Broth")], waste=[Waste(day(1), "Broth", qty("1/2 qt"))])
     assert message == "Broth: 0 qt Broth goes over, the plan states 1/2 qt Broth"
 
 
@@ -206,14 +201,11 @@ def test_a_pack_is_ready_only_when_it_has_thawed() -> None:
     home = _birds()
     assert told(home, _bird_on(home, 2), [opens(2, "Bird", size="bird")]) == []
     assert told(home, _bird_on(home, 1), [opens(1, "Bird", size="bird")]) == [
-        "Tue 6 January: bird Bird takes 2 days to thaw; "
-        "lifted out on Mon 5 January it is ready on Wed 7 January"
+        "Tue 6 January: bird Bird takes 2 days to thaw; lifted out on Mon 5 January it is ready on Wed 7 January"
     ]
 
 
-@pytest.mark.parametrize(
-    ("lifted", "eaten", "good"), [(-1, 1, True), (-1, 0, False), (-2, 1, True), (-3, 1, False)]
-)
+@pytest.mark.parametrize(("lifted", "eaten", "good"), [(-1, 1, True), (-1, 0, False), (-2, 1, True), (-3, 1, False)])
 def test_a_pack_lifted_out_is_ready_after_its_thaw_days_and_then_keeps_its_time(
     lifted: int, eaten: int, good: bool
 ) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from pantrymeals.plans import ChosenUse
+from pantrymeals.plans.menu import ChosenUse
 from tests.kitchens.tiny import cooked, day, dish, instead, jar, kitchen, loose, lot, person, qty, supper
 from tests.unit.checking.sound import opens, told
 

@@ -10,9 +10,7 @@ from tests.unit.checking.sound import told
 
 
 def _home(dishes=None, **changes):
-    dishes = dishes or [
-        dish(n, ["1 lb Carrots"], tags=t) for n, t in (("Red", ["tomato", "beef"]), ("Green", []))
-    ]
+    dishes = dishes or [dish(n, ["1 lb Carrots"], tags=t) for n, t in (("Red", ["tomato", "beef"]), ("Green", []))]
     return kitchen(products=[loose("Carrots")], lots=[lot("Carrots", 99, "lb")], dishes=dishes, **changes)
 
 
@@ -28,18 +26,14 @@ def _suppers(home, *names: str):
     [(3, None, True), (4, None, False), (None, 3, True), (None, 4, False), (3, 9, True)],
 )
 def test_monday_then_thursday_is_three_days(own: int | None, house: int | None, good: bool) -> None:
-    home = _home(
-        [dish("Red", ["1 lb Carrots"], days_between=own)], rules=rules(days_between={"main": house or 0})
-    )
+    home = _home([dish("Red", ["1 lb Carrots"], days_between=own)], rules=rules(days_between={"main": house or 0}))
     said = told(home, _suppers(home, "Red", "", "", "Red"))
     assert said == ([] if good else ["Thu 8 January: Red again 3 days after Mon 5 January; 4 are asked"])
 
 
 def test_what_was_lately_eaten_counts_as_a_repeat() -> None:
     for back, good in ((-4, True), (-3, False)):
-        home = _home(
-            [dish("Red", ["1 lb Carrots"], days_between=4)], recent=((day(back), "Red"), (day(-9), "Gone"))
-        )
+        home = _home([dish("Red", ["1 lb Carrots"], days_between=4)], recent=((day(back), "Red"), (day(-9), "Gone")))
         said = told(home, _suppers(home, "Red"))
         assert said == ([] if good else ["Mon 5 January: Red again 3 days after Fri 2 January; 4 are asked"])
 
@@ -63,9 +57,7 @@ def test_what_was_lately_eaten_counts_towards_at_most() -> None:
 def test_mains_of_two_days_running_do_not_share_a_tag() -> None:
     home = _home(rules=rules(not_running=["beef"]))
     assert told(home, _suppers(home, "Red", "Green", "Red")) == []
-    assert told(home, _suppers(home, "Red", "Red")) == [
-        "Tue 6 January: Red is beef, as was Red the day before"
-    ]
+    assert told(home, _suppers(home, "Red", "Red")) == ["Tue 6 January: Red is beef, as was Red the day before"]
     for back, good in ((-2, True), (-1, False)):
         home = _home(rules=rules(not_running=["beef"]), recent=((day(back), "Red"),))
         assert (told(home, _suppers(home, "Red")) == []) == good

@@ -15,7 +15,7 @@ from pantrymeals.actions.asking import (
     plate_meant,
     taken_for,
 )
-from pantrymeals.planning.request import Pin
+from pantrymeals.menu.request import Pin
 from pantrymeals.records import Household
 from tests.kitchens.tiny import dish, kitchen
 

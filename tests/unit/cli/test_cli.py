@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import typer
 
-from pantrymeals.cli import app, only_what_is_said
+from pantrymeals.cli.main import app, only_what_is_said
 
 ROOT = Path(__file__).parents[3]
 
@@ -47,7 +47,7 @@ def test_help_imports_nothing_heavy() -> None:
         [
             sys.executable,
             "-c",
-            "import sys, pantrymeals.cli as c\n"
+            "import sys, pantrymeals.cli.main as c\n"
             "try: c.app(['--help'])\n"
             "except SystemExit: pass\n"
             "print('LOADED', *sorted({m.split('.')[0] for m in sys.modules}))",
@@ -67,7 +67,7 @@ def _loaded_by(*words: str) -> set[str]:
         [
             sys.executable,
             "-c",
-            "import sys, pantrymeals.cli as c\n"
+            "import sys, pantrymeals.cli.main as c\n"
             f"sys.argv = ['pantrymeals', *{words!r}]\n"
             "try: c.main()\n"
             "except SystemExit: pass\n"
@@ -84,7 +84,7 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
     """As with --help: its quickness is guarded by what it loads."""
     copy = tmp_path / "demo"
     shutil.copytree(ROOT / "demo", copy, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
-    heavy = {"rich.console", "openpyxl", "pydantic", "numpy", "ortools", "pantrymeals.reports.plan_json",
+    heavy = {"rich.console", "openpyxl", "pydantic", "numpy", "ortools", "pantrymeals.reports.json.plan",
              "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
     assert _loaded_by("tally", "raspberry jam", "--larder", str(copy)) & heavy == set()
     menu = str(ROOT / "tests" / "golden" / "demo_week.json")

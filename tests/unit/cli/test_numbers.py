@@ -11,8 +11,8 @@ import typer
 from typer.models import ParameterInfo
 from typer.testing import CliRunner
 
-from pantrymeals.cli import app
-from pantrymeals.cli_options import in_seconds, whole_number
+from pantrymeals.cli.main import app
+from pantrymeals.cli.options import in_seconds, whole_number
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ import time
 import pytest
 
 from pantrymeals.actions.progress import KitchenWatch, watched
-from pantrymeals.planning.request import Watch
+from pantrymeals.menu.request import Watch
 
 
 def test_the_line_says_what_is_open_and_how_near_the_best() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner, Result
 
-from pantrymeals.cli import app
+from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
 
 HUT = str(Path(__file__).parents[2] / "kitchens" / "hut")

@@ -1,7 +1,5 @@
 """What is said of a spoilt household: every mistake, its place, and what would be right."""
 
-
-
 from __future__ import annotations
 
 import os
@@ -40,9 +38,7 @@ def test_mistakes_of_all_files_are_told_in_one_go(told: Told) -> None:
 def test_a_row_with_a_mistake_is_not_blamed_again_elsewhere(told: Told, hut: Path) -> None:
     text = (hut / "products.csv").read_text().replace("Green beans,bean,jar", "Green beans,bean,jra")
     assert told({"products.csv": text}) == ["products.csv:2:3: 'jra' will not do here; did you mean 'jar'?"]
-    assert told({"products.csv": None}) == [
-        "products.csv: this file is missing; write one row for each thing you keep"
-    ]
+    assert told({"products.csv": None}) == ["products.csv: this file is missing; write one row for each thing you keep"]
 
 
 @pytest.mark.parametrize(
@@ -234,9 +230,7 @@ def test_files_that_are_no_files(told: Told, hut: Path) -> None:
         path.unlink()
     (hut / "recipes").rmdir()
     (hut / "recipes").write_text("Bean soup\n")
-    (hut / "household.yaml").write_text(
-        (hut / "household.yaml").read_text().replace("fixed: {Fri: soup}", "")
-    )
+    (hut / "household.yaml").write_text((hut / "household.yaml").read_text().replace("fixed: {Fri: soup}", ""))
     assert told({"calendar.yaml": ""}) == [
         "open.csv: this is not an ordinary file; put a plain file in its place",
         "recipes: this cannot be read as a folder (Not a directory); keep recipes in it",

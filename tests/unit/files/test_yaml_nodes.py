@@ -1,7 +1,5 @@
 """YAML: plain texts, lists and mappings with their places; anything else is refused where it stands."""
 
-
-
 from __future__ import annotations
 
 import time

@@ -6,8 +6,8 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.no_store_plans import Slip
-from pantrymeals.planning.no_store.ending import ending
+from pantrymeals.no_store.ending import ending
+from pantrymeals.plans.no_store import Slip
 from pantrymeals.records import Movement, NoStoreRules
 from tests.kitchens import tiny
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pantrymeals.planning.no_store.runs import first_days, fits
-from pantrymeals.planning.problem import menu_problem
-from pantrymeals.planning.request import MenuRequest
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.no_store.runs import first_days, fits
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, meal_roles, rules
 
 

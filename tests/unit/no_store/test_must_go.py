@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pantrymeals.planning.no_store.must_go import (
+from pantrymeals.no_store.must_go import (
     TAG,
     kept,
     must_go_weeks,

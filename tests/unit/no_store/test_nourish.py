@@ -8,7 +8,7 @@ import pytest
 
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.no_store import _rows
-from pantrymeals.planning.no_store.nourish import (
+from pantrymeals.no_store.nourish import (
     asked_weekly,
     baked_at_home,
     eaten_at_home,
@@ -16,7 +16,7 @@ from pantrymeals.planning.no_store.nourish import (
     group_tables,
     nourishment,
 )
-from pantrymeals.planning.no_store.pinch import totals_taken
+from pantrymeals.no_store.pinch import totals_taken
 from pantrymeals.records import Occasion
 from tests.kitchens import tiny
 

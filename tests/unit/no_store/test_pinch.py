@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from pantrymeals.planning.no_store.pinch import drawn, pinches
-from pantrymeals.planning.no_store.staples import staple_rows
-from pantrymeals.plans import Opening, RunOutRow
+from pantrymeals.no_store.pinch import drawn, pinches
+from pantrymeals.no_store.staples import staple_rows
+from pantrymeals.plans.menu import Opening, RunOutRow
 from tests.kitchens import tiny
 
 

@@ -13,14 +13,14 @@ from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.no_store import NoStoreSheet, make_no_store
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
-from pantrymeals.planning.no_store.rehearse import Asked, times
-from pantrymeals.planning.no_store.store import without_store
-from pantrymeals.planning.pull import household_after
+from pantrymeals.no_store.rehearse import Asked, times
+from pantrymeals.no_store.store import without_store
+from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household, NoStoreRules
-from pantrymeals.reports.no_store_json import NoStoreFile, no_store_json
-from pantrymeals.reports.no_store_terminal import write_no_store
-from pantrymeals.reports.paper import WIDTH, Paper
-from pantrymeals.reports.plan_read import plan_in
+from pantrymeals.reports.json.no_store import NoStoreFile, no_store_json
+from pantrymeals.reports.json.plan_read import plan_in
+from pantrymeals.reports.terminal.no_store import write_no_store
+from pantrymeals.reports.terminal.paper import WIDTH, Paper
 from tests.kitchens import tiny
 
 

@@ -10,9 +10,9 @@ import pytest
 from typer.testing import CliRunner
 
 from pantrymeals.actions.slips import price_meant, read_slips, write_slip
-from pantrymeals.cli import app
+from pantrymeals.cli.main import app
 from pantrymeals.errors import MistakesInFiles, PantryError
-from pantrymeals.no_store_plans import Slip
+from pantrymeals.plans.no_store import Slip
 
 
 def test_slips_are_read_back_as_written_oldest_first(tmp_path: Path) -> None:

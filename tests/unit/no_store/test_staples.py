@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from pantrymeals.planning.no_store.staples import staple_rows
+from pantrymeals.no_store.staples import staple_rows
 from tests.kitchens import tiny
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from pantrymeals.planning.no_store.store import (
+from pantrymeals.no_store.store import (
     allowed_products,
     comes_from_store,
     kept_out,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pantrymeals.plans import (
+from pantrymeals.plans.menu import (
     AheadLine,
     BatchWork,
     MenuPlan,
@@ -50,9 +50,7 @@ def small_plan(household: Household) -> MenuPlan:
         household,
         [
             supper(day(0), cooked(household, "Bean soup", why="8 qt of beans to get through")),
-            supper(
-                day(1), cooked(household, "Carrot stew", 2, instead=[0], pinned=True, why="you asked for it")
-            ),
+            supper(day(1), cooked(household, "Carrot stew", 2, instead=[0], pinned=True, why="you asked for it")),
             supper(day(2), open_roles=("main",)),
             supper(day(3), cooked(household, "Roast", why="Thursday is roast"), covered_roles=("side",)),
         ],
@@ -79,9 +77,7 @@ def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> Menu
     plan = replace(small_plan(household), **plan_changes)  # type: ignore[arg-type]
     pull = PullList(
         lines=(
-            PullLine(
-                day(1), "F", "lift out", "Joint", "each", Fraction(1), "Nov 2025", day(3), "Roast", day(5)
-            ),
+            PullLine(day(1), "F", "lift out", "Joint", "each", Fraction(1), "Nov 2025", day(3), "Roast", day(5)),
             PullLine(
                 day(0),
                 "K",
@@ -94,18 +90,12 @@ def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> Menu
                 "Bean soup",
                 day(2),
             ),
-            PullLine(
-                day(0), "P", "jar", "Beans", "qt", Fraction(1), "Sep 2025", day(1), "Carrot stew", None, "4"
-            ),
-            PullLine(
-                day(0), "C", "loose", "Carrots, in sand", "lb", Fraction(3, 2), "", day(1), "Carrot stew"
-            ),
+            PullLine(day(0), "P", "jar", "Beans", "qt", Fraction(1), "Sep 2025", day(1), "Carrot stew", None, "4"),
+            PullLine(day(0), "C", "loose", "Carrots, in sand", "lb", Fraction(3, 2), "", day(1), "Carrot stew"),
         ),
         ahead=(AheadLine(day(0), "soak the beans", "Bean soup", day(1)),),
         empties=(("qt", 2), ("pt", 1)),
-        cautions=(
-            "Before opening: lid tight and dipped; no leak, streak or bulge. Any of these: do not taste.",
-        ),
+        cautions=("Before opening: lid tight and dipped; no leak, streak or bulge. Any of these: do not taste.",),
     )
     run_out = (
         RunOutRow(
@@ -118,9 +108,7 @@ def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> Menu
             "glut",
             "more than is eaten",
         ),
-        RunOutRow(
-            "Beans", Fraction(8), Fraction(1), Fraction(3, 2), day(33), day(238), "short", "gone early", 29.3
-        ),
+        RunOutRow("Beans", Fraction(8), Fraction(1), Fraction(3, 2), day(33), day(238), "short", "gone early", 29.3),
         RunOutRow("Joint", Fraction(3), Fraction(0), Fraction(1, 2), day(42), day(40), "reaches", "just"),
     )
     return MenuSheet(

@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.plans import Clash, MealChange, Mending, MendingStep, SwapOffer, WhatClashes
-from pantrymeals.reports.changes_terminal import write_changes
-from pantrymeals.reports.clash_json import WhatClashesPart, clash_in, clash_part
-from pantrymeals.reports.clash_terminal import clash_text, write_clash
-from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.swaps_terminal import write_swaps
+from pantrymeals.plans.menu import Clash, MealChange, Mending, MendingStep, SwapOffer, WhatClashes
+from pantrymeals.reports.json.clash import WhatClashesPart, clash_in, clash_part
+from pantrymeals.reports.terminal.changes import write_changes
+from pantrymeals.reports.terminal.clash import clash_text, write_clash
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.swaps import write_swaps
 from tests.kitchens.tiny import MONDAY, day, kitchen, qty
 
 FLOUR = WhatClashes(

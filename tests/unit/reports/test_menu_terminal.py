@@ -8,12 +8,12 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.plans import ChosenUse
+from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import BatchDay, Option
-from pantrymeals.reports.menu_terminal import from_words, write_menu
-from pantrymeals.reports.paper import Paper
 from pantrymeals.reports.proof_words import evenness_words, how_good, nearness
 from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.menu import from_words, write_menu
+from pantrymeals.reports.terminal.paper import Paper
 from tests.kitchens.tiny import jar, qty, use
 from tests.unit.reports.sheets import small_sheet
 

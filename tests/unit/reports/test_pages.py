@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pantrymeals.reports.pages import FOOT, menu_pdf, page_data
+from pantrymeals.reports.pages.menu import FOOT, menu_pdf, page_data
 from pantrymeals.reports.sheet import MenuSheet
 from tests.unit.reports.sheets import small_sheet
 

@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from pantrymeals.errors import PantryError
-from pantrymeals.reports import plan_json
-from pantrymeals.reports.plan_pull import FORMAT, menu_to_pull
-from pantrymeals.reports.plan_read import plan_in, read_menu_file
+from pantrymeals.reports.json import plan as plan_json
+from pantrymeals.reports.json.plan_pull import FORMAT, menu_to_pull
+from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
 
 STORED = (Path(__file__).parents[2] / "golden" / "demo_week.json").read_text(encoding="utf-8")
 

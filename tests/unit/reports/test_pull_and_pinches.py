@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pantrymeals.plans import PullList
-from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.pull_terminal import walk_rows, write_pull_list
-from pantrymeals.reports.run_out_terminal import marked, write_pinches
+from pantrymeals.plans.menu import PullList
 from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.pull import walk_rows, write_pull_list
+from pantrymeals.reports.terminal.run_out import marked, write_pinches
 from tests.kitchens.tiny import day
 from tests.unit.reports.sheets import small_sheet
 
@@ -100,9 +100,6 @@ def test_marked_orders_by_mark_then_by_run_out() -> None:
 
 
 def test_rows_without_any_day_can_be_ordered_too() -> None:
-    held = [
-        replace(small_sheet().run_out[0], product=name, mark="held", out=None, must_last_to=None)
-        for name in "ba"
-    ]
+    held = [replace(small_sheet().run_out[0], product=name, mark="held", out=None, must_last_to=None) for name in "ba"]
     with_day = replace(held[0], product="c", must_last_to=day(9))
     assert [row.product for row in marked([*held, with_day], ("held",))] == ["c", "a", "b"]

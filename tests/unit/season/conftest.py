@@ -9,10 +9,10 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.actions.season_tables import season_tables
-from pantrymeals.planning.season.asked import SeasonQuestion
-from pantrymeals.planning.season.gather import season_question
-from pantrymeals.planning.season.reading import read_season
 from pantrymeals.records import Dish, Household, HouseRules, Lot, Movement, Person, Product, Size
+from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.gather import season_question
+from pantrymeals.season.reading import read_season
 from pantrymeals.units import UNITS
 
 TODAY = date(2026, 1, 17)

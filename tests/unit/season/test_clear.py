@@ -9,8 +9,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from pantrymeals.planning.season.clear import batches, clear_down, may_stand
 from pantrymeals.records import Dish, HouseRules, Option, Use
+from pantrymeals.season.clear import batches, clear_down, may_stand
 from pantrymeals.units import UNITS
 
 F = Fraction

@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pantrymeals.planning.season.calendar import deal_days
-from pantrymeals.planning.season.fit import choose_loads, load_worth
-from pantrymeals.planning.season.fitted import fit_season, taken_of
-from pantrymeals.planning.season.limits import GRAIN, Limit, SeasonLimits, monday, one_more_of, weeks_of
-from pantrymeals.season_plans import CropRisk, Need, PutUpLine
+from pantrymeals.plans.season import CropRisk, Need, PutUpLine
+from pantrymeals.season.calendar import deal_days
+from pantrymeals.season.fit import choose_loads, load_worth
+from pantrymeals.season.fitted import fit_season, taken_of
+from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday, one_more_of, weeks_of
 
 F = Fraction
 WEEK = date(2026, 8, 3)  # a Monday
@@ -59,9 +59,7 @@ def best_by_trying(lines, jars, hours, most, days=6):
             for n, d, ln in zip(loads, needs, lines, strict=True)
         )
         if spent <= hours:
-            best = max(
-                best, sum(load_worth(ln, k) for n, ln in zip(loads, lines, strict=True) for k in range(n))
-            )
+            best = max(best, sum(load_worth(ln, k) for n, ln in zip(loads, lines, strict=True) for k in range(n)))
     return best
 
 
@@ -147,15 +145,12 @@ def test_what_comes_free_of_new_jars_is_no_more_than_was_put_up():
 
 @settings(max_examples=25, deadline=None)
 @given(
-    shape=st.lists(
-        st.tuples(st.integers(1, 6), st.integers(0, 12), st.integers(1, 12)), min_size=1, max_size=5
-    ),
+    shape=st.lists(st.tuples(st.integers(1, 6), st.integers(0, 12), st.integers(1, 12)), min_size=1, max_size=5),
     hours=st.integers(4, 20),
 )
 def test_the_calendar_keeps_days_loads_and_hours(shape, hours):
     lines = [
-        line(f"p{i}", n, first=WEEK + timedelta(days=start), days=length)
-        for i, (n, start, length) in enumerate(shape)
+        line(f"p{i}", n, first=WEEK + timedelta(days=start), days=length) for i, (n, start, length) in enumerate(shape)
     ]
     least = limits(lines, hours=hours)
     chosen = choose_loads(lines, least, even_weeks=True)

@@ -7,7 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.planning.season.history import (
+from pantrymeals.plans.season import BookYear
+from pantrymeals.records import Movement, Reason
+from pantrymeals.season.history import (
     LEAST_SPREAD,
     USUAL_SPREAD,
     OtherSigns,
@@ -20,8 +22,6 @@ from pantrymeals.planning.season.history import (
     weeks_on_shelf,
     years_from_book,
 )
-from pantrymeals.records import Movement, Reason
-from pantrymeals.season_plans import BookYear
 
 F = Fraction
 
@@ -58,9 +58,7 @@ def test_book_years_split_what_came_and_went_by_reason():
 
 
 def test_a_book_that_opens_late_has_no_full_first_year():
-    years = years_from_book(
-        [line("2024-09-01", 9, "counted"), line("2025-01-02", -2, "pulled")], date(2026, 5, 2)
-    )
+    years = years_from_book([line("2024-09-01", 9, "counted"), line("2025-01-02", -2, "pulled")], date(2026, 5, 2))
     assert [(y.year, y.full) for y in years] == [(2024, False), (2025, True), (2026, False)]
 
 
@@ -91,9 +89,7 @@ def test_a_year_that_goes_faster_than_any_before_is_weighed_in():
     assert faster.a_year == 22
     assert "28" in faster.note
     assert need_from_history(years, 0.1, OtherSigns(part_year=F(17))).a_year == F(33, 2)
-    assert need_from_history(years, 0.1, OtherSigns(part_year=F(3))).a_year == F(33, 2), (
-        "short years are no sign"
-    )
+    assert need_from_history(years, 0.1, OtherSigns(part_year=F(3))).a_year == F(33, 2), "short years are no sign"
 
 
 def test_a_year_that_ran_dry_says_that_more_may_be_wanted():

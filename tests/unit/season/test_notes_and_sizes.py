@@ -7,9 +7,9 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.errors import PantryError
-from pantrymeals.planning.season.jar_sizes import left_over, size_advice
-from pantrymeals.planning.season.notes import season_notes
 from pantrymeals.records import Dish, Option, Use
+from pantrymeals.season.jar_sizes import left_over, size_advice
+from pantrymeals.season.notes import season_notes
 from pantrymeals.units import UNITS
 
 F = Fraction

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.planning.season.put_up_list import put_up_list
 from pantrymeals.records import Lot
+from pantrymeals.season.put_up_list import put_up_list
 
 F = Fraction
 HARVEST = {"crop": "tomatoes", "from": "08-20", "to": "09-15", "products": ["Tomatoes, crushed"]}
@@ -21,9 +21,7 @@ def season(book_year, years, **more):
 
 def the_line(asked, a_household, a_product, data, count=0, **product):
     tomatoes = a_product("Tomatoes, crushed", "qt", acid="borderline", family="tomato", **product)
-    lots = (
-        (Lot("Tomatoes, crushed", "qt", F(count), date(2025, 9, 2), tested_source="book"),) if count else ()
-    )
+    lots = (Lot("Tomatoes, crushed", "qt", F(count), date(2025, 9, 2), tested_source="book"),) if count else ()
     found = put_up_list(asked(a_household(tomatoes, lots=lots, season=data)))
     return found.lines[0] if found.lines else found.none[0][1]
 
@@ -48,9 +46,7 @@ def test_a_reliable_crop_needs_no_reserve(asked, a_household, a_product, book_ye
     assert (line.aim, line.loads) == (35, 5)
 
 
-def test_a_crop_that_fails_every_other_year_needs_more_than_the_pencil_rule(
-    asked, a_household, a_product, book_year
-):
+def test_a_crop_that_fails_every_other_year_needs_more_than_the_pencil_rule(asked, a_household, a_product, book_year):
     data = season(book_year, [(2024, 0, 60, 40, 0)], failure_odds=[{"crop": "tomatoes", "one_year_in": "2"}])
     line = the_line(asked, a_household, a_product, data)
     assert line.plain_sum == 60
@@ -61,9 +57,7 @@ def test_a_crop_that_fails_every_other_year_needs_more_than_the_pencil_rule(
 def test_a_year_is_skipped_after_a_glut(asked, a_household, a_product, book_year):
     data = season(book_year, [(2024, 0, 40, 20)])
     why = the_line(asked, a_household, a_product, data, count=60)
-    assert why == (
-        "used 20 in the last full book years; 48 quarts will be carried over: about 2 years' worth"
-    )
+    assert why == ("used 20 in the last full book years; 48 quarts will be carried over: about 2 years' worth")
 
 
 def test_the_shelf_is_filled_after_a_dud(asked, a_household, a_product, book_year):

@@ -11,7 +11,7 @@ from pantrymeals.actions.season import question_of, without_meant
 from pantrymeals.errors import MistakesInFiles, PantryError
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season as parsed
-from pantrymeals.planning.season.reading import read_season
+from pantrymeals.season.reading import read_season
 
 WRONG = """\
 jars:
@@ -67,9 +67,7 @@ def test_figures_land_in_their_place():
             "freezers": [{"litres": "340", "full_now": "0.5"}],
             "garden": [{"crop": "peas", "rows": "4", "feet_a_row": "30"}],
             "trees": [{"crop": "apples", "count": "5"}, {"crop": "apples", "count": "6"}],
-            "harvest": [
-                {"crop": "peas", "from": "06-28", "to": "07-12", "products": ["Peas"], "wild": "yes"}
-            ],
+            "harvest": [{"crop": "peas", "from": "06-28", "to": "07-12", "products": ["Peas"], "wild": "yes"}],
         }
     )
     assert not mistakes

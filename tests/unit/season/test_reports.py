@@ -13,13 +13,13 @@ import pytest
 
 from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season
 from pantrymeals.errors import PantryError
+from pantrymeals.plans.season import SpanOf
 from pantrymeals.records import Lot
-from pantrymeals.reports.paper import Paper
-from pantrymeals.reports.season_json import season_json
-from pantrymeals.reports.season_more_terminal import write_glut, write_notes
-from pantrymeals.reports.season_terminal import write_season
+from pantrymeals.reports.json.season import season_json
 from pantrymeals.reports.season_words import jar_count, number, range_words, week_words
-from pantrymeals.season_plans import SpanOf
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.season import write_season
+from pantrymeals.reports.terminal.season_more import write_glut, write_notes
 
 F = Fraction
 
@@ -52,9 +52,7 @@ def tomatoes(asked, a_household, a_product, book_year):
 
 def text_of(sheet):
     paper = Paper()
-    write_season(
-        paper, "Tiny", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.unknown
-    )
+    write_season(paper, "Tiny", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.unknown)
     return paper.text()
 
 

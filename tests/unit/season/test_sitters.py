@@ -116,9 +116,7 @@ def test_only_lots_with_a_recorded_source_may_be_given(asked, a_household, a_pro
     ({"acid": "acidified", "family": "beet"}, False),
 ])  # fmt: skip
 def test_hens_get_high_acid_fruit_and_plain_vegetables_only(asked, a_household, a_product, more, hens):
-    rows = rows_of(
-        asked, a_household, [a_product("Beets", **more)], [lot("Beets", 9)], [running("Beets", 9, 0)]
-    )
+    rows = rows_of(asked, a_household, [a_product("Beets", **more)], [lot("Beets", 9)], [running("Beets", 9, 0)])
     assert ("hens or compost" in {end.kind for end in rows["Beets"].ends}) == hens
 
 

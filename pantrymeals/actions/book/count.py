@@ -1,0 +1,231 @@
+"""Taking the count: a sheet to carry round, and what the shelf says entered without blame."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.actions.book.words import place_meant
+from pantrymeals.book.book import Book
+from pantrymeals.book.counts import from_parts
+from pantrymeals.book.lines import AnyLine, Line, LotFacts
+from pantrymeals.book.sheets import xlsx_rows
+from pantrymeals.errors import PantryError
+from pantrymeals.files.amounts import size_of
+from pantrymeals.files.csv_tables import Row, parse_table
+from pantrymeals.files.gathering import Gathering, Wrong, shown
+from pantrymeals.files.values import day_or_year
+from pantrymeals.records import LotState
+from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine
+
+_ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
+_STATES: tuple[LotState, ...] = ("", "held", "promised", "seed", "suspect")
+
+
+_LEAST = Fraction(1, 1000)
+"""The sheet prints three decimals at most; less than that is no difference."""
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """Where shelf and book part: what stood in the book, and what stands on the shelf."""
+
+    lot: LotFacts
+    place: str
+    state: LotState
+    book: Fraction
+    shelf: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """One line of a count sheet that was filled in. as_of: the last entry when it was printed, or None."""
+
+    row: Row
+    lot: LotFacts | int
+    place: str
+    state: LotState
+    shelf: Fraction
+    as_of: int | None
+
+
+def sheet_lines(pantry: Pantry, book: Book, place: str | None) -> tuple[SheetLine, ...]:
+    """What the book has at a place (or everywhere), in walking order, for a sheet to fill in."""
+    newest = max((entry.number for entry in book.entries(1)), default=0)
+    found = [here for here in book.on_hand() if place is None or here.place == place]
+    found.sort(
+        key=lambda here: (
+            pantry.place_order(here.place), here.place, here.lot.product, here.lot.put_up, here.number,
+        )
+    )  # fmt: skip
+    return tuple(
+        SheetLine(
+            place=here.place, product=here.lot.product, size=here.lot.size, put_up=here.lot.put_up,
+            load=here.lot.load, state=here.state, book=here.count, lot=here.number, as_of=newest,
+        )
+        for here in found
+    )  # fmt: skip
+
+
+def read_sheet(pantry: Pantry, path: Path) -> tuple[Counted, ...]:
+    """The filled-in lines of a count sheet, CSV or xlsx. Raises MistakesInFiles with every mistake.
+
+    A sheet in the form of stock.csv will do: its ``count`` is what stands on the shelf.
+    """
+    gathering = Gathering()
+    columns = tuple(dict.fromkeys((*COLUMNS, *_ALSO)))
+    rows = parse_table(_text_of(path), path.name, columns, ("product", "size"), gathering) or []
+    counted = [line for row in rows if (line := _counted(pantry, row)) is not None]
+    gathering.stop_if_any()
+    if not counted:
+        raise PantryError(f"{path.name}: no line has a count under 'shelf'; fill in what stands there")
+    return tuple(counted)
+
+
+def _text_of(path: Path) -> str:
+    if path.suffix.casefold() == ".xlsx":
+        out = io.StringIO()
+        csv.writer(out).writerows(cells for _, cells in xlsx_rows(path))
+        return out.getvalue()
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise PantryError(f"{path}: cannot be read ({error})") from None
+
+
+def _counted(pantry: Pantry, row: Row) -> Counted | None:
+    text = row.text("shelf") or row.text("count")
+    if not text or not row.has("product", "size"):
+        return None
+    shelf = row.read("shelf" if row.text("shelf") else "count", _amount, None)
+    product = pantry.known.find_or_say(
+        row.text("product"), lambda wrong, right: row.say("product", wrong, right), row.gathering
+    )
+    size = None if product is None else size_of(product, row.text("size"))
+    if product is not None and size is None:
+        sizes = ", ".join(s.name for s in product.sizes)
+        row.say("size", f"{product.name} does not come in {shown(row.text('size'))}", f"it comes in {sizes}")
+    if product is None or size is None or shelf is None:
+        return None
+    if product.whole and shelf.denominator != 1:
+        row.say("shelf", f"{product.name} is counted in whole {size.name}", "leave part jars out of the count")
+    on_the_shelf: LotState = ""
+    state = row.read("state", _state, on_the_shelf)
+    return Counted(
+        row=row,
+        lot=_lot(row, product.name, size.name),
+        place=_place(pantry, row),
+        state=state,
+        shelf=shelf,
+        as_of=row.read("as_of", int, None) if row.text("as_of").isdigit() else None,
+    )
+
+
+def _lot(row: Row, product: str, size: str) -> LotFacts | int:
+    if row.text("lot").isdigit():
+        return int(row.text("lot"))
+    day, year_only = row.read("put_up", day_or_year, (None, False))
+    put_up = "" if day is None else str(day.year) if year_only else day.isoformat()
+    return LotFacts(product, size, put_up, row.text("load"), row.text("source"), row.text("note"))
+
+
+def _place(pantry: Pantry, row: Row) -> str:
+    try:
+        return place_meant(pantry, row.text("place")) if row.text("place") else ""
+    except PantryError as error:
+        row.say("place", str(error).splitlines()[0])
+        return ""
+
+
+def _amount(text: str) -> Fraction:
+    from pantrymeals.units import take_number
+
+    taken = take_number(text)
+    if taken is None or taken[1] or taken[0] < 0:
+        raise Wrong(f"{shown(text)} is not a count", "write 0, 12 or 13 1/2")
+    return taken[0]
+
+
+def _state(text: str) -> LotState:
+    for state in _STATES:
+        if text.casefold() == state:
+            return state
+    raise Wrong(f"{shown(text)} is no state of a lot", "leave it blank, or write held, promised or suspect")
+
+
+def differences(book: Book, counted: Sequence[Counted]) -> tuple[Difference, ...]:
+    """Where shelf and book part. Raises MistakesInFiles when two lines count the same lot.
+
+    What came and went after the sheet was printed is allowed for: the shelf's count is brought
+    up to now by the movements since (those of an earlier entry of the same sheet apart), so that
+    a sheet may be entered late, mended and entered again.
+    """
+    by_number = dict(book.lots())
+    gathering = Gathering()
+    seen: dict[tuple[LotFacts, str, LotState], Counted] = {}
+    found = []
+    for line in counted:
+        facts = line.lot if isinstance(line.lot, LotFacts) else by_number.get(line.lot)
+        if facts is None:
+            line.row.say("lot", f"the book has no lot {line.lot}", "leave it blank for one the book lacks")
+            gathering = line.row.gathering
+            continue
+        facts = _known_lot(book, facts, line) if isinstance(line.lot, LotFacts) else facts
+        key = (facts, line.place, line.state)
+        if key in seen:
+            line.row.say("lot", f"line {seen[key].row.line} counts the same lot at the same place", "keep one")
+            gathering = line.row.gathering
+        seen[key] = line
+        now = _on_hand(book, facts, line.place, line.state)
+        shelf = line.shelf + _since(book, facts, line)
+        if abs(shelf - now) >= _LEAST:
+            found.append(Difference(facts, line.place, line.state, now, max(shelf, Fraction(0))))
+    gathering.stop_if_any()
+    return tuple(found)
+
+
+def _known_lot(book: Book, facts: LotFacts, line: Counted) -> LotFacts:
+    """The lot that a line without a number means: the one there with that label, if there is just one."""
+    there = [
+        here.lot
+        for here in book.on_hand(facts.product)
+        if (here.lot.size, here.place, here.state) == (facts.size, line.place, line.state)
+        and (not facts.put_up or here.lot.put_up == facts.put_up)
+        and (not facts.load or here.lot.load == facts.load)
+        and (not facts.source or here.lot.source == facts.source)
+    ]
+    unique = list(dict.fromkeys(there))
+    return unique[0] if len(unique) == 1 else facts
+
+
+def _on_hand(book: Book, facts: LotFacts, place: str, state: str) -> Fraction:
+    return sum(
+        (h.count for h in book.on_hand(facts.product) if (h.lot, h.place, h.state) == (facts, place, state)),
+        Fraction(0),
+    )
+
+
+def _since(book: Book, facts: LotFacts, line: Counted) -> Fraction:
+    """What came (+) and went (-) there since the sheet was printed, counts apart."""
+    if line.as_of is None:
+        return Fraction(0)
+    parts = book.db.execute(
+        """SELECT coalesce(sum(parts), 0) FROM movement JOIN lot ON lot.id = movement.lot
+           WHERE entry > ? AND reason <> 'counted' AND place = ? AND state = ?
+             AND (product, size, put_up, load, source, lot.note) = (?, ?, ?, ?, ?, ?)""",
+        (
+            line.as_of, line.place, line.state,
+            facts.product, facts.size, facts.put_up, facts.load, facts.source, facts.note,
+        ),
+    ).fetchone()[0]  # fmt: skip
+    return from_parts(int(parts))
+
+
+def count_lines(found: Sequence[Difference]) -> list[AnyLine]:
+    """The lines that bring the book to what the shelf says."""
+    return [Line(d.lot, d.place, d.shelf - d.book, "counted", d.state) for d in found]

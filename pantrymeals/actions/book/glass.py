@@ -1,0 +1,73 @@
+"""Empties, jars out, and lids: counted by size and kind, beside what is full."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.book.book import Book
+from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing
+from pantrymeals.book.trouble import BookTrouble
+
+SIZES = ("half-gal", "qt", "pt", "hp")
+LID_KINDS = ("regular", "wide")
+
+
+@dataclass(frozen=True, slots=True)
+class GlassRow:
+    """One jar size: full on the shelf (held ones too), empties, out and hoped back."""
+
+    size: str
+    full: int
+    empties: int
+    out: int
+
+    @property
+    def owned(self) -> int:
+        """All the jars of this size there are, as far as the book knows."""
+        return self.full + self.empties + self.out
+
+
+def glass_rows(pantry: Pantry, book: Book) -> tuple[GlassRow, ...]:
+    """Every jar size, the largest first."""
+    full = dict.fromkeys(SIZES, 0)
+    for here in book.on_hand():
+        product = pantry.product(here.lot.product)
+        size = pantry.jar_size(product, here.lot.size) if product is not None else ""
+        if size:
+            full[size] += int(here.count)
+    glass = book.glass()
+    return tuple(
+        GlassRow(size, full[size], glass.get(("empties", size), 0), glass.get(("out", size), 0)) for size in SIZES
+    )
+
+
+def lids_on_hand(book: Book) -> tuple[tuple[str, int], ...]:
+    """(kind, count) of the flat lids on hand."""
+    glass = book.glass()
+    return tuple((kind, glass.get(("lids", kind), 0)) for kind in LID_KINDS)
+
+
+def counted(book: Book, thing: GlassThing, size: str, count: int) -> list[AnyLine]:
+    """The line that brings empties, jars out or lids to what was counted."""
+    _known(thing, size)
+    now = book.glass().get((thing, size), 0)
+    return [GlassLine(thing, size, count - now, "counted")]
+
+
+def came(thing: GlassThing, size: str, count: int, note: str = "") -> list[AnyLine]:
+    """So many more empties or lids."""
+    _known(thing, size)
+    return [GlassLine(thing, size, count, note)]
+
+
+def came_back(size: str, count: int, note: str = "") -> list[AnyLine]:
+    """Jars that were out have come back, empty."""
+    _known("empties", size)
+    return [GlassLine("out", size, -count, note), GlassLine("empties", size, count, note)]
+
+
+def _known(thing: GlassThing, size: str) -> None:
+    kinds = LID_KINDS if thing == "lids" else SIZES
+    if size not in kinds:
+        raise BookTrouble(f"'{size}' is no kind of {thing}; there are {', '.join(kinds)}")

@@ -1,0 +1,119 @@
+"""Looking in the book: the lots of a product, its history by season, part jars and their clocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from fractions import Fraction
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.book.book import Book
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
+from pantrymeals.reports.terminal.book_label import put_up_words
+from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow, count_words
+from pantrymeals.reports.words import sized
+
+_GIVEN = frozenset({"given", "bartered"})
+_CAME = frozenset({"bought", "arrived"})
+_SEASON_STARTS = (5, 1)
+"""1 May: stocktaking, when the new season opens (the household's own custom)."""
+
+
+def lot_rows(book: Book, product: Product) -> tuple[LotRow, ...]:
+    """The lots of a product that are on hand, the oldest first."""
+    return tuple(
+        LotRow(
+            number=here.number,
+            put_up=put_up_words(here.lot.put_up),
+            count=sized(here.count, here.lot.size),
+            where=here.place,
+            state=here.state,
+            load=here.lot.load,
+            source=here.lot.source,
+            jar=product.kind == "jar",
+        )
+        for here in book.on_hand(product.name)
+    )
+
+
+def season_of(day: date) -> int:
+    """The year in which the day's season began."""
+    return day.year if (day.month, day.day) >= _SEASON_STARTS else day.year - 1
+
+
+def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[SeasonRow, ...]:
+    """One row a season, each beginning with what the last one left; in containers of the first size.
+
+    A first count that opens the book is what was carried over into its season.
+    """
+    by_season: dict[int, list[Movement]] = {}
+    for movement in movements:
+        by_season.setdefault(season_of(movement.day), []).append(movement)
+    rows: list[SeasonRow] = []
+    left = Fraction(0)
+    first_day = min((m.day for found in by_season.values() for m in found), default=None)
+    for year in range(min(by_season, default=0), max(by_season, default=-1) + 1):
+        found = by_season.get(year, [])
+        opening = [m for m in found if m.reason == "counted" and m.day == first_day]
+        carried = left + _sum(product, opening)
+        rest = [m for m in found if m not in opening]
+        row = SeasonRow(
+            season=f"{year}-{(year + 1) % 100:02d}",
+            carried_over=carried,
+            put_up=_sum(product, (m for m in rest if m.reason == "put up")),
+            came_in=_sum(product, (m for m in rest if m.reason in _CAME)),
+            given=-_sum(product, (m for m in rest if m.reason in _GIVEN)),
+            lost=-_sum(product, (m for m in rest if m.reason in LOST_REASONS)),
+            used=-_sum(product, (m for m in rest if m.reason in USED_REASONS)),
+            counted=_sum(product, (m for m in rest if m.reason == "counted")),
+            left=carried + _sum(product, rest),
+        )
+        left = row.left
+        rows.append(row)
+    return tuple(rows)
+
+
+def _sum(product: Product, movements: Iterable[Movement]) -> Fraction:
+    first = product.sizes[0]
+    total = Fraction(0)
+    for movement in movements:
+        size = product.size(movement.size)
+        total += movement.count * (size.content / first.content if size is not None else 1)
+    return total
+
+
+def last_movements(movements: Iterable[Movement], most: int = 12) -> tuple[MovementRow, ...]:
+    """The newest movements first."""
+    newest = sorted(movements, key=lambda m: m.day, reverse=True)[:most]
+    return tuple(MovementRow(m.day, count_words(m.count, m.size), m.reason, m.where, m.note) for m in newest)
+
+
+def part_rows(pantry: Pantry, book: Book) -> tuple[PartRow, ...]:
+    """Part jars and the last day of each one's clock (thaw days, then the opened days of the product)."""
+    rows = []
+    for jar in book.part_jars():
+        product = pantry.product(jar.part.product)
+        last = None
+        if product is not None and product.opened_days is not None:
+            last = jar.part.opened + timedelta(days=product.thaw_days + product.opened_days - 1)
+        left = sized(jar.left, jar.part.size)
+        rows.append(PartRow(jar.part.product, left, jar.part.opened, last, jar.part.place, jar.part.note))
+    return tuple(rows)
+
+
+def log_rows(book: Book, last: int) -> tuple[tuple[int, date, str, str, str], ...]:
+    """(number, day, what was said, who, what became of it) of the last entries, the newest first.
+
+    An entry taken back is 'undone' unless its undo was itself taken back (a redo).
+    """
+    entries = book.entries()
+    undone_by = {entry.undoes: entry.number for entry in entries if entry.undoes is not None}
+
+    def stands(number: int) -> bool:
+        return number not in undone_by or not stands(undone_by[number])
+
+    def became(number: int, undoes: int | None) -> str:
+        parts = [f"of no. {undoes}"] if undoes is not None else []
+        return "; ".join([*parts, *([] if stands(number) else ["undone"])])
+
+    return tuple((e.number, e.day, e.command, e.who, became(e.number, e.undoes)) for e in entries[:last])

@@ -1,0 +1,172 @@
+"""Taking from the shelf: the oldest first, a whole jar at a time, part jars before a fresh one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.actions.book.words import Said
+from pantrymeals.book.book import Book
+from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine, PartOnHand
+from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.records import LotState, Reason
+from pantrymeals.reports.words import sized
+from pantrymeals.units import as_words
+
+EMPTIED: frozenset[Reason] = frozenset({"pulled", "eaten", "made over", "to the hens", "compost"})
+"""Reasons after which a jar comes back as an empty. A spoiled jar is bagged and goes, glass and all."""
+
+AWAY: frozenset[Reason] = frozenset({"given", "bartered"})
+"""Reasons after which the jar is out, and hoped back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be taken, and from where if that matters.
+
+    lot: only this lot. place: only there. state: from among lots in this state.
+    sourced: only lots whose tested source is written down.
+    """
+
+    said: Said
+    reason: Reason
+    lot: int | None = None
+    place: str | None = None
+    state: LotState = ""
+    sourced: bool = False
+    note: str = ""
+
+
+def take(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine] = ()) -> list[AnyLine]:
+    """The lines that take it. Raises BookTrouble when the book has not that much.
+
+    after: lines already decided in the same breath, so that one jar is not taken twice.
+    """
+    said = wanted.said
+    if not said.product.whole:
+        return _from_lots(pantry, book, wanted, said.count, after)
+    whole = Fraction(said.count.numerator // said.count.denominator)
+    lines = _from_lots(pantry, book, wanted, whole, after) if whole else []
+    if said.count != whole:
+        lines += _part_of_a_jar(pantry, book, wanted, said.count - whole, (*after, *lines))
+    return lines
+
+
+def candidates(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine] = ()) -> list[OnHand]:
+    """What it may be taken from, the oldest first, then in walking order; less what ``after`` takes."""
+    gone: dict[tuple[LotFacts, str, str], Fraction] = {}
+    for line in after:
+        if isinstance(line, Line):
+            key = (line.lot, line.place, line.state)
+            gone[key] = gone.get(key, Fraction(0)) + line.count
+    left = (
+        replace(here, count=here.count + gone.get((here.lot, here.place, here.state), Fraction(0)))
+        for here in book.on_hand(wanted.said.product.name)
+    )
+    found = [
+        here
+        for here in left
+        if here.count > 0
+        and here.lot.size == wanted.said.size.name
+        and here.state == wanted.state
+        and (wanted.lot is None or here.number == wanted.lot)
+        and (wanted.place is None or here.place == wanted.place)
+        and (not wanted.sourced or here.lot.source)
+    ]
+    return sorted(found, key=lambda here: (here.lot.put_up, here.number, pantry.place_order(here.place)))
+
+
+def _from_lots(pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, after: Sequence[AnyLine]) -> list[AnyLine]:
+    lines: list[AnyLine] = []
+    left = count
+    for here in candidates(pantry, book, wanted, after):
+        if left <= 0:
+            break
+        taken = min(left, here.count)
+        left -= taken
+        lines.append(Line(here.lot, here.place, -taken, wanted.reason, state=here.state, note=wanted.note))
+    if left > 0:
+        raise BookTrouble(_not_enough(book, wanted, count - left))
+    return lines + _glass_after(pantry, wanted, count)
+
+
+def _glass_after(pantry: Pantry, wanted: Wanted, count: Fraction) -> list[AnyLine]:
+    jar = pantry.jar_size(wanted.said.product, wanted.said.size.name)
+    if not jar or count.denominator != 1:
+        return []
+    if wanted.reason in EMPTIED:
+        return [GlassLine("empties", jar, int(count))]
+    if wanted.reason in AWAY:
+        return [GlassLine("out", jar, int(count), wanted.note)]
+    return []
+
+
+def _part_of_a_jar(
+    pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, after: Sequence[AnyLine]
+) -> list[AnyLine]:
+    """Less than a jar: from the part jars, the oldest opened first; then one more is opened."""
+    said = wanted.said
+    open_now = [
+        jar for jar in book.part_jars() if (jar.part.product, jar.part.size) == (said.product.name, said.size.name)
+    ]
+    lines: list[AnyLine] = []
+    left = count
+    for jar in open_now:
+        taken = min(left, jar.left)
+        if taken <= 0:
+            break
+        left -= taken
+        lines += eat_from(pantry, jar, taken, wanted.reason)
+    if left > 0:
+        opened = open_one(pantry, book, wanted, after)
+        fresh = next(line for line in opened if isinstance(line, PartLine))
+        lines += opened
+        lines.append(PartLine(fresh.part, -left, wanted.reason))
+    return lines
+
+
+def eat_from(pantry: Pantry, jar: PartOnHand, taken: Fraction, reason: str) -> list[AnyLine]:
+    """The lines that take so much from a part jar; its glass comes back when it is empty."""
+    lines: list[AnyLine] = [PartLine(jar.part, -taken, reason)]
+    product = pantry.product(jar.part.product)
+    size = pantry.jar_size(product, jar.part.size) if product is not None else ""
+    if taken == jar.left and size:
+        lines.append(GlassLine("empties", size, 1))
+    return lines
+
+
+def open_one(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine] = ()) -> list[AnyLine]:
+    """One jar off the shelf and into the fridge as a part jar, its clock begun."""
+    for here in candidates(pantry, book, wanted, after):
+        if here.count >= 1:
+            part = PartFacts(wanted.said.product.name, wanted.said.size.name, pantry.today, fridge(pantry), "")
+            return [
+                Line(here.lot, here.place, Fraction(-1), "pulled", state=here.state),
+                PartLine(part, Fraction(1), "pulled"),
+            ]
+    raise BookTrouble(_not_enough(book, wanted, Fraction(0)))
+
+
+def fridge(pantry: Pantry) -> str:
+    """Where part jars stand: the household's fridge, or '' where it names none."""
+    return next((place.code for place in pantry.places if place.kind == "fridge"), "")
+
+
+def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> str:
+    said = wanted.said
+    name, size = said.product.name, said.size.name
+    others = [here for here in book.on_hand(name) if (here.lot.size, here.state) != (size, wanted.state)]
+    also = ", ".join(
+        f"{sized(here.count, here.lot.size)}{f' {here.state}' if here.state else ''}" for here in others[:4]
+    )
+    where = f" at {wanted.place}" if wanted.place is not None else ""
+    where += f" in lot {wanted.lot}" if wanted.lot is not None else ""
+    where += " with a tested source written down" if wanted.sourced else ""
+    state = f"{wanted.state} " if wanted.state else ""
+    besides = f" (besides {also})" if also else ""
+    return (
+        f"the book has {as_words(there)} {state}{size} {name}{where}{besides}, not {as_words(said.count)}. "
+        f"If the shelf shows more, take the count there: 'count sheet', then 'count enter'."
+    )

@@ -1,0 +1,1 @@
+"""Batch days: stock into stock."""

@@ -1,0 +1,287 @@
+"""What speaks for a batch day: what will not be eaten in time, what will be short, what may be taken.
+
+All amounts are containers of a product's first size. Days of the plan go as planned; later days go at
+the pace of the run-out table (``depletion``). So what is said here agrees with what that table shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from math import floor
+
+from pantrymeals.forecast.depletion import (
+    SUMMERS_END,
+    Pace,
+    Stores,
+    dishes_reaching,
+    in_hand_of,
+    months_reached,
+    pace_of,
+)
+from pantrymeals.larder.batch_days_done import in_season
+from pantrymeals.larder.evenness import averaged, deadline, on_shelf
+from pantrymeals.larder.supply import standing_by_day, supply_by_day
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import WEEKDAYS, Household, Product
+
+ZERO = Fraction(0)
+MONTH_DAYS = Fraction(1461, 48)
+"""Days in a usual month: a year of 365 1/4 days, by twelve."""
+FARTHEST_DAYS = 730
+SOON_DAYS = 91
+"""What can wait longer than these thirteen weeks waits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """So many containers that go over, or are missing, on a day."""
+
+    day: date
+    amount: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class StockCourse:
+    """How one product goes from the plan's first day to the day it must last to.
+
+    stock: above the reserve, part jars and what comes in until then counted. need: what is wanted of it
+    until then. free: for each day of the plan, what a batch day may have taken by its end so that no
+    later day of the plan wants. unclaimed: what menu (planned days) and standing use (until its day)
+    leave. spare: what is over on its day. going_over, lacking: by day, the soonest first. next_batch:
+    whether a batch day makes the batch that it must last to.
+    """
+
+    product: Product
+    due: date
+    stock: Fraction
+    need: Fraction
+    free: tuple[Fraction, ...]
+    unclaimed: Fraction
+    spare: Fraction
+    going_over: tuple[Portion, ...]
+    lacking: tuple[Portion, ...]
+    next_batch: bool = False
+
+
+def free_minutes(household: Household, day: date) -> int:
+    """Minutes free for batch days on a day, beside the daily cooking.
+
+    As ``batch_hours`` say: the most of the rows for that weekday and time of year, none where no row
+    speaks of it. Where the household has written no such hours at all, a weekday's longest dish stands
+    in for them (common practice, no published source); no batch day where that is not written either.
+    """
+    name, when = WEEKDAYS[day.weekday()], (day.month, day.day)
+    if not household.batch_hours:
+        return household.rules.longest_minutes.get(name, 0)
+    rows = (h for h in household.batch_hours if h.weekday == name)
+    return max((h.minutes for h in rows if _within(when, h.first, h.last)), default=0)
+
+
+def _within(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]) -> bool:
+    """Whether a yearly day lies between two, both counted, over the new year where the last is earlier."""
+    return first <= when <= last if first <= last else when >= first or when <= last
+
+
+def courses(household: Household, plan: MenuPlan, names: Iterable[str]) -> dict[str, StockCourse]:
+    """How each named product goes."""
+    stores = Stores(household, plan, plan.first, averaged(household, plan.first, plan.days))
+    shelf, reach = on_shelf(household), dishes_reaching(household)
+    out = {}
+    for name in sorted(set(names)):
+        product = household.products[name]
+        in_hand = in_hand_of(household, product, plan.first, shelf)
+        pace = pace_of(stores, product, in_hand, months_reached(product, reach.get(name, ())))
+        out[name] = _course(household, plan, product, in_hand, pace, shelf[name])
+    return out
+
+
+def _course(
+    household: Household, plan: MenuPlan, product: Product, in_hand: Fraction, pace: Pace, shelf: Fraction
+) -> StockCourse:
+    due = min(deadline(product, plan.first), plan.first + timedelta(days=FARTHEST_DAYS))
+    has_day = product.must_last_to is not None and product.must_last_to > plan.first
+    coming = _coming(household, product, plan.first, due)
+    standing, wanted = _wanted(plan, product, pace, due)
+    left, eaten, lacking = in_hand, [], []
+    for number, need in enumerate(wanted):
+        left += coming.get(number, ZERO)
+        eaten.append(min(left, need))
+        if need > left and has_day:
+            lacking.append(Portion(plan.first + timedelta(days=number), need - left))
+        left -= eaten[-1]
+    stock = in_hand + sum(coming.values(), ZERO)
+    lack = sum((p.amount for p in lacking), ZERO)
+    following = _next_batch(household, product, due, pace) if has_day else ZERO
+    if following:
+        lacking.append(Portion(due, following))
+    return StockCourse(
+        product=product,
+        due=due,
+        stock=stock,
+        need=sum(eaten, ZERO) + lack + following,
+        free=free_by_day(household, plan, product, shelf),
+        unclaimed=max(ZERO, stock - standing - _menu_use(plan, product)),
+        spare=left,
+        going_over=_going_over(household, product, plan.first, due, left, eaten, shelf),
+        lacking=tuple(lacking),
+        next_batch=bool(following),
+    )
+
+
+def _coming(household: Household, product: Product, first: date, due: date) -> dict[int, Fraction]:
+    """What comes in before its day, by day of the plan."""
+    out: dict[int, Fraction] = {}
+    for a in household.arrivals:
+        if a.product == product.name and first <= a.day < due:
+            number = (a.day - first).days
+            out[number] = out.get(number, ZERO) + a.amount / product.sizes[0].content
+    return out
+
+
+def _wanted(plan: MenuPlan, product: Product, pace: Pace, due: date) -> tuple[Fraction, list[Fraction]]:
+    """What standing use wants in all until its day, and what is wanted by menu and standing use each day."""
+    used = [ZERO] * plan.days
+    for meal in plan.meals:
+        for dish in meal.dishes:
+            for use in dish.uses:
+                if use.product == product.name:
+                    used[(meal.day - plan.first).days] += use.amount / product.sizes[0].content
+    standing, out = ZERO, []
+    for number in range((due - plan.first).days):
+        day = plan.first + timedelta(days=number)
+        stands = pace.standing[day.month - 1] / 7
+        standing += stands
+        out.append(stands + used[number] if number < plan.days else pace.weekly(day) / 7)
+    return standing, out
+
+
+def _menu_use(plan: MenuPlan, product: Product) -> Fraction:
+    """What the planned dishes take in all."""
+    uses = (u.amount for m in plan.meals for d in m.dishes for u in d.uses if u.product == product.name)
+    return sum(uses, ZERO) / product.sizes[0].content
+
+
+def _next_batch(household: Household, product: Product, due: date, pace: Pace) -> Fraction:
+    """What is missing from its day on unless its next batch is made: a year's use, at most the greatest batch.
+
+    Only a batch day whose season is open within the thirteen weeks before that day makes it: what is due in
+    autumn is not a winter's work.
+    """
+    if product.deadline_kind != "next batch":
+        return ZERO
+    before = [due - timedelta(days=number) for number in range(SOON_DAYS + 1)]
+    made = [
+        option.amount
+        for batch in household.batch_days.values()
+        if any(in_season(batch, day) for day in before)
+        for option in batch.makes
+        if option.product == product.name
+    ]
+    year = sum((pace.weekly(date(2025, month, 1)) for month in range(1, 13)), ZERO) * 365 / 7 / 12
+    return min(year, max(made, default=ZERO) / product.sizes[0].content)
+
+
+def free_by_day(household: Household, plan: MenuPlan, product: Product, shelf: Fraction) -> tuple[Fraction, ...]:
+    """What may have been taken by the end of each day of the plan, so that no day of it wants.
+
+    shelf: above the reserve (base measure). Standing use and what the menu draws come first, as in the
+    planner; part jars are not counted. Of what is opened whole, whole containers of the first size.
+    """
+    size = product.sizes[0]
+    supply = supply_by_day(household, product, shelf, plan.first, plan.days)
+    standing = standing_by_day(household, product, plan.first, plan.days, supply)
+    lots = [x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")]
+    of_size = sum((lot.count for lot in lots), ZERO) * size.content
+    drawn, drawn_of_size = _drawn(plan, product)
+    out, least = [], None
+    for number in reversed(range(plan.days)):
+        left = supply[number] - standing[number] - drawn[number]
+        if product.whole:
+            there = of_size + supply[number] - shelf - standing[number] - drawn_of_size[number]
+            left = Fraction(floor(min(left, there) / size.content)) * size.content
+        least = left if least is None else min(least, left)
+        out.append(max(ZERO, least) / size.content)
+    return tuple(reversed(out))
+
+
+def _drawn(plan: MenuPlan, product: Product) -> tuple[list[Fraction], list[Fraction]]:
+    """By the end of each day: what the menu has taken off the shelf, and of that in the first size (base measure)."""
+    taken, of_size = [ZERO] * plan.days, [ZERO] * plan.days
+    if product.whole:
+        for opening in plan.openings:
+            size = product.size(opening.size)
+            if opening.product == product.name and size is not None:
+                number = (opening.day - plan.first).days
+                taken[number] += opening.count * size.content
+                of_size[number] += opening.count * size.content if size == product.sizes[0] else ZERO
+    else:
+        for meal in plan.meals:
+            for dish in meal.dishes:
+                for use in dish.uses:
+                    if use.product == product.name:
+                        taken[(meal.day - plan.first).days] += use.amount
+    for row in (taken, of_size):
+        for number in range(1, plan.days):
+            row[number] += row[number - 1]
+    return taken, of_size
+
+
+def _going_over(
+    household: Household,
+    product: Product,
+    first: date,
+    due: date,
+    spare: Fraction,
+    eaten: list[Fraction],
+    shelf: Fraction,
+) -> tuple[Portion, ...]:
+    """What will not be eaten while it keeps, by the day it goes over.
+
+    Of a keeper ('keeps to'), what is left on its day. Of other things that do not stand in jars, what is
+    left of each lot when its own months are over, the oldest eaten first; of them, a day may be past.
+    """
+    if product.deadline_kind == "keeps to":
+        return (Portion(due, spare),) if spare > 0 and due == product.must_last_to else ()
+    if product.kind == "jar" or product.keeps_months is None:
+        return ()
+    ends: list[tuple[date, Fraction]] = []
+    for lot in household.lots:
+        size = product.size(lot.size)
+        if lot.product == product.name and lot.state == "" and lot.put_up is not None and size is not None:
+            put_up = date(lot.put_up.year, *SUMMERS_END) if lot.year_only else lot.put_up
+            end = put_up + timedelta(days=round(product.keeps_months * MONTH_DAYS))
+            ends.append((end, lot.count * size.content / product.sizes[0].content))
+    most, held, lost, out = shelf / product.sizes[0].content, ZERO, ZERO, []
+    for end, count in sorted(ends):
+        held += count
+        if end <= due:
+            gone = sum(eaten[: max(0, (end - first).days)], ZERO)
+            now = min(most, max(lost, held - gone))
+            if now > lost:
+                out.append(Portion(end, now - lost))
+            lost = now
+    return tuple(out)
+
+
+def of_a_kind(household: Household, names: Iterable[str]) -> Mapping[str, frozenset[str]]:
+    """By product: those eaten in its place when it is gone, itself among them.
+
+    Keepers of the cellar of one family, counted in one unit: apples of rack B when rack A is empty.
+    """
+    out = {}
+    for name in names:
+        product = household.products[name]
+        alike = {name}
+        if product.kind == "cellar" and not product.whole:
+            alike |= {
+                other.name
+                for other in household.products.values()
+                if (other.family, other.kind, other.whole) == (product.family, "cellar", False)
+                and other.sizes[0].name == product.sizes[0].name
+                and other.on_menus
+            }
+        out[name] = frozenset(alike)
+    return out

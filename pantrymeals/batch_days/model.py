@@ -1,0 +1,322 @@
+"""Which batch days on which days: a small model, solved exactly.
+
+What a plan of batch days is worth, all as shares so that jars and pounds compare:
+
+- saved: what it takes that would have gone over, as a share of that product's stock;
+- closed: what it makes that would have been missing, as a share of what is wanted of that product;
+- less a half of what own use would have eaten of what it takes, as a share of stock (that is not
+  lost, only eaten as something else), and a hundredth for each hour of work;
+- of equal plans the earliest, and the option liked best.
+
+What goes over or is missing counts only when it cannot wait: when the last day on which that batch day
+could still be done for it, in its season, is at most thirteen weeks away.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+from itertools import product as every
+from math import ceil, floor
+
+import numpy as np
+
+from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes
+from pantrymeals.larder.batch_days_done import in_season, made_by
+from pantrymeals.larder.supply import nights_left
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import BatchDay, Household, Product
+from pantrymeals.solving.linear_model import ANY, Arrays
+from pantrymeals.solving.solvers import Found, run_highs
+
+HOUR = 0.01
+EATEN_AS_SOMETHING_ELSE = 0.5
+LATER = 1e-5
+LESS_LIKED = 1e-4
+"""Our own weights, as shares; common sense, no published source."""
+
+MOST_GOES = 10
+MOST_WAYS = 32
+SECONDS = 5.0
+SCALE = 1e5
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A batch day with an option chosen for each use; containers of the first size, for one go.
+
+    liked: 0 for the options liked best, more for others. takes: what leaves the shelf, whole containers
+    where it is opened whole. stand_ins: the products that stand in.
+    """
+
+    batch: BatchDay
+    liked: int
+    takes: Mapping[str, Fraction]
+    makes: Mapping[str, Fraction]
+    stand_ins: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Go:
+    """So many goes of a batch day on a day of the plan, counted from its first."""
+
+    number: int
+    way: Way
+    times: int
+
+
+def ways(household: Household) -> tuple[Way, ...]:
+    """Every way to do each batch day with products that may be planned."""
+    out = []
+    for batch in sorted(household.batch_days.values(), key=lambda b: b.name):
+        choices = list(every(*(use.options for use in batch.uses)))[:MOST_WAYS]
+        for liked, chosen in enumerate(choices):
+            if all(household.products[o.product].on_menus for o in chosen) and chosen:
+                takes: dict[str, Fraction] = {}
+                for option in chosen:
+                    takes[option.product] = takes.get(option.product, ZERO) + option.amount
+                out.append(
+                    Way(
+                        batch,
+                        liked,
+                        {name: _off_the_shelf(household, name, amount) for name, amount in takes.items()},
+                        made_by(household, batch),
+                        frozenset(o.product for o in chosen if o.stand_in),
+                    )
+                )
+    return tuple(out)
+
+
+def _off_the_shelf(household: Household, name: str, amount: Fraction) -> Fraction:
+    product = household.products[name]
+    count = amount / product.sizes[0].content
+    return Fraction(ceil(count)) if product.whole else count
+
+
+def cannot_wait(batch: BatchDay, day: date, end: date) -> bool:
+    """Whether, on a day in season, the last chance to do it for what ends on ``end`` is thirteen weeks away or less."""
+    last = end
+    while last > day and not in_season(batch, last):
+        last -= timedelta(days=1)
+    return (last - day).days <= SOON_DAYS
+
+
+def saves(batch: BatchDay, day: date, end: date, first: date) -> bool:
+    """Whether a go on ``day`` saves what goes over on ``end``; what is over already is saved on any day."""
+    return end <= first or (day <= end and cannot_wait(batch, day, end))
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """Columns and rows of floats; rows hold their sum at most at ``most``."""
+
+    hi: list[float] = field(default_factory=list)
+    cost: list[float] = field(default_factory=list)
+    whole: list[bool] = field(default_factory=list)
+    starts: list[int] = field(default_factory=lambda: [0])
+    cols: list[int] = field(default_factory=list)
+    coefs: list[float] = field(default_factory=list)
+    most: list[float] = field(default_factory=list)
+
+    def column(self, hi: float, worth: float, whole: bool = False) -> int:
+        """A new column from 0 to hi; worth: what each of it brings, as a share."""
+        self.hi.append(hi)
+        self.cost.append(-worth * SCALE)
+        self.whole.append(whole)
+        return len(self.hi) - 1
+
+    def row(self, terms: Iterable[tuple[int, Fraction | float]], most: Fraction | float) -> None:
+        """Hold a sum at most at so much."""
+        for col, coef in terms:
+            self.cols.append(col)
+            self.coefs.append(float(coef))
+        self.starts.append(len(self.cols))
+        self.most.append(float(most))
+
+    def arrays(self) -> Arrays:
+        """As the solvers read it."""
+        return Arrays(
+            lo=np.zeros(len(self.hi)),
+            hi=np.array(self.hi, float),
+            cost=np.array(self.cost, float),
+            whole=np.array(self.whole, bool),
+            starts=np.array(self.starts, np.int32),
+            cols=np.array(self.cols, np.int32),
+            coefs=np.array(self.coefs, float),
+            row_lo=np.full(len(self.most), -float(ANY)),
+            row_hi=np.array(self.most, float),
+            fixed_cost=0.0,
+        )
+
+
+@dataclass(slots=True)
+class _Asked:
+    """The facts that every row speaks of. goes: each possible go with its column."""
+
+    household: Household
+    plan: MenuPlan
+    courses: Mapping[str, StockCourse]
+    sheet: _Sheet = field(default_factory=_Sheet)
+    goes: list[tuple[int, int, Way]] = field(default_factory=list)
+
+    def day(self, number: int) -> date:
+        """The plan's day of that number."""
+        return self.plan.first + timedelta(days=number)
+
+
+def choose(
+    household: Household,
+    plan: MenuPlan,
+    courses: Mapping[str, StockCourse],
+    kinds: Mapping[str, frozenset[str]],
+    empties: Mapping[str, int],
+) -> tuple[Go, ...]:
+    """The batch days of the greatest worth. kinds: see ``of_a_kind``. empties: jars on hand by size, where told."""
+    asked = _Asked(household, plan, courses)
+    _columns(asked)
+    if not any(_worth_a_go(asked, number, way) for _, number, way in asked.goes):
+        return ()
+    for keep in (_hours_are_kept, _shelf_holds_it):
+        keep(asked)
+    _own_use_goes_first(asked, kinds)
+    _jars_are_there(asked, empties)
+    _saved(asked)
+    _closed(asked)
+    found = Found()
+    run_highs(asked.sheet.arrays(), found, threading.Event(), SECONDS)
+    if found.x is None:
+        return ()
+    chosen = [Go(number, way, round(found.x[col])) for col, number, way in asked.goes]
+    return tuple(sorted((g for g in chosen if g.times), key=lambda g: (g.number, g.way.batch.name, g.way.liked)))
+
+
+def _columns(asked: _Asked) -> None:
+    """One column for each way and day on which at least one go fits in."""
+    all_ways = ways(asked.household)
+    for number in range(asked.plan.days):
+        day = asked.day(number)
+        minutes = free_minutes(asked.household, day)
+        for way in all_ways if minutes else ():
+            most = min(MOST_GOES, minutes // way.batch.minutes if way.batch.minutes else MOST_GOES)
+            for name, amount in way.takes.items():
+                product, free = asked.courses[name].product, asked.courses[name].free[number]
+                frozen = number < nights_left(asked.household, product, asked.plan.first)
+                never = frozen or _past_keeping(asked.household, product, day)
+                most = 0 if never else min(most, floor(free / amount))
+            if most and in_season(way.batch, day):
+                worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
+                asked.goes.append((asked.sheet.column(most, worth, whole=True), number, way))
+
+
+def _past_keeping(household: Household, product: Product, day: date) -> bool:
+    """Whether the day that a product keeps to is behind, with nothing new come in since."""
+    keeps = product.must_last_to
+    if product.deadline_kind != "keeps to" or keeps is None or keeps >= day:
+        return False
+    return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
+
+
+def _worth_a_go(asked: _Asked, number: int, way: Way) -> bool:
+    """Whether there is anything that a go could save or close."""
+    day, first = asked.day(number), asked.plan.first
+    over = (p for name in way.takes for p in asked.courses[name].going_over)
+    return any(saves(way.batch, day, p.day, first) for p in over) or any(
+        cannot_wait(way.batch, day, max(day, asked.courses[name].lacking[0].day))
+        for name in way.makes
+        if asked.courses[name].lacking
+    )
+
+
+def _hours_are_kept(asked: _Asked) -> None:
+    """No more work on a day than its free minutes."""
+    for number in {n for _, n, _ in asked.goes}:
+        terms = [(col, way.batch.minutes) for col, n, way in asked.goes if n == number]
+        asked.sheet.row(terms, free_minutes(asked.household, asked.day(number)))
+
+
+def _shelf_holds_it(asked: _Asked) -> None:
+    """By the end of each day no more is taken than menu, standing use, reserve and later days leave."""
+    for name, course in asked.courses.items():
+        takers = [(col, n, way.takes[name]) for col, n, way in asked.goes if name in way.takes]
+        for number in sorted({n for _, n, _ in takers}):
+            asked.sheet.row([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
+
+
+def _own_use_goes_first(asked: _Asked, kinds: Mapping[str, frozenset[str]]) -> None:
+    """Standing use has what it needs until each product's day; what the menus would have eaten has a price."""
+    for alike in sorted({kinds[name] for _, _, way in asked.goes for name in way.takes}, key=sorted):
+        members = [asked.courses[name] for name in sorted(alike) if name in asked.courses]
+        terms = [
+            (col, amount)
+            for col, number, way in asked.goes
+            for name, amount in way.takes.items()
+            if name in alike and asked.day(number) < asked.courses[name].due
+        ]
+        stock = sum((c.stock for c in members), ZERO)
+        if not terms or not stock:
+            continue
+        asked.sheet.row(terms, sum((c.unclaimed for c in members), ZERO))
+        else_eaten = asked.sheet.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
+        asked.sheet.row([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
+
+
+def _jars_are_there(asked: _Asked, empties: Mapping[str, int]) -> None:
+    """No more jars of a size are filled than stand empty; a size that nobody counted is not asked after."""
+    for size, count in sorted(empties.items()):
+        terms = []
+        for col, _, way in asked.goes:
+            for name, made in way.makes.items():
+                product = asked.household.products[name]
+                if product.kind == "jar" and product.sizes[0].name == size:
+                    terms.append((col, made))
+        if terms:
+            asked.sheet.row(terms, count)
+
+
+def _saved(asked: _Asked) -> None:
+    """What would have gone over, saved once, by goes that are in time for it."""
+    first = asked.plan.first
+    for name, course in asked.courses.items():
+        takers = [(col, n, way) for col, n, way in asked.goes if name in way.takes]
+        shares: dict[int, list[int]] = {col: [] for col, _, _ in takers}
+        for over in course.going_over:
+            flows = []
+            for col, number, way in takers:
+                if saves(way.batch, asked.day(number), over.day, first):
+                    flow = asked.sheet.column(float(over.amount), float(1 / course.stock))
+                    shares[col].append(flow)
+                    flows.append((flow, 1))
+            if flows:
+                asked.sheet.row(flows, over.amount)
+        _no_more_than(asked, shares, [(col, way.takes[name]) for col, _, way in takers])
+
+
+def _no_more_than(asked: _Asked, shares: Mapping[int, list[int]], each: Sequence[tuple[int, Fraction]]) -> None:
+    """The flows of each go together are at most what its goes take or make."""
+    for col, amount in each:
+        if shares[col]:
+            asked.sheet.row([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
+
+
+def _closed(asked: _Asked) -> None:
+    """What would have been missing, made once: what is made on a day serves from that day on."""
+    for name, course in asked.courses.items():
+        makers = [(col, n, way) for col, n, way in asked.goes if name in way.makes]
+        if not course.lacking or not makers:
+            continue
+        shares: dict[int, list[int]] = {col: [] for col, _, _ in makers}
+        flows: list[tuple[int, int]] = []
+        total = sum((p.amount for p in course.lacking), ZERO)
+        for col, number, way in makers:
+            day = asked.day(number)
+            if cannot_wait(way.batch, day, max(day, course.lacking[0].day)):
+                flow = asked.sheet.column(float(total), float(1 / course.need))
+                shares[col].append(flow)
+                flows.append((flow, number))
+        for number in sorted({0, *(n for _, n in flows if asked.day(n) > course.lacking[0].day)}):
+            later = sum((p.amount for p in course.lacking if p.day >= asked.day(number)), ZERO)
+            asked.sheet.row([(flow, 1) for flow, n in flows if n >= number], later)
+        _no_more_than(asked, shares, [(col, way.makes[name]) for col, _, way in makers])

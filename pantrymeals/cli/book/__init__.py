@@ -1,0 +1,1 @@
+"""Commands of the put-up book."""

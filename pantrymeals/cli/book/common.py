@@ -1,0 +1,128 @@
+"""What the book's commands share: asking which is meant, entering and saying so."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from pantrymeals.actions.book.pantry import Pantry
+    from pantrymeals.actions.book.words import Said
+    from pantrymeals.book.book import Book
+    from pantrymeals.book.lines import AnyLine, Written
+
+
+def pantry_at(larder: Path, day: date | None, who: str = "") -> Pantry:
+    """The household of a folder, for a command of the book."""
+    from pantrymeals.actions.book.pantry import read_pantry
+
+    return read_pantry(larder, day, date.today(), who)
+
+
+def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
+    """The amount and product of a few words; a person at a terminal is asked when two fit."""
+    from pantrymeals.actions.book.words import SeveralFit, understand
+
+    text = " ".join(words)
+    try:
+        return understand(pantry, text)
+    except SeveralFit as several:
+        if not (sys.stdin.isatty() and sys.stdout.isatty()):
+            raise
+        return understand(pantry, text, choose=_ask(several.said, several.choices))
+
+
+def _ask(said: str, choices: tuple[str, ...]) -> str:
+    typer.echo(f"'{said}' can be more than one product:")
+    for place, choice in enumerate(choices, start=1):
+        typer.echo(f"  {place}  {choice}")
+    number: int = typer.prompt("Which?", type=int)
+    if not 1 <= number <= len(choices):
+        raise typer.BadParameter(f"choose 1 to {len(choices)}")
+    return choices[number - 1]
+
+
+def place_said(pantry: Pantry, text: str | None) -> str | None:
+    """A place's code from what was typed; None when nothing was."""
+    from pantrymeals.actions.book.words import place_meant
+
+    return None if text is None else place_meant(pantry, text)
+
+
+def enter(
+    pantry: Pantry,
+    book: Book,
+    command: str,
+    decide: Callable[[Book], Iterable[AnyLine]],
+    *,
+    key: str = "",
+    cautions: Iterable[int] = (),
+    nothing: str = "There is nothing to enter.",
+) -> Written:
+    """Enter one thing, then say what was entered and the cautions of the moment."""
+    from pantrymeals.actions.book.cautions import words_for
+    from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
+    from pantrymeals.book.lines import NewEntry, new_key
+    from pantrymeals.book.writing import write
+
+    written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), decide)
+    if written.again:
+        typer.echo(f"Already in the book, as entry {written.entry}: nothing was added.")
+        return written
+    if not written.entry:
+        typer.echo(nothing)
+        return written
+    typer.echo(f"Entered, no. {written.entry}: {command}")
+    for line in (*told(written.lines, pantry.today), *now_on_the_shelf(book, written.lines)):
+        typer.echo(line)
+    before = read_before(book, command.split()[0], written.entry)
+    for line in words_for(cautions, read_before=before):
+        typer.echo(line)
+    return written
+
+
+def said_again(name: str, words: Iterable[str], **options: object) -> str:
+    """The command as it was said, for the book: 'put-up 27 qt applesauce --load 6 Oct'."""
+    parts = [name, *words]
+    for option, value in options.items():
+        if value is True:
+            parts.append(f"--{option.replace('_', '-')}")
+        elif value not in (None, "", False, 0):
+            parts += [f"--{option.replace('_', '-')}", str(value)]
+    return " ".join(" ".join(parts).split())
+
+
+@contextmanager
+def open_pantry(
+    larder: Path, day: date | None, who: str = "", *, reading: bool = False
+) -> Iterator[tuple[Pantry, Book]]:
+    """The household and its book."""
+    from pantrymeals.actions.book.pantry import pantry_book
+
+    pantry = pantry_at(larder, day, who)
+    with pantry_book(pantry, reading=reading) as book:
+        yield pantry, book
+
+
+@contextmanager
+def open_book_to_read(larder: Path) -> Iterator[Book]:
+    """The book alone, for what needs no product's name: copies, the log, the check.
+
+    So it is quick, and works where a file of the household has a mistake. Only a book that is not
+    there yet is made from the household's files.
+    """
+    from pantrymeals.book.book import open_book
+    from pantrymeals.book.connect import BOOK_FILE
+
+    if (larder / BOOK_FILE).exists():
+        with open_book(larder / BOOK_FILE, reading=True) as book:
+            yield book
+    else:
+        with open_pantry(larder, None, reading=True) as (_, book):
+            yield book

@@ -1,0 +1,104 @@
+"""The commands. Everything heavy is imported inside them, so that `--help` comes at once."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+from typer.main import get_command
+
+from pantrymeals import __version__
+from pantrymeals.cli.quick import read_plainly
+from pantrymeals.errors import PantryError
+
+app = typer.Typer(
+    name="pantrymeals",
+    help="Menus, pull lists, run-out and next season's put-up list, from the shelves of one household.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"pantrymeals {__version__}")
+        raise typer.Exit()
+
+
+@app.callback()
+def everything(
+    _version_wanted: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop."),
+    ] = False,
+) -> None:
+    """Menus, pull lists, run-out and next season's put-up list, from the shelves of one household."""
+
+
+_FAMILIES = {
+    "menu": "add_menu_commands",
+    "book.enter": "add_book_commands",
+    "look_ahead": "add_run_out_commands",
+    "season": "add_season_commands",
+    "no_store": "add_no_store_commands",
+    "replan": "add_replan_commands",
+}
+"""Families of commands, and the function of each that adds them."""
+
+
+def _add_families() -> None:
+    for name, adds in _FAMILIES.items():
+        getattr(importlib.import_module(f"pantrymeals.cli.{name}"), adds)(app)
+
+
+_add_families()
+
+
+def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> None:
+    """Leave in the program the one command whose name is said first; all of them where none is.
+
+    typer builds every command it has before it runs one, and ours are more than forty: a tally would
+    wait longer for the others than for the book.
+    """
+    said = words[0] if words else ""
+    commands = [c for c in app.registered_commands if c.name == said]
+    groups = [g for g in app.registered_groups if g.name == said]
+    if commands or groups:
+        app.registered_commands, app.registered_groups = commands, groups
+
+
+def main() -> None:
+    """Run a command; a household's mistakes are said line by line, never as a traceback.
+
+    Exit codes: 0 well, 1 something a household can mend, 2 the command was typed wrongly,
+    3 the checker found a fault in our menu, 130 stopped by Ctrl-C.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a letter gets '?', not a crash.
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    only_what_is_said(app, sys.argv[1:])
+    program = get_command(app)
+    read_plainly(program)
+    try:
+        program()
+    except PantryError as error:
+        print(error, file=sys.stderr)
+        sys.exit(1)
+    except KeyboardInterrupt:
+        print("Stopped; nothing was written.", file=sys.stderr)
+        sys.exit(130)
+    except BrokenPipeError:
+        # The reader (head, less) went away: point stdout at nothing, so that Python's last flush is quiet.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,143 @@
+"""What several commands share, each said once: their options, days as typed, and colour or none."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from datetime import date
+from math import isfinite, nan
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, TypeVar
+
+import typer
+
+from pantrymeals.cli.complete import complete_place, complete_product
+
+if TYPE_CHECKING:
+    from pantrymeals.reports.terminal.paper import Paper
+
+RULES_BROKEN = 3
+"""Exit code when the checker finds a broken rule in our own menu."""
+
+
+def parse_day(text: str) -> date:
+    """A day typed as 2026-01-17."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
+
+
+def whole_number(what: str, such_as: int, least: int | None = None, most: int | None = None) -> Callable[[str], int]:
+    """A reader of whole numbers that says in plain words what would be right: 'a whole number of days'."""
+
+    def read(text: str) -> int:
+        try:
+            number = int(text)
+        except ValueError:
+            raise typer.BadParameter(f"'{text}' is not a whole number{what}; write one such as {such_as}") from None
+        return _within(number, least, most)
+
+    return read
+
+
+def in_seconds(such_as: int, least: float | None = None) -> Callable[[str], float]:
+    """A reader of seconds, whole or in parts."""
+
+    def read(text: str) -> float:
+        try:
+            number = float(text)
+        except ValueError:
+            number = nan
+        if not isfinite(number):
+            raise typer.BadParameter(f"'{text}' is not a number of seconds; write one such as {such_as}")
+        return _within(number, least, None)
+
+    return read
+
+
+Number = TypeVar("Number", int, float)
+
+
+def _within(number: Number, least: float | None, most: float | None) -> Number:
+    if least is not None and number < least:
+        raise typer.BadParameter(f"{number:g} is less than {least:g}, the least there can be")
+    if most is not None and number > most:
+        raise typer.BadParameter(f"{number:g} is more than {most:g}, the most there can be")
+    return number
+
+
+# Of every command
+Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
+Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
+AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
+
+# Of the planners
+Today = Annotated[
+    date | None,
+    typer.Option("--today", parser=parse_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
+]
+First = Annotated[
+    date | None,
+    typer.Option("--from", parser=parse_day, metavar="DATE", help="First day; else the household's today."),
+]
+SameSeed = Annotated[
+    int | None,
+    typer.Option(
+        "--seed",
+        parser=whole_number("", 2),
+        metavar="NUMBER",
+        help="The same menu each time, unless time is up; another seed, another as good.",
+    ),
+]
+Days = Annotated[
+    int, typer.Option("--days", parser=whole_number(" of days", 7), metavar="NUMBER", help="How many days.")
+]
+MenuSeed = Annotated[
+    int,
+    typer.Option("--seed", parser=whole_number("", 2), metavar="NUMBER", help="Another seed, another menu as good."),
+]
+
+# Of the put-up book
+Day = Annotated[
+    date | None,
+    typer.Option("--day", parser=parse_day, metavar="DATE", help="The day it happened, if not today."),
+]
+Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who says so.")]
+Key = Annotated[str, typer.Option("--key", hidden=True, help="The same key counts once.")]
+Words = Annotated[
+    list[str],
+    typer.Argument(metavar="AMOUNT PRODUCT", help="Such as 2 qt crushed tom.", autocompletion=complete_product),
+]
+ProductWords = Annotated[
+    list[str],
+    typer.Argument(metavar="PRODUCT", help="A few words of its name.", autocompletion=complete_product),
+]
+LotOption = Annotated[
+    int | None,
+    typer.Option("--lot", parser=whole_number("", 12), metavar="NUMBER", help="Only this lot; see `lots`."),
+]
+PlaceOption = Annotated[
+    str | None,
+    typer.Option("--place", metavar="PLACE", help="Only there.", autocompletion=complete_place),
+]
+GoesTo = Annotated[
+    str | None,
+    typer.Option("--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place),
+]
+Anyway = Annotated[bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")]
+
+
+def wants_colour(plain: bool) -> bool:
+    """Colour only on a terminal that wants it (NO_COLOR and TERM=dumb say no)."""
+    if plain or os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb":
+        return False
+    return sys.stdout.isatty()
+
+
+def paper_for(plain: bool) -> Paper:
+    """A sheet to write a report on, with colour where it is wanted."""
+    from pantrymeals.reports.terminal.paper import Paper
+
+    return Paper(colour=wants_colour(plain))

@@ -1,0 +1,1 @@
+"""What lasts until when."""

@@ -1,0 +1,236 @@
+"""How long the whole larder feeds this household, and which products end it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+
+from pantrymeals.forecast.forecast import belongs_to_next_crop
+from pantrymeals.forecast.ready_dishes import not_for, usable
+from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
+from pantrymeals.plans.outlook import LarderCover, Limiting
+from pantrymeals.records import WEEKDAYS, Dish, Household, Occasion, Option
+
+MOST_DAYS = 730
+FIVE = 5
+
+
+def larder_cover(
+    household: Household,
+    foods: Mapping[str, Food],
+    needs: NeedTable,
+    banned: Collection[str] = (),
+) -> LarderCover:
+    """Days of full meals, of energy and of protein, and the five products that limit the meals.
+
+    Full meals: the most days on which every role of every meal has enough portions of some dish, from
+    the shelf, part jars and what comes in until then (no new crop, order or batch), after standing use.
+    Dishes may repeat; seasons and thawing are not reckoned: it is an upper bound. banned: dishes and
+    products left out.
+    """
+    stored, unknown = stored_nutrition(household, foods)
+    need = household_need(household, household.today, needs)
+    days, limiting = meal_days(household, banned)
+    return LarderCover(
+        days,
+        _days_of(household, stored.kcal, need.kcal),
+        _days_of(household, stored.protein_g, need.protein_g),
+        stored.kcal,
+        need.kcal,
+        need.protein_g,
+        limiting,
+        unknown,
+    )
+
+
+def stored_nutrition(household: Household, foods: Mapping[str, Food]) -> tuple[Nutrition, tuple[str, ...]]:
+    """Energy and protein of all that may be used, and the products on the shelf that nothing is known of."""
+    total, unknown = Nutrition(), []
+    for name, amount in usable(household).items():
+        product = household.products[name]
+        if amount <= 0 or not product.on_menus:
+            continue
+        found = amount_nutrition(product, amount, foods)
+        if found is None:
+            unknown.append(name)
+        else:
+            total += found
+    return total, tuple(unknown)
+
+
+def _days_of(household: Household, stored: float, need_a_day: float) -> float:
+    """Days until ``stored`` is eaten; guests eat as a portion of the household does."""
+    if need_a_day <= 0:
+        return 0.0
+    portions = float(sum((p.portion for p in household.people), Fraction(0))) or 1.0
+    left, day = stored, household.today
+    for number in range(10 * MOST_DAYS):
+        need = need_a_day * (1 + guests_on(household, day) / portions)
+        if left < need:
+            return number + left / need
+        left -= need
+        day += timedelta(days=1)
+    return float(10 * MOST_DAYS)
+
+
+def guests_on(household: Household, day: date) -> float:
+    """Extra portions at all three meals on a day (those at one meal count a third)."""
+    return sum(float(o.guests) * len(o.meals) / 3 for o in household.occasions if _falls_on(o, day))
+
+
+def _falls_on(occasion: Occasion, day: date) -> bool:
+    weekday = WEEKDAYS[day.weekday()]
+    return occasion.first <= day <= occasion.last and (not occasion.weekdays or weekday in occasion.weekdays)
+
+
+def portions_wanted(household: Household, days: int) -> dict[str, float]:
+    """Portions of each role over the days from today, whoever is at table."""
+    wanted: dict[str, float] = {}
+    for number in range(days):
+        day = household.today + timedelta(days=number)
+        weekday = WEEKDAYS[day.weekday()]
+        today_s = [o for o in household.occasions if _falls_on(o, day)]
+        away = frozenset().union(*(o.away for o in today_s))
+        for meal in household.meals:
+            who = meal.eaters.get(weekday, "all")
+            portions = sum(
+                float(p.portion)
+                for p in household.people
+                if p.name not in away and (who == "all" or (weekday in p.lunch_tin_days) == (who == "tins"))
+            )
+            portions += sum(float(o.guests) for o in today_s if meal.meal in o.meals)
+            for role in meal.roles.get(weekday, ()) if portions > 0 else ():
+                wanted[role] = wanted.get(role, 0.0) + portions
+    return wanted
+
+
+@dataclass(frozen=True, slots=True)
+class _Cooking:
+    """Ways to cook: one row a (dish, choice of options); what each batch takes and feeds."""
+
+    names: tuple[str, ...]
+    roles: tuple[frozenset[str], ...]
+    serves: tuple[float, ...]
+    takes: tuple[Mapping[str, float], ...]
+
+
+def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float | None, tuple[Limiting, ...]]:
+    """The most days of full meals and what limits them; None where no meals or dishes are written down.
+
+    Found by halving: for a number of days, the largest share of all portions that the shelf can serve is a
+    linear programme; the larder covers those days while that share is 1 or more.
+    """
+    ways = _ways(household, banned)
+    if not ways.names or not portions_wanted(household, 7):
+        return None, ()
+    low, high = 0, MOST_DAYS
+    if _served(household, ways, high)[0] >= 1:
+        return float(high), ()
+    while high - low > 1:
+        middle = (low + high) // 2
+        if _served(household, ways, middle)[0] >= 1 - 1e-9:
+            low = middle
+        else:
+            high = middle
+    return float(low), _limiting(household, ways, high)
+
+
+def _ways(household: Household, banned: Collection[str]) -> _Cooking:
+    names, roles, serves, takes = [], [], [], []
+    for dish in household.dishes.values():
+        if dish.name in banned or dish.only_for or dish.needs_left is not None:
+            continue
+        for options in _choices(household, dish, banned):
+            if not_for(household, dish, options):
+                continue
+            taken: dict[str, float] = {}
+            for option in options:
+                taken[option.product] = taken.get(option.product, 0.0) + float(option.amount)
+            names.append(dish.name)
+            roles.append(frozenset({dish.role, *dish.covers}))
+            serves.append(float(dish.serves))
+            takes.append(taken)
+    return _Cooking(tuple(names), tuple(map(frozenset, roles)), tuple(serves), tuple(takes))
+
+
+def _choices(household: Household, dish: Dish, banned: Collection[str]) -> list[tuple[Option, ...]]:
+    """Each use's options, one varied at a time from the first of each: enough ways, and few."""
+    allowed = [
+        [o for o in use.options if household.products[o.product].on_menus and o.product not in banned]
+        for use in dish.uses
+    ]
+    if any(not options for options in allowed):
+        return []
+    first = tuple(options[0] for options in allowed)
+    out = [first]
+    for at, options in enumerate(allowed):
+        out += [(*first[:at], other, *first[at + 1 :]) for other in options[1:]]
+    return out
+
+
+def _supply(household: Household, days: int) -> dict[str, float]:
+    """What there is to cook with over the days (base measure): shelf and arrivals, less standing use."""
+    there = {name: float(amount) for name, amount in usable(household).items()}
+    last = household.today + timedelta(days=days)
+    for arrival in household.arrivals:
+        later = belongs_to_next_crop(household, arrival.product, arrival.day)
+        if household.today <= arrival.day < last and not later:
+            there[arrival.product] += float(arrival.amount)
+    for use in household.standing:
+        taken = sum(float(use.weekly[(household.today + timedelta(days=n)).month - 1]) / 7 for n in range(days))
+        there[use.product] = max(0.0, there[use.product] - taken)
+    return there
+
+
+def _quiet_highs() -> Any:
+    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks."""
+    import highspy
+
+    class Quiet(highspy.Highs):
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    return Quiet()  # type: ignore[no-untyped-call]
+
+
+def _served(household: Household, ways: _Cooking, days: int) -> tuple[float, dict[str, float], dict[str, float]]:
+    """The largest share of all portions served over ``days``; what a base unit more of each product adds
+    to it; and the supply. A linear programme, solved by HiGHS."""
+    wanted, supply = portions_wanted(household, days), _supply(household, days)
+    highs = _quiet_highs()
+    share = highs.addVariable(lb=0, ub=10, obj=-1)
+    cook = [highs.addVariable(lb=0) for _ in ways.names]
+    for role, portions in wanted.items():
+        fed = sum(s * x for s, x, r in zip(ways.serves, cook, ways.roles, strict=True) if role in r)
+        if isinstance(fed, int):
+            return 0.0, {}, supply
+        highs.addConstr(fed - portions * share >= 0)
+    limited = []
+    for name, amount in supply.items():
+        used = sum(t[name] * x for t, x in zip(ways.takes, cook, strict=True) if name in t)
+        if not isinstance(used, int):
+            highs.addConstr(used <= amount)
+            limited.append(name)
+    highs.run()
+    duals = np.asarray(highs.getSolution().row_dual)[len(wanted) :]
+    return highs.val(share), {n: abs(float(d)) for n, d in zip(limited, duals, strict=True)}, supply
+
+
+def _limiting(household: Household, ways: _Cooking, days: int) -> tuple[Limiting, ...]:
+    """The five products of which all that there is (or comes) would add most days if there were more."""
+    _, worth, supply = _served(household, ways, days)
+    ranked = sorted(((worth[n] * supply[n], n) for n in worth if worth[n] > 1e-12), reverse=True)
+    there = usable(household)
+    out = []
+    for _, name in ranked[:FIVE]:
+        product = household.products[name]
+        content = float(product.sizes[0].content)
+        size = product.sizes[0].name
+        out.append(Limiting(name, size, float(there[name]) / content, worth[name] * content * days))
+    return tuple(out)

@@ -1,0 +1,187 @@
+"""Rates, months and scatter fitted to the book's weeks, products of a family lending each other.
+
+Empirical Bayes for Poisson counts with Gamma rates: the ratio of use in the book to the use that the
+household's own words lead one to expect is drawn towards the family's, the family's towards the
+household's; months likewise, towards a flat year.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.forecast.history import History
+
+HALF_LIFE_WEEKS = 52.0
+"""A year ago counts half as much as now: households change."""
+FAMILY_GOES, OWN_GOES = 6.0, 4.0
+"""How many goes a month the flat year, and the family's year, are worth against the product's own."""
+GRAIN_WEEKS = 12.0
+"""How many weeks the usual go is worth against the scatter seen."""
+LEAST_GRAIN = 0.02
+BLOCK_WEEKS = 4
+_Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What the household's own words lead one to expect of one product, before the book is read.
+
+    weekly: containers a week in season (standing use, or an even share). by_month: [12] part of the
+    year's mean that falls to each month, 0 where it is not eaten. stated: ``by_month`` comes from the
+    household's standing use, which then stands in for the family's year.
+    """
+
+    family: str
+    weekly: float
+    by_month: tuple[float, ...] = (1.0,) * 12
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The book as matrices [products, weeks] with what is expected of each product."""
+
+    used: _Array
+    weight: _Array
+    months: NDArray[np.int64]
+    base: _Array
+    shape: _Array
+    family: NDArray[np.int64]
+    go: _Array
+    stated: NDArray[np.bool_]
+
+
+def lay_out(history: History, expected: Mapping[str, Expected]) -> Sheet:
+    families = sorted({e.family for e in expected.values()})
+    said = [expected[name] for name in history.names]
+    age = np.arange(history.weeks)[::-1]
+    weight = history.open_to_use * 0.5 ** (age / HALF_LIFE_WEEKS)
+    base = np.array([max(e.weekly, 1e-4) for e in said])
+    go = np.array([history.go[name] for name in history.names])
+    return Sheet(
+        history.used,
+        weight,
+        history.months,
+        base,
+        np.array([e.by_month for e in said], dtype=float).reshape(len(said), 12),
+        np.array([families.index(e.family) for e in said], dtype=np.int64),
+        np.where(go > 0, go, np.minimum(1.0, np.maximum(base, LEAST_GRAIN))),
+        np.array([e.stated for e in said], dtype=np.bool_),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    weekly: _Array
+    by_month: _Array
+    grain: _Array
+    sure: _Array
+    goes: _Array
+
+
+def fit(sheet: Sheet) -> Fit:
+    """Months, scatter and ratios in turn, twice over: each needs the others."""
+    by_month, grain = sheet.shape.copy(), np.maximum(sheet.go, LEAST_GRAIN)
+    ratio, sure, goes = _ratios(sheet, by_month, grain)
+    for _ in range(2):
+        by_month = _months(sheet, ratio, grain)
+        grain = _grains(sheet, by_month)
+        ratio, sure, goes = _ratios(sheet, by_month, grain)
+    return Fit(np.asarray(ratio * sheet.base), by_month, grain, sure, goes)
+
+
+def _in_season(sheet: Sheet, by_month: _Array) -> _Array:
+    """The months' factors laid along the weeks [products, weeks]."""
+    return by_month[:, sheet.months]
+
+
+def _ratios(sheet: Sheet, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
+    """Use in the book over use expected: its mean after pooling, its Gamma shape, and the goes seen."""
+    goes = (sheet.used * sheet.weight).sum(axis=1) / grain
+    hoped = (sheet.weight * _in_season(sheet, by_month)).sum(axis=1) * sheet.base / grain
+    ours = goes.sum() / hoped.sum() if hoped.sum() > 1 else 1.0
+    ours = float(np.clip(ours, 0.05, 5.0))
+    families = int(sheet.family.max()) + 1 if sheet.family.size else 0
+    by_family = (np.bincount(sheet.family, goes, families) + 10 * ours) / (
+        np.bincount(sheet.family, hoped, families) + 10
+    )
+    middle = np.maximum(by_family[sheet.family], 0.02)
+    likeness = _likeness(goes, hoped, middle)
+    sure = likeness + goes
+    return sure / (likeness / middle + hoped), sure, goes
+
+
+def _likeness(goes: _Array, hoped: _Array, middle: _Array) -> float:
+    """Gamma shape of the ratios about their family's: how alike products are, by the method of moments."""
+    seen = hoped > 1
+    if seen.sum() < 3:
+        return 2.0
+    worth = np.minimum(hoped[seen], 20.0)
+    spread = (goes[seen] / hoped[seen] - middle[seen]) ** 2 - middle[seen] / hoped[seen]
+    unlike = float((worth * spread).sum() / (worth * middle[seen] ** 2).sum())
+    return float(np.clip(1 / max(unlike, 1e-3), 0.5, 20.0))
+
+
+def _months(sheet: Sheet, ratio: _Array, grain: _Array) -> _Array:
+    """Each product's year [products, 12]: its own months, drawn towards its family's, drawn towards flat."""
+    eaten = sheet.shape > 0
+    goes, hoped = np.zeros((2, len(sheet.base), 12))
+    weighed = sheet.used * sheet.weight / grain[:, None]
+    flat = sheet.weight * (ratio * sheet.base / grain)[:, None]
+    for month in range(12):
+        at = sheet.months == month
+        goes[:, month], hoped[:, month] = weighed[:, at].sum(axis=1), flat[:, at].sum(axis=1)
+    hoped *= eaten
+    families = int(sheet.family.max()) + 1 if sheet.family.size else 0
+    family_goes, family_hoped = np.zeros((2, families, 12))
+    np.add.at(family_goes, sheet.family, goes)
+    np.add.at(family_hoped, sheet.family, hoped)
+    family_year = (_blur(family_goes) + FAMILY_GOES) / (_blur(family_hoped) + FAMILY_GOES)
+    before = np.where(sheet.stated[:, None], sheet.shape, family_year[sheet.family])
+    year = (goes + OWN_GOES * before) / (hoped + OWN_GOES) * eaten
+    months_eaten = np.maximum(eaten.sum(axis=1), 1)
+    mean = year.sum(axis=1) / months_eaten
+    return np.asarray(year / np.where(mean > 0, mean, 1.0)[:, None])
+
+
+def _blur(by_month: _Array) -> _Array:
+    """Neighbouring months lend a quarter each; the year is a ring."""
+    return 0.5 * by_month + 0.25 * np.roll(by_month, 1, axis=1) + 0.25 * np.roll(by_month, -1, axis=1)
+
+
+def _blocks(rows: _Array, length: int) -> _Array:
+    """Sums over blocks of weeks, the latest ending now [products, blocks]."""
+    blocks = rows.shape[1] // length
+    return np.asarray(rows[:, rows.shape[1] - blocks * length :].reshape(len(rows), blocks, length).sum(axis=2))
+
+
+def _grains(sheet: Sheet, by_month: _Array) -> _Array:
+    """Variance over mean of use, from one block of four weeks to the next, drawn towards the usual go.
+
+    Blocks, because a household that opens a jar every five days is steadier over a month than its
+    weeks of one and two jars make it look. From block to block, because a pace that drifts over the
+    year is no scatter.
+    """
+    shown = (sheet.weight > 0).astype(float)
+    used = _blocks(sheet.used * shown, BLOCK_WEEKS)
+    hoped = _blocks(shown * _in_season(sheet, by_month), BLOCK_WEEKS)
+    before, after = hoped[:, :-1], hoped[:, 1:]
+    likely = (before > 0) & (after > 0.5 * before) & (after < 2 * before)
+    part = np.divide(after, before, out=np.zeros_like(after), where=likely)
+    pace = np.divide(used[:, :-1] + used[:, 1:], before + after, out=np.zeros_like(after), where=likely)
+    jumps = ((used[:, 1:] - used[:, :-1] * part) ** 2 * likely).sum(axis=1)
+    mean = (pace * (after + after * part) * likely).sum(axis=1)
+    prior_use = GRAIN_WEEKS * np.maximum(sheet.go, sheet.base) / 2
+    grain = (jumps + prior_use * sheet.go) / (mean + prior_use)
+    return np.asarray(np.clip(grain, LEAST_GRAIN, 3 * np.maximum(sheet.go, LEAST_GRAIN)))
+
+
+def as_known(sheet: Sheet, cut: int) -> Sheet:
+    """The sheet as it stood after ``cut`` weeks."""
+    later = sheet.used.shape[1] - cut
+    weight = sheet.weight[:, :cut] / 0.5 ** (later / HALF_LIFE_WEEKS)
+    return replace(sheet, used=sheet.used[:, :cut], weight=weight, months=sheet.months[:cut])

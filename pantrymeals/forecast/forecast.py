@@ -1,0 +1,282 @@
+"""From a household and its book to the futures that are simulated."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.forecast.draws import MOST
+from pantrymeals.forecast.fitting import Expected
+from pantrymeals.forecast.history import History, containers, lines_of, lot_containers, read_history
+from pantrymeals.forecast.losses import Loss, learn_losses
+from pantrymeals.forecast.rates import Rate, Rates, learn
+from pantrymeals.forecast.simulate import Future
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Dish, Household, Movement, Product
+
+WEEKS_AHEAD = 104
+CROP_MAY_COME_EARLY = timedelta(days=21)
+_ROLLING_KINDS = frozenset({"fridge"})
+_MIDDLE_OF_RANGE = 0.6
+"""Headroom under the table of draws: a week's mean is at most this share of what it holds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What of one product is there now, in containers of its first size.
+
+    on_hand: on the shelf, reserve included. reserve: set back. part: in opened ones. elsewhere: held,
+    promised, seed or suspect. to_use: on the shelf and opened, less the reserve.
+    """
+
+    on_hand: float
+    reserve: float
+    part: float
+    elsewhere: float
+
+    @property
+    def to_use(self) -> float:
+        """Containers that may be used."""
+        return max(0.0, self.on_hand - self.reserve) + self.part
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Everything the forecast rests on, gathered once."""
+
+    household: Household
+    history: History
+    rates: Rates
+    losses: Mapping[str, Loss]
+    shelves: Mapping[str, Shelf]
+    stated: Mapping[str, NDArray[np.float64]] = field(default_factory=dict)
+    planned: Mapping[str, float] = field(default_factory=dict)
+    plan_weeks: float = 0.0
+
+
+def gather(household: Household, book: Sequence[Movement], plan: MenuPlan | None = None) -> Outlook:
+    """Read the book as weeks and learn rates and losses from it."""
+    history = read_history(household.products, lines_of(household.products, book), household.today)
+    expected = what_to_expect(household, history, household.today)
+    shelves = {name: shelf_of(household, name) for name in household.products}
+    return Outlook(
+        household,
+        history,
+        learn(history, expected),
+        learn_losses(history, household.products),
+        shelves,
+        {name: stated_year(household, name) for name in household.products},
+        {} if plan is None else {row.product: float(row.drawn) / (plan.days / 7) for row in plan.shares},
+        0.0 if plan is None else plan.days / 7,
+    )
+
+
+def shelf_of(household: Household, name: str) -> Shelf:
+    """One product's shelf; part jars past their last day are nothing."""
+    product = household.products[name]
+    there = elsewhere = part = 0.0
+    for lot in household.lots:
+        if lot.product == name:
+            amount = lot_containers(product, lot)
+            there, elsewhere = (there + amount, elsewhere) if lot.state == "" else (there, elsewhere + amount)
+    for jar in household.part_jars:
+        if jar.product == name and not past_its_days(product, jar.opened, household.today):
+            part += containers(product, jar.left)
+    return Shelf(there, min(there, containers(product, product.reserve)), part, elsewhere)
+
+
+def last_day_opened(product: Product, opened: date) -> date | None:
+    """The last day an opened container is used; thawing packs count from the day they are ready."""
+    if product.opened_days is None:
+        return None
+    return opened + timedelta(days=product.thaw_days + product.opened_days - 1)
+
+
+def past_its_days(product: Product, opened: date, today: date) -> bool:
+    """Whether an opened container is past its last day."""
+    last = last_day_opened(product, opened)
+    return last is not None and last < today
+
+
+def deadline_after(product: Product, day: date) -> date | None:
+    """The next day it must last to after ``day``; the same day of later years where that lies behind."""
+    due = product.must_last_to
+    if due is None:
+        return None
+    year = day.year if (due.month, due.day) > (day.month, day.day) else day.year + 1
+    yearly = _same_day(due, year)
+    return due if due > day and due <= yearly else yearly
+
+
+def _same_day(day: date, year: int) -> date:
+    """That day in another year; 29 February falls on the 28th."""
+    return day.replace(year=year, day=28) if (day.month, day.day) == (2, 29) else day.replace(year=year)
+
+
+def stated_year(household: Household, name: str) -> NDArray[np.float64]:
+    """Standing use by month [12], containers a week."""
+    product = household.products[name]
+    year = np.zeros(12)
+    for use in household.standing:
+        if use.product == name:
+            year += np.array([containers(product, amount) for amount in use.weekly])
+    return year
+
+
+def used_by_dishes(dishes: Mapping[str, Dish]) -> set[str]:
+    """Products that some dish (or noted alternative) takes."""
+    return {
+        option.product
+        for dish in dishes.values()
+        for use in (*dish.uses, *(u for instead in dish.instead for u in instead.uses))
+        for option in use.options
+    }
+
+
+def what_to_expect(household: Household, history: History, day: date) -> dict[str, Expected]:
+    """What standing use and an even share lead one to expect of each product, as of ``day``.
+
+    The even share is that of what comes in over the years, where the book tells; else of what is there.
+    """
+    cooked = used_by_dishes(household.dishes)
+    now = day == household.today
+    out = {}
+    for name, product in household.products.items():
+        standing = stated_year(household, name)
+        hand = shelf_of(household, name).to_use if now else max(0.0, history.on_hand.get(name, 0.0))
+        share = history.a_week_in.get(name) or even_share(product, hand, day)
+        eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
+        out[name] = _expected(product, standing * eaten, eaten, share, name in cooked)
+    return out
+
+
+def _expected(
+    product: Product, standing: NDArray[np.float64], eaten: NDArray[np.float64], share: float, cooked: bool
+) -> Expected:
+    """Standing use, and what an even share leaves for the dishes; little where nothing takes it."""
+    year_round = float(standing.sum()) / max(1.0, float(eaten.sum()))
+    beside = max(0.0, share - year_round) if cooked else 0.0 if year_round else share / 4
+    year = (standing + beside) * eaten
+    weekly = float(year.sum()) / max(1.0, float((year > 0).sum()))
+    # Standing use that changes with the months tells the year's shape; a steady one tells nothing of it.
+    tells = bool(standing[eaten > 0].max(initial=0) > 1.001 * standing[eaten > 0].min(initial=np.inf))
+    by_month = year / weekly if tells and weekly > 0 else eaten
+    return Expected(product.family, weekly, tuple(float(x) for x in by_month), tells)
+
+
+def even_share(product: Product, hand: float, day: date) -> float:
+    """Containers a week of its season that bring what is in hand to its day, or a year on."""
+    due = deadline_after(product, day) or day + timedelta(days=365)
+    weeks = season_weeks(product, day, due)
+    return hand / max(weeks, 4.0)
+
+
+def season_weeks(product: Product, first: date, end: date) -> float:
+    """Weeks from first up to end in which the product is eaten."""
+    days = max(0, (end - first).days)
+    if not product.eaten_in:
+        return days / 7
+    return sum((first + timedelta(d)).month in product.eaten_in for d in range(days)) / 7
+
+
+def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.float64]]:
+    """What comes in by week before the new crop, containers [weeks]; a new crop opens the next account."""
+    out = {name: np.zeros(weeks) for name in household.products}
+    for arrival in household.arrivals:
+        week = (arrival.day - household.today).days // 7
+        if (
+            arrival.product in out
+            and 0 <= week < weeks
+            and not belongs_to_next_crop(household, arrival.product, arrival.day)
+        ):
+            out[arrival.product][week] += containers(household.products[arrival.product], arrival.amount)
+    return out
+
+
+def belongs_to_next_crop(household: Household, name: str, day: date) -> bool:
+    """Whether what comes in on ``day`` is the new crop, order or batch that the old must last to."""
+    product = household.products[name]
+    due = product.must_last_to
+    if due is None or due <= household.today:
+        return False
+    return day >= due or (product.deadline_kind == "new crop" and day >= due - CROP_MAY_COME_EARLY)
+
+
+def month_of_weeks(today: date, weeks: int) -> NDArray[np.int64]:
+    """Month index 0-11 of the middle of each week ahead."""
+    return np.array([(today + timedelta(days=7 * w + 3)).month - 1 for w in range(weeks)], dtype=np.int64)
+
+
+def futures(
+    outlook: Outlook,
+    weeks: int = WEEKS_AHEAD,
+    factor: NDArray[np.float64] | None = None,
+    idle: Collection[str] = (),
+) -> list[Future]:
+    """One future for each product, in the household's order.
+
+    factor: [weeks] more (or fewer) at table than usual. idle: products not to be used at all.
+    """
+    household = outlook.household
+    months = month_of_weeks(household.today, weeks)
+    arriving = arrivals_ahead(household, weeks)
+    scale = np.ones(weeks) if factor is None else factor
+    out = []
+    for name, product in household.products.items():
+        use = _weekly_use(outlook, name, months) * scale * (name not in idle)
+        out.append(_future(outlook, product, use, months, arriving[name]))
+    return out
+
+
+def _weekly_use(outlook: Outlook, name: str, months: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Mean use a week: what the menu plans while it runs, the book's pace after."""
+    rate = outlook.rates.of[name]
+    use = rate.weekly * np.array(rate.by_month)[months]
+    if name in outlook.planned:
+        part = np.clip(outlook.plan_weeks - np.arange(len(use)), 0, 1)
+        use = part * outlook.planned[name] + (1 - part) * use
+    return use
+
+
+def _future(
+    outlook: Outlook,
+    product: Product,
+    use: NDArray[np.float64],
+    months: NDArray[np.int64],
+    arriving: NDArray[np.float64],
+) -> Future:
+    household, rate, loss = outlook.household, outlook.rates.of[product.name], outlook.losses[product.name]
+    due = product.must_last_to
+    deadline = None if due is None or due <= household.today else (due - household.today).days / 7
+    season, month = outlook.rates.season_wander, outlook.rates.month_wander
+    lose = np.array(loss.weekly)[months]
+    return Future(
+        product.name,
+        outlook.shelves[product.name].to_use,
+        use,
+        months,
+        arriving,
+        np.zeros_like(lose) if product.kind in _ROLLING_KINDS else lose,
+        grain=usable_grain(rate, use),
+        rate_shape=1 / (season + 1 / rate.sure_goes),
+        month_shape=1 / month if month > 0 else float("inf"),
+        loss_grain=loss.go,
+        loss_shape=loss.sure,
+        deadline=deadline,
+    )
+
+
+def usable_grain(rate: Rate, use: NDArray[np.float64]) -> float:
+    """The grain of use, no finer than the table of draws can follow."""
+    most = float(use.max()) if use.size else 0.0
+    return max(rate.grain, most / (MOST * _MIDDLE_OF_RANGE))
+
+
+def rounded(containers_: float) -> Fraction:
+    """Containers to the tenth, exact from there on."""
+    return Fraction(round(containers_ * 10), 10)

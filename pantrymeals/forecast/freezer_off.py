@@ -1,0 +1,152 @@
+"""The sheet for a freezer that has lost its cold: what lies where, how long it stays cold, what to judge."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from pantrymeals.errors import PantryError
+from pantrymeals.forecast import cautions
+from pantrymeals.forecast.history import lot_containers
+from pantrymeals.forecast.keeping import names_any
+from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
+from pantrymeals.records import Household, Lot, Product, StorePlace
+
+FULL_H, HALF_FULL_H, FRIDGE_H, WARM_H = 48, 24, 4, 2
+"""Hours a shut full or half-full freezer and a shut fridge stay cold, and hours above 40 F that perishable
+food may stand: two different clocks. FoodSafety.gov; USDA FSIS; FDA; University of Alaska Extension (C16)."""
+
+_DISCARD = "Ice crystals or 40 F (4 C) or below: may be refrozen. Above 40 F for more than 2 hours: throw out."
+_PLAIN = (
+    "Ice crystals or 40 F (4 C) or below: may be refrozen, though it will be softer. "
+    "Warmer, or in doubt: throw out without tasting."
+)
+_GROUPS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("meat, poultry and fish",
+     ("beef", "pork", "chicken", "lamb", "venison", "sausage", "bacon", "ham", "liver", "trout", "fish",
+      "bones", "turkey", "goose", "duck"), _DISCARD),
+    ("milk, cheese and eggs", ("egg", "milk", "cheese", "cream"), _DISCARD),
+    ("soups and cooked dishes", ("soup", "stew", "stock", "pie", "pasta sauce", "broth", "paste"), _DISCARD),
+    ("fats", ("butter", "lard"), _PLAIN),
+    ("bread", ("bread", "loaf", "loaves", "dough"), _PLAIN),
+)  # fmt: skip
+_REST = "vegetables, fruit and the rest"
+
+
+def freezer_off(
+    household: Household,
+    wanted: Sequence[str] = (),
+    *,
+    full: bool | None = None,
+    off_since: datetime | None = None,
+) -> FreezerOff:
+    """The sheet for the freezers named (all, if none is).
+
+    full: True full, False half full or less, None as the place's note says, else not known (both clocks).
+    Raises PantryError for a place that is no freezer.
+    """
+    places = freezers_named(household, wanted)
+    codes = {place.code for place in places}
+    packs = [_pack(household, lots) for lots in _by_shelf(household, codes)]
+    return FreezerOff(
+        household.name,
+        household.today,
+        tuple(f"{place.code}, {place.name}" for place in places),
+        off_since,
+        _clocks(places, full, off_since),
+        tuple(sorted(packs, key=lambda p: (p.where, _rank(p.group), p.product))),
+        _STEPS,
+        (cautions.POWER_CUT, cautions.THAWED),
+    )
+
+
+_STEPS = (
+    "Keep it shut. Write down when it went off, and the temperature whenever it is opened.",
+    "Put nothing warm in. A blanket over it helps, with the vents left free.",
+    "When it is cold again, open it once and go through it shelf by shelf with this sheet.",
+    "Feel and measure each pack on its own: a frozen bottom layer says nothing of the top.",
+    "Meat, fish, milk, eggs and cooked dishes first; what is doubtful goes out, and is not tasted.",
+    "Wipe up what has dripped: a pack that meat juice has run on is judged as meat.",
+    "Write what goes out into the book as spoiled, so that the shelves and the book agree.",
+)
+
+
+def freezers_named(household: Household, wanted: Sequence[str]) -> list[StorePlace]:
+    """The household's freezers, or those asked for by code or name; raises PantryError for any other."""
+    freezers = [place for place in household.places if place.kind == "freezer"]
+    if not freezers:
+        raise PantryError("no place of kind freezer is written down in household.yaml")
+    if not wanted:
+        return freezers
+    out = []
+    for text in wanted:
+        found = [p for p in freezers if text.lower() in (p.code.lower(), p.name.lower())]
+        if not found:
+            known = ", ".join(f"{p.code} ({p.name})" for p in freezers)
+            raise PantryError(f"'{text}' is no freezer of this household; its freezers are {known}")
+        out += found
+    return out
+
+
+def _fullness(place: StorePlace) -> bool | None:
+    """What the place's note says: True full, False half full or less, None where it is silent."""
+    said = f"{place.note} {place.holds}".lower()
+    if "half" in said:
+        return False
+    return True if "full" in said else None
+
+
+def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:
+    """The fridge's clock, each freezer's (both where its fullness is not known), and that of warm food."""
+
+    def clock(what: str, hours: int) -> Clock:
+        return Clock(what, hours, off_since + timedelta(hours=hours) if off_since else None)
+
+    clocks = [clock("fridge, shut", FRIDGE_H)]
+    for place in places:
+        known = full if full is not None else _fullness(place)
+        if known is not True:
+            clocks.append(clock(f"{place.code}, shut, half full or less", HALF_FULL_H))
+        if known is not False:
+            clocks.append(clock(f"{place.code}, shut, full", FULL_H))
+    return (*clocks, Clock("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", WARM_H, None))
+
+
+def _by_shelf(household: Household, codes: set[str]) -> list[list[Lot]]:
+    """Lots in those places, gathered by place and product; a place's shelves begin with its code."""
+    groups: dict[tuple[str, str], list[Lot]] = defaultdict(list)
+    for lot in household.lots:
+        if lot.count > 0 and is_in(lot.where, codes):
+            groups[lot.where, lot.product].append(lot)
+    return list(groups.values())
+
+
+def is_in(where: str, codes: set[str]) -> bool:
+    """Whether a lot's place is one of the codes, or a shelf of it ('F1 top' is in F1)."""
+    return any(where.lower() == c.lower() or where.lower().startswith(c.lower() + " ") for c in codes)
+
+
+def _pack(household: Household, lots: list[Lot]) -> PackLine:
+    product = household.products[lots[0].product]
+    amount = sum(lot_containers(product, lot) for lot in lots)
+    days = [(x.put_up, x.year_only) for x in lots if x.put_up]
+    oldest = ""
+    if days:
+        first, year_only = min(days)
+        oldest = str(first.year) if year_only else f"{first:%Y-%m}"
+    group, verdict = group_of(product)
+    return PackLine(lots[0].where, product.name, product.sizes[0].name, amount, oldest, group, verdict)
+
+
+def group_of(product: Product) -> tuple[str, str]:
+    """Which group a pack is judged with, and how."""
+    text = f"{product.family} {product.name}".lower()
+    for group, words, verdict in _GROUPS:
+        if names_any(text, words):
+            return group, verdict
+    return _REST, _PLAIN
+
+
+def _rank(group: str) -> int:
+    return next((i for i, (name, _, _) in enumerate(_GROUPS) if name == group), len(_GROUPS))

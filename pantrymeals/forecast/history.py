@@ -1,0 +1,207 @@
+"""The book as weeks: what was used, lost and on hand of each product, week by week."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Movement, Product, Reason
+
+MOST_WEEKS = 208
+LONG_SILENCE, CATCHING_UP = 8, 5
+"""Weeks without a line after which a burst, within so many weeks, is taken for catching up."""
+_NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
+"""Reasons whose lines with a plus put something back rather than bring it in."""
+_UNSAID_IS_LOSS = frozenset({"cellar"})
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Weeks up to (not including) ``until``, the last ending the day before it.
+
+    Containers of the first size. used, lost, open_to_use, stock: [products, weeks]. open_to_use: the
+    part of the week (0-1) in which there was any to use. stock: on hand at the start of the week and
+    what came in during it. months: [weeks] month index 0-11 of the middle of the week. go, loss_go:
+    usual amount taken, or lost, at one go. on_hand: what the book says is there on ``until``. a_week_in:
+    what came in (put up, bought, carried in), a week since the product's first line, where that is a
+    year ago or more.
+    """
+
+    until: date
+    names: tuple[str, ...]
+    used: NDArray[np.float64]
+    lost: NDArray[np.float64]
+    stock: NDArray[np.float64]
+    open_to_use: NDArray[np.float64]
+    months: NDArray[np.int64]
+    go: Mapping[str, float]
+    loss_go: Mapping[str, float]
+    on_hand: Mapping[str, float]
+    a_week_in: Mapping[str, float]
+
+    @property
+    def weeks(self) -> int:
+        """How many whole weeks the book speaks of."""
+        return int(self.used.shape[1])
+
+
+def containers(product: Product, amount: Fraction) -> float:
+    """An amount of the product's base measure, in containers of its first size."""
+    return float(amount / product.sizes[0].content)
+
+
+def lot_containers(product: Product, lot: Lot) -> float:
+    """A lot in containers of the product's first size."""
+    size = product.size(lot.size) or product.sizes[0]
+    return containers(product, lot.count * size.content)
+
+
+def moved(product: Product, movement: Movement) -> float:
+    """A movement in containers of the first size, signed."""
+    size = product.size(movement.size) or product.sizes[0]
+    return containers(product, movement.count * size.content)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the book as the forecast sees it: containers of the first size, signed."""
+
+    day: date
+    amount: float
+    reason: Reason
+
+
+Lines = Mapping[str, Sequence[Line]]
+"""The book's lines by product, oldest first."""
+
+
+def lines_of(products: Mapping[str, Product], book: Sequence[Movement]) -> Lines:
+    """The book sorted by product and day, counted in containers; lines of unknown products are left out."""
+    out: dict[str, list[Line]] = {name: [] for name in products}
+    for movement in sorted(book, key=lambda m: m.day):
+        if movement.product in out:
+            amount = moved(products[movement.product], movement)
+            out[movement.product].append(Line(movement.day, amount, movement.reason))
+    return out
+
+
+def weeks_known(lines: Lines, until: date) -> int:
+    """Whole weeks of the book before ``until``."""
+    first = min((own[0].day for own in lines.values() if own), default=until)
+    return max(0, min(MOST_WEEKS, (until - first).days // 7))
+
+
+def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> History:
+    """The book's weeks for every product, as they were known on ``until``."""
+    weeks = weeks_known(lines, until)
+    begin = until - timedelta(weeks=weeks)
+    names = tuple(products)
+    shape = (len(names), weeks)
+    used, lost, stock, open_to_use = (np.zeros(shape) for _ in range(4))
+    go, loss_go, on_hand, a_week_in = {}, {}, {}, {}
+    for row, name in enumerate(names):
+        own = [line for line in lines[name] if line.day < until]
+        used[row], lost[row] = _used_and_lost(products[name], own, begin, weeks)
+        stock[row], open_to_use[row] = _availability(own, begin, weeks)
+        used[row] = caught_up(used[row], open_to_use[row])
+        go[name] = _usual(-x.amount for x in own if x.reason in USED_REASONS)
+        loss_go[name] = _usual(-x.amount for x in own if x.reason in LOST_REASONS)
+        on_hand[name] = sum(x.amount for x in own)
+        if own and (known := (until - own[0].day).days / 7) >= 52:
+            a_week_in[name] = sum(max(x.amount, 0) for x in own if x.reason not in _NOT_IN) / known
+    middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
+    months = np.array([d.month - 1 for d in middles], dtype=np.int64)
+    return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand, a_week_in)
+
+
+def _usual(amounts: Iterable[float]) -> float:
+    """The size of a usual go: mean square over mean, so that large goes tell; 0 without any."""
+    sizes = [a for a in amounts if a > 0]
+    return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
+
+
+def _used_and_lost(
+    product: Product, lines: Sequence[Line], begin: date, weeks: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Use and loss by week.
+
+    What is missing at a count was eaten and not written down (or, in the cellar, went bad): it is
+    spread over the weeks since the count before, a year at most.
+    """
+    used, lost = np.zeros(weeks), np.zeros(weeks)
+    last_count = lines[0].day if lines else begin
+    for line in lines:
+        amount = line.amount
+        week = (line.day - begin).days // 7
+        if line.reason in USED_REASONS and week >= 0:
+            used[week] -= amount
+        elif line.reason in LOST_REASONS and week >= 0:
+            lost[week] -= amount
+        elif line.reason == "counted":
+            first = max(0, (last_count - begin).days // 7, week - 52)
+            if week >= 0 and amount < 0:
+                target = lost if product.kind in _UNSAID_IS_LOSS else used
+                target[first : week + 1] -= amount / (week + 1 - first)
+            last_count = line.day
+    return np.maximum(used, 0), np.maximum(lost, 0)
+
+
+def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Use by week, with what was written up late spread over the weeks it was kept back for.
+
+    A book that falls silent for weeks on something that goes every week, and then has as much in a
+    week or a few as would have gone in all of them, was caught up with: use did not stop and then burst.
+    """
+    there = np.flatnonzero(open_to_use > 0)
+    own = used[there]
+    if not own.any():
+        return used
+    pace, usual = float(own.mean()), float(np.median(own[own > 0]))
+    out, at = used.copy(), 0
+    while at < len(own):
+        begin = at
+        while at < len(own) and own[at] == 0:
+            at += 1
+        silent, end = at - begin, min(at + CATCHING_UP, len(own))
+        kept_back, written_up = silent * pace, float(own[at:end].sum())
+        at += 1
+        if silent >= LONG_SILENCE and kept_back >= 8 * usual and written_up >= 0.4 * kept_back + usual * CATCHING_UP:
+            out[there[begin:end]] = written_up / (end - begin)
+            at = end
+    return out
+
+
+def _availability(lines: Sequence[Line], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Stock on hand and the part of each week in which there was any.
+
+    A book that never says what was there at first (its sum falls below nothing) tells nothing about
+    empty shelves: then every week since the product's first line counts.
+    """
+    stock, open_to_use = np.zeros(weeks), np.zeros(weeks)
+    if not lines:
+        return stock, open_to_use
+    change, incoming = np.zeros(weeks), np.zeros(weeks)
+    before = 0.0
+    for line in lines:
+        amount = line.amount
+        week = (line.day - begin).days // 7
+        if week < 0:
+            before += amount
+            continue
+        change[week] += amount
+        incoming[week] += max(amount, 0.0) if line.reason != "moved" else 0.0
+    at_start = before + np.concatenate(([0.0], np.cumsum(change)[:-1])) if weeks else stock
+    stock = np.maximum(at_start, 0) + incoming
+    if at_start.size and at_start.min() < -1e-6:
+        first = max(0, (lines[0].day - begin).days // 7)
+        open_to_use[first:] = 1.0
+    else:
+        at_end = at_start + change
+        # In the week of the last one (or the first) the shelf stood empty for a part: half, on average.
+        open_to_use = 0.5 * (stock > 1e-6) + 0.5 * ((at_start > 1e-6) & (at_end > 1e-6))
+    return stock, open_to_use

@@ -1,0 +1,64 @@
+"""How fast each product goes, learnt from the book: seasonal, now and then, and never sure.
+
+The mean use of a week is (what the household's own words lead one to expect) x (a ratio learnt from
+the book) x (the month's part). Products of a family lend each other what they know of the ratio and
+of the months: one with five lines in the book borrows much, one with two hundred next to nothing
+(empirical Bayes for Poisson counts with Gamma rates). How far the rate itself may wander is learnt
+from how far earlier forecasts, made with what was known then, turned out wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pantrymeals.forecast.fitting import Expected, fit, lay_out
+from pantrymeals.forecast.history import History
+from pantrymeals.forecast.rate_drift import of_years, straying
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """What is known of one product's use.
+
+    weekly: mean containers a week, season apart. by_month: [12] factors. grain: variance over mean of
+    a week's use (containers). sure_goes: Gamma shape of the mean. goes: goes written in the book.
+    """
+
+    weekly: float
+    by_month: tuple[float, ...]
+    grain: float
+    sure_goes: float
+    goes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """All products' rates, and how far any rate may wander (variances of a factor with mean 1).
+
+    present: the whole table's pace in the last six weeks over the book's for the time of year; it is in
+    the rates already. 1 where it does not clearly stand out.
+    """
+
+    of: Mapping[str, Rate]
+    season_wander: float
+    month_wander: float
+    present: float = 1.0
+
+
+def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
+    """Every product's rate, from the book's weeks and what the household's words lead one to expect."""
+    sheet = lay_out(history, expected)
+    fitted, strays = fit(sheet), straying(sheet)
+    known = strays.present or of_years(fitted)
+    of = {
+        name: Rate(
+            float(known.weekly[row]),
+            tuple(float(x) for x in known.by_month[row]),
+            float(known.grain[row]),
+            float(known.sure[row]),
+            float(fitted.goes[row]),
+        )
+        for row, name in enumerate(history.names)
+    }
+    return Rates(of, strays.season, strays.month, known.table)

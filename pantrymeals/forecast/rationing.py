@@ -1,0 +1,42 @@
+"""What to do about it: a pace that carries a short product to its day, or finishes a glut by then."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from pantrymeals.forecast.forecast import season_weeks
+from pantrymeals.forecast.words import bare_name, month_words, pace_words
+from pantrymeals.records import Product
+
+_WHY = {
+    "new crop": "the new crop",
+    "keeps to": "they are past keeping",
+    "season ends": "their season ends",
+    "order": "the order comes",
+    "next batch": "the next batch",
+}
+
+
+def pace_that_carries(to_use: float, product: Product, today: date, due: date) -> float:
+    """Containers a week in season that use up ``to_use`` exactly on ``due``."""
+    return to_use / max(season_weeks(product, today, due), 1 / 7)
+
+
+def ration(product: Product, to_use: float, today: date, due: date) -> str:
+    """How to make it last: 'one quart every ten days carries the pears to September'."""
+    name = bare_name(product.name)
+    if to_use <= 0:
+        return f"none of the {name} may be used: what is there is set back"
+    pace = pace_words(product.sizes[0].name, pace_that_carries(to_use, product, today, due), sparing=True)
+    return f"{pace} carries the {name} to {month_words(due, today)}"
+
+
+def eat_down(product: Product, to_use: float, today: date, due: date | None) -> str:
+    """How to finish a glut: 'open two quarts a week to finish the green beans by the new crop'."""
+    name = bare_name(product.name)
+    end = due or today + timedelta(days=365)
+    pace = pace_words(product.sizes[0].name, pace_that_carries(to_use, product, today, end), sparing=False)
+    by = _WHY.get(product.deadline_kind, month_words(end, today)) if due else "this time next year"
+    before = "before" if product.deadline_kind in ("keeps to", "season ends", "order") and due else "by"
+    verb = "open" if product.whole and product.kind == "jar" else "use"
+    return f"{verb} {pace} to finish the {name} {before} {by}"

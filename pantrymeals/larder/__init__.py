@@ -1,0 +1,1 @@
+"""What is there, who eats, and what an even hand would draw."""

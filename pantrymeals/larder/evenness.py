@@ -1,0 +1,164 @@
+"""What an even hand would draw.
+
+For a product with S in hand above its reserve, a deadline H and a horizon that ends at T,
+the share is S x (days of its season from the first day to the earlier of T and H) / (days of
+its season from the first day to H). When the larder holds more than can be eaten, one pace
+(lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars,
+and potatoes that are cooked three pounds at a time cannot be drawn 7: the band around a share is the
+whole steps below and above it, a step being a container, or what a usual dish takes if that is more.
+What standing use takes by itself is never held against a menu.
+
+An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would
+have eaten in the last four weeks gets one step more. So rhubarb of which a week's share is half a bag
+comes up every other week, not never.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from pantrymeals.records import Household, Product
+
+YEAR = timedelta(days=365)
+LOOK_BACK_DAYS = 28
+"""So far back it counts what was eaten too little or too much."""
+
+FEWEST = 4
+"""A deviation counts as a share of the stock's share, or of this many steps if that is more."""
+
+
+def season_days(product: Product, first: date, end: date) -> int:
+    """Days from first up to (not including) end on which the product is eaten."""
+    if not product.eaten_in:
+        return max(0, (end - first).days)
+    return sum((first + timedelta(d)).month in product.eaten_in for d in range(max(0, (end - first).days)))
+
+
+def deadline(product: Product, first: date) -> date:
+    """The day the product must last to; a year on where none lies ahead."""
+    if product.must_last_to is not None and product.must_last_to > first:
+        return product.must_last_to
+    return first + YEAR
+
+
+def on_shelf(household: Household) -> dict[str, Fraction]:
+    """What lies on the shelf above the reserve, by product (base measure); held, promised and seed lots apart."""
+    shelf = dict.fromkeys(household.products, Fraction(0))
+    for lot in household.lots:
+        size = household.products[lot.product].size(lot.size)
+        if lot.state == "" and size is not None:
+            shelf[lot.product] += lot.count * size.content
+    return {name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()}
+
+
+def averaged(household: Household, first: date, days: int) -> frozenset[str]:
+    """Products of which an even hand is asked.
+
+    What comes fresh again and again within the days asked (milk, eggs, the week's bread) and has no
+    day to last to is not: it is eaten as it comes.
+    """
+    end = first + timedelta(days=days)
+    fresh = {a.product for a in household.arrivals if first <= a.day < end}
+    return frozenset(
+        name
+        for name, product in household.products.items()
+        if product.on_menus and not (product.must_last_to is None and (name in fresh or product.kind == "fridge"))
+    )
+
+
+def shares(household: Household, first: date, days: int) -> dict[str, Fraction]:
+    """Each averaged product's even share over the days asked, before the common pace (base measure).
+
+    What arrives before the product's deadline joins what is in hand; what arrives on or after it
+    (the new crop) opens an account of its own, to be eaten evenly over its own year.
+    """
+    end = first + timedelta(days=days)
+    shelf = on_shelf(household)
+    for part in household.part_jars:
+        shelf[part.product] += part.left
+    late: dict[str, list[tuple[date, Fraction]]] = {}
+    for arrival in household.arrivals:
+        product = household.products[arrival.product]
+        if not first <= arrival.day < end:
+            continue
+        if product.must_last_to is not None and arrival.day >= deadline(product, first):
+            late.setdefault(arrival.product, []).append((arrival.day, arrival.amount))
+        else:
+            shelf[arrival.product] += arrival.amount
+    out = {}
+    for name in averaged(household, first, days):
+        product = household.products[name]
+        share = _even(product, shelf[name], first, end, deadline(product, first))
+        for day, amount in late.get(name, ()):
+            share += _even(product, amount, day, end, day + YEAR)
+        out[name] = share
+    return out
+
+
+def _even(product: Product, amount: Fraction, first: date, end: date, last: date) -> Fraction:
+    """An amount's even part from first to the earlier of end and last."""
+    season = season_days(product, first, last)
+    return amount * season_days(product, first, min(end, last)) / season if season else Fraction(0)
+
+
+def lately(household: Household) -> dict[str, tuple[Fraction, Fraction]]:
+    """What an even hand would have eaten of each product lately, before the pace, and what was eaten (base measure).
+
+    Lately: the four weeks up to the household's own day, or as long as there has been nothing new of it and
+    it is known what was eaten. The even hand began with what there is now and what was eaten since.
+    """
+    today = household.today
+    shelf = on_shelf(household)
+    for part in household.part_jars:
+        shelf[part.product] += part.left
+    out = {}
+    for name, since in household.known_since.items():
+        begin = max(since, today - timedelta(days=LOOK_BACK_DAYS))
+        if name not in household.products or begin >= today:
+            continue
+        product = household.products[name]
+        eaten = sum((t.amount for t in household.taken if t.product == name and begin <= t.day < today), Fraction(0))
+        out[name] = _even(product, shelf[name] + eaten, begin, today, deadline(product, today)), eaten
+    return out
+
+
+def with_memory(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction, step: int) -> Fraction:
+    """A share at the common pace; one step more where the product was passed over (containers).
+
+    Passed over: it is a whole step behind what an even hand would have eaten lately, and its share of these
+    days is less than a step, so that it could wait for ever.
+    even, eaten: what an even hand would have eaten lately, before the pace, and what was eaten.
+    """
+    at_pace = share * pace
+    passed_over = at_pace < step <= even * pace - eaten
+    return at_pace + step if passed_over else at_pace
+
+
+def steps(household: Household) -> dict[str, int]:
+    """By product, the whole containers by which it is usually drawn: the middle one of what dishes take."""
+    takes: dict[str, list[Fraction]] = {}
+    for dish in household.dishes.values():
+        for use in dish.uses:
+            for option in use.options:
+                content = household.products[option.product].sizes[0].content
+                takes.setdefault(option.product, []).append(option.amount / content)
+    middle = {name: sorted(amounts)[(len(amounts) - 1) // 2] for name, amounts in takes.items()}
+    return {name: max(1, ceil(middle.get(name, Fraction(1)))) for name in household.products}
+
+
+def band(share: Fraction, step: int, stood: Fraction) -> tuple[int, int]:
+    """The whole steps below and above a share (containers); standing use alone is never too much."""
+    return floor(share / step) * step, max(ceil(share / step) * step, ceil(stood))
+
+
+def worth(share: Fraction, step: int) -> Fraction:
+    """What one container off weighs, as a share: 1 / max(share, FEWEST steps)."""
+    return 1 / max(share, Fraction(FEWEST * step))
+
+
+def in_containers(household: Household, amounts: Mapping[str, Fraction]) -> dict[str, Fraction]:
+    """Amounts in containers of each product's first size."""
+    return {name: amount / household.products[name].sizes[0].content for name, amount in amounts.items()}

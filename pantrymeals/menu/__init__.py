@@ -1,0 +1,1 @@
+"""The menu of some days: asked, planned, changed."""

@@ -1,0 +1,175 @@
+"""After life happens: the announced menu kept as far as it can be, and what changed told as a short list.
+
+First the fewest announced meals that must change are found, with every rule kept and no place left
+open that could be filled. Then only those meals are planned anew, by the menu's own points.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from pantrymeals.batch_days.batch_days import with_batch_days
+from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.menu.reading import read_plan
+from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
+from pantrymeals.menu.week.constraints import MenuRows, build
+from pantrymeals.menu.week.house_rules import PROMISES, announced_meals_kept, partners_wished
+from pantrymeals.menu.week.pace import bands_at, common_pace
+from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.plans.menu import MealChange, MenuPlan, PlannedMeal
+from pantrymeals.records import ROLES, Household, MealName, Role
+from pantrymeals.solving.linear_model import Arrays, arrays, piece
+from pantrymeals.solving.solvers import Found, relaxed, run_highs
+
+OPEN_WORTH = 20
+"""A place left open weighs as much as so many changed meals: none is, while anything fits."""
+
+FEWEST_PART = 0.6
+"""Of the time: at most so much for finding the fewest changes."""
+
+WISHES = (partners_wished, announced_meals_kept)
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A menu that keeps what was announced. fewest: proven that no menu changes fewer meals."""
+
+    plan: MenuPlan
+    fewest: bool
+
+
+def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None = None) -> Kept:
+    """The menu for the days asked that changes the fewest meals of ``asked.keep``.
+
+    Raises NoMenuFits when no menu keeps the rules and what was pinned.
+    """
+    watch = watch or NobodyWatching()
+    begun = time.monotonic()
+    problem = menu_problem(household, asked)
+    watch.progress("the fewest changes", None, None, None)
+    chosen, fewest = _fewest_changes(problem, asked.seconds * FEWEST_PART)
+    pace = common_pace(problem, PROMISES)
+    promises = tuple(p for p in PROMISES if p is not announced_meals_kept)
+    rows = build(problem, bands_at(problem, pace), promises)
+    sheet = arrays(rows.sheet)
+    watch.progress("the changed meals", None, None, None)
+    left = max(1.0, asked.seconds - (time.monotonic() - begun))
+    x = _anew(rows, sheet, chosen, left, asked)
+    bound, _, _ = relaxed(sheet)
+    cost = float(sheet.cost @ x) + sheet.fixed_cost
+    ended: Literal["proven", "time"] = "proven" if fewest else "time"
+    plan = read_plan(rows, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
+    return Kept(with_batch_days(household, plan), fewest)
+
+
+def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
+    """By table: the dish announced for each role."""
+    out: dict[int, dict[Role, str]] = {}
+    tables = {(t.day, t.meal): i for i, t in enumerate(problem.tables)}
+    for day, meal, role, dish in problem.request.keep:
+        if (day, meal) in tables:
+            out.setdefault(tables[day, meal], {})[role] = dish  # type: ignore[index]
+    return out
+
+
+def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int], bool]:
+    """Candidates of unchanged meals in a menu that changes the fewest; and whether that is proven."""
+    rows = build(problem, {}, tuple(p for p in PROMISES if p not in WISHES))
+    rows.sheet.cost = [0] * rows.sheet.width
+    rows.sheet.fixed_cost = 0
+    for col in rows.open.values():
+        rows.sheet.cost[col] = OPEN_WORTH
+    kept = _kept_places(problem)
+    index = {(c.table, c.role, c.dish.name): i for i, c in enumerate(problem.candidates)}
+    changed: dict[int, int] = {}
+    for table, dishes in kept.items():
+        changed[table] = rows.column(-1, cost=1)
+        for role, dish in dishes.items():
+            there = index.get((table, role, dish))
+            terms = [(changed[table], 1)]
+            if there is not None:
+                terms.append((rows.cook[there], 1))
+            rows.sheet.row("announced", terms, lo=1)
+    found = Found()
+    run_highs(arrays(rows.sheet), found, threading.Event(), seconds, problem.request.seed, 0.0)
+    if found.x is None:
+        if found.infeasible:
+            raise NoMenuFits("no menu keeps all the house rules and what was asked for")
+        raise PantryError(f"no menu was found in {seconds:.0f} seconds; allow more with --seconds")
+    x = found.x
+    same = {table for table, col in changed.items() if x[col] < 0.5}
+    kept_dishes = {index[table, role, dish] for table in same for role, dish in kept[table].items()}
+    return frozenset(kept_dishes), found.bound > found.cost - 0.5
+
+
+def _anew(rows: MenuRows, sheet: Arrays, kept: frozenset[int], seconds: float, asked: MenuRequest) -> np.ndarray:
+    """The best menu by points in which the unchanged meals stand as announced."""
+    problem = rows.problem
+    tables = {problem.candidates[i].table for i in kept}
+    at = np.zeros(sheet.lo.shape[0])
+    free = np.ones(sheet.lo.shape[0], bool)
+    for i, candidate in enumerate(problem.candidates):
+        if candidate.table in tables:
+            free[rows.cook[i]] = False
+            at[rows.cook[i]] = i in kept
+    for (index, _), columns in rows.option.items():
+        if not free[rows.cook[index]] and index not in kept:
+            free[columns] = False
+    part, keep = piece(sheet, free, at)
+    found = Found()
+    run_highs(part, found, threading.Event(), seconds, asked.seed, asked.gap / 2)
+    if found.x is None:
+        raise PantryError("the changed meals could not be planned in the time given; allow more with --seconds")
+    at[keep] = found.x
+    return at
+
+
+def changed_meals(before: MenuPlan, after: MenuPlan) -> tuple[MealChange, ...]:
+    """Every place of the later menu whose dish is another than in the earlier one, in order."""
+    was = {(m.day, m.meal): _dishes(m) for m in before.meals}
+    reasons: dict[tuple[date, MealName, Role], str] = {
+        (m.day, m.meal, d.role): d.why for m in after.meals for d in m.dishes
+    }
+    out = []
+    for meal in after.meals:
+        old, new = was.get((meal.day, meal.meal), {}), _dishes(meal)
+        for role in ROLES:
+            if old.get(role, "") != new.get(role, ""):
+                why = reasons.get((meal.day, meal.meal, role), "")
+                out.append(MealChange(meal.day, meal.meal, role, old.get(role, ""), new.get(role, ""), why))
+    return tuple(out)
+
+
+def _dishes(meal: PlannedMeal) -> Mapping[Role, str]:
+    return {d.role: d.dish for d in meal.dishes}
+
+
+def more_batches(before: MenuPlan, after: MenuPlan) -> tuple[tuple[date, MealName, str, int, int], ...]:
+    """Dishes that stay, made in more or fewer batches: (day, meal, dish, was, is)."""
+    was = {(m.day, m.meal, d.dish): d.batches for m in before.meals for d in m.dishes}
+    return tuple(
+        (m.day, m.meal, d.dish, was[m.day, m.meal, d.dish], d.batches)
+        for m in after.meals
+        for d in m.dishes
+        if was.get((m.day, m.meal, d.dish), d.batches) != d.batches
+    )
+
+
+def part_of(plan: MenuPlan, first: date, end: date) -> MenuPlan:
+    """The days of a menu from first up to (not including) end."""
+    return replace(
+        plan,
+        first=first,
+        days=(end - first).days,
+        meals=tuple(m for m in plan.meals if first <= m.day < end),
+        openings=tuple(o for o in plan.openings if first <= o.day < end),
+        waste=tuple(w for w in plan.waste if first <= w.day < end),
+        batch_work=tuple(b for b in plan.batch_work if first <= b.day < end),
+    )

@@ -1,0 +1,1 @@
+"""What cannot all be kept, and the smallest mending."""

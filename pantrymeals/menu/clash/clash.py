@@ -1,0 +1,185 @@
+"""What clashes when no menu keeps every rule: the fewest rules that cannot all be kept.
+
+Two questions take turns. One solve asks for the fewest rules that must give way while some are kept
+whatever happens; the rules that then give way are a *mending*. The next round keeps the fewest rules
+that meet every mending found so far. When nothing can give way any more, what is kept is the clash:
+no smaller set of rules clashes, because each smaller one lets some mending through.
+
+Source of the way of asking: hitting sets between conflicts and corrections, R. Reiter, 'A theory of
+diagnosis from first principles', Artificial Intelligence 32 (1987).
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+
+import numpy as np
+
+from pantrymeals.menu.clash.switches import SWITCH, Rule, Switched, rules_on
+from pantrymeals.solving.linear_model import Arrays, arrays
+from pantrymeals.solving.solvers import Found, run_highs
+
+MOST_CLASHES = 3
+CLOSE_ENOUGH = 0.001
+"""How far from the least amount a mending may be at first, as a share of one switch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """Rules that give way together, each with the most it gives way by, and the decision that shows it."""
+
+    rules: Mapping[Rule, int]
+    x: np.ndarray
+
+
+@dataclass(slots=True)
+class FoundOut:
+    """What was learnt: clashes (proven to be the fewest, or not), and corrections by growing size.
+
+    feasible: the menu that keeps every rule, when there is one after all; hopeless: even with every
+    rule relaxed nothing fits; unsure: time was up before anything was known.
+    """
+
+    clashes: list[tuple[tuple[Rule, ...], bool]] = field(default_factory=list)
+    corrections: list[Correction] = field(default_factory=list)
+    feasible: np.ndarray | None = None
+    hopeless: bool = False
+    unsure: bool = False
+
+
+class TimeIsUp(Exception):
+    """No answer within the time."""
+
+
+class Enough(Found):
+    """Stops the search as soon as a decision costs no more than is known to be needed."""
+
+    __slots__ = ("needed", "stop")
+
+    def __init__(self, stop: threading.Event, needed: float) -> None:
+        super().__init__()
+        self.stop, self.needed = stop, needed
+
+    def offer(self, x: np.ndarray, cost: float) -> None:
+        """Keep a decision if it is the best."""
+        super().offer(x, cost)
+        if self.cost < self.needed:
+            self.stop.set()
+
+
+class Asking:
+    """Solves one switched sheet again and again, with some rules kept and some let go."""
+
+    def __init__(self, switched: Switched, until: float) -> None:
+        self.switched = switched
+        self.sheet = arrays(switched.sheet)
+        self.until = until
+
+    def fewest(
+        self, kept: Collection[Rule] = (), let_go: Collection[Rule] = (), at_least: int = 0
+    ) -> Correction | None:
+        """The fewest rules that must give way; None when those kept cannot all be kept.
+
+        kept: rules that may not give way. let_go: rules that give way for nothing. at_least: how many
+        are known to be needed: the search ends when it finds so few. Raises TimeIsUp.
+        """
+        stop = threading.Event()
+        found = Enough(stop, (at_least + 0.5) * SWITCH)
+        left = self.until - time.monotonic()
+        if left <= 0:
+            raise TimeIsUp
+        run_highs(self.with_rules(kept, let_go), found, stop, left, 1, CLOSE_ENOUGH)
+        if found.infeasible:
+            return None
+        enough = found.cost < found.needed or found.bound > found.cost - SWITCH / 2
+        if found.x is None or not enough:
+            raise TimeIsUp
+        on = rules_on(self.switched, found.x)
+        return Correction({rule: by for rule, by in on.items() if rule not in let_go}, found.x)
+
+    def with_rules(self, kept: Collection[Rule], let_go: Collection[Rule] = ()) -> Arrays:
+        """The sheet with some rules kept whatever happens, and some let go for nothing."""
+        hi, cost = self.sheet.hi.copy(), self.sheet.cost.copy()
+        for rule in kept:
+            hi[self.switched.switch[rule]] = 0
+        for rule in let_go:
+            cost[self.switched.switch[rule]] = 0
+        return replace(self.sheet, hi=hi, cost=cost)
+
+
+def fewest_meeting(corrections: Iterable[frozenset[Rule]]) -> frozenset[Rule]:
+    """The fewest rules of which each correction has at least one."""
+    sets = [c for c in corrections if c]
+    alone = frozenset(rule for c in sets if len(c) == 1 for rule in c)
+    rest = [c for c in sets if not c & alone]
+    choices = sorted(frozenset().union(*rest))
+    for number in range(len(choices) + 1):
+        for more in combinations(choices, number):
+            if all(c.intersection(more) for c in rest):
+                return alone | frozenset(more)
+    return alone
+
+
+def find_out(switched: Switched, seconds: float) -> FoundOut:
+    """The clashes of a switched sheet and what would mend them, as far as time allows."""
+    out = FoundOut()
+    asking = Asking(switched, time.monotonic() + seconds)
+    try:
+        first = asking.fewest()
+    except TimeIsUp:
+        out.unsure = True
+        return out
+    if first is None:
+        out.hopeless = True
+        return out
+    if not first.rules:
+        out.feasible = first.x
+        return out
+    out.corrections.append(first)
+    let_go: set[Rule] = set()
+    while len(out.clashes) < MOST_CLASHES:
+        clash, proven = _one_clash(asking, out, frozenset(let_go))
+        if not clash:
+            break
+        out.clashes.append((tuple(sorted(clash)), proven))
+        if not proven:
+            break
+        let_go |= clash
+    out.corrections.sort(key=lambda c: len(c.rules))
+    return out
+
+
+def _one_clash(asking: Asking, out: FoundOut, let_go: frozenset[Rule]) -> tuple[frozenset[Rule], bool]:
+    """The fewest rules that clash once others are let go; empty when nothing clashes then."""
+    met: list[frozenset[Rule]] = [] if let_go else [frozenset(c.rules) for c in out.corrections]
+    kept: frozenset[Rule] = fewest_meeting(met)
+    fewest = 0 if let_go else len(out.corrections[0].rules)
+    while True:
+        try:
+            more = asking.fewest(kept, let_go, fewest)
+        except TimeIsUp:
+            return kept, False
+        if more is None:
+            return kept, True
+        if not more.rules:
+            return frozenset(), True
+        met.append(frozenset(more.rules))
+        if not let_go:
+            out.corrections.append(more)
+        kept = fewest_meeting(met)
+
+
+def least(asking: Asking, correction: Correction, seconds: float) -> Correction:
+    """The same rules giving way, by as little as can be found in the time."""
+    only = [rule for rule in asking.switched.switch if rule not in correction.rules]
+    if not any(rule in asking.switched.amount for rule in correction.rules):
+        return correction
+    found = Found()
+    run_highs(asking.with_rules(only), found, threading.Event(), seconds, 1, 0.0, correction.x)
+    if found.x is None:
+        return correction
+    return Correction(rules_on(asking.switched, found.x), found.x)

@@ -1,0 +1,1 @@
+"""Many days: totals, then days in turn, then neighbourhoods."""

@@ -1,0 +1,127 @@
+"""The work of a long menu: one lane proves from totals, then both improve, until time or the gap is reached."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from pantrymeals.menu.long.long_table import LongTable, prove
+from pantrymeals.menu.long.rolling_horizon import RollingHorizon
+from pantrymeals.menu.long.target_path import TargetPath
+from pantrymeals.menu.long.totals import pace_of_totals
+from pantrymeals.menu.request import Watch
+from pantrymeals.menu.week.constraints import POINT, MenuRows, build
+from pantrymeals.menu.week.house_rules import PROMISES
+from pantrymeals.menu.week.pace import bands_at
+from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.solving.linear_model import hopeless_rows
+from pantrymeals.solving.solvers import Found, Linked
+
+LAYING_PART = 0.5
+"""Of the time: for laying the weeks in turn."""
+
+PROVING_PART = 0.4
+"""Of the time: at most for the bound; about as long as the laying takes in the other lane."""
+
+LOOKING_PART = 0.08
+"""Of the time: for a last look at what is open or missed."""
+
+READING_PART = 0.02
+"""Of the time: kept for writing the plan down."""
+
+
+@dataclass(frozen=True, slots=True)
+class LongAnswer:
+    """The best long menu: its sheet, columns, pace, cost and bound (sheet units), and whether it keeps all rows."""
+
+    rows: MenuRows
+    x: np.ndarray
+    pace: Fraction
+    cost: float
+    bound: float
+    holds: bool
+
+
+def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
+    """The best menu found in the time asked, with a bound from totals.
+
+    Where no menu fits or none was found, its columns keep not all rows.
+    """
+    asked = problem.request
+    seconds = asked.seconds
+    until = begun + seconds * (1 - READING_PART)
+    watch.progress("how often each dish, how much of each product", None, None, None)
+    pace = pace_of_totals(problem)
+    bands = bands_at(problem, pace)
+    with ThreadPoolExecutor(1) as beside:  # the course is the solver's work, the sheet is Python's
+        awaited = beside.submit(TargetPath, problem, bands)
+        rows = build(problem, bands, PROMISES)
+        table = LongTable(rows, bands, asked.seed)
+        course = awaited.result()
+    if hopeless_rows(table.sheet).size:
+        return LongAnswer(rows, table.x, pace, table.cost, 0.0, table.holds(table.x))
+    proof = Found()
+    proof.proved(0.0, "no wish costs less than nothing")
+    stop = threading.Event()
+
+    laid = threading.Event()
+
+    def finish(lane: int) -> None:
+        table.improve(until - seconds * LOOKING_PART, stop, lane)
+        table.last_look(until, stop, lane, 2)
+        table.improve(until, stop, lane + 2)
+
+    def proving() -> None:
+        left = min(seconds * PROVING_PART, until - time.monotonic())
+        prove(table, left, Linked(stop), proof)
+        laid.wait()
+        finish(1)
+
+    def laying() -> None:
+        RollingHorizon(table, course).lay(begun + seconds * LAYING_PART, watch, stop)
+        laid.set()
+        finish(0)
+
+    lanes, troubles = _lanes((laying, proving), stop, laid)
+    for lane in lanes:
+        lane.start()
+    while any(lane.is_alive() for lane in lanes):
+        time.sleep(0.05)
+        if laid.is_set():
+            _tell(table, proof, watch)
+        close = laid.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
+        if close or watch.stopped() or time.monotonic() > until:
+            stop.set()
+    for lane in lanes:
+        lane.join()
+    if troubles:
+        raise troubles[0]
+    return LongAnswer(rows, table.x, pace, table.cost, proof.bound, table.holds(table.x))
+
+
+def _lanes(
+    works: tuple[Callable[[], None], ...], stop: threading.Event, laid: threading.Event
+) -> tuple[list[threading.Thread], list[BaseException]]:
+    """A thread for each work, and the list in which one that fails leaves its trouble; then all stop."""
+    troubles: list[BaseException] = []
+
+    def heard(work: Callable[[], None]) -> None:
+        try:
+            work()
+        except BaseException as trouble:
+            troubles.append(trouble)
+            stop.set()
+        finally:
+            laid.set()
+
+    return [threading.Thread(target=heard, args=(work,), daemon=True) for work in works], troubles
+
+
+def _tell(table: LongTable, proof: Found, watch: Watch) -> None:
+    watch.progress("days cooked anew", table.cost / POINT, proof.bound / POINT, round(table.x[table.open_cols].sum()))

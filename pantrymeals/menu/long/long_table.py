@@ -1,0 +1,286 @@
+"""Menus longer than a week or so: totals, then weeks in turn, then neighbourhoods.
+
+1. Totals (``totals``) give the pace, the draws to steer by and a proven bound.
+2. A week at a time, with a look ahead, follows the course of the draws (``target_path``, ``rolling_horizon``).
+3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
+   is no worse takes the old one's place. Two at a time.
+4. A last look at what is still open or missed, each of its days alone.
+
+Everything works on one sheet of the whole horizon; a window or a neighbourhood is a piece cut out
+of it (``cutting``), so no rule is written twice.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from pantrymeals.menu.long.blocking_days import Ways
+from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
+from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuRows
+from pantrymeals.menu.week.house_rules import WEEK
+from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
+from pantrymeals.solving.linear_model import Arrays, arrays
+from pantrymeals.solving.neighbourhood import neighbourhood
+from pantrymeals.solving.solvers import Found, relaxed, run_highs
+
+ANEW_SECONDS = 2.5
+ANEW_GAP_POINTS = 10
+FIRST_LENGTH = 5
+SHORTEST, LONGEST = 2, 16
+SLOW_PART, QUICK_PART = 0.8, 0.25
+"""A neighbourhood has as many days as can be solved in a part of ANEW_SECONDS between these."""
+NEAR_POINTS = (100, 300, 1000)
+"""Columns dearer than this in a neighbourhood's relaxation (hundredths of a point) are left out, by turns."""
+MENDING_PART = 0.8
+"""How often what is open or missed is looked after first, while there is any."""
+WAYS_PART = 0.6
+"""How often a mending looks at the days that stand in some dish's way, rather than at the days around."""
+MENDINGS = 40
+"""Each open role and missed promise is tried so often."""
+MENDING_DAYS = 5
+BESIDE_DAYS = 18
+FIRM = 10
+"""At the last look what is open or missed weighs so many times as much."""
+LOOK_SECONDS = 1.0
+PROOF_GAP = 0.002
+MONTH_DAYS, MANY_DAYS = 45, 120
+SHORT_STRETCH = 14
+"""The bound comes from the whole sheet up to so many days, from totals with whole numbers up to so many; beyond from
+totals in stretches of these, all tables of a meal and size alike."""
+
+
+class LongTable:
+    """A whole horizon's sheet, the best menu on it so far, and the work of improving it."""
+
+    def __init__(self, rows: MenuRows, bands: Mapping[int, Band], seed: int) -> None:
+        self.rows = rows
+        self.bands = bands
+        self.sheet = arrays(rows.sheet)
+        self.days = rows.problem.days
+        self.day_of = np.array(rows.day_of)
+        self.implied = ~self.sheet.whole
+        self.whole_horizon = self.day_of < 0
+        self.entries = by_column(self.sheet)
+        self.seed = seed
+        self.x = np.zeros(self.sheet.lo.shape[0])
+        self.missed_cols = np.array(sorted(rows.missed), dtype=int)
+        self.x[list(rows.open.values())] = 1
+        self.x[self.missed_cols] = self.sheet.hi[self.missed_cols]
+        self.sums = self.entries.sums(self.x)
+        self.cost = float("inf")
+        self.lock = threading.Lock()
+        self.open_cols = np.array(sorted(rows.open.values()))
+        self.must = np.zeros(self.x.shape[0], bool)
+        self.must[self.open_cols] = True
+        self.must[self.missed_cols] = True
+        self.tries: Counter[int] = Counter()
+        self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
+        self.use = self._use_matrix()
+        self.reach = np.array(rows.reach)
+        self.ways = Ways(rows, self.sheet, self.entries)
+        self.carry()
+
+    def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
+        """For each product with a deviation column: (product, columns, grains)."""
+        out = []
+        for product in self.rows.off:
+            draws = self.rows.draws[product]
+            cols = np.array([c for _, c, _ in draws], dtype=int)  # none, where no dish can have it
+            out.append((product, cols, np.array([g for _, _, g in draws], float)))
+        return out
+
+    def settle(self, x: np.ndarray) -> None:
+        """Set the deviation columns to what the draws make them."""
+        largest = 0.0
+        for product, cols, grains in self.use:
+            band = self.bands[product]
+            drawn = float(grains @ x[cols]) + self.rows.problem.goods[product].standing[-1]
+            off = max(0.0, band.low - drawn, drawn - band.high)
+            x[self.rows.off[product]] = off
+            largest = max(largest, off * band.share_of_grain)
+        if self.rows.largest >= 0:
+            x[self.rows.largest] = np.ceil(largest / (10**6 // LARGEST_GRAIN) - 1e-9)
+
+    def holds(self, x: np.ndarray) -> bool:
+        """Whether every row and bound holds."""
+        return kept(self.sheet, x, self.entries.sums(x))
+
+    def price(self, x: np.ndarray) -> float:
+        """The cost of a menu in the sheet's units."""
+        return float(self.sheet.cost @ x) + self.sheet.fixed_cost
+
+    def free(self, spans: list[tuple[int, int]]) -> np.ndarray:
+        """Mask of the columns that may move when the days of these spans [a, b) are cooked anew."""
+        mask = self.whole_horizon.copy()
+        for a, b in spans:
+            mask |= (self.day_of >= a) & (self.day_of < b)
+            mask |= self.implied & (self.day_of >= a) & (self.day_of < b + self.reach)
+        return mask
+
+    def commit(self, keep: np.ndarray, new: np.ndarray) -> bool:
+        """Take over new values of some columns, unless that breaks a row anew."""
+        with self.lock:
+            trial = self.x.copy()
+            trial[keep] = new
+            return self._take(trial)
+
+    def _take(self, trial: np.ndarray) -> bool:
+        self.settle(trial)
+        by = trial - self.x
+        sums = self.entries.moved(self.sums, np.flatnonzero(by), by)
+        if not kept(self.sheet, trial, sums, self.sums):
+            return False
+        self.x, self.cost, self.sums = trial, self.price(trial), sums
+        return True
+
+    def carry(self) -> None:
+        """Give the implied columns (what is open, what is left) values that fit the decisions."""
+        keep = np.flatnonzero(self.implied | self.whole_horizon)
+        _, x, _ = relaxed(cut(self.sheet, self.entries, keep, self.x, self.sums))
+        self.x = self.x.copy()
+        self.x[keep] = x
+        self.settle(self.x)
+        self.sums = self.entries.sums(self.x)
+        self.cost = self.price(self.x)
+
+    def improve(self, until: float, stop: threading.Event, lane: int) -> None:
+        """Cook anew some days at a time until time is up; as many days at once as a solve can do soon."""
+        rng = random.Random(self.seed * 1000 + lane)
+        length = FIRST_LENGTH
+        while (left := until - time.monotonic()) > 0 and not stop.is_set():
+            spans, mending = self._pick(rng, length)
+            begun = time.monotonic()
+            done = self._anew(spans, mending, min(ANEW_SECONDS, left), rng, stop)
+            took = time.monotonic() - begun
+            if took > SLOW_PART * ANEW_SECONDS:
+                length = max(SHORTEST, length - 1)
+            elif done and took < QUICK_PART * ANEW_SECONDS:
+                length = min(LONGEST, length + 1)
+
+    def _alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
+        """The menu as it is, the numbers of the columns of a mask, and the piece in which only they may move."""
+        with self.lock:
+            at, sums = self.x, self.sums  # never changed in place
+        keep = np.flatnonzero(free)
+        return at, keep, replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+
+    def _anew(
+        self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
+    ) -> bool:
+        """Cook the days of these spans anew; False where their relaxation shows that nothing is to be had.
+
+        mending: a menu with fewer open roles or missed promises is wanted, not any better one.
+        """
+        at, keep, part = self._alone(self.free(spans))
+        now = at[keep]
+        near = neighbourhood(part)
+        cost = float(part.cost @ now)
+        must = self.must[keep]
+        if near.bound > cost - ANEW_GAP_POINTS * POINT or (mending and near.x[must].sum() > now[must].sum() - 1 + HAIR):
+            return False
+        cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
+        gap = ANEW_GAP_POINTS * POINT / max(1.0, cost)
+        found = near.best(cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
+        if found is not None:
+            new = at.copy()
+            new[keep] = found
+            self._accept(at, new)
+        return True
+
+    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int) -> None:
+        """What is still open or missed: whether a day cooked anew can fill it with all other days as they are."""
+        with self.lock:
+            amiss = [c for c in np.flatnonzero(self.must & (self.x > 0.5)).tolist() if c % lanes == lane]
+        for col in amiss:
+            day = int(self.day_of[col])
+            days = range(max(0, day - WEEK + 1), day + 1) if self._of_a_week(col) else (day,)
+            for one in days:
+                if stop.is_set() or time.monotonic() > until:
+                    return
+                if self.x[col] > 0.5:
+                    self._look_at(one, col, stop)
+
+    def _look_at(self, day: int, col: int, stop: threading.Event) -> None:
+        free = self.free([(day, day + 1)])
+        free[col] = True
+        at, keep, part = self._alone(free)
+        must = self.must[keep]
+        part.cost[must] *= FIRM
+        near = neighbourhood(part)
+        if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
+            return
+        every = np.ones(keep.shape[0], bool)
+        found = near.best(every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep])
+        if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
+            self.commit(keep, found)
+
+    def _of_a_week(self, col: int) -> bool:
+        return col in self.rows.missed and self.rows.missed[col][1].endswith("in the week")
+
+    def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
+        with self.lock:
+            trial = self.x + (new - at)
+            self.settle(trial)
+            return self.price(trial) <= self.cost + 1e-6 and self._take(trial)
+
+    def _pick(self, rng: random.Random, length: int) -> tuple[list[tuple[int, int]], bool]:
+        """Days to cook anew, and whether it is to mend: around what is open or missed, one run of days, or two runs."""
+        length = min(length, self.days)
+        with self.lock:
+            amiss = np.flatnonzero(self.must & (self.x > 0.5))
+            tries = np.array([self.tries[c] for c in amiss.tolist()])
+            if amiss.size and (tries < MENDINGS).any() and rng.random() < MENDING_PART:
+                col = int(amiss[rng.choice(np.flatnonzero(tries == tries.min()).tolist())])
+                self.tries[col] += 1
+                days = self.ways.days(col, self.x, self.sums, rng) if rng.random() < WAYS_PART else None
+                return (_runs(days) if days else self._around(col, rng, length)), True
+        if rng.random() < 0.5 or self.days < 15:
+            a = rng.randrange(0, self.days - length + 1)
+            return [(a, a + length)], False
+        half = max(1, length // 2)
+        starts = [rng.randrange(0, self.days - half + 1) for _ in range(2)]
+        return [(a, a + half) for a in starts], False
+
+    def _around(self, col: int, rng: random.Random, length: int) -> list[tuple[int, int]]:
+        """Days around an open role, or the whole week of a missed tag; at times with some days near by.
+
+        Nearby days may hold the very dish that would fit here, or one that may not come again so soon.
+        """
+        day = int(self.day_of[col])
+        if self._of_a_week(col):
+            a, b = max(0, day - WEEK + 1), day + 1
+        else:
+            many = max(2, min(length, MENDING_DAYS))
+            a = max(0, min(day - rng.randrange(many), self.days - many))
+            b = min(self.days, a + many)
+        if rng.random() < 0.5:
+            return [(a, b)]
+        other = max(0, min(self.days - 2, day + rng.randrange(-BESIDE_DAYS, BESIDE_DAYS + 1)))
+        return [(a, b), (other, other + 2)]
+
+
+def _runs(days: list[int]) -> list[tuple[int, int]]:
+    """Runs of days [first, end): the first with a day on each side, the others alone."""
+    return [(max(0, days[0] - 1), days[0] + 2), *((day, day + 1) for day in days[1:])]
+
+
+def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:
+    """A bound from totals in long stretches, soon; then from better ones, while time allows.
+
+    Of a month: from the whole sheet, with whole numbers. Of a longer menu: from totals with whole numbers. Of many
+    days these would take as much memory as all else: there a relaxation of totals in short stretches has to do.
+    """
+    problem, bands = table.rows.problem, table.bands
+    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
+    if problem.days > MANY_DAYS:
+        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True), "totals")
+        return
+    sheet = table.sheet if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).sheet)
+    run_highs(sheet, found, stop, seconds, 1, PROOF_GAP)

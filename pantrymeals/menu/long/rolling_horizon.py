@@ -1,0 +1,116 @@
+"""The first whole menu of a long horizon: week by week, each following the course.
+
+A window is a week with a look ahead, so that what is asked of a week is seen whole. Of its columns only those are
+kept that its relaxation finds cheap: very few in one lane, more of them in another, and the better menu counts.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from dataclasses import replace
+
+import numpy as np
+
+from pantrymeals.menu.long.long_table import LongTable
+from pantrymeals.menu.long.target_path import TargetPath
+from pantrymeals.menu.request import Watch
+from pantrymeals.menu.week.constraints import POINT
+from pantrymeals.menu.week.house_rules import WEEK
+from pantrymeals.solving.cutting import HAIR, cut
+from pantrymeals.solving.linear_model import ANY, Arrays
+from pantrymeals.solving.neighbourhood import neighbourhood
+
+AHEAD_DAYS = 1
+NEAR_POINTS = ((10, 1000), (ANY,))
+"""Columns whose price in a window's relaxation is beyond this (hundredths of a point) are left out, side by side; and
+then where a role stays open that need not."""
+WINDOW_GAP = 0.1
+WINDOW_GAP_POINTS = 100
+LOOSEST_GAP = 0.4
+SHORTEST_SECONDS = 0.4
+FAR_OFF = 10**7
+
+
+class RollingHorizon:
+    """The work of laying a long table, window by window.
+
+    course: how much of each product should be gone by when, and what is scarce on other days too.
+    """
+
+    def __init__(self, table: LongTable, course: TargetPath) -> None:
+        self.table = table
+        self.course = course
+        self.cost = table.sheet.cost + course.prices(table.rows)
+        self.wide_hi = table.sheet.hi.copy()  # a steered share may be further off than a whole one can
+        self.wide_hi[table.off_cols] = FAR_OFF
+        if table.rows.largest >= 0:
+            self.wide_hi[table.rows.largest] = FAR_OFF
+
+    def lay(self, until: float, watch: Watch, stop: threading.Event) -> None:
+        """Lay all windows; each has its part of the time that is left."""
+        days = self.table.days
+        weeks = range(0, days, WEEK)
+        stretch = 0
+        for number, a in enumerate(weeks):
+            if stop.is_set():
+                return
+            if a >= (stretch + 1) * self.course.totals.stretch_days:
+                self.course.passed(stretch, self.table.rows, self.table.x)
+                self.cost = self.table.sheet.cost + self.course.prices(self.table.rows)
+                stretch += 1
+            seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
+            self._lay_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
+            watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
+
+    def _lay_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:
+        table = self.table
+        keep = np.flatnonzero(table.free([(a, b)]))
+        part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
+        part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
+        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop)
+        if x is not None:
+            table.commit(keep, x)
+
+    def _steered(self, b: int) -> Arrays:
+        """The sheet with evenness asked up to day b only, as far as the course has come by then."""
+        table = self.table
+        drawn = self.course.drawn_by(b)
+        row_lo = table.sheet.row_lo.copy()
+        row_lo[table.rows.sharper] = -ANY
+        for row, (product, sign) in table.rows.even.items():
+            container = table.rows.problem.goods[product].container
+            target = drawn[product] / container
+            row_lo[row] = (np.floor(target) if sign > 0 else -np.ceil(target)) * container
+        return replace(table.sheet, hi=self.wide_hi, cost=self.cost, row_lo=row_lo)
+
+
+def first_menu(
+    part: Arrays, must: np.ndarray, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+) -> np.ndarray | None:
+    """A menu for one window, soon: from the columns that its relaxation finds cheap, then from more of them.
+
+    must: mask of the columns that should end as nothing (open roles, missed tags). always: mask of other
+    columns that are never left out.
+    """
+    near = neighbourhood(part)
+    least = np.ceil(near.x[must].sum() - HAIR)
+    slack = WINDOW_GAP_POINTS * POINT
+    gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.bound + slack)))
+    best: list[tuple[float, np.ndarray]] = []
+
+    def look(dear: float) -> None:
+        found = near.best(always | (near.dear <= dear), must, seconds, seed, gap, stop)
+        if found is not None:
+            best.append((float(part.cost @ found), found))
+
+    for together in NEAR_POINTS:
+        lanes = [threading.Thread(target=look, args=(dear,), daemon=True) for dear in together]
+        for lane in lanes:
+            lane.start()
+        for lane in lanes:
+            lane.join()
+        best.sort(key=lambda one: one[0])
+        if stop.is_set() or (best and best[0][1][must].sum() <= least):
+            break
+    return best[0][1] if best else None

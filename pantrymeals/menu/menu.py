@@ -1,0 +1,125 @@
+"""Menus from the shelf: one question in, one menu with its proof out."""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from datetime import timedelta
+
+import numpy as np
+
+from pantrymeals.batch_days.batch_days import with_batch_days
+from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.menu.long.long_menu import long_menu
+from pantrymeals.menu.reading import day_name, read_plan
+from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
+from pantrymeals.menu.week.constraints import POINT, MenuRows, build
+from pantrymeals.menu.week.house_rules import PROMISES
+from pantrymeals.menu.week.pace import bands_at, common_pace
+from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Household
+from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
+from pantrymeals.solving.solvers import Found, side_by_side
+
+NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
+
+
+def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = None) -> MenuPlan:
+    """The best menu found for the days asked, with its bound.
+
+    Raises NoMenuFits when no menu keeps the household's rules, naming those that clash.
+    """
+    watch = watch or NobodyWatching()
+    begun = time.monotonic()
+    problem = menu_problem(household, asked)
+    long = asked.days > DAYS_IN_ONE_PIECE
+    plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
+    return with_batch_days(household, plan) if asked.batch_days else plan
+
+
+def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
+    answer = long_menu(problem, watch, begun)
+    if not answer.holds:
+        raise _nothing_found(problem, arrays(answer.rows.sheet), watch)
+    gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
+    ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
+    return read_plan(
+        answer.rows,
+        answer.x,
+        answer.pace,
+        answer.cost,
+        answer.bound,
+        time.monotonic() - begun,
+        ended,
+        notes_for(problem) + missed_notes(answer.rows, answer.x),
+    )
+
+
+def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
+    pace = common_pace(problem, PROMISES)
+    rows = build(problem, bands_at(problem, pace), PROMISES)
+    sheet = arrays(rows.sheet)
+
+    def watching(found: Found) -> bool:
+        have = found.x is not None
+        watch.progress(
+            "the whole menu",
+            found.cost / POINT if have else None,
+            found.bound / POINT if found.bound > float("-inf") else None,
+            None if found.x is None else round(sum(found.x[c] for c in rows.open.values())),
+        )
+        return watch.stopped() and have
+
+    left = problem.request.seconds - (time.monotonic() - begun)
+    found = side_by_side(
+        sheet,
+        max(left, 0.5),
+        problem.request.seed,
+        problem.request.gap,
+        np.array(sorted(rows.open.values())),
+        np.array(rows.day_of),
+        watching,
+        problem.request.alike,
+        problem.request.patience,
+    )
+    if found.x is None:
+        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet, watch)
+    proven = found.within(problem.request.gap)
+    ended = "proven" if proven else "stopped" if watch.stopped() else "time"
+    bound = max(found.bound, 0.0)  # no wish costs less than nothing
+    return read_plan(rows, found.x, pace, found.cost, bound, time.monotonic() - begun, ended, notes_for(problem))
+
+
+def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryError:
+    """What to say when there is no menu to show: that none fits, where that is sure, or that time was short."""
+    if hopeless_rows(sheet).size:
+        return NoMenuFits(NOTHING_FITS)
+    if watch.stopped():
+        return PantryError("stopped before a first whole menu was there; it needs a little longer")
+    seconds = problem.request.seconds
+    return PantryError(f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one")
+
+
+def missed_notes(rows: MenuRows, x: np.ndarray) -> tuple[str, ...]:
+    """Plain sentences about what a long menu had to miss: one for each promise, with its days."""
+    first = rows.problem.request.first
+    days: dict[str, list[int]] = defaultdict(list)
+    for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1]):
+        if x[col] > 0.5:
+            days[what].append(day)
+    out = []
+    for what, missed in days.items():
+        listed = ", ".join(day_name(first + timedelta(days=day)) for day in missed)
+        when = f"that ends on {listed}" if what.endswith("in the week") else f"on {listed}"
+        out.append(f"No {what} {when}: nothing could stand there without taking from other days.")
+    return tuple(out)
+
+
+def notes_for(problem: MenuProblem) -> tuple[str, ...]:
+    """Plain sentences about the whole: fixed nights that no dish can keep."""
+    first = problem.request.first
+    return tuple(
+        f"No '{tag}' can be ready by {day_name(first + timedelta(days=day))}: planned without."
+        for day, tag in problem.waived
+    )

@@ -1,0 +1,173 @@
+"""From a solver's columns back to a menu that a cook can read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+
+import numpy as np
+
+from pantrymeals.forecast.words import MONTHS, WEEKDAYS_IN_FULL
+from pantrymeals.larder.evenness import band
+from pantrymeals.menu.reasons import why
+from pantrymeals.menu.week.constraints import POINT, MenuRows
+from pantrymeals.menu.week.containers import opened_for
+from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
+from pantrymeals.records import Role
+
+
+def chosen_uses(rows: MenuRows, x: np.ndarray, index: int) -> tuple[ChosenUse, ...]:
+    """What a planned candidate takes, one product for each use, equal products summed."""
+    candidate = rows.problem.candidates[index]
+    goods = rows.problem.goods
+    taken: dict[str, ChosenUse] = {}
+    draws = list(candidate.fixed)
+    for number, choice in enumerate(candidate.choices):
+        columns = rows.option[index, number]
+        draws.append(choice[int(np.argmax([x[c] for c in columns]))])
+    for draw in draws:
+        name = goods[draw.product].name
+        before = taken.get(name)
+        taken[name] = ChosenUse(
+            name,
+            draw.exact + (before.amount if before else 0),
+            draw.stand_in or bool(before and before.stand_in),
+        )
+    return tuple(taken.values())
+
+
+def read_plan(
+    rows: MenuRows,
+    x: np.ndarray,
+    pace: Fraction,
+    cost: float,
+    bound: float,
+    seconds: float,
+    ended: str,
+    notes: tuple[str, ...] = (),
+) -> MenuPlan:
+    """A MenuPlan from columns; cost and bound in the sheet's own units."""
+    problem = rows.problem
+    cooked = [i for i, col in enumerate(rows.cook) if x[col] > 0.5]
+    uses = {i: chosen_uses(rows, x, i) for i in cooked}
+    needs: dict[str, dict[int, Fraction]] = {}
+    for i in cooked:
+        for use in uses[i]:
+            by_day = needs.setdefault(use.product, {})
+            day = problem.candidates[i].day
+            by_day[day] = by_day.get(day, Fraction(0)) + use.amount
+    openings, waste = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(rows, x))
+    meals = _meals(rows, x, cooked, uses, pace)
+    points = cost / POINT
+    proven = min(bound, cost) / POINT
+    return MenuPlan(
+        first=problem.request.first,
+        days=problem.days,
+        meals=meals,
+        openings=openings,
+        waste=waste,
+        shares=share_rows(problem, needs, pace),
+        batch_work=(),
+        pace=pace,
+        cost=points,
+        bound=proven,
+        gap=(points - proven) / max(points, 1.0),
+        seconds=seconds,
+        seed=problem.request.seed,
+        ended=ended,  # type: ignore[arg-type]
+        open_roles=sum(len(m.open_roles) for m in meals),
+        parts=tuple(
+            (wish, float(sum(rows.sheet.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in rows.parts.items()
+        ),
+        notes=notes,
+    )
+
+
+def _pool(rows: MenuRows, x: np.ndarray) -> dict[str, list[tuple[int, str]]]:
+    """Containers that the solver opens of products of several sizes, by day."""
+    pool: dict[str, list[tuple[int, str]]] = {}
+    for (product, size, day), col in rows.opened.items():
+        goods = rows.problem.goods[product]
+        if len(goods.sizes) > 1:
+            pool.setdefault(goods.name, []).extend([(day, goods.sizes[size][0])] * round(x[col]))
+    for entries in pool.values():
+        entries.sort()
+    return pool
+
+
+def _meals(
+    rows: MenuRows,
+    x: np.ndarray,
+    cooked: list[int],
+    uses: Mapping[int, tuple[ChosenUse, ...]],
+    pace: Fraction,
+) -> tuple[PlannedMeal, ...]:
+    problem = rows.problem
+    by_table: dict[int, list[int]] = {}
+    for i in cooked:
+        by_table.setdefault(problem.candidates[i].table, []).append(i)
+    meals = []
+    for index, table in enumerate(problem.tables):
+        chosen = sorted(by_table.get(index, ()), key=lambda i: table.roles.index(problem.candidates[i].role))
+        filled = {problem.candidates[i].role for i in chosen}
+        left_open = tuple(r for r in table.roles if x[rows.open[index, r]] > 0.5)
+        covered: tuple[Role, ...] = tuple(r for r in table.roles if r not in filled and r not in left_open)
+        meals.append(
+            PlannedMeal(
+                table.day,
+                table.meal,
+                table.portions,
+                tuple(_planned(problem, i, uses[i], pace) for i in chosen),
+                left_open,
+                covered,
+                ", ".join(o.name for o in table.occasions if table.meal in o.meals),
+            )
+        )
+    return tuple(meals)
+
+
+def is_pinned(problem: MenuProblem, candidate: Candidate) -> bool:
+    """Whether someone asked for this dish at this table."""
+    table = problem.tables[candidate.table]
+    return any(
+        pin.day == table.day and pin.dish == candidate.dish.name and pin.meal in (None, table.meal)
+        for pin in problem.request.pinned
+    )
+
+
+def _planned(problem: MenuProblem, index: int, uses: tuple[ChosenUse, ...], pace: Fraction) -> PlannedDish:
+    candidate = problem.candidates[index]
+    pinned = is_pinned(problem, candidate)
+    return PlannedDish(
+        candidate.role,
+        candidate.dish.name,
+        candidate.batches,
+        uses,
+        candidate.instead,
+        why(problem, candidate, uses, pace, pinned),
+        pinned,
+    )
+
+
+def share_rows(
+    problem: MenuProblem, needs: Mapping[str, Mapping[int, Fraction]], pace: Fraction
+) -> tuple[ShareRow, ...]:
+    """Each averaged product's even share against what menu and standing use draw (containers)."""
+    rows = []
+    for goods in problem.goods:
+        if not goods.averaged:
+            continue
+        used = sum(needs.get(goods.name, {}).values(), Fraction(0))
+        drawn = used / goods.exact_container + goods.stood
+        share = goods.share_at(pace)
+        low, high = (Fraction(edge) for edge in band(share, goods.step, goods.stood))
+        off = max(Fraction(0), low - drawn, drawn - high)
+        rows.append(ShareRow(goods.name, share, low, high, drawn, off, ""))
+    return tuple(rows)
+
+
+def day_name(day: date) -> str:
+    """'Sunday 18 January'. Our own names: the machine's language must not change a sentence."""
+    return f"{WEEKDAYS_IN_FULL[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"

@@ -1,0 +1,1 @@
+"""One linear model for some days."""

@@ -1,0 +1,167 @@
+"""Which dishes could stand at which table, and with which of their products."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.larder.table import (
+    Table,
+    barred_marks,
+    batches,
+    is_baby,
+    must_not,
+    weekday,
+)
+from pantrymeals.records import Dish, Household, Instead, Option, Person, Product, Use
+
+UseOptions = tuple[tuple[Option, Fraction], ...]
+"""For one use: each option that may stand, with the exact amount for all batches."""
+
+Standing = tuple[int, tuple[UseOptions, ...], tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Possible:
+    """A dish at a table: batches, for each use its options with exact amounts, and alternatives beside it."""
+
+    table: int
+    day: int
+    dish: Dish
+    batches: int
+    uses: tuple[UseOptions, ...]
+    instead: tuple[str, ...]
+
+
+class Larder:
+    """What of the household's products may stand on a menu on a given day."""
+
+    def __init__(self, household: Household, stocked: frozenset[str]) -> None:
+        self.household = household
+        self.stocked = stocked
+        self._coming: dict[str, list[date]] = {}
+        for arrival in household.arrivals:
+            self._coming.setdefault(arrival.product, []).append(arrival.day)
+
+    def is_late(self, product: Product, day: date) -> bool:
+        """Past the day it keeps to, with nothing new come in on or after that day."""
+        keeps = product.must_last_to
+        if product.deadline_kind != "keeps to" or keeps is None or day <= keeps:
+            return False
+        return not any(keeps <= came <= day for came in self._coming.get(product.name, ()))
+
+    def away(self, day: date) -> frozenset[str]:
+        """Products that may not stand on a menu that day: not stocked, not for menus, out of season, too late."""
+        return frozenset(
+            name
+            for name, product in self.household.products.items()
+            if not product.on_menus
+            or name not in self.stocked
+            or (product.eaten_in and day.month not in product.eaten_in)
+            or self.is_late(product, day)
+        )
+
+
+def possible_dishes(
+    household: Household,
+    tables: tuple[Table, ...],
+    table_day: tuple[int, ...],
+    stocked: frozenset[str],
+    banned: frozenset[str],
+) -> list[Possible]:
+    """Every dish at every table where its season, the table's rules and the larder let it stand."""
+    larder = Larder(household, stocked)
+    away_on: dict[date, frozenset[str]] = {}
+    kinds: dict[tuple[object, ...], int] = {}
+    seen: dict[tuple[str, int], Standing | None] = {}
+    out = []
+    for index, (table, day) in enumerate(zip(tables, table_day, strict=True)):
+        away = away_on.setdefault(table.day, larder.away(table.day))
+        alike = (
+            table.meal,
+            table.portions,
+            table.kinds,
+            household.rules.longest_minutes.get(weekday(table.day)),
+            table.day.month,
+            away,
+            tuple((p.name, must_not(p, table.day), is_baby(p, table.day)) for p in table.eaters),
+        )
+        kind = kinds.setdefault(alike, len(kinds))
+        for dish in household.dishes.values():
+            if dish.role not in table.roles or dish.name in banned or not _suits(dish, table):
+                continue
+            key = (dish.name, kind)
+            if key not in seen:
+                seen[key] = _stands(household, table, dish, away)
+            found = seen[key]
+            if found is not None:
+                out.append(Possible(index, day, dish, *found))
+    return out
+
+
+def _suits(dish: Dish, table: Table) -> bool:
+    """Whether a dish has its weekday here, and can be carried where the meal goes out in tins.
+
+    Asked apart from all else, so that tables alike but for their weekday still share their uses.
+    """
+    if dish.weekdays and weekday(table.day) not in dish.weekdays:
+        return False
+    return not (table.tins and "tins" in dish.not_for)
+
+
+def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]) -> Standing | None:
+    """Batches, viable options with exact amounts, and alternatives; None when it cannot stand there."""
+    day = table.day
+    if dish.season and day.month not in dish.season:
+        return None
+    if dish.only_for and dish.only_for not in table.kinds:
+        return None
+    longest = household.rules.longest_minutes.get(weekday(day))
+    if longest is not None and dish.minutes > longest and not table.kinds:
+        return None
+    barred = barred_marks(dish, table.eaters, day)
+    if barred & dish.contents:
+        return None
+    times = batches(dish, table.portions, household.rules.stretch)
+    uses = []
+    for use in dish.uses:
+        viable = _viable(household.products, use, away, barred)
+        if not viable:
+            return None
+        uses.append(tuple((o, o.amount * times) for o in viable))
+    notes = []
+    for instead in alternatives(table, dish):
+        theirs = frozenset(m for p in table.eaters if is_for(instead, p, day) for m in must_not(p, day))
+        for use in instead.uses:
+            viable = _viable(household.products, use, away, theirs)
+            if not viable:
+                return None
+            uses.append(tuple((o, o.amount) for o in viable))
+        notes.append(f"{instead.whom}: {instead.what}")
+    return times, tuple(uses), tuple(notes)
+
+
+def is_for(instead: Instead, person: Person, day: date) -> bool:
+    """Whether an alternative is for this person: by name, by a mark they must not have, or as a baby."""
+    whom = instead.whom.casefold()
+    marks = {mark.casefold() for mark in must_not(person, day)}
+    return (
+        whom == person.name.casefold()
+        or whom in marks
+        or (whom == "low salt" and "salty" in marks)
+        or (whom == "baby" and is_baby(person, day))
+    )
+
+
+def alternatives(table: Table, dish: Dish) -> tuple[Instead, ...]:
+    """The noted alternatives that are served beside a dish: those that are for someone at the table."""
+    return tuple(i for i in dish.instead if any(is_for(i, p, table.day) for p in table.eaters))
+
+
+def _viable(
+    products: Mapping[str, Product], use: Use, away: frozenset[str], barred: frozenset[str]
+) -> tuple[Option, ...]:
+    """The options of a use that may stand, in the order liked."""
+    return tuple(o for o in use.options if o.product not in away and not (products[o.product].contents & barred))

@@ -1,0 +1,269 @@
+"""The menu question, frozen: days, dishes that could stand there, and goods in whole numbers."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from fractions import Fraction
+
+from pantrymeals.larder.evenness import on_shelf
+from pantrymeals.larder.table import Table, days_between, refusals, tables, weekday
+from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
+from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks
+from pantrymeals.menu.week.possible import Possible, UseOptions, possible_dishes
+from pantrymeals.records import Dish, Household, Person, Role
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """So many grains of one product. rank: 0 for the option liked best; stand-ins add to it."""
+
+    product: int
+    grains: int
+    exact: Fraction
+    rank: int
+    stand_in: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A dish that could stand in one role of one table.
+
+    fixed: draws without choice. choices: for each use with several options, its draws.
+    points: liking, effort and refusals. instead: alternatives served beside it.
+    """
+
+    table: int
+    day: int
+    role: Role
+    dish: Dish
+    batches: int
+    fixed: tuple[Draw, ...]
+    choices: tuple[tuple[Draw, ...], ...]
+    points: int
+    instead: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MenuProblem:
+    """All that the menu solver sees.
+
+    recent: (day counted from the first, so negative; dish name; tags).
+    waived: (day, tag) fixed nights that no dish can keep.
+    nights: on long horizons, (table, tag) of fixed nights on which other mains may stand at a price.
+    """
+
+    household: Household
+    request: MenuRequest
+    tables: tuple[Table, ...]
+    table_day: tuple[int, ...]
+    candidates: tuple[Candidate, ...]
+    goods: tuple[IntegerStock, ...]
+    recent: tuple[tuple[int, str, frozenset[str]], ...]
+    waived: tuple[tuple[int, str], ...]
+    nights: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def days(self) -> int:
+        """How many days."""
+        return self.request.days
+
+
+def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
+    """The frozen question for a household and a request."""
+    laid = tables(household, request.first, request.days)
+    day_of = tuple((t.day - request.first).days for t in laid)
+    shelf = on_shelf(household)
+    stocked = frozenset(
+        {name for name, amount in shelf.items() if amount > 0}
+        | {p.product for p in household.part_jars}
+        | {a.product for a in household.arrivals}
+    )
+    raw = possible_dishes(household, laid, day_of, stocked, request.banned)
+    goods_of = integer_stocks(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
+    raw = _ready_in_time(raw, goods_of, request.days)
+    raw, waived, nights = _fixed_nights(household, request, laid, raw)
+    names = {name: i for i, name in enumerate(goods_of)}
+    candidates = _scaled_all(laid, raw, goods_of, names)
+    recent = tuple(
+        (
+            (day - request.first).days,
+            dish,
+            household.dishes[dish].tags if dish in household.dishes else frozenset(),
+        )
+        for day, dish in household.recent
+        if day < request.first
+    )
+    goods = tuple(goods_of.values())
+    return MenuProblem(household, request, laid, day_of, candidates, goods, recent, waived, nights)
+
+
+def _unlike(raw: Iterable[Possible]) -> list[Possible]:
+    """One of those that share their uses: for what is asked of the uses alone."""
+    return list({id(r.uses): r for r in raw}.values())
+
+
+def _ready_in_time(raw: list[Possible], goods: Mapping[str, IntegerStock], days: int) -> list[Possible]:
+    """Dishes whose products can be there and thawed that day; others lose the option, or fall.
+
+    Tables that are alike share their uses, and go on sharing what is left of them.
+    """
+    room = {name: _room_by_day(of, days) for name, of in goods.items()}
+    needs: dict[int, tuple[tuple[Sequence[int], int], ...]] = {}
+    left: dict[tuple[int, tuple[bool, ...]], UseOptions] = {}
+    shared: dict[tuple[int, ...], tuple[UseOptions, ...]] = {}
+    out = []
+    for r in raw:
+        uses = []
+        for use in r.uses:
+            need = needs.get(id(use))
+            if need is None:
+                need = needs[id(use)] = tuple((room[o.product], grains_of(goods[o.product], a)) for o, a in use)
+            fits = tuple([held[r.day] >= grains for held, grains in need])
+            kept = use
+            if not all(fits):
+                kept = left.setdefault((id(use), fits), tuple(u for u, fit in zip(use, fits, strict=True) if fit))
+            uses.append(kept)
+        if all(uses):
+            same = all(kept is use for kept, use in zip(uses, r.uses, strict=True))
+            if not same:
+                r = replace(r, uses=shared.setdefault(tuple([id(kept) for kept in uses]), tuple(uses)))
+            out.append(r)
+    return out
+
+
+def _room_by_day(goods: IntegerStock, days: int) -> list[int]:
+    """By day, the most grains that shelf, arrivals and part jars could ever give on it."""
+    arrived = dict.fromkeys(range(days), 0)
+    for day, grains in goods.arrivals:
+        arrived[day] = arrived.get(day, 0) + grains
+    out = []
+    supply = goods.shelf
+    for day in range(days):
+        supply += arrived[day]
+        parts = sum(p.grains for p in goods.parts if p.ready <= day <= p.last)
+        out.append((supply - goods.standing[day] if day >= goods.thaw else 0) + parts)
+    return out
+
+
+def _fixed_nights(
+    household: Household, request: MenuRequest, laid: tuple[Table, ...], raw: list[Possible]
+) -> tuple[list[Possible], tuple[tuple[int, str], ...], tuple[tuple[int, str], ...]]:
+    """Leave only dishes with the weekday's tag in the supper's main, where there is one at all.
+
+    One that was eaten too lately to come again that day is none. On a long horizon the other mains stay: months
+    ahead its dishes, or what they take, may not suffice for every week, and a fixed night may be missed at a price.
+    """
+    fixed = household.rules.fixed
+    keeps: dict[int, str] = {}
+    waived = []
+    by_table: dict[int, list[Possible]] = defaultdict(list)
+    for r in raw:
+        if r.dish.role == "main":
+            by_table[r.table].append(r)
+    for index, table in enumerate(laid):
+        tag = fixed.get(weekday(table.day))
+        if tag is None or table.meal != "supper" or "main" not in table.roles:
+            continue
+        if any(o.dish for o in table.occasions) or _main_pinned(household, request, table):
+            continue
+        mains = by_table.get(index, [])
+        if any(tag in r.dish.tags and not _too_lately(household, request, r.dish, table) for r in mains):
+            keeps[index] = tag
+        elif mains:
+            waived.append((mains[0].day, tag))
+    if request.days > DAYS_IN_ONE_PIECE:
+        return raw, tuple(waived), tuple(keeps.items())
+    kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
+    return kept, tuple(waived), ()
+
+
+def _too_lately(household: Household, request: MenuRequest, dish: Dish, table: Table) -> bool:
+    """Whether a dish was eaten, before this menu, too lately to come again at this table."""
+    between = days_between(household, dish)
+    return any(
+        name == dish.name and day < request.first and (table.day - day).days < between for day, name in household.recent
+    )
+
+
+def _main_pinned(household: Household, request: MenuRequest, table: Table) -> bool:
+    """Whether someone has pinned the main of this table: their word goes before the fixed night."""
+    return any(
+        pin.day == table.day
+        and pin.meal in (None, table.meal)
+        and pin.dish in household.dishes
+        and household.dishes[pin.dish].role == "main"
+        for pin in request.pinned
+    )
+
+
+EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
+LIKING_POINTS = 8
+REFUSAL_POINTS = 60
+STAND_IN_RANKS = 3
+
+
+Draws = tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]
+"""Of a dish at a table: draws without choice, and for each use with several options its draws."""
+
+
+def _scaled_all(
+    laid: tuple[Table, ...],
+    raw: list[Possible],
+    goods: Mapping[str, IntegerStock],
+    names: Mapping[str, int],
+) -> tuple[Candidate, ...]:
+    """Every possible dish as a candidate, its draws in grains; equal draws are one and the same."""
+    draws: dict[int, Draws] = {}
+    equal: dict[tuple[tuple[tuple[int, int, int], ...], ...], Draws] = {}
+    points: dict[tuple[str, int], int] = {}
+    eaters: dict[tuple[str, ...], tuple[Person, ...]] = {}
+    alike = [eaters.setdefault(tuple(p.name for p in table.eaters), table.eaters) for table in laid]
+    out = []
+    for r in raw:
+        key = id(r.uses)
+        if key not in draws:
+            made = _draws(r, goods, names)
+            look = tuple(tuple((d.product, d.grains, d.rank) for d in choice) for choice in (made[0], *made[1]))
+            draws[key] = equal.setdefault(look, made)
+        fixed, choices = draws[key]
+        at_table = (r.dish.name, id(alike[r.table]))
+        if at_table not in points:
+            points[at_table] = _points(r.dish, laid[r.table])
+        out.append(
+            Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points[at_table], r.instead)
+        )
+    return tuple(out)
+
+
+def _draws(r: Possible, goods: Mapping[str, IntegerStock], names: Mapping[str, int]) -> Draws:
+    """Draws without choice, and for each use with several options its draws."""
+    fixed: list[Draw] = []
+    choices: list[tuple[Draw, ...]] = []
+    for use in r.uses:
+        draws = tuple(
+            Draw(
+                names[o.product],
+                grains_of(goods[o.product], amount),
+                amount,
+                rank + (STAND_IN_RANKS if o.stand_in else 0),
+                o.stand_in,
+            )
+            for rank, (o, amount) in enumerate(use)
+        )
+        if len(draws) == 1:
+            fixed.append(draws[0])
+        else:
+            choices.append(draws)
+    return tuple(fixed), tuple(choices)
+
+
+def _points(dish: Dish, table: Table) -> int:
+    """Points for liking, effort and those at the table who will not eat it."""
+    return (
+        LIKING_POINTS * (2 - dish.liking)
+        + round(EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes)
+        + REFUSAL_POINTS * len(refusals(dish, table.eaters))
+    )

@@ -1,0 +1,1 @@
+"""A month without the store, rehearsed."""

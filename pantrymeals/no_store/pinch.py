@@ -1,0 +1,235 @@
+"""What pinches in a rehearsal, and on which day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+from pantrymeals.forecast.words import so_much
+from pantrymeals.larder.evenness import deadline, on_shelf, season_days
+from pantrymeals.larder.supply import standing_by_day, supply_by_day
+from pantrymeals.plans.menu import MenuPlan, RunOutRow
+from pantrymeals.plans.no_store import Pinch, StapleRow
+from pantrymeals.records import Household, Product
+
+ZERO = Fraction(0)
+MOST_LATER = 8
+"""Most products shown that are eaten out of a later month's share."""
+OVER_SHARE = Fraction(11, 10)
+"""So much more than an even hand's draw counts as eaten out of a later share; our choice."""
+COMES_AGAIN = frozenset({"new crop", "order", "next batch"})
+DAYS_TO_SPARE = 3
+"""Just reaching: one container, or three days' use, is left; our choice."""
+_UNTIL = {
+    "new crop": "the new crop is",
+    "keeps to": "it keeps to",
+    "season ends": "its season ends",
+    "order": "the next order is",
+    "next batch": "the next batch is",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What menu and standing use take of one product, day by day, and what is left (base measure).
+
+    menu: on each day; standing, left: by the end of each.
+    """
+
+    product: Product
+    menu: tuple[Fraction, ...]
+    standing: tuple[Fraction, ...]
+    left: tuple[Fraction, ...]
+
+    @property
+    def menu_total(self) -> Fraction:
+        """All that the menu takes from the shelf."""
+        return sum(self.menu, ZERO)
+
+    @property
+    def total(self) -> Fraction:
+        """All that goes."""
+        return self.menu_total + self.standing[-1]
+
+
+def drawn(household: Household, plan: MenuPlan, product: Product) -> Drawn:
+    """A product through the plan: containers as they are opened, loose goods as they are used."""
+    menu = [ZERO] * plan.days
+    if product.whole:
+        content = {size.name: size.content for size in product.sizes}
+        for opening in plan.openings:
+            if opening.product == product.name:
+                menu[(opening.day - plan.first).days] += opening.count * content[opening.size]
+    else:
+        for meal in plan.meals:
+            for dish in meal.dishes:
+                taken = sum((u.amount for u in dish.uses if u.product == product.name), ZERO)
+                menu[(meal.day - plan.first).days] += taken
+    supply = supply_by_day(household, product, on_shelf(household)[product.name], plan.first, plan.days)
+    standing = standing_by_day(household, product, plan.first, plan.days, supply)
+    left, so_far = [], ZERO
+    for day in range(plan.days):
+        so_far += menu[day]
+        left.append(supply[day] - standing[day] - so_far)
+    return Drawn(product, tuple(menu), tuple(standing), tuple(left))
+
+
+def pinches(
+    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[RunOutRow, ...]
+) -> tuple[Pinch, ...]:
+    """Everything that pinches in these days, by day; then what is eaten out of a later share."""
+    end = plan.first + timedelta(days=plan.days)
+    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
+    found: dict[str, Pinch] = {}
+    for row in staples:
+        if row.out is not None and row.out < end:
+            found[row.product] = _goes_without(row, lines[row.product], end)
+    fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
+    for name, line in lines.items():
+        gone = _gone_on(household, line)
+        if name not in found and name not in fresh and gone is not None and line.total > 0:
+            found[name] = _used_up(household, plan, line, plan.first + timedelta(days=gone))
+    for name, line in lines.items():
+        if name not in found and (pinch := _just_reaches(household, plan, line, end)) is not None:
+            found[name] = pinch
+    now = sorted(found.values(), key=lambda p: (p.day, p.product))
+    later = [
+        pinch
+        for row in ahead
+        if row.product not in found
+        and (pinch := _later_share(household, plan, lines[row.product], row, end)) is not None
+    ]
+    later.sort(key=lambda p: (p.day, p.product))
+    return (*now, *later[:MOST_LATER])
+
+
+def _gone_on(household: Household, line: Drawn) -> int | None:
+    """The day after which no more than a crumb is left of what there was; None when some is left."""
+    product = line.product
+    crumb = product.sizes[0].content
+    if not product.whole:
+        takes = [
+            o.amount for d in household.dishes.values() for u in d.uses for o in u.options if o.product == product.name
+        ]
+        takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name]
+        crumb = min((t for t in takes if t > 0), default=product.sizes[0].content)
+    if line.left[-1] >= crumb:
+        return None
+    day = len(line.left) - 1
+    while day > 0 and line.left[day - 1] < crumb:
+        day -= 1
+    return day if day > 0 or line.menu[0] > 0 else None
+
+
+def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) -> Pinch | None:
+    """A product that comes again within these days, of which next to nothing is left the day before."""
+    product, due = line.product, line.product.must_last_to
+    if product.deadline_kind not in COMES_AGAIN or due is None or not plan.first < due < end or not line.total:
+        return None
+    before = (due - plan.first).days - 1
+    container = product.sizes[0].content
+    left, gone = line.left[before] / container, line.standing[before] + sum(line.menu[: before + 1], ZERO)
+    weekly = gone / container * 7 / (before + 1)
+    if left > 1 and left > weekly * DAYS_TO_SPARE / 7:
+        return None
+    why = f"{so_much(product.sizes[0].name, left)} above the reserve the evening before"
+    why = f"{why if left > 0 else 'None left the evening before'}; {_UNTIL[product.deadline_kind]} this day."
+    return Pinch(product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name))
+
+
+def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:
+    assert row.out is not None  # asked before
+    without = (end - row.out).days
+    menu = line.menu_total / line.product.sizes[0].content
+    plan = "Nothing on the menu takes it, so every bit goes to its standing use."
+    if menu:
+        plan = "Standing use goes first; the menu takes only what that leaves."
+    days = "the last day" if without == 1 else f"the last {without} days"
+    why = f"Its standing use finds too little from this day on: {days} go without."
+    return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, plan)
+
+
+def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pinch:
+    product = line.product
+    weekly = line.total / product.sizes[0].content * 7 / max(1, (day - plan.first).days + 1)
+    until = ""
+    if product.must_last_to is not None and product.must_last_to > day:
+        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {_day(product.must_last_to)}"
+    last = "is opened" if product.whole else "goes"
+    why = f"The last above the reserve {last} this day{until}."
+    does = _what_plan_does(household, plan, product.name) + _stood(line)
+    return Pinch(product.name, day, "used up", weekly, ZERO, why, does)
+
+
+def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
+    """How often it is cooked and last on which day, and what stands in for it."""
+    dishes = [
+        (meal.day, dish.dish)
+        for meal in plan.meals
+        for dish in meal.dishes
+        if any(use.product == name for use in dish.uses)
+    ]
+    instead: dict[str, int] = {}
+    for meal in plan.meals:
+        for dish in meal.dishes:
+            written = household.dishes.get(dish.dish)
+            for use in written.uses if written else ():
+                taken = {u.product for u in dish.uses}
+                other = next((o.product for o in use.options[1:] if o.product in taken), None)
+                if use.options[0].product == name and name not in taken and other is not None:
+                    instead[other] = instead.get(other, 0) + 1
+    said = "The menu does not take it."
+    if dishes:
+        last = max(dishes)
+        said = f"The menu takes it {_times(len(dishes))}, last on {_day(last[0])} ({last[1]})."
+    for other, count in sorted(instead.items()):
+        said += f" {other} stands in for it {_times(count)}."
+    return said
+
+
+def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutRow, end: date) -> Pinch | None:
+    """A product eaten faster than an even hand would, so that it ends before the day it must last to."""
+    product, due = line.product, line.product.must_last_to
+    if row.mark not in ("short", "tight") or row.out is None or row.out < end or due is None or due <= end:
+        return None
+    had = line.left[-1] + line.total
+    season = season_days(product, plan.first, deadline(product, plan.first))
+    even = had * season_days(product, plan.first, end) / season if season else ZERO
+    container = product.sizes[0].content
+    if line.total <= max(even * OVER_SHARE, even + container / 2):
+        return None
+    weeks = round(row.gap_weeks)
+    gap = f", {weeks} {'week' if weeks == 1 else 'weeks'} before" if weeks else ", just before"
+    size = product.sizes[0].name
+    why = (
+        f"{so_much(size, line.total / container)} go, where an even hand would take "
+        f"{so_much(size, even / container)}; at this pace it ends{gap} {_day(due)}."
+    )
+    said = _what_plan_does(household, plan, product.name) + _stood(line)
+    return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
+
+
+def _stood(line: Drawn) -> str:
+    """' Standing use takes 5.6 lb.', or nothing."""
+    size = line.product.sizes[0]
+    taken = line.standing[-1] / size.content
+    return f" Standing use takes {so_much(size.name, taken)}." if taken else ""
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def totals_taken(household: Household, plan: MenuPlan) -> Mapping[str, Drawn]:
+    """Every product of which something goes, through the plan."""
+    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
+    return {name: line for name, line in lines.items() if line.total > 0}

@@ -1,0 +1,214 @@
+"""A month without the store, rehearsed from beginning to end.
+
+When the first day lies ahead, the days until then are planned too, a week or so at a time, and the
+household moves on through those menus: standing use is taken and what comes in joins, the store's orders too.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.errors import PantryError
+from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.larder.nutrition import Food, NeedTable
+from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
+from pantrymeals.no_store.allowed import Aim, Wanted, smallest_list, what_standing_lacks
+from pantrymeals.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
+from pantrymeals.no_store.nourish import GroupTables, baked_at_home, nourishment
+from pantrymeals.no_store.pinch import Drawn, pinches, totals_taken
+from pantrymeals.no_store.runs import LOOK_TO, longest_run
+from pantrymeals.no_store.staples import staple_rows
+from pantrymeals.no_store.store import allowed_products, kept_out, without_store
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.no_store import AllowedList, LongestRun, Money, Nourishment, Rehearsal, StapleRow
+from pantrymeals.pull.pull import household_after
+from pantrymeals.records import Household
+
+PIECE_DAYS = 8
+"""The days until the first are planned in pieces of so many at most: short ones close soon."""
+PIECE_SECONDS, DAY_SECONDS, MOST_MENU_SECONDS, SEARCH_SECONDS = 6.0, 1.5, 75.0, 30.0
+"""Usual time for such a piece, for each of the days, for all of them at most, and for runs and lists."""
+RULED_PART = 0.5
+"""Of the menu's time: for the same menu again with a rule for what must go."""
+LEAST_SECONDS = 2.0
+"""With less time than this left, the longest run is not looked for."""
+"""Parts of the time for the days until the first, for the rehearsal's menu, and for that menu again with a
+rule for what must go; the rest is for the longest run and the lists."""
+MONTH_DAYS = Fraction(1461, 48)
+"""Days in a usual month: a year of 365 1/4 days, by twelve."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual."""
+
+    first: date
+    days: int
+    seed: int = 1
+    seconds: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Seconds for each piece of the days until then, for the menu, for the menu again, and for the search."""
+
+    piece: float
+    menu: float
+    ruled: float
+    search: float
+
+
+def times(today: date, asked: Asked) -> Times:
+    """The usual times, drawn out or pressed together to what was asked."""
+    pieces = len(_pieces((asked.first - today).days))
+    menu = PIECE_SECONDS if asked.days <= PIECE_DAYS else min(MOST_MENU_SECONDS, DAY_SECONDS * asked.days)
+    usual = pieces * PIECE_SECONDS + menu * (1 + RULED_PART) + SEARCH_SECONDS
+    part = 1.0 if asked.seconds is None else asked.seconds / usual
+    return Times(PIECE_SECONDS * part, menu * part, menu * RULED_PART * part, SEARCH_SECONDS * part)
+
+
+def _pieces(days: int) -> list[int]:
+    """Days cut into pieces as equal as can be."""
+    if days <= 0:
+        return []
+    number = -(-days // PIECE_DAYS)
+    return [days // number + (n < days % number) for n in range(number)]
+
+
+@dataclass(frozen=True, slots=True)
+class FoodTables:
+    """The published tables that nutrition is counted by."""
+
+    foods: Mapping[str, Food]
+    needs: NeedTable
+    groups: GroupTables
+
+
+def until_then(
+    household: Household, asked: Asked, seconds: float, watch: Watch
+) -> tuple[Household, tuple[MenuPlan, ...]]:
+    """The household as it stands on the first day, and the menus of the days until then.
+
+    seconds: for each piece. Batch days are left out: what the larder bears is asked as it stands, and a sauce made
+    of apples that somebody still snacks on would read as apples to be bought.
+    """
+    plans = []
+    for days in _pieces((asked.first - household.today).days):
+        patience = PATIENCE_SECONDS if asked.seconds is None else 0.0
+        request = MenuRequest(household.today, days, asked.seed, seconds, batch_days=False, patience=patience)
+        plan = plan_menu(household, request, watch)
+        plans.append(plan)
+        household = household_after(household, plan)
+    return household, tuple(plans)
+
+
+def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
+    """The whole rehearsal. Raises PantryError when these days, or those until then, cannot be planned."""
+    watch = watch or NobodyWatching()
+    given = times(household.today, asked)
+    there, before = until_then(household, asked, given.piece, watch)
+    at_first = without_store(there, asked.first)
+    marks = must_go_marks(first_run_out(at_first))
+    plan, how = _menu(at_first, marks, asked, given, watch)
+    end = time.monotonic() + given.search
+    allowed, words = allowed_products(household)
+    staples = staple_rows(at_first, asked.first, asked.days, LOOK_TO)
+    lines = totals_taken(at_first, plan)
+    watch.progress("the longest run", None, None, None)
+    known = 0 if plan.open_roles else asked.days
+    lists = _lists(at_first, asked, staples, not plan.open_roles, end)
+    left = end - time.monotonic()
+    longest = (
+        longest_run(at_first, asked.first, known, left)
+        if left > LEAST_SECONDS
+        else LongestRun(known, None, known, stopped=True)
+    )
+    return Rehearsal(
+        household=at_first,
+        plan=plan,
+        before=before,
+        allowed=allowed,
+        plain_words=words,
+        kept_out=kept_out(there, asked.first, asked.days),
+        pinches=pinches(at_first, plan, staples, first_run_out(at_first, plan)),
+        staples=staples,
+        longest=longest,
+        lists=lists,
+        must_go=must_go_weeks(plan, marks),
+        asked_must_go=household.no_store.must_go_suppers_week,
+        must_go_asked=how,
+        must_go_marks=marks,
+        nourishment=_nourishment(at_first, plan, lines, tables),
+        money=_money(at_first, plan, lines),
+    )
+
+
+def _menu(
+    household: Household, marks: Mapping[str, str], asked: Asked, given: Times, watch: Watch
+) -> tuple[MenuPlan, str]:
+    """The menu, and how it keeps the suppers of what must go (see ``Rehearsal.must_go_asked``)."""
+    want = household.no_store.must_go_suppers_week
+    request = MenuRequest(asked.first, asked.days, asked.seed, given.menu)
+    plan = plan_menu(household, request, watch)
+    if not want or kept(must_go_weeks(plan, marks), want):
+        return plan, "by itself" if want else ""
+    if plan.open_roles:
+        return plan, "not reached"
+    again = replace(request, seconds=given.ruled)
+    try:
+        ruled = plan_menu(with_must_go_rule(household, marks, want), again, watch)
+    except PantryError:
+        return plan, "not reached"
+    if ruled.open_roles > plan.open_roles or not kept(must_go_weeks(ruled, marks), want):
+        return plan, "not reached"
+    return ruled, "as a rule"
+
+
+def _lists(
+    household: Household, asked: Asked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
+) -> tuple[AllowedList, ...]:
+    standing = what_standing_lacks(staples)
+    aims: tuple[Aim, ...] = ("fewest things", "least money")
+    out = []
+    for number, aim in enumerate(aims):
+        # Half of what is left for both lists, the other half for the longest run.
+        until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
+        wanted = Wanted(household, asked.first, asked.days, standing, menu_known, until)
+        out.append(smallest_list(wanted, aim))
+        if number == 0 and out[0].reached and all(i.product in standing for i in out[0].items):
+            # Only what standing use lacks, which every list must hold: no other list is cheaper.
+            out.append(replace(out[0], aim="least money"))
+            break
+    return tuple(out)
+
+
+def _nourishment(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn], tables: FoodTables) -> Nourishment:
+    return nourishment(household, plan, lines, tables.foods, tables.needs, tables.groups)
+
+
+def _money(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn]) -> Money:
+    """What such days usually cost, the purse, and what the shelves give at store prices.
+
+    Home-baked bread counts as its flour.
+    """
+    rules, baked = household.no_store, baked_at_home(household, plan)
+    eaten, unpriced = Fraction(0), []
+    for name, line in lines.items():
+        price = line.product.price_usd
+        if name in baked:
+            continue
+        if price is None:
+            unpriced.append(name)
+        else:
+            eaten += price * line.total / line.product.sizes[0].content
+    return Money(
+        usual=rules.usual_month_usd * plan.days / MONTH_DAYS,
+        purse=rules.purse_usd_week * plan.days / 7,
+        eaten_at_store_prices=eaten,
+        unpriced=tuple(unpriced),
+    )

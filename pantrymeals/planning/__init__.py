@@ -1,1 +1,0 @@
-"""Decides: menus, pull lists, run-out and next season, from frozen records alone."""

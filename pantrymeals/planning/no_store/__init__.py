@@ -1,1 +1,0 @@
-"""A month without the store: rehearsed, measured, and looked back on."""

@@ -1,0 +1,261 @@
+"""What is foreseen, beside ``plans``: run-out, what must be eaten first, and what would change if.
+
+Frozen results that reports show and actions pass on. Counts are containers of the product's first
+size, chances run from 0 to 1, and weeks count from the household's today, unless a name says otherwise.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from pantrymeals.plans.menu import Mark
+
+
+@dataclass(frozen=True, slots=True)
+class BackTestMonth:
+    """One past month-end: how many products were asked about, and how often their range held."""
+
+    day: date
+    cases: int
+    held: float
+    held_evenly: float
+
+
+@dataclass(frozen=True, slots=True)
+class BackTest:
+    """How well use was foreseen in the past.
+
+    held: how often what came lay in the 10-90 % range, edges included. held_evenly: the same with
+    counts on an edge shared out by chance. below, above: how often it fell outside on either side.
+    pinball: mean loss at 10, 50 and 90 % (containers, less is better); plain_pinball: that of an
+    average of the last 12 weeks.
+    """
+
+    weeks_ahead: int
+    cases: int
+    held: float
+    held_evenly: float
+    below: float
+    above: float
+    pinball: float
+    plain_pinball: float
+    months: tuple[BackTestMonth, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ThreeRates:
+    """Containers a week, side by side: by the menu and standing use, by the book, and as stated.
+
+    None where there is no menu, no book, or no word of it. Each is the mean from today to the day it
+    must last to.
+    """
+
+    planned: float | None
+    book: float | None
+    stated: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastRow:
+    """When one product runs out, how sure that is, and what to do.
+
+    out, out_early, out_late: the day the last one above the reserve goes: middle, and the 10 and 90 %
+    edges; None: not within two years. chance: of meeting every need up to must_last_to. gap_weeks:
+    weeks without before it, on average. left, left_low, left_high: over on that day (or after a year).
+    cover_weeks: middle; None beyond two years. advice: how to ration or eat down; ''.
+    """
+
+    product: str
+    size: str
+    on_hand: float
+    reserve: float
+    part: float
+    elsewhere: float
+    rates: ThreeRates
+    out: date | None
+    out_early: date | None
+    out_late: date | None
+    must_last_to: date | None
+    deadline_kind: str
+    chance: float | None
+    gap_weeks: float
+    left: float
+    left_low: float
+    left_high: float
+    cover_weeks: float | None
+    mark: Mark
+    reason: str
+    advice: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """The whole larder foreseen from ``today``.
+
+    book_weeks: weeks of the book it rests on (0: only what the household says). season_wander: standard
+    deviation, as a share, by which a season's pace strays from what was learnt.
+    """
+
+    household: str
+    today: date
+    rows: tuple[ForecastRow, ...]
+    paths: int
+    seed: int
+    book_weeks: int
+    season_wander: float
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MustGo:
+    """One thing that will not wait.
+
+    kind: 'part jar', 'cellar', 'frozen' or 'jar'. last_day: the last day it keeps, as far as a day is
+    set; None else. past: that day is behind. why: one sentence; source: where the figure comes from.
+    dishes: what would use it, best first, each with whom it is not for.
+    """
+
+    kind: str
+    product: str
+    size: str
+    amount: float
+    where: str
+    last_day: date | None
+    past: bool
+    why: str
+    source: str
+    dishes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RoundLine:
+    """One thing to go over on the weekly round: where, how much, how long in store, what to look for."""
+
+    where: str
+    place_name: str
+    product: str
+    size: str
+    amount: float
+    weeks_in_store: int | None
+    keeps: str
+    source: str
+    look_for: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution at its moment: its number, its words and the authority to ask."""
+
+    number: str
+    words: str
+    authority: str
+
+
+@dataclass(frozen=True, slots=True)
+class EatFirst:
+    """The week's eat-first list, the cellar round and the cautions that belong to them."""
+
+    household: str
+    today: date
+    must_go: tuple[MustGo, ...]
+    round: tuple[RoundLine, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PackLine:
+    """One product on one shelf of a freezer: how much, how old, and how it is judged once it thaws."""
+
+    where: str
+    product: str
+    size: str
+    amount: float
+    oldest: str
+    group: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """One of the clocks of a power cut: what, how many hours, and when it runs out, if a start is known."""
+
+    what: str
+    hours: int
+    until: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class FreezerOff:
+    """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
+
+    household: str
+    today: date
+    freezers: tuple[str, ...]
+    off_since: datetime | None
+    clocks: tuple[Clock, ...]
+    packs: tuple[PackLine, ...]
+    steps: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Limiting:
+    """A product that limits how long the larder feeds the household, and what one container more buys."""
+
+    product: str
+    size: str
+    on_hand: float
+    days_a_container: float
+
+
+@dataclass(frozen=True, slots=True)
+class LarderCover:
+    """How long the whole larder feeds this household from its shelves and what comes in.
+
+    meal_days: days of full meals at most (variety not reckoned); None: no meals or dishes are written
+    down. energy_days, protein_days: stored energy and protein over the people's needs, nothing coming in.
+    limiting: the five products that end the full meals first. short_role: the role that fails first.
+    unknown: products on the shelf whose food value is not written down.
+    """
+
+    meal_days: float | None
+    energy_days: float
+    protein_days: float
+    stored_kcal: float
+    kcal_a_day: float
+    protein_a_day_g: float
+    limiting: tuple[Limiting, ...]
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GapChange:
+    """A product whose run-out moves: mark and day before and after."""
+
+    product: str
+    mark_before: Mark
+    mark_after: Mark
+    out_before: date | None
+    out_after: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What changes under some mishaps or guests together.
+
+    said: what was asked, in words. days_*: of full meals and of energy. first_gaps: products that run
+    short of their day (or sooner than before), soonest first. fallen: dishes that could be cooked and
+    no longer can. fallen_meals: planned meals that fall, as 'Tue 20 Jan supper: Corn chowder'.
+    """
+
+    said: tuple[str, ...]
+    meal_days_before: float | None
+    meal_days_after: float | None
+    energy_days_before: float
+    energy_days_after: float
+    first_gaps: tuple[GapChange, ...]
+    fallen: tuple[str, ...]
+    fallen_meals: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()

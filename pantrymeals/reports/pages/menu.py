@@ -1,0 +1,121 @@
+"""The menu and its pull list on paper: A4 or letter pages set by Typst, readable when photocopied."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from datetime import timedelta
+from importlib.resources import files
+from typing import Literal
+
+from pantrymeals.plans.menu import PlannedDish, PlannedMeal
+from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
+from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
+from pantrymeals.reports.terminal.pull import WalkRow, by_place, capital, for_words, lot_words, walk_rows
+from pantrymeals.reports.words import (
+    listed,
+    long_day,
+    place_name,
+    sentence,
+    short_day,
+    sized_name,
+    span,
+)
+
+PageSize = Literal["us-letter", "a4"]
+
+FOOT = (
+    "Follow a tested recipe, process for your altitude, look over every jar before you open it. "
+    "If in doubt, throw it out without tasting. Ask your Extension office or national food-safety body."
+)
+"""The one line that stands on every printed page."""
+
+
+def menu_pdf(sheet: MenuSheet, size: PageSize = "us-letter") -> bytes:
+    """The PDF's bytes; the same sheet gives the same bytes."""
+    import typst
+
+    template = files("pantrymeals.reports.pages").joinpath("menu.typ").read_bytes()
+    made: bytes = typst.compile(
+        template,
+        format="pdf",
+        # Names go in as data, never as markup; only the fonts that Typst carries are used.
+        sys_inputs={"sheet": json.dumps(page_data(sheet)), "paper": size},
+        ignore_system_fonts=True,
+        timestamp=0,
+    )
+    return made
+
+
+def page_data(sheet: MenuSheet) -> Mapping[str, object]:
+    """All the words of the pages, ready to be set."""
+    plan = sheet.plan
+    lifts = [line for line in sheet.pull.lines if line.kind == "lift out"]
+    return {
+        "title": f"The menu at the {sheet.household.name} table",
+        "span": span(plan.first, plan.first + timedelta(days=plan.days - 1)),
+        "foot": FOOT,
+        "faults": list(sheet.broken),
+        "days": [_day(sheet, number) for number in range(plan.days)],
+        "batch_days": [
+            {"what": what, "takes": takes, "why": why} for what, takes, why in batch_lines(sheet.household, plan)
+        ],
+        "batch_cautions": list(batch_cautions(sheet.household, plan)),
+        "good": list(how_good(sheet)),
+        "lift_outs": [
+            {
+                "day": short_day(x.fetch),
+                "what": sized_name(x.count, x.size, x.product),
+                "where": f"{x.where}, {lot_words(x)}".rstrip(", "),
+                "for": for_words(x),
+            }
+            for x in sorted(lifts, key=lambda line: line.fetch)
+        ],
+        "open": _rows(walk_rows(sheet.pull.lines, "part jar")),
+        "places": [
+            {"name": capital(place_name(sheet.household, where)), "lines": _rows(rows)}
+            for where, rows in by_place(sheet.pull)
+        ],
+        "ahead": [
+            {"day": short_day(a.day), "what": a.what, "for": f"{short_day(a.dish_day)}: {a.dish}"}
+            for a in sorted(sheet.pull.ahead, key=lambda step: step.day)
+        ],
+        "empties": listed(f"{count} {size}" for size, count in sheet.pull.empties),
+        "cautions": list(sheet.pull.cautions),
+    }
+
+
+def _rows(rows: Sequence[WalkRow]) -> list[Mapping[str, object]]:
+    return [{"what": row.what, "lot": row.lot, "uses": list(row.uses)} for row in rows]
+
+
+def _day(sheet: MenuSheet, number: int) -> Mapping[str, object]:
+    day = sheet.plan.first + timedelta(days=number)
+    rows: list[Mapping[str, object]] = []
+    for meal in sheet.plan.meals:
+        if meal.day == day:
+            rows += _meal_rows(sheet, meal)
+    return {"name": long_day(day), "table": sheet.at_table.get(day, ""), "rows": rows}
+
+
+def _meal_rows(sheet: MenuSheet, meal: PlannedMeal) -> list[Mapping[str, object]]:
+    return [
+        _dish_row(sheet, planned, label)
+        if isinstance(planned, PlannedDish)
+        else {"label": label, "dish": f"{planned} left open", "uses": "", "why": "", "minutes": ""}
+        for label, planned in in_order(meal)
+    ]
+
+
+def _dish_row(sheet: MenuSheet, planned: PlannedDish, label: str) -> Mapping[str, object]:
+    dish = sheet.household.dishes.get(planned.dish)
+    uses = [from_words(sheet.household, planned)] if planned.uses else []
+    return {
+        "label": label,
+        "dish": planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else ""),
+        "uses": "; ".join([*uses, *(f"for {person}" for person in planned.instead)]),
+        "why": sentence(planned.why),
+        "minutes": f"{dish.minutes} min" if dish is not None else "",
+    }

@@ -1,0 +1,120 @@
+"""Several weekly menus as one plain document (Markdown) to read from first to last."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import timedelta
+from itertools import groupby
+
+from pantrymeals.plans.menu import PlannedDish
+from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
+from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
+from pantrymeals.reports.terminal.menu import from_words, times_words
+from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
+from pantrymeals.reports.words import (
+    containers,
+    long_day,
+    near_day,
+    plural,
+    sentence,
+    small_count,
+    span,
+)
+
+WEEK_DAYS = 7
+
+
+def weeks_text(done: WeeksSheet) -> str:
+    """A heading, then a chapter a week: its meals and how good it is; then what came often, what moved."""
+    first = done.weeks[0]
+    whole = [sheet for sheet in done.weeks if sheet.plan.days >= WEEK_DAYS] or list(done.weeks)
+    count = small_count(len(whole))
+    lines = [
+        f"# {count.capitalize()} weeks at the {first.household.name} table",
+        "",
+        f"Each week is planned from the stock that the week before left. The first day is "
+        f"{long_day(first.plan.first)} {first.plan.first.year}.",
+    ]
+    for sheet in done.weeks:
+        name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
+        lines += ["", f"## {name}: {_span(sheet)}", ""]
+        lines += _days(sheet)
+        lines += _batch_days(sheet)
+        lines += ["", *(f"- {text}" for text in how_good(sheet))]
+    lines += ["", "## What came more than once", "", *_often(done)]
+    lines += ["", "## How the shelves moved", "", *_moves(done)]
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _span(sheet: MenuSheet) -> str:
+    return span(sheet.plan.first, sheet.plan.first + timedelta(days=sheet.plan.days - 1))
+
+
+def _days(sheet: MenuSheet) -> list[str]:
+    lines = []
+    for number in range(sheet.plan.days):
+        day = sheet.plan.first + timedelta(days=number)
+        table = sheet.at_table.get(day, "")
+        lines += [f"**{long_day(day)}**" + (f" · {table}" if table else ""), ""]
+        for meal in sheet.plan.meals:
+            if meal.day != day:
+                continue
+            for dish in meal.dishes:
+                lines.append(f"- {_label(meal.meal, dish)}: {_dish(sheet, dish)}")
+            lines += [f"- {meal.meal}, {role}: **left open**" for role in meal.open_roles]
+        lines.append("")
+    return lines
+
+
+def _batch_days(sheet: MenuSheet) -> list[str]:
+    """The batch days that the week proposes, with their cautions; nothing where there are none."""
+    lines = []
+    for what, takes, why in batch_lines(sheet.household, sheet.plan):
+        lines.append(f"- **{what}**" + (f", {takes}" if takes else "") + (f". {why}" if why else ""))
+    cautions = [f"- {words}" for words in batch_cautions(sheet.household, sheet.plan)]
+    return ["", "Batch days:", "", *lines, *cautions] if lines else []
+
+
+def _label(meal: str, dish: PlannedDish) -> str:
+    return meal if dish.role in ("main", meal) else f"{meal}, {dish.role}"
+
+
+def _dish(sheet: MenuSheet, dish: PlannedDish) -> str:
+    times = f" ({times_words(dish.batches)})" if dish.batches > 1 else ""
+    uses = f", {from_words(sheet.household, dish)}" if dish.uses else ""
+    instead = "".join(f"; for {person}" for person in dish.instead)
+    why = f". {sentence(dish.why)}" if dish.why else ""
+    return f"*{dish.dish}*{times}{uses}{instead}{why}"
+
+
+def _often(done: WeeksSheet) -> list[str]:
+    """Dishes cooked more than once in all these weeks, the most frequent first."""
+    times = Counter(d.dish for sheet in done.weeks for meal in sheet.plan.meals for d in meal.dishes)
+    often = sorted(((count, dish) for dish, count in times.items() if count > 1), key=lambda x: (-x[0], x[1]))
+    once = sum(1 for count in times.values() if count == 1)
+    lines = [f"- {count} times: {'; '.join(dish for _, dish in same)}" for count, same in groupby(often, _times)]
+    return [*lines, f"- once: {plural(once, 'other dish', 'other dishes')}"]
+
+
+def _times(pair: tuple[int, str]) -> int:
+    return pair[0]
+
+
+def _moves(done: WeeksSheet) -> list[str]:
+    """What is pinched or too plentiful on the first day, and what of it is left after the last."""
+    begin = done.weeks[0]
+    today = begin.plan.first
+    after = {row.product: row for row in done.run_out}
+    lines = [
+        f"| product | mark | on hand, {near_day(today, today)} | on hand, {near_day(done.after, today)} | mark then |",
+        "|---|---|--:|--:|---|",
+    ]
+    for row in marked(begin.run_out, [mark for _, marks in CHAPTERS for mark in marks]):
+        then = after.get(row.product)
+        product = begin.household.products.get(row.product)
+        lines.append(
+            f"| {row.product} | {row.mark} | {containers(product, row.on_hand)} "
+            f"| {containers(product, then.on_hand) if then else 'none'} | {then.mark if then else ''} |"
+        )
+    return lines

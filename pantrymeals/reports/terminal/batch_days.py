@@ -1,0 +1,84 @@
+"""Proposed batch days in words: what they take, what they make, why, and the cautions that belong to them.
+
+The cautions are ours in wording, after the USDA Complete Guide to Home Canning, the National Center for
+Home Food Preservation and, for what was frozen, FoodSafety.gov. No process is told here, none is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from pantrymeals.plans.menu import BatchWork, MenuPlan
+from pantrymeals.records import Household
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import amount_and_name, listed, long_day, sentence
+
+BY_A_TESTED_PROCESS = (
+    "Put up only by a tested process, adjusted for your altitude. What a batch makes here is your own figure, "
+    "for the count."
+)
+LOW_ACID = (
+    "Low-acid food: pressure canning by a tested process is the only recommended way to can it at home; a "
+    "boiling-water bath is not enough."
+)
+WAS_FROZEN = "Thaw in the fridge. What was frozen is canned only if it never passed 40 F (4 C), and by a tested recipe."
+
+
+def heading_of(work: BatchWork) -> str:
+    """'Sauce the wrinkled apples, 2 times'."""
+    return work.name + (f", {work.times} times" if work.times > 1 else "")
+
+
+def takes_and_makes(household: Household, work: BatchWork) -> str:
+    """'from 40 lb Apples, mid-season; makes 14 qt Applesauce'; '' where nothing is told of it."""
+    said = []
+    if work.uses:
+        taken = "; ".join(amount_and_name(household, use.product, use.amount) for use in work.uses)
+        said.append(f"from {taken}")
+    batch = household.batch_days.get(work.name)
+    made: dict[str, Fraction] = {}
+    for option in batch.makes if batch else ():
+        made[option.product] = made.get(option.product, Fraction(0)) + option.amount * work.times
+    if made:
+        names = listed(amount_and_name(household, name, amount) for name, amount in made.items())
+        said.append(f"makes {names}")
+    return "; ".join(said)
+
+
+def batch_cautions(household: Household, plan: MenuPlan) -> tuple[str, ...]:
+    """One line each, where a batch day fills jars: a tested process; low-acid food; what was frozen."""
+    jars, low, frozen = False, False, False
+    for work in plan.batch_work:
+        batch = household.batch_days.get(work.name)
+        products = [household.products[o.product] for o in (batch.makes if batch else ())]
+        canned = [p for p in products if p.kind == "jar"]
+        jars = jars or bool(canned)
+        low = low or any(p.acid == "low" for p in canned)
+        taken = [household.products[u.product] for u in work.uses]
+        frozen = frozen or (bool(canned) and any(p.kind == "freezer" for p in taken))
+    said = ((jars, BY_A_TESTED_PROCESS), (low, LOW_ACID), (frozen, WAS_FROZEN))
+    return tuple(words for shown, words in said if shown)
+
+
+def batch_lines(household: Household, plan: MenuPlan) -> Iterator[tuple[str, str, str]]:
+    """(day and batch day, what it takes and makes, why) for each, in order."""
+    for work in plan.batch_work:
+        day = long_day(work.day)
+        yield f"{day} · {heading_of(work)}", takes_and_makes(household, work), sentence(work.why)
+
+
+def write_batch_days(paper: Paper, household: Household, plan: MenuPlan) -> None:
+    """Days that turn stock into stock, when the plan proposes any."""
+    if not plan.batch_work:
+        return
+    paper.heading("Batch days")
+    for work in plan.batch_work:
+        paper.line((long_day(work.day), "bold"), f" · {heading_of(work)}")
+        takes = takes_and_makes(household, work)
+        if takes:
+            paper.line(takes, indent=2, hang=2)
+        if work.why:
+            paper.line((sentence(work.why), "dim"), indent=2, hang=2)
+    for caution in batch_cautions(household, plan):
+        paper.line(("! ", "bold yellow"), caution, hang=2)

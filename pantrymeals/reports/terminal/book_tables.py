@@ -1,0 +1,105 @@
+"""The book's tables on a terminal: lots, part jars, a product's seasons, glass, and what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import day_and_year
+from pantrymeals.units import as_words
+
+NO_SOURCE = "source not recorded"
+
+
+def write_lots(paper: Paper, product: str, rows: Sequence[LotRow]) -> None:
+    """The lots of a product, the oldest first, each with its load and tested source below."""
+    paper.heading(f"Lots of {product}")
+    if not rows:
+        paper.line("None on hand.")
+        return
+    paper.ledger(
+        ("Lot", "Put up", "On hand", "Where", "State"),
+        [((str(r.number), r.put_up, r.count, r.where, r.state), _label(r)) for r in rows],
+        right=(0, 2),
+    )
+
+
+def _label(row: LotRow) -> str:
+    return "; ".join(x for x in (row.load, row.source or (NO_SOURCE if row.jar else "")) if x)
+
+
+def write_history(
+    paper: Paper, product: str, size: str, seasons: Sequence[SeasonRow], last: Sequence[MovementRow]
+) -> None:
+    """A product's seasons, and its last movements."""
+    paper.heading(f"History of {product}, by the {size}")
+    paper.ledger(
+        ("Season", "Carried", "Put up", "Came in", "Given", "Lost", "Used", "Counted", "Left"),
+        [((s.season, *map(as_words, _figures(s))), "") for s in seasons],
+        right=range(1, 9),
+    )
+    paper.line("A season runs from 1 May to 1 May. Counted: what a count found more (or less) than the book.")
+    if last:
+        paper.heading("The last movements")
+        paper.ledger(
+            ("Day", "How many", "Why", "Where"),
+            [((day_and_year(m.day), m.count, m.reason, m.where), m.note) for m in last],
+            right=(1,),
+        )
+
+
+def _figures(s: SeasonRow) -> tuple[Fraction, ...]:
+    return (s.carried_over, s.put_up, s.came_in, s.given, s.lost, s.used, s.counted, s.left)
+
+
+def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:
+    """Part jars, the oldest first, with how long each one's clock still runs; then those not opened yet."""
+    paper.heading("Part jars")
+    if any(row.opened <= today for row in rows):
+        _ledger_of_parts(paper, [row for row in rows if row.opened <= today], today, "Opened", "Where")
+    else:
+        paper.line("None open.")
+    waiting = [row for row in rows if row.opened > today]
+    if waiting:
+        paper.heading("Pulled, and still to be opened")
+        _ledger_of_parts(paper, waiting, today, "To be opened", "Goes to")
+        paper.line(
+            "Left: what the menu's dishes will leave. The clock starts when the jar is opened, or the pack lifted out."
+        )
+
+
+def _ledger_of_parts(paper: Paper, rows: Sequence[PartRow], today: date, opened: str, where: str) -> None:
+    paper.ledger(
+        ("Product", "Left", opened, "Clock runs to", where),
+        [((r.product, r.left, day_and_year(r.opened), _clock(r.last, today), r.where), r.note) for r in rows],
+        right=(1,),
+    )
+
+
+def _clock(last: date | None, today: date) -> str:
+    if last is None:
+        return "no clock"
+    return f"{day_and_year(last)}, past it" if last < today else day_and_year(last)
+
+
+def write_glass(paper: Paper, rows: Sequence[tuple[str, int, int, int, int]], lids: Sequence[tuple[str, int]]) -> None:
+    """Jars by size: full, empties, out, owned; then lids."""
+    paper.heading("Jars and lids")
+    paper.ledger(
+        ("Size", "Full", "Empties", "Out", "Owned"),
+        [((size, *map(str, numbers)), "") for size, *numbers in rows],
+        right=(1, 2, 3, 4),
+    )
+    paper.line("A jar that stands open in the fridge is counted again when it is empty.")
+    paper.line("Lids on hand: " + ", ".join(f"{count} {kind}" for kind, count in lids) + ".")
+
+
+def write_log(paper: Paper, rows: Sequence[tuple[int, date, str, str, str]]) -> None:
+    """What was said, the newest first. rows: number, day, command, who, and what became of it."""
+    paper.heading("What was written in the book")
+    for number, day, said, who, became in rows:
+        tail = "; ".join(x for x in (who, became) if x)
+        paper.line(f"{number:>5}  {day_and_year(day):<11}  {said}", (f"  ({tail})" if tail else "", "dim"), hang=20)

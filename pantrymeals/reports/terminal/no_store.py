@@ -1,0 +1,230 @@
+"""The rehearsal of a month without the store, as a cook reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from fractions import Fraction
+
+from pantrymeals.plans.no_store import Pinch, Rehearsal
+from pantrymeals.reports.no_store_words import (
+    about,
+    dollars,
+    list_words,
+    must_go_words,
+    one_more_words,
+    run_words,
+    same_items,
+    staple_words,
+)
+from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.menu import in_order, write_faults
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import first_few, listed, near_day, plural, short_day, span
+
+_MOST_STAPLES = 6
+_PARTS = frozenset(
+    {
+        "dark green",
+        "red and orange",
+        "legumes",
+        "starchy",
+        "other vegetables",
+        "seafood",
+        "meats, poultry, eggs",
+    }
+)
+"""Groups that are parts of the group before them."""
+
+
+def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> None:
+    """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money."""
+    plan = found.plan
+    last = plan.first + timedelta(days=plan.days - 1)
+    table = f"rehearsed for the {found.household.name} table"
+    paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
+    paper.line(span(plan.first, last))
+    write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
+    _rules(paper, found)
+    _pinches(paper, found)
+    _longest(paper, found)
+    _lists(paper, found)
+    _one_more(paper, found)
+    paper.heading("Suppers that use what must go")
+    for text in must_go_words(found):
+        paper.line(text)
+    _table(paper, found)
+    _food(paper, found)
+    _money(paper, found)
+    paper.heading("How good this menu is")
+    for text in how_good(menu):
+        paper.line(text)
+
+
+def _rules(paper: Paper, found: Rehearsal) -> None:
+    paper.heading("The rules")
+    coming = listed([*found.allowed, *found.plain_words]) or "nothing"
+    paper.line(f"Nothing from a store. Allowed: {coming}.")
+    paper.line("What hens, does, garden, oven and barter bring comes in.")
+    paper.line("Reserve, held lots and seed stay put.")
+    if found.kept_out:
+        names = dict.fromkeys(a.product for a in found.kept_out)
+        paper.line(f"Not coming in these days, being orders: {first_few(names, 8)}.")
+    if found.before:
+        days = plural(sum(plan.days for plan in found.before), "day")
+        paper.line(f"The {days} until then are planned too, and their food is off the shelves first.")
+        opened = sum(plan.open_roles for plan in found.before)
+        if opened:
+            places = plural(opened, "place")
+            paper.line(f"{places} of those days stayed open, so the shelves here are a little too full.")
+
+
+def _pinches(paper: Paper, found: Rehearsal) -> None:
+    now = [p for p in found.pinches if p.kind != "later share"]
+    later = [p for p in found.pinches if p.kind == "later share"]
+    paper.heading("What pinches, and on which day")
+    if not now:
+        paper.line("Nothing runs out in these days.")
+    for pinch in now:
+        _pinch(paper, found, pinch, "")
+    if later:
+        paper.heading("Eaten out of a later month's share")
+        for pinch in later:
+            _pinch(paper, found, pinch, "gone about ")
+
+
+def _pinch(paper: Paper, found: Rehearsal, pinch: Pinch, about_day: str) -> None:
+    lacking = ""
+    if pinch.lacking:
+        lacking = f", {about(found.household, pinch.product, pinch.lacking)} too little"
+    day = near_day(pinch.day, found.plan.first)
+    paper.line((pinch.product, "bold"), f": {about_day}{day}{lacking}", hang=2)
+    paper.line(pinch.why, indent=2)
+    paper.line(pinch.plan, indent=2)
+
+
+def _longest(paper: Paper, found: Rehearsal) -> None:
+    paper.heading("The longest run")
+    for text in run_words(found):
+        paper.line(text)
+    paper.line(staple_words(found.household, found.staples))
+    ending = [row for row in found.staples if row.out is not None][:_MOST_STAPLES]
+    if len(ending) > 1:
+        paper.line("Next to end, at the table's own pace:")
+    for row in ending[1:]:
+        assert row.out is not None  # kept above
+        weekly = about(found.household, row.product, row.weekly)
+        day = f"{near_day(row.out, found.plan.first)} (day {(row.days or 0) + 1})"
+        paper.line(f"{row.product}, {weekly} a week: {day}", indent=2, hang=2)
+
+
+def _lists(paper: Paper, found: Rehearsal) -> None:
+    paper.heading("The smallest allowed list")
+    one = same_items(found.lists)
+    for allowed in found.lists[:1] if one else found.lists:
+        aim = "Fewest things, and least money" if one else allowed.aim.capitalize()
+        proven = "" if allowed.proven else " (the best found; not proven the smallest)"
+        total = f", {dollars(allowed.cost_usd)} in all" if allowed.items else ""
+        paper.line(f"{aim}, to reach {plural(found.plan.days, 'day')}{total}{proven}:")
+        for text in list_words(found.household, allowed, found.plan.days):
+            paper.line(text, indent=2, hang=2)
+
+
+def _one_more(paper: Paper, found: Rehearsal) -> None:
+    said = one_more_words(found.longest, found.household)
+    end = found.plan.first + timedelta(days=found.plan.days)
+    for number, row in enumerate(found.staples):
+        ends = row.out is not None and (row.out < end or not number)
+        if ends and row.one_more_days is not None:
+            size = found.household.products[row.product].sizes[0].name
+            days = f"{float(row.one_more_days):.0f}"
+            said.append(f"one more {size} of {row.product}: {days} days more of its standing use")
+    if not said:
+        return
+    paper.heading("What one more buys")
+    for text in said:
+        paper.line(text, indent=2, hang=2)
+
+
+def _table(paper: Paper, found: Rehearsal) -> None:
+    paper.heading("The suppers")
+    for meal in found.plan.meals:
+        if meal.meal != "supper":
+            continue
+        names = [planned if isinstance(planned, str) else planned.dish for _, planned in in_order(meal)]
+        shown = [f"{n} left open" if n in meal.open_roles else n for n in names]
+        paper.line((f"{short_day(meal.day):<12}", ""), "; ".join(shown), hang=12)
+    paper.line("(--menu shows every meal and the pull list.)")
+
+
+def _food(paper: Paper, found: Rehearsal) -> None:
+    food = found.nourishment
+    paper.heading("Food for those at home, a day")
+    held = food.menu_kcal + food.standing_kcal
+    protein = food.menu_protein_g + food.standing_protein_g
+    paper.table(
+        ("", "menu", "standing", "together", "needed", "part"),
+        [
+            (
+                "energy, kcal", f"{food.menu_kcal:,.0f}", f"{food.standing_kcal:,.0f}", f"{held:,.0f}",
+                f"{food.need_kcal:,.0f}", _part(held, food.need_kcal),
+            ),
+            (
+                "protein, g", f"{food.menu_protein_g:,.0f}", f"{food.standing_protein_g:,.0f}",
+                f"{protein:,.0f}", f"{food.need_protein_g:,.0f}", _part(protein, food.need_protein_g),
+            ),
+        ],
+        right=(1, 2, 3, 4, 5),
+        widths=(14, 8, 9, 9, 8, 6),
+    )  # fmt: skip
+    paper.line(
+        "Needed: Dietary Reference Intakes by age and sex. What is eaten beside menu and standing use"
+        " (between meals, lunches at home on no menu) is not counted; nothing here is medical advice."
+    )
+    paper.blank()
+    paper.table(
+        ("food group, a week", "held", "asked", "part"),
+        [
+            (
+                f"  {row.group}" if row.group in _PARTS else row.group,
+                f"{row.weekly:.0f}",
+                f"{row.asked:.0f} {_unit(row.unit)}",
+                _part(row.weekly, row.asked),
+            )
+            for row in food.groups
+        ],
+        right=(1, 2, 3),
+        widths=(24, 8, 14, 6),
+    )
+    paper.line("Asked: Dietary Guidelines 2015-2020, at each one's own energy; from two years of age.")
+    if food.unknown:
+        paper.line(f"No food figures for: {first_few(food.unknown, 6)}.")
+    if food.ungrouped:
+        paper.line(f"In no group: {first_few(food.ungrouped, 6)}.")
+
+
+def _unit(unit: str) -> str:
+    return {"cup-eq": "cups", "oz-eq": "ounces"}.get(unit, unit)
+
+
+def _part(held: float, asked: float) -> str:
+    return f"{held / asked:.0%}" if asked else "-"
+
+
+def _money(paper: Paper, found: Rehearsal) -> None:
+    money = found.money
+    paper.heading("Dollars")
+    if money.usual:
+        paper.line(
+            f"{plural(found.plan.days, 'day')} usually cost {_round(money.usual)}. The purse is"
+            f" {_round(money.purse)}: {_round(money.not_spent)} not spent if it is emptied,"
+            f" {_round(money.usual)} if it stays shut."
+        )
+    paper.line(f"What the shelves give would cost {_round(money.eaten_at_store_prices)} at store prices.")
+    if money.unpriced:
+        paper.line(f"No price is written down for: {first_few(money.unpriced, 6)}.")
+
+
+def _round(amount: Fraction) -> str:
+    return f"${round(amount):,}"

@@ -1,0 +1,138 @@
+"""The pull list: where to go, what to bring, oldest first; what to lift out and what to do ahead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from pantrymeals.plans.menu import PullLine, PullList
+from pantrymeals.records import Household
+from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.words import day_of_month, listed, place_name, short_day, sized, sized_name
+
+_BOX = "[ ]"
+
+_SAME_MONTH = 21
+"""Days within which 'Mon 19' cannot be taken for another month's."""
+
+
+def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
+    """What is open already, lift-outs by day, then by place in walking order, then what to do ahead."""
+    paper.heading("The pull list")
+    if not pull.lines:
+        paper.line("Nothing to bring up.")
+    _write_chapter(paper, "Open already: use these first", walk_rows(pull.lines, "part jar"))
+    write_lift_outs(paper, pull)
+    for where, rows in by_place(pull):
+        _write_chapter(paper, capital(place_name(household, where)), rows)
+    write_ahead(paper, pull)
+    if pull.empties:
+        empties = listed(f"{count} {size}" for size, count in pull.empties)
+        paper.blank()
+        paper.line(("Comes back as empties: ", "bold"), empties)
+    if pull.cautions:
+        paper.blank()
+    for caution in pull.cautions:
+        paper.line(("! ", "bold yellow"), caution, hang=2)
+
+
+@dataclass(frozen=True, slots=True)
+class WalkRow:
+    """One thing to fetch at one place: how much in all, of which lot, and for which days."""
+
+    what: str
+    lot: str
+    uses: tuple[str, ...]
+
+
+def by_place(pull: PullList) -> Iterator[tuple[str, tuple[WalkRow, ...]]]:
+    """Jars and loose goods, place by place in the order of the list."""
+    walked = [line for line in pull.lines if line.kind in ("jar", "loose")]
+    for where, lines in groupby(walked, key=lambda line: line.where):
+        yield where, walk_rows(lines, "jar", "loose")
+
+
+def walk_rows(lines: Iterable[PullLine], *kinds: str) -> tuple[WalkRow, ...]:
+    """One row for all that is taken of one lot on this walk, whatever the days it is for."""
+    together: dict[tuple[str, str, str], list[PullLine]] = {}
+    for line in lines:
+        if line.kind in kinds:
+            together.setdefault((line.product, line.size, lot_words(line)), []).append(line)
+    return tuple(
+        WalkRow(
+            sized_name(sum((x.count for x in same), Fraction(0)), size, product),
+            lot,
+            tuple(for_words(x, share=len(same) > 1) for x in same),
+        )
+        for (product, size, lot), same in together.items()
+    )
+
+
+def _write_chapter(paper: Paper, heading: str, rows: Sequence[WalkRow]) -> None:
+    if not rows:
+        return
+    paper.blank()
+    paper.line((heading, "bold cyan"))
+    cells: list[list[Piece]] = [[_BOX, (row.what, "bold"), row.lot, "\n".join(row.uses)] for row in rows]
+    dates = min(max(11, *(len(row.lot) for row in rows)), 17)
+    paper.table(["", "", "", ""], cells, widths=(3, 26, dates, None), indent=2, show_heads=False)
+
+
+def write_lift_outs(paper: Paper, pull: PullList) -> None:
+    """What comes out of the freezer on which day, into the fridge."""
+    lifts = sorted((line for line in pull.lines if line.kind == "lift out"), key=lambda x: x.fetch)
+    rows: list[list[Piece]] = [
+        [
+            _BOX,
+            (short_day(x.fetch), "bold"),
+            sized_name(x.count, x.size, x.product),
+            f"{x.where}, {lot_words(x)}".rstrip(", "),
+            for_words(x),
+        ]
+        for x in lifts
+    ]
+    if rows:
+        paper.blank()
+        paper.line(("Lift out to thaw in the fridge", "bold cyan"))
+        paper.table(["", "", "", "", ""], rows, widths=(3, 10, 22, 15, None), indent=2, show_heads=False)
+
+
+def write_ahead(paper: Paper, pull: PullList) -> None:
+    """Steps before the day: soak, set batter, sort."""
+    if not pull.ahead:
+        return
+    paper.blank()
+    paper.line(("Do ahead", "bold cyan"))
+    rows: list[list[Piece]] = [
+        [_BOX, (short_day(step.day), "bold"), step.what, f"{short_day(step.dish_day)}: {step.dish}"]
+        for step in sorted(pull.ahead, key=lambda step: step.day)
+    ]
+    paper.table(["", "", "", ""], rows, widths=(3, 10, 29, None), indent=2, show_heads=False)
+
+
+def lot_words(line: PullLine) -> str:
+    """'6 Oct 2025': what the label says; the load where there is no day."""
+    return line.put_up or (f"load {line.load}" if line.load else "")
+
+
+def for_words(line: PullLine, *, share: bool = False) -> str:
+    """'Sat 17: Bean soup (to Mon 19)': the day and dish it is for, and the last day it keeps once opened.
+
+    share: with its part of the row's amount, where a row serves several days.
+    """
+    words = day_of_month(line.needed)
+    if share:
+        words += f", {sized(line.count, line.size)}"
+    if line.dish:
+        words += f": {line.dish}"
+    if line.last_day is not None and line.last_day != line.needed:
+        near = (line.last_day - line.needed).days < _SAME_MONTH
+        words += f" (to {day_of_month(line.last_day) if near else short_day(line.last_day)})"
+    return words
+
+
+def capital(text: str) -> str:
+    """The text with a capital in front."""
+    return text[:1].upper() + text[1:]

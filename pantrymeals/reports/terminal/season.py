@@ -1,0 +1,250 @@
+"""The season's report for a terminal or a pipe, 80 columns: list, what fits, calendar, ground, cautions."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+
+from pantrymeals.plans.season import FittedSeason, OneMore, PutUpLine, PutUpList, SizeAdvice
+from pantrymeals.reports.season_words import (
+    jar_count,
+    number,
+    percent,
+    range_words,
+    week_words,
+    window_words,
+)
+from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.words import listed, plural, sentence, short_day
+
+MOST_ONE_MORE = 8
+
+
+def write_season(
+    paper: Paper,
+    household_name: str,
+    wanted: PutUpList,
+    fitted: FittedSeason,
+    sizes: Iterable[SizeAdvice],
+    service: float,
+    without: tuple[str, ...] = (),
+    unknown: tuple[str, ...] = (),
+) -> None:
+    """The whole report."""
+    paper.line((f"{household_name}: the season of {wanted.season}", "bold"))
+    paper.line(f"From the shelf and the book as of {short_day(wanted.today)} {wanted.today.year}.")
+    paper.line(
+        f"Aim: over the years the shelf gives {round(service * 100)} of every 100 that the table calls for, "
+        "and never less than a year's need and the odds of a failed crop again."
+    )
+    if without:
+        paper.line(("Without: ", "bold"), listed(without) + ".")
+    write_list(paper, wanted, fitted)
+    write_bins(paper, wanted, fitted)
+    write_none(paper, wanted)
+    write_cuts(paper, fitted)
+    write_one_more(paper, fitted)
+    write_lids(paper, wanted, fitted)
+    write_calendar(paper, wanted, fitted)
+    write_ground(paper, wanted)
+    write_sizes(paper, tuple(sizes))
+    if unknown:
+        paper.blank()
+        paper.line("In season.yaml, but not in the larder: ", "; ".join(unknown) + ".", hang=2)
+    write_cautions(paper, wanted.cautions)
+
+
+def write_list(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """What goes in jars and freezer: loads, jars, pounds; and the reason of each below it."""
+    for way, title in (("canner", "To put up in jars"), ("freezer", "For the freezer")):
+        lines = [line for line in wanted.lines if line.way == way]
+        if not lines:
+            continue
+        paper.heading(title)
+        rows = [(_cells(line, fitted), _remark(line, fitted)) for line in lines]
+        heads = ["product", "put up", "loads", "raw", "in from"] if way == "canner" else ["product", "put up"]
+        right = (2,) if way == "canner" else ()
+        paper.ledger(heads, rows, right=right)
+
+
+def _cells(line: PutUpLine, fitted: FittedSeason) -> list[Piece]:
+    fits = fitted.loads.get(line.product, line.loads)
+    jars: Piece = jar_count(line.jars, line.size)
+    if line.way == "freezer":
+        return [line.product, jars]
+    loads: Piece = str(line.loads) if fits == line.loads else (f"{fits} of {line.loads}", "bold yellow")
+    return [line.product, jars, loads, range_words(line.raw_lb), window_words(line.first, line.last)]
+
+
+def _remark(line: PutUpLine, fitted: FittedSeason) -> str:
+    parts = [sentence(line.why)]
+    if line.containers_in is not None:
+        parts.append(sentence(range_words(line.containers_in)))
+    if line.need.note:
+        parts.append(sentence(line.need.note))
+    fits = fitted.loads.get(line.product, line.loads)
+    if fits < line.loads:
+        parts.append(f"Of these {jar_count(fits * line.load, line.size)} fit.")
+    return " ".join(parts)
+
+
+def write_bins(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """What goes into bin, loft, sack and crock without a canner."""
+    lines = [line for line in wanted.lines if line.way == "other"]
+    if not lines:
+        return
+    paper.heading("For cellar, loft and dry store")
+    rows: list[tuple[list[Piece], str]] = []
+    for line in lines:
+        fits = fitted.loads.get(line.product, line.loads)
+        note = (
+            sentence(line.why)
+            if fits == line.loads
+            else (f"{sentence(line.why)} The ground brings {jar_count(fits * line.load, line.size)}.")
+        )
+        rows.append(([line.product, jar_count(line.jars, line.size)], note))
+    paper.ledger(["product", "wanted"], rows)
+
+
+def write_none(paper: Paper, wanted: PutUpList) -> None:
+    """Products to leave alone, with why."""
+    if not wanted.none:
+        return
+    paper.heading("None of these")
+    for product, why in wanted.none:
+        paper.line((f"{product}: ", "bold"), sentence(why), hang=2)
+
+
+def write_cuts(paper: Paper, fitted: FittedSeason) -> None:
+    """What does not fit, to be cut in this order; or that all of it does."""
+    paper.heading("What fits")
+    if not fitted.cuts:
+        paper.line("All of it fits the jars, hours, freezer and ground there are.")
+        return
+    proof = "No better choice exists (proven)." if fitted.proven else "The best found in the time; not proven."
+    paper.line(f"Not all of it fits. Cut in this order, what will be missed least first. {proof}")
+    paper.blank()
+    rows: list[tuple[list[Piece], str]] = []
+    for cut in fitted.cuts:
+        cells: list[Piece] = [
+            cut.product,
+            jar_count(cut.jars, cut.size),
+            percent(cut.chance),
+        ]
+        rows.append((cells, f"For want of {cut.why}."))
+    paper.ledger(["cut", "how many", "would be called for"], rows, right=(2,))
+    for note in fitted.notes:
+        paper.blank()
+        paper.line(sentence(note))
+
+
+def write_one_more(paper: Paper, fitted: FittedSeason) -> None:
+    """What one more of each scarce thing would bring."""
+    if not fitted.cuts:
+        return
+    gains = [item for item in fitted.one_more if item.gain > 0 and item.jars][:MOST_ONE_MORE]
+    nothing = [item.what for item in fitted.one_more if item.gain <= 0]
+    paper.heading("What one more would bring")
+    for item in gains:
+        paper.line((f"{item.what[0].upper()}{item.what[1:]}: ", "bold"), _gain_words(item), hang=2)
+    if nothing:
+        paper.line("Nothing: ", "; ".join(nothing) + ".", hang=2)
+
+
+def _gain_words(item: OneMore) -> str:
+    more = [f"{jar_count(n, size)} {product}" for product, size, n in item.jars if n > 0]
+    less = [f"{jar_count(-n, size)} {product}" for product, size, n in item.jars if n < 0]
+    words = listed(more) + " more" if more else "a better choice"
+    if less:
+        words += f", for {listed(less)} less"
+    return words + ("." if item.proven else " (not proven).")
+
+
+def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """Jars, flats and the other limits at their tightest."""
+    canned = [line for line in wanted.lines if line.way == "canner"]
+    jars = sum(fitted.loads.get(line.product, line.loads) * line.load for line in canned)
+    loads = sum(fitted.loads.get(line.product, line.loads) for line in canned)
+    paper.heading("What it takes")
+    paper.line(f"{plural(jars, 'jar')}, {plural(loads, 'load')}, {plural(jars, 'flat')}.")
+    buy = [f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n]
+    paper.line("Flats to buy: " + (listed(buy) if buy else "none") + ".")
+    paper.blank()
+    cells: list[list[Piece]] = [
+        [use.what, f"{number(use.taken)} of {number(use.have)} {use.unit}"] for use in fitted.uses
+    ]
+    paper.table(["limit", "taken at its tightest"], cells)
+
+
+def write_calendar(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """Week by week: hours, and loads by day."""
+    by_name = {line.product: line for line in wanted.lines}
+    weeks: Mapping[date, list[tuple[date, str]]] = defaultdict(list)
+    for item in fitted.days:
+        line = by_name[item.product]
+        if line.way == "other":
+            continue
+        jars = jar_count(item.loads * line.load, line.size)
+        words = f"{item.product} {jars}"
+        if line.way == "canner":
+            words += f" ({plural(item.loads, 'load')})"
+        weeks[item.day - timedelta(days=item.day.weekday())].append((item.day, words))
+    if not weeks:
+        return
+    paper.heading("Week by week")
+    for monday in sorted(weeks):
+        hours = fitted.hours_by_week.get(monday)
+        tail = f": {number(hours[0])} of {number(hours[1])} hours" if hours and hours[0] else ""
+        paper.line((f"{week_words(monday)}{tail}", "bold"))
+        by_day: Mapping[date, list[str]] = defaultdict(list)
+        for day, words in sorted(weeks[monday]):
+            by_day[day].append(words)
+        for day, what in by_day.items():
+            paper.line(f"{short_day(day)}  " + "; ".join(what), indent=2, hang=12)
+
+
+def write_ground(paper: Paper, wanted: PutUpList) -> None:
+    """Feet of row and plants for what the garden must bring, as ranges with their source."""
+    lines = [line for line in wanted.lines if line.row_ft is not None or line.plants is not None]
+    if not lines:
+        return
+    paper.heading("From the garden")
+    rows: list[tuple[list[Piece], str]] = []
+    for line in lines:
+        both = [w for w in (range_words(line.row_ft), range_words(line.plants)) if w]
+        rows.append(([line.product, range_words(line.raw_lb), " or ".join(both)], ""))
+    paper.ledger(["for", "raw", "row or plants"], rows)
+    paper.blank()
+    spans = [s for line in lines for s in (line.raw_lb, line.row_ft, line.plants) if s is not None]
+    spans += [line.raw_lb for line in wanted.lines if line.raw_lb is not None]
+    sources = sorted({part for span in spans for part in span.source.split("; ")} - {"by weight"})
+    paper.line("Ranges from: " + "; ".join(_short(sources)) + ".", hang=2)
+    if any(span.from_memory for span in spans):
+        paper.line("* a published figure recalled, not read again", hang=2)
+
+
+def _short(sources: Iterable[str]) -> list[str]:
+    """Publications once each; the reissue and the way it was seen are in the tables themselves."""
+    names = []
+    for source in sources:
+        name = source.split(", Guide")[0].split(", Home Vegetable")[0]
+        if name[:1].isupper() and name not in names:
+            names.append(name)
+    return names
+
+
+def write_sizes(paper: Paper, sizes: tuple[SizeAdvice, ...]) -> None:
+    """Jar sizes that leave no half jars."""
+    if not sizes:
+        return
+    paper.heading("Another jar size")
+    for advice in sizes:
+        paper.line((f"{advice.product}: ", "bold"), sentence(advice.why), hang=2)
+
+
+def write_cautions(paper: Paper, cautions: Iterable[tuple[str, str]]) -> None:
+    """Cautions by their code; the last line stands on every page."""
+    paper.heading("Before you begin")
+    for code, words in cautions:
+        paper.line((f"{code}  " if code else "", "bold"), words, hang=4 if code else 0)

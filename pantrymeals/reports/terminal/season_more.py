@@ -1,0 +1,52 @@
+"""The day of a glut, and the notes of a book year, for a terminal or a pipe."""
+
+from __future__ import annotations
+
+from pantrymeals.plans.season import GlutPlan, SeasonNotes
+from pantrymeals.reports.season_words import jar_count, number, percent
+from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.terminal.season import write_cautions
+from pantrymeals.reports.words import sentence
+from pantrymeals.units import as_words
+
+
+def write_glut(paper: Paper, plan: GlutPlan) -> None:
+    """Forms that the shelf calls for, those passed over, what is left and what to do with it."""
+    paper.line((f"{number(plan.lb)} lb of {plan.crop}", "bold"))
+    paper.heading("Put up")
+    if not plan.forms:
+        paper.line("None of it: the shelf calls for no more of this crop.")
+    rows: list[tuple[list[Piece], str]] = [
+        (
+            [form.product, jar_count(form.jars, form.size), f"{number(form.lb)} lb", percent(form.chance)],
+            sentence(form.why),
+        )
+        for form in plan.forms
+    ]
+    if rows:
+        paper.ledger(["as", "how many", "takes", "will be called for"], rows, right=(2, 3))
+    if plan.passed_over:
+        paper.heading("Not as")
+        for product, why in plan.passed_over:
+            paper.line((f"{product}: ", "bold"), sentence(why), hang=2)
+    paper.blank()
+    paper.line(sentence(plan.left_words))
+    write_cautions(paper, plan.cautions)
+
+
+def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
+    """A book year: carried in, put up, used, given, lost, carried out; and a verdict under each."""
+    title = f"{household_name}: notes of the season of {notes.year}"
+    paper.line((title, "bold"))
+    paper.line("1 May to 1 May" + (", still running." if notes.running else "."))
+    paper.blank()
+    rows: list[tuple[list[Piece], str]] = []
+    for row in notes.rows:
+        r = row.record
+        figures = (r.carried_in, r.put_up, r.used, r.given, r.lost, r.carried_out)
+        rows.append(([f"{r.product}, {row.size}", *(as_words(f) for f in figures)], sentence(row.verdict)))
+    last = "on hand" if notes.running else "over"
+    paper.ledger(["product", "carried", "put up", "used", "given", "lost", last], rows, right=(1, 2, 3, 4, 5, 6))
+    paper.blank()
+    for line in notes.summary:
+        paper.line(line, hang=2)

@@ -1,0 +1,1 @@
+"""What to put up next season."""

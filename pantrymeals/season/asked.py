@@ -1,0 +1,237 @@
+"""Everything the season's sums may look at, gathered once: the household, its facts, its book, the tables."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from fractions import Fraction
+
+from pantrymeals.plans.season import BookYear, Need
+from pantrymeals.records import Household, Product
+from pantrymeals.season.facts import Harvest, SeasonFacts, YearDay
+from pantrymeals.season.history import (
+    LEAST_WEEKS,
+    YEAR_OPENS,
+    OtherSigns,
+    need_from_history,
+    opens,
+    servings_to_quarts,
+)
+from pantrymeals.season.yields import Tables
+from pantrymeals.units import UNITS, parse_amount
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonQuestion:
+    """One household's season. years: all book years, full and running, in first-size containers.
+
+    part_weeks: weeks the product stood on the shelf in the running year, by the book.
+    late_opened: share of the jars used that were opened only ten months or more after they were put up.
+    planned_a_year: what the menu as planned would use in a year, where one is planned.
+    seed: for the simulated seasons.
+    """
+
+    household: Household
+    facts: SeasonFacts
+    tables: Tables
+    years: tuple[BookYear, ...]
+    spread: float
+    part_weeks: Mapping[str, float] = field(default_factory=dict)
+    late_opened: Mapping[str, float] = field(default_factory=dict)
+    planned_a_year: Mapping[str, Fraction] = field(default_factory=dict)
+    seed: int = 1
+
+    @property
+    def today(self) -> date:
+        """The day the household's counts speak for."""
+        return self.household.today
+
+
+def first_content(product: Product) -> Fraction:
+    """Base measure in one container of the first size."""
+    return product.sizes[0].content
+
+
+def on_shelf(asked: SeasonQuestion, name: str) -> Fraction:
+    """Containers (first size) on the shelf: reserve counted, held, suspect, promised and seed lots not."""
+    product = asked.household.products[name]
+    total = Fraction(0)
+    for lot in asked.household.lots:
+        size = product.size(lot.size) if lot.product == name and lot.state == "" else None
+        if size is not None:
+            total += lot.count * size.content / first_content(product)
+    return total
+
+
+def in_house(asked: SeasonQuestion, name: str) -> Fraction:
+    """Containers (first size) in every lot but the promised and the seed, held ones too."""
+    product = asked.household.products[name]
+    total = Fraction(0)
+    for lot in asked.household.lots:
+        size = product.size(lot.size) if lot.product == name else None
+        if size is not None and lot.state not in {"promised", "seed"}:
+            total += lot.count * size.content / first_content(product)
+    return total
+
+
+def all_held(asked: SeasonQuestion, name: str) -> bool:
+    """True where there are lots of it and every one is held or suspect."""
+    lots = [lot for lot in asked.household.lots if lot.product == name]
+    return bool(lots) and all(lot.state in {"held", "suspect"} for lot in lots)
+
+
+def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
+    """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
+    product, total = asked.household.products[name], Fraction(0)
+    for lot in asked.household.lots:
+        size = product.size(lot.size) if lot.product == name and lot.state == "seed" else None
+        if size is not None:
+            total += lot.count * size.content / first_content(product)
+    return total
+
+
+def eating_weeks(first: date, last: date, eaten_in: frozenset[int]) -> float:
+    """Weeks of [first, last) that fall in the months in which it is eaten."""
+    days, day = 0, first
+    while day < last:
+        days += not eaten_in or day.month in eaten_in
+        day += timedelta(days=1)
+    return days / 7
+
+
+def next_day(yearly: YearDay, after: date) -> date:
+    """The first such day after ``after`` (29 February as the 28th in plain years)."""
+    for year in (after.year, after.year + 1):
+        day = _on(yearly, year)
+        if day > after:
+            return day
+    raise AssertionError("a yearly day comes within two years")
+
+
+def _on(yearly: YearDay, year: int) -> date:
+    month, day = yearly
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return date(year, month, 28)
+
+
+def window(harvest: Harvest, after: date) -> tuple[date, date]:
+    """First and last day of a crop's next coming in that begins after ``after``."""
+    first = next_day(harvest.first, after)
+    return first, next_day(harvest.last, first - timedelta(days=1))
+
+
+def season_opens(today: date) -> date:
+    """From which day the list looks ahead: 1 May once the year's putting up is over, else tomorrow."""
+    if today.month == 12 or today.month < YEAR_OPENS[0]:
+        return date(today.year + (today.month == 12), *YEAR_OPENS)
+    return today + timedelta(days=1)
+
+
+def next_window(asked: SeasonQuestion, harvest: Harvest) -> tuple[date, date]:
+    """The days of a crop's coming in that the list plans for."""
+    return window(harvest, season_opens(asked.today) - timedelta(days=1))
+
+
+def this_year(asked: SeasonQuestion, name: str) -> BookYear | None:
+    """The running book year of a product; None where nothing is known of it."""
+    running = [y for y in asked.years if y.product == name and not y.full]
+    return running[-1] if running else None
+
+
+def rate_now(asked: SeasonQuestion, name: str) -> Fraction | None:
+    """Containers a week at present: as written, else this book year's use over its weeks on the shelf."""
+    written = asked.facts.written_this_season(name)
+    if written is not None and written.a_week_now is not None:
+        return written.a_week_now
+    running = this_year(asked, name)
+    weeks = asked.part_weeks.get(name, running.weeks if running else 0.0)
+    if running is None or weeks < LEAST_WEEKS:
+        return None
+    return running.used / Fraction(weeks).limit_denominator(100)
+
+
+def standing_a_year(asked: SeasonQuestion, name: str) -> Fraction:
+    """Containers that standing use takes in a year."""
+    content = first_content(asked.household.products[name])
+    monthly = sum((w for s in asked.household.standing if s.product == name for w in s.weekly), Fraction(0))
+    return monthly / 12 * Fraction(365, 7) / content
+
+
+def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:
+    """This book year made whole: what was used so far, and the present rate for the weeks to go.
+
+    With a carry-over the year is the book's, to 1 May. Without one it began when the crop was put
+    up, and runs to the day the crop must last to: roots and hams have no summer in the book.
+    """
+    running, rate = this_year(asked, name), rate_now(asked, name)
+    if running is None or rate is None:
+        return None
+    product = asked.household.products[name]
+    closes = opens(running.year + 1)
+    if not running.carried_in and product.must_last_to is not None:
+        year_from_start = asked.today + timedelta(days=round(max(0.0, 52 - running.weeks) * 7))
+        closes = min(product.must_last_to, year_from_start)
+    to_go = eating_weeks(asked.today, closes, product.eaten_in)
+    return running.used + rate * Fraction(to_go).limit_denominator(100)
+
+
+def servings_a_year(asked: SeasonQuestion, name: str) -> Fraction | None:
+    """Containers for the servings that a household without a history plans; None where it plans none."""
+    plan, product = asked.facts.servings.get(name), asked.household.products[name]
+    if plan is None or product.measure != "ml":
+        return None
+    persons = sum((person.portion for person in asked.household.people), Fraction(0))
+    return servings_to_quarts(*plan, persons) * UNITS["qt"][1] / first_content(product)
+
+
+def need_of(asked: SeasonQuestion, name: str) -> Need:
+    """What the table uses of a product in a year."""
+    own = [y for y in asked.years if y.product == name]
+    signs = OtherSigns(
+        standing=standing_a_year(asked, name) or None,
+        part_year=_part_year(asked, name),
+        stated=None,
+        servings=asked.planned_a_year.get(name) or servings_a_year(asked, name),
+    )
+    return need_from_history(own, asked.spread, signs)
+
+
+def carried_over(asked: SeasonQuestion, name: str, crop_in: date, need: Need) -> Fraction:
+    """Containers left when the crop is in: what is on the shelf and expected before, less use till then.
+
+    Use runs at the present rate or the year's, whichever is more: a carry-over counted too high
+    leaves the shelf short for a year, one counted too low only fills it a load early.
+    """
+    product = asked.household.products[name]
+    weeks = eating_weeks(asked.today, crop_in, product.eaten_in)
+    year = 52 * (len(product.eaten_in) / 12 if product.eaten_in else 1)
+    rate = max(rate_now(asked, name) or Fraction(0), need.a_year / Fraction(year).limit_denominator(100))
+    left = on_shelf(asked, name) + _expected_before(asked, name, crop_in)
+    left -= rate * Fraction(weeks).limit_denominator(100)
+    return max(Fraction(0), left)
+
+
+def _expected_before(asked: SeasonQuestion, name: str, crop_in: date) -> Fraction:
+    product, total = asked.household.products[name], Fraction(0)
+    for who, words, day in asked.facts.expected:
+        if who == name and asked.today < day < crop_in:
+            total += expected_containers(product, words)
+    return total
+
+
+def expected_containers(product: Product, words: str) -> Fraction:
+    """'14 qt bag' or '22 qt' in first-size containers; 0 where it cannot be read."""
+    for size in product.sizes:
+        if words.endswith(" " + size.name):
+            try:
+                return Fraction(words[: -len(size.name)].strip()) * size.content / first_content(product)
+            except ValueError:
+                return Fraction(0)
+    try:
+        amount = parse_amount(words)
+    except ValueError:
+        return Fraction(0)
+    return amount.quantity / first_content(product) if amount.measure == product.measure else Fraction(0)

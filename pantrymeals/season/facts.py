@@ -1,0 +1,163 @@
+"""What a household says about its seasons: jars, lids, canners, hours, ground, crops, odds, the book.
+
+Made from ``season.yaml`` by ``reading``. Yearly days are (month, day).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.plans.season import BookYear
+
+YearDay = tuple[int, int]
+
+USUAL_SERVICE = 0.85
+"""Share of what the table calls for that the shelf should give over the years. The household's to set;
+at 0.85 the simulation and the pencil rule (a year's need and the odds again) agree where a failed
+crop still brings a third. Common practice, no published source."""
+
+USUAL_MOST_LOADS = 4
+CANNING_DAYS = 6
+"""Canning days a week, one product to a day: Monday to Saturday. Common practice, no published source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Canner:
+    """A canner: what one load holds by jar size, and kitchen hours for a day's first and each next load."""
+
+    name: str
+    kind: str
+    holds: Mapping[str, int]
+    first_load_hours: Fraction
+    next_load_hours: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Harvest:
+    """When a crop comes in, and what is put up from it.
+
+    grown: False where it comes from barn, wood or market, so that no row or tree limits it.
+    """
+
+    crop: str
+    first: YearDay
+    last: YearDay
+    products: tuple[str, ...]
+    grown: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Rows or plants of a crop as they stood. hoped_lb: the household's own figure for a good year."""
+
+    crop: str
+    row_ft: Fraction = Fraction(0)
+    plants: int = 0
+    under_cover: bool = False
+    hoped_lb: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """Kitchen hours a week for putting up, between two yearly days."""
+
+    first: YearDay
+    last: YearDay
+    a_week: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Odds:
+    """A crop as good as fails one year in ``one_year_in``; still_brings: share of the need, if written."""
+
+    crop: str
+    one_year_in: Fraction
+    why: str = ""
+    still_brings: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ThisSeason:
+    """One product in the season that is running, in containers of ``size``.
+
+    made: (day, containers) put up. a_week_now: what goes in a week at present; None: not written.
+    """
+
+    product: str
+    size: str
+    carried_over: Fraction
+    made: tuple[tuple[date, Fraction], ...]
+    given: Fraction
+    lost: Fraction
+    used: Fraction
+    a_week_now: Fraction | None
+    why_none: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRecord:
+    """A load as the put-up book has it; source: 'yes', 'no' or 'old'."""
+
+    day: str
+    product: str
+    jars_in: Fraction
+    loads: int
+    source: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonFacts:
+    """All of it. Empty where the household has written nothing.
+
+    empties, owned, out: jars by size. flats: 'regular', 'wide'. free_litres: what the freezers have
+    free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
+    servings: by product, servings a week, weeks and cups a serving that a new household plans for.
+    freeze_batch, freeze_hours: packs to one go of freezing, and its hours.
+    """
+
+    empties: Mapping[str, int] = field(default_factory=dict)
+    out: Mapping[str, int] = field(default_factory=dict)
+    jars_besides: tuple[str, ...] = ()
+    flats: Mapping[str, int] = field(default_factory=dict)
+    wide_share: Fraction = Fraction(0)
+    gauge_checked: str = ""
+    canners: tuple[Canner, ...] = ()
+    most_loads_a_day: int = USUAL_MOST_LOADS
+    shelf_mm: Fraction = Fraction(0)
+    jar_width_mm: Mapping[str, Fraction] = field(default_factory=dict)
+    free_litres: Fraction | None = None
+    hours: tuple[Hours, ...] = ()
+    harvests: tuple[Harvest, ...] = ()
+    grounds: tuple[Ground, ...] = ()
+    ground_free_ft: Fraction = Fraction(0)
+    trees: Mapping[str, int] = field(default_factory=dict)
+    tree_lb: Mapping[str, Fraction] = field(default_factory=dict)
+    odds: tuple[Odds, ...] = ()
+    years: tuple[BookYear, ...] = ()
+    this_season: tuple[ThisSeason, ...] = ()
+    servings: Mapping[str, tuple[Fraction, Fraction, Fraction]] = field(default_factory=dict)
+    load_records: tuple[LoadRecord, ...] = ()
+    expected: tuple[tuple[str, str, date], ...] = ()
+    service: float = USUAL_SERVICE
+    freeze_batch: int = 6
+    freeze_hours: Fraction = Fraction(1)
+
+    def harvest_of(self, product: str) -> Harvest | None:
+        """The harvest a product is put up from; None where none names it."""
+        return next((h for h in self.harvests if product in h.products), None)
+
+    def odds_of(self, crop: str) -> Odds | None:
+        """The written odds of a crop's failing; None where none are."""
+        return next((o for o in self.odds if o.crop == crop), None)
+
+    def ground_of(self, crop: str) -> Ground | None:
+        """The rows or plants of a crop; None where it has none."""
+        return next((g for g in self.grounds if g.crop == crop), None)
+
+    def written_this_season(self, product: str) -> ThisSeason | None:
+        """What the file says of a product's running season."""
+        return next((t for t in self.this_season if t.product == product), None)

@@ -1,0 +1,101 @@
+"""The notes of a book year: put up, eaten, given, lost, carried over; and how that spring's list did.
+
+The list is made again from the years before, so that a plan can be judged that nobody wrote down.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from pantrymeals.errors import PantryError
+from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
+from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.history import book_year_of
+from pantrymeals.season.loads import whole_loads
+from pantrymeals.season.put_up_list import load_of
+from pantrymeals.season.words import counted
+
+
+def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
+    """The notes of the book year that began on 1 May of ``year``.
+
+    Raises PantryError, naming the years there are, when the book has nothing of it.
+    """
+    records = [y for y in asked.years if y.year == year and y.product in asked.household.products]
+    if not records:
+        years = sorted({y.year for y in asked.years})
+        has = f"the book has {', '.join(map(str, years))}" if years else "the book has no years yet"
+        raise PantryError(f"nothing is written of the season of {year}; {has}")
+    rows = tuple(_row(asked, record) for record in sorted(records, key=lambda r: r.product))
+    running = year == book_year_of(asked.today)
+    ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
+    return SeasonNotes(year, running, rows, _summary(rows, running, ours))
+
+
+def list_of_that_spring(asked: SeasonQuestion, record: BookYear) -> int | None:
+    """Containers that the list would have asked for, by the pencil rule, from the full years before.
+
+    None where there are none. Carry-over is what the year opened with.
+    """
+    before = [y.used for y in asked.years if y.product == record.product and y.full and y.year < record.year]
+    if not before:
+        return None
+    need = Fraction(ceil(sum(before, Fraction(0)) / len(before)))
+    harvest = asked.facts.harvest_of(record.product)
+    odds = asked.facts.odds_of(harvest.crop) if harvest else None
+    aim = ceil(need * (1 + (1 / odds.one_year_in if odds else Fraction(0))))
+    if record.carried_in >= need:
+        return 0
+    load = load_of(asked, asked.household.products[record.product])
+    return whole_loads(max(0, aim - int(record.carried_in)), load) * load
+
+
+def _row(asked: SeasonQuestion, record: BookYear) -> NoteRow:
+    size = asked.household.products[record.product].sizes[0].name
+    listed = list_of_that_spring(asked, record)
+    return NoteRow(record, size, listed, _verdict(record, size, listed))
+
+
+def _verdict(record: BookYear, size: str, listed: int | None) -> str:
+    """One plain sentence part: how it went, and what the list would have done."""
+    if record.used == 0 and record.carried_out > 0:
+        went = "not one used"
+    elif record.carried_out <= 0 and record.full:
+        went = "went to the last"
+    elif record.full and record.carried_out >= record.used:
+        went = "more left than was eaten"
+    else:
+        went = f"{counted(record.carried_out, size)} {'over' if record.full else 'on hand'}"
+    if listed is None:
+        return went
+    over = record.carried_in + listed - record.used - record.given - record.lost
+    if not record.full:
+        return f"{went}; the list said {listed}"
+    if over < 0:
+        return f"{went}; the list said {listed}, and would have been {counted(-over, size)} short"
+    return f"{went}; the list said {listed}, and would have left {counted(over, size)}"
+
+
+def _summary(rows: tuple[NoteRow, ...], running: bool, ours: set[str]) -> tuple[str, ...]:
+    by_size: dict[str, Fraction] = {}
+    for row in rows:
+        by_size[row.size] = by_size.get(row.size, Fraction(0)) + row.record.put_up
+    jars = [counted(by_size[s], s) for s in ("half-gal", "qt", "pt", "hp") if by_size.get(s)]
+    out = [f"Put up so far: {', '.join(jars)}." if running else f"Put up: {', '.join(jars)}."] if jars else []
+    none = [
+        row.record.product
+        for row in rows
+        if row.record.used == 0 and row.record.carried_out > 0 and row.record.product in ours
+    ]
+    if none:
+        out.append(f"Not one opened of: {'; '.join(none)}.")
+    judged = [row for row in rows if row.listed is not None and row.record.full]
+    if judged:
+        gone = [r.record.used + r.record.given + r.record.lost - r.record.carried_in for r in judged]
+        close = sum(0 <= (row.listed or 0) - g <= 14 for row, g in zip(judged, gone, strict=True))
+        out.append(
+            f"The list from the years before: {close} of {len(judged)} products would have come out "
+            "within two loads over, and none short."
+        )
+    return tuple(out)

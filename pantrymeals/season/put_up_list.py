@@ -1,0 +1,276 @@
+"""Next season's put-up list, before any limit: how many of what, in whole loads, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from fractions import Fraction
+from math import ceil
+from typing import Literal
+
+from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, SpanOf
+from pantrymeals.records import Product
+from pantrymeals.season.asked import (
+    SeasonQuestion,
+    all_held,
+    carried_over,
+    first_content,
+    need_of,
+    next_window,
+    on_shelf,
+    seed_kept,
+    this_year,
+)
+from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
+from pantrymeals.season.facts import Canner, Harvest
+from pantrymeals.season.history import book_year_of
+from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
+from pantrymeals.season.reserve import aim_for_service, chances_wanted
+from pantrymeals.season.words import counted, load_words, none_words, one_in, why_words
+from pantrymeals.season.yields import (
+    QUARTS,
+    containers_for,
+    plants_for,
+    pounds_a_foot,
+    pounds_a_plant,
+    raw_pounds,
+    row_feet,
+)
+
+Way = Literal["canner", "freezer", "other"]
+
+USUAL_WORTH_A_QUART = Fraction(3)
+"""Dollars, where the household has written no store price: only to weigh one jar against another."""
+
+LEAST_KEEPING_MONTHS = 12
+"""What keeps less than this is gone before the next crop could fail."""
+
+POUNDS_AT_ONCE = 5
+"""What is weighed in pounds is planned in steps of so many."""
+
+LITRES_A_KG = Fraction(3, 2)
+"""Freezer room of a kilogram of meat or bread, packed. Common practice, no published source."""
+
+
+def put_up_list(asked: SeasonQuestion) -> PutUpList:
+    """Every product of the household's harvests: a line to put up, or why there is none."""
+    risks = {h.crop: crop_risk(asked, h) for h in asked.facts.harvests}
+    lines: list[PutUpLine] = []
+    none: list[tuple[str, str]] = []
+    for harvest in asked.facts.harvests:
+        for name in harvest.products:
+            product = asked.household.products.get(name)
+            if product is None:
+                continue
+            found = line_for(asked, product, harvest, risks[harvest.crop])
+            if isinstance(found, PutUpLine):
+                lines.append(found)
+            else:
+                none.append((name, found))
+    lines.sort(key=lambda line: (line.first, line.crop, line.product))
+    first = min((line.first for line in lines), default=asked.today)
+    return PutUpList(book_year_of(first), asked.today, tuple(lines), tuple(none), season_cautions(asked, lines))
+
+
+def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
+    """The odds that a crop fails, and what share of the need a failed one still brings.
+
+    The share is as written; failing that, what came of the running season, if that was such a year
+    (less than half the need put up, with too little carried over to have been the cook's choice).
+    """
+    odds = asked.facts.odds_of(harvest.crop)
+    if odds is None:
+        return CropRisk(Fraction(0), Fraction(0))
+    if odds.still_brings is not None:
+        return CropRisk(1 / odds.one_year_in, odds.still_brings, odds.why)
+    made = called = carried = Fraction(0)
+    for name in harvest.products:
+        running = this_year(asked, name)
+        if name in asked.household.products and running is not None:
+            quarts = first_content(asked.household.products[name])
+            made += running.put_up * quarts
+            carried += running.carried_in * quarts
+            called += need_of(asked, name).a_year * quarts
+    failed = bool(called) and made < called / 2 and carried < called * 3 / 4
+    return CropRisk(1 / odds.one_year_in, made / called if failed else Fraction(0), odds.why)
+
+
+def line_for(
+    asked: SeasonQuestion,
+    product: Product,
+    harvest: Harvest,
+    risk: CropRisk,
+    days: tuple[date, date] | None = None,
+) -> PutUpLine | str:
+    """One product's line; or, in words, why none is to be put up.
+
+    days: first and last of the crop's coming in, where they are not the harvest's next.
+    """
+    if not product.on_menus:
+        return "kept off every menu: for gifts only"
+    if all_held(asked, product.name):
+        return "every jar of it is held: not again without a current tested recipe"
+    forbidden = may_not_be_planned(asked, product, product.sizes[0].name)
+    if forbidden:
+        return forbidden
+    need = need_of(asked, product.name)
+    days = days or next_window(asked, harvest)
+    carried = carried_over(asked, product.name, days[0], need)
+    if need.a_year <= 0:
+        return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
+    a_year = Fraction(ceil(need.a_year))
+    if not keeps_two_years(product):
+        risk = CropRisk(Fraction(0), Fraction(0), risk.note)
+    plain = a_year * (1 + risk.fails)
+    still = float(risk.still_brings * a_year)
+    seed = asked.seed
+    served_aim, seasons = aim_for_service(
+        float(a_year), need.spread, float(risk.fails), still, asked.facts.service, seed
+    )
+    aim = max(served_aim, ceil(plain))
+    wanted = max(0, aim - int(carried))
+    if not wanted or carried >= a_year:  # a year's worth is carried over: skip a year after a glut
+        return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
+    return _line(asked, product, harvest, need, risk, int(carried), aim, wanted, plain, seasons.served, days)
+
+
+def keeps_two_years(product: Product) -> bool:
+    """Whether a reserve against next year's failure can be laid by at all: roots do not wait."""
+    return product.keeps_months is None or product.keeps_months >= LEAST_KEEPING_MONTHS
+
+
+def _line(
+    asked: SeasonQuestion, product: Product, harvest: Harvest, need: Need, risk: CropRisk,
+    carried: int, aim: int, wanted: int, plain: Fraction, served: float, days: tuple[date, date],
+) -> PutUpLine:  # fmt: skip
+    way, canner = way_of(asked, product), canner_of(asked, product)
+    size = product.sizes[0].name
+    load = load_of(asked, product)
+    loads = whole_loads(wanted, load)
+    jars = loads * load
+    a_year = ceil(need.a_year)
+    still = float(risk.still_brings * a_year)
+    chances = chances_wanted(float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
+    first, last = days
+    raw, boxes, feet, plants = _ground(asked, product, jars, size)
+    hours = _hours(asked, product, canner)
+    kept = seed_kept(asked, product.name)
+    seed = f", and {counted(kept, size)} of seed besides" if kept else ""
+    return PutUpLine(
+        product=product.name,
+        size=size,
+        crop=harvest.crop,
+        need=need,
+        risk=risk,
+        carried_over=Fraction(carried),
+        aim=aim,
+        wanted=wanted,
+        loads=loads,
+        load=load,
+        served=served,
+        plain_sum=plain,
+        chances=chances_by_load(chances[carried:], load),
+        flats=flats_for(jars) if way == "canner" else 0,
+        way=way,
+        first=first,
+        last=last,
+        hours_first_load=hours[0],
+        hours_next_load=hours[1],
+        worth=product.price_usd or USUAL_WORTH_A_QUART * QUARTS.get(size, Fraction(1)),
+        why=why_words(need, carried, risk) + ": " + load_words(jars, size, loads, way) + seed,
+        raw_lb=raw,
+        containers_in=boxes,
+        row_ft=feet,
+        plants=plants,
+        raw_lb_a_load=(raw.low + raw.high) / 2 / loads if raw else Fraction(0),
+        litres_each=litres_of(product) if way == "freezer" else Fraction(0),
+        grown=harvest.grown,
+        cautions=cautions_of(asked, product, size),
+    )
+
+
+def way_of(asked: SeasonQuestion, product: Product) -> Way:
+    """How it is kept: jars go through a canner, packs into the freezer, the rest into bin or sack."""
+    del asked
+    if product.kind == "jar":
+        return "canner"
+    return "freezer" if product.kind == "freezer" else "other"
+
+
+def canner_of(asked: SeasonQuestion, product: Product) -> Canner | None:
+    """The household's canner for that product: low-acid food goes in the pressure canner only."""
+    if product.kind != "jar":
+        return None
+    kind = "pressure" if product.acid in {"low", ""} else "boiling"
+    return next((c for c in asked.facts.canners if c.kind == kind), None)
+
+
+def load_of(asked: SeasonQuestion, product: Product) -> int:
+    """Containers to a load of it: by the household's canner, else the ordinary; a batch of freezer packs."""
+    if product.kind == "jar":
+        size, canner = product.sizes[0].name, canner_of(asked, product)
+        if canner is not None and size in canner.holds:
+            return canner.holds[size]
+        return JARS_A_LOAD.get(size, JARS_A_LOAD["qt"])
+    if product.kind == "freezer" and product.measure == "ml":
+        return asked.facts.freeze_batch
+    if product.sizes[0].name == "lb":
+        return POUNDS_AT_ONCE
+    return 1
+
+
+def _hours(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
+    """Kitchen hours of a day's first load and each next. Meat is wrapped where it is cut."""
+    if canner is not None:
+        return canner.first_load_hours, canner.next_load_hours
+    if product.kind == "jar":
+        return Fraction(2), Fraction(3, 2)  # common practice, no published source
+    if product.kind == "freezer" and product.measure == "ml":
+        return asked.facts.freeze_hours, asked.facts.freeze_hours
+    return Fraction(0), Fraction(0)
+
+
+def _ground(
+    asked: SeasonQuestion, product: Product, jars: int, size: str
+) -> tuple[SpanOf | None, SpanOf | None, SpanOf | None, SpanOf | None]:
+    name = asked.tables.name_of(product.name, product.also_called)
+    raw = raw_pounds(asked.tables, name, jars, size)
+    if raw is None and product.kind == "cellar" and product.measure == "g":
+        pounds = Fraction(jars) * first_content(product) / Fraction("453.59237")
+        raw = SpanOf(pounds, pounds, "lb", "by weight")
+    boxes = containers_for(asked.tables, name, jars, size)
+    if raw is None or name is None or not name.garden:
+        return raw, boxes, None, None
+    return raw, boxes, row_feet(asked.tables, name.garden, raw), plants_for(asked.tables, name.garden, raw)
+
+
+def litres_of(product: Product) -> Fraction:
+    """Freezer litres of one container of the first size."""
+    content = first_content(product)
+    if product.measure == "ml":
+        return content / 1000
+    grams = content if product.measure == "g" else content * (product.grams_per_base or Fraction(500))
+    return grams / 1000 * LITRES_A_KG
+
+
+def ground_lb(asked: SeasonQuestion, crop: str, garden_names: Iterable[str]) -> Fraction | None:
+    """Pounds that the household's rows, plants or trees of a crop bring in a fair year; None: not known.
+
+    The household's own hopes where written; else plants times pounds a plant, or feet times pounds
+    a foot, in the middle of the published ranges.
+    """
+    ground = asked.facts.ground_of(crop)
+    if ground is None:
+        return asked.facts.tree_lb.get(crop)
+    if ground.hoped_lb is not None:
+        return ground.hoped_lb
+    for name in garden_names:
+        plant, foot = pounds_a_plant(asked.tables, name), pounds_a_foot(asked.tables, name)
+        if ground.plants and plant is not None:
+            return ground.plants * (plant.low + plant.high) / 2
+        if ground.row_ft and foot is not None:
+            return ground.row_ft * (foot.low + foot.high) / 2
+    return None
+
+
+__all__ = ["crop_risk", "ground_lb", "line_for", "litres_of", "one_in", "put_up_list"]

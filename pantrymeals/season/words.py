@@ -1,0 +1,82 @@
+"""The season's sentences: counts with their sizes, odds, and the one-line reasons."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from pantrymeals.plans.season import CropRisk, Need
+from pantrymeals.units import as_words
+
+_SIZES = {
+    "half-gal": ("half-gallon", "half-gallons"),
+    "qt": ("quart", "quarts"),
+    "pt": ("pint", "pints"),
+    "hp": ("half-pint", "half-pints"),
+    "lb": ("lb", "lb"),
+    "gal": ("gallon", "gallons"),
+    "each": ("piece", "pieces"),
+    "loaf": ("loaf", "loaves"),
+}
+_SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+def counted(count: Fraction | int, size: str) -> str:
+    """'77 quarts', '1 pint', '12 qt bags', '2 packs of 6', '9 x 2-egg tub'."""
+    number = as_words(Fraction(count))
+    if size in _SIZES:
+        one, many = _SIZES[size]
+        return f"{number} {one if 0 < count <= 1 else many}"
+    if size[:1].isdigit() or " of " in size:
+        return f"{number} x {size}"
+    return f"{number} {size if count == 1 else size + 's'}"
+
+
+def one_in(chance: Fraction) -> str:
+    """'one year in three' for 1/3; 'one year in 12' past ten; two chances in five as '40 years in 100'."""
+    if chance <= 0:
+        return "no year"
+    years = 1 / chance
+    if years.denominator != 1:
+        return f"{round(float(chance) * 100)} years in 100"
+    number = int(years)
+    return f"one year in {_SMALL[number] if number < len(_SMALL) else number}"
+
+
+def load_words(jars: int, size: str, loads: int, way: str) -> str:
+    """'77 quarts, 11 loads'; packs for the freezer and goods for the bin have no loads."""
+    if way == "canner":
+        return f"{counted(jars, size)}, {loads} load{'' if loads == 1 else 's'}"
+    return counted(jars, size)
+
+
+def why_words(need: Need, carried: int, risk: CropRisk) -> str:
+    """'57 used a year, none carried over, one year in three fails'."""
+    year = as_words(Fraction(ceil(need.a_year)))
+    verb = {"servings": "planned", "standing use": "of standing use"}.get(need.basis, "used")
+    over = f"{carried if carried else 'none'} carried over"
+    parts = [f"{year} {verb} a year", over]
+    if risk.fails > 0:
+        parts.append(f"{one_in(risk.fails)} fails")
+    return ", ".join(parts)
+
+
+def years_words(need: Need) -> str:
+    """'used 3 and 1 in the last full years'; '' where there are none."""
+    if not need.years:
+        return ""
+    return "used " + " and ".join(as_words(y) for y in need.years) + " in the last full book years"
+
+
+def none_words(need: Need, shelf: Fraction, size: str, carried: Fraction) -> str:
+    """Why nothing of it is to be put up, in one sentence part."""
+    past = years_words(need)
+    if need.a_year <= 0:
+        eaten = past or "nothing of it was used"
+        return f"{eaten}; {counted(shelf, size)} still on the shelf" if shelf else f"{eaten}, and none is kept"
+    years = carried / need.a_year
+    worth = f"{counted(Fraction(int(carried)), size)} will be carried over"
+    lead = past or f"{as_words(Fraction(ceil(need.a_year)))} used a year"
+    if years >= 2:
+        return f"{lead}; {worth}: about {int(years)} years' worth"
+    return f"{lead}; {worth}: enough without this year's crop"

@@ -1,0 +1,1 @@
+"""The linear model and who solves it; it knows no food."""

@@ -1,0 +1,90 @@
+"""Pieces cut out of a long sheet, in time that goes with the piece and not with the sheet.
+
+``linear_model.piece`` reads every row; here a sheet is kept by columns and its rows' sums are known, so that
+only the free columns are read: what all others add to a row is the row's sum less what these add.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pantrymeals.solving.linear_model import ANY, Arrays
+
+HAIR = 1e-6
+"""What a sum may lie outside its bounds: the last digits of a float."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByColumn:
+    """A sheet's entries by column: ``rows`` and ``coefs`` of column c lie at starts[c] to starts[c + 1]."""
+
+    starts: np.ndarray
+    rows: np.ndarray
+    coefs: np.ndarray
+    height: int
+
+    def entries(self, columns: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Of these columns, in their order: the place of each entry, and which of the columns it belongs to."""
+        counts = self.starts[columns + 1] - self.starts[columns]
+        owner = np.repeat(np.arange(columns.shape[0], dtype=np.int32), counts)
+        before = np.cumsum(counts) - counts
+        return np.arange(owner.shape[0]) - (before - self.starts[columns])[owner], owner
+
+    def sums(self, x: np.ndarray) -> np.ndarray:
+        """Each row's sum at a decision."""
+        return self.moved(np.zeros(self.height), np.flatnonzero(x), x)
+
+    def moved(self, sums: np.ndarray, columns: np.ndarray, by: np.ndarray) -> np.ndarray:
+        """The sums after these columns have moved by ``by`` (one for each column of the sheet)."""
+        places, owner = self.entries(columns)
+        return sums + np.bincount(self.rows[places], self.coefs[places] * by[columns][owner], minlength=self.height)
+
+
+def by_column(sheet: Arrays) -> ByColumn:
+    """The sheet's entries sorted by column."""
+    order = np.argsort(sheet.cols, kind="stable")
+    row_of = np.repeat(np.arange(sheet.row_lo.shape[0], dtype=np.int32), np.diff(sheet.starts))
+    counts = np.bincount(sheet.cols, minlength=sheet.lo.shape[0])
+    return ByColumn(
+        starts=np.concatenate(([0], np.cumsum(counts))),
+        rows=row_of[order],
+        coefs=sheet.coefs[order],
+        height=sheet.row_lo.shape[0],
+    )
+
+
+def cut(sheet: Arrays, entries: ByColumn, keep: np.ndarray, at: np.ndarray, sums: np.ndarray) -> Arrays:
+    """What ``linear_model.piece`` gives for the free columns ``keep`` (numbers, rising), from the rows' sums at ``at``.
+
+    Within a row the columns stand in rising order.
+    """
+    places, owner = entries.entries(keep)
+    touched = entries.rows[places]
+    rows, inverse = np.unique(touched, return_inverse=True)
+    coefs = entries.coefs[places]
+    fixed = sums[rows] - np.bincount(inverse, coefs * at[keep][owner], minlength=rows.shape[0])
+    order = np.argsort(inverse, kind="stable")
+    counts = np.bincount(inverse, minlength=rows.shape[0])
+    lo, hi = sheet.row_lo[rows], sheet.row_hi[rows]
+    return Arrays(
+        lo=sheet.lo[keep],
+        hi=sheet.hi[keep],
+        cost=sheet.cost[keep],
+        whole=sheet.whole[keep],
+        starts=np.concatenate(([0], np.cumsum(counts))).astype(np.int32),
+        cols=owner[order],
+        coefs=coefs[order],
+        row_lo=np.where(lo <= -ANY, -ANY, lo - fixed),
+        row_hi=np.where(hi >= ANY, ANY, hi - fixed),
+        fixed_cost=sheet.fixed_cost + float(sheet.cost @ at) - float(sheet.cost[keep] @ at[keep]),
+    )
+
+
+def kept(sheet: Arrays, x: np.ndarray, sums: np.ndarray, before: np.ndarray | None = None) -> bool:
+    """Whether a decision with these sums keeps every bound, and every row that was kept at the sums ``before``."""
+    outside = (sums < sheet.row_lo - HAIR) | (sums > sheet.row_hi + HAIR)
+    if before is not None:
+        outside &= (before >= sheet.row_lo - HAIR) & (before <= sheet.row_hi + HAIR)
+    return not outside.any() and bool((x >= sheet.lo - HAIR).all() and (x <= sheet.hi + HAIR).all())

@@ -1,0 +1,153 @@
+"""A plain sheet of whole-number rows, and how each solver reads it.
+
+A column is a decision with a least and a most; a row is a sum of columns held between
+a low and a high. Every row carries the name of the promise it keeps, so that promises
+can be switched when a menu does not fit.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections.abc import Iterable, MutableSequence, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+ANY = 10**9
+"""Stands for 'no limit' in a row's or column's bounds (whole units)."""
+
+
+@dataclass(slots=True)
+class LinearModel:
+    """Columns and rows; costs in whole points.
+
+    Arrays of the standard library where nobody else provides lists: a year's sheet has millions of entries.
+    implied: columns that need not be declared whole, since whole decisions make them so.
+    """
+
+    lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    cost: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    implied: MutableSequence[int] = field(default_factory=lambda: array("b"))
+    starts: MutableSequence[int] = field(default_factory=lambda: array("i", [0]))
+    cols: MutableSequence[int] = field(default_factory=lambda: array("i"))
+    coefs: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    row_lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    row_hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    rules: list[str] = field(default_factory=list)
+    fixed_cost: int = 0
+
+    @property
+    def width(self) -> int:
+        """How many columns."""
+        return len(self.lo)
+
+    @property
+    def height(self) -> int:
+        """How many rows."""
+        return len(self.row_lo)
+
+    def column(self, lo: int = 0, hi: int = 1, cost: int = 0, implied: bool = False) -> int:
+        """A new column's number."""
+        self.lo.append(lo)
+        self.hi.append(hi)
+        self.cost.append(cost)
+        self.implied.append(implied)
+        return len(self.lo) - 1
+
+    def row(self, rule: str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+        """Hold the sum of coefficient x column between lo and hi; equal columns are summed."""
+        merged: dict[int, int] = {}
+        for col, coef in terms:
+            merged[col] = merged.get(col, 0) + coef
+        for col, coef in merged.items():
+            if coef:
+                self.cols.append(col)
+                self.coefs.append(coef)
+        self.starts.append(len(self.cols))
+        self.row_lo.append(lo)
+        self.row_hi.append(hi)
+        self.rules.append(rule)
+
+    def value(self, x: Sequence[float]) -> float:
+        """The cost of a decision."""
+        return self.fixed_cost + float(np.dot(np.asarray(self.cost, float), np.asarray(x, float)))
+
+
+@dataclass(frozen=True, slots=True)
+class Arrays:
+    """A sheet as arrays, by rows (CSR) and by columns (CSC), for cutting pieces out of it."""
+
+    lo: np.ndarray
+    hi: np.ndarray
+    cost: np.ndarray
+    whole: np.ndarray
+    starts: np.ndarray
+    cols: np.ndarray
+    coefs: np.ndarray
+    row_lo: np.ndarray
+    row_hi: np.ndarray
+    fixed_cost: float
+
+
+def arrays(sheet: LinearModel) -> Arrays:
+    """The sheet as numpy arrays."""
+    return Arrays(
+        lo=np.array(sheet.lo, float),
+        hi=np.array(sheet.hi, float),
+        cost=np.array(sheet.cost, float),
+        whole=~np.array(sheet.implied, bool),
+        starts=np.array(sheet.starts, np.int32),
+        cols=np.array(sheet.cols, np.int32),
+        coefs=np.array(sheet.coefs, float),
+        row_lo=np.array(sheet.row_lo, float),
+        row_hi=np.array(sheet.row_hi, float),
+        fixed_cost=float(sheet.fixed_cost),
+    )
+
+
+def holds(sheet: Arrays, x: np.ndarray) -> bool:
+    """Whether a decision keeps every row and bound, to a millionth."""
+    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
+    sums = np.bincount(row_of, sheet.coefs * x[sheet.cols], minlength=sheet.row_lo.shape[0])
+    inside = (sums >= sheet.row_lo - 1e-6) & (sums <= sheet.row_hi + 1e-6)
+    return bool(inside.all() and (x >= sheet.lo - 1e-6).all() and (x <= sheet.hi + 1e-6).all())
+
+
+def hopeless_rows(sheet: Arrays) -> np.ndarray:
+    """Numbers of the rows that no decision within its columns' bounds can keep: a pinned dish that cannot stand."""
+    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
+    ends = [sheet.coefs * sheet.lo[sheet.cols], sheet.coefs * sheet.hi[sheet.cols]]
+    least = np.bincount(row_of, np.minimum(*ends), minlength=sheet.row_lo.shape[0])
+    most = np.bincount(row_of, np.maximum(*ends), minlength=sheet.row_lo.shape[0])
+    return np.flatnonzero((most < sheet.row_lo - 1e-6) | (least > sheet.row_hi + 1e-6))
+
+
+def piece(whole: Arrays, free: np.ndarray, at: np.ndarray) -> tuple[Arrays, np.ndarray]:
+    """The part of a sheet that is left when every column but ``free`` stays at ``at``.
+
+    free: mask of columns. Returns the smaller sheet and the numbers of its columns in the
+    greater one. Rows that speak of no free column are left out: whether they hold is for ``holds`` to say.
+    """
+    keep = np.flatnonzero(free)
+    new = np.full(free.shape[0], -1, np.int32)
+    new[keep] = np.arange(keep.shape[0], dtype=np.int32)
+    row_of = np.repeat(np.arange(whole.row_lo.shape[0]), np.diff(whole.starts))
+    live = free[whole.cols]
+    fixed_part = np.bincount(row_of, np.where(live, 0.0, whole.coefs * at[whole.cols]), minlength=whole.row_lo.shape[0])
+    counts = np.bincount(row_of, live, minlength=whole.row_lo.shape[0]).astype(np.int64)
+    rows = np.flatnonzero(counts)
+    fixed_cost = whole.fixed_cost + float(np.dot(whole.cost, np.where(free, 0.0, at)))
+    part = Arrays(
+        lo=whole.lo[keep],
+        hi=whole.hi[keep],
+        cost=whole.cost[keep],
+        whole=whole.whole[keep],
+        starts=np.concatenate(([0], np.cumsum(counts[rows]))).astype(np.int32),
+        cols=new[whole.cols[live]],
+        coefs=whole.coefs[live],
+        row_lo=np.where(whole.row_lo[rows] <= -ANY, -ANY, whole.row_lo[rows] - fixed_part[rows]),
+        row_hi=np.where(whole.row_hi[rows] >= ANY, ANY, whole.row_hi[rows] - fixed_part[rows]),
+        fixed_cost=fixed_cost,
+    )
+    return part, keep

@@ -1,0 +1,392 @@
+"""Two solvers for one sheet: OR-Tools' CP-SAT for whole menus, HiGHS for parts and relaxations.
+
+Each search runs in a thread of its own; both solvers let go of Python while they work. The time one
+search takes differs by its seed by half and more, so a whole menu is searched for twice, side by side.
+"""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from pantrymeals.solving.linear_model import ANY, Arrays, holds, piece
+
+NEAR_SECONDS = 2.0
+NEAR_GAP = 0.3
+"""A first menu near the relaxation: at most so long, and no nearer than so to its own best."""
+
+OTHER_SEED = 1000
+OTHER_SECONDS = 20.0
+"""The second lane searches with the seed and this, so long; then it cooks days anew."""
+
+ANEW_SECONDS = 1.0
+ANEW_POINTS = 200
+"""Cooking some days anew: at most so long, to within so much (hundredths of a point)."""
+
+NEAR_POINTS = 100
+"""Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
+
+
+@dataclass(slots=True)
+class Found:
+    """The best decision so far and the best proof: cost and bound in the sheet's own units."""
+
+    x: np.ndarray | None = None
+    cost: float = float("inf")
+    bound: float = float("-inf")
+    infeasible: bool = False
+    proven_by: str = ""
+    settled: bool = False
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def gap(self) -> float:
+        """(cost - bound) / max(cost, 1), or infinite while there is no decision."""
+        if self.x is None:
+            return float("inf")
+        return max(0.0, self.cost - self.bound) / max(abs(self.cost), 1.0)
+
+    def within(self, gap: float) -> bool:
+        """Whether the gap is proven, but for the last digits of a float."""
+        return self.gap() <= gap + 1e-9
+
+    def offer(self, x: np.ndarray, cost: float) -> None:
+        """Keep a decision if it is the best."""
+        with self.lock:
+            if cost < self.cost - 1e-9 and not self.settled:
+                self.cost, self.x = cost, x
+
+    def settle(self, x: np.ndarray, cost: float) -> None:
+        """Keep this decision whatever came before: it is proven close enough, and the same every time.
+
+        The other solver's finds depend on which was quicker; what one solver ends with does not.
+        """
+        with self.lock:
+            if not self.settled:
+                self.cost, self.x, self.settled = cost, x, True
+
+    def proved(self, bound: float, by: str) -> None:
+        """Keep a bound if it is the best."""
+        with self.lock:
+            if bound > self.bound:
+                self.bound, self.proven_by = bound, by
+
+
+def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
+    """The sheet as a HiGHS model, quiet; relax: whole numbers not asked."""
+    import highspy
+
+    lp = highspy.HighsLp()
+    lp.num_col_ = sheet.lo.shape[0]
+    lp.num_row_ = sheet.row_lo.shape[0]
+    lp.col_cost_ = sheet.cost
+    lp.col_lower_ = sheet.lo
+    lp.col_upper_ = sheet.hi
+    lp.row_lower_ = np.where(sheet.row_lo <= -ANY, -highspy.kHighsInf, sheet.row_lo)
+    lp.row_upper_ = np.where(sheet.row_hi >= ANY, highspy.kHighsInf, sheet.row_hi)
+    lp.offset_ = sheet.fixed_cost
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = sheet.starts
+    lp.a_matrix_.index_ = sheet.cols
+    lp.a_matrix_.value_ = sheet.coefs
+    if not relax:
+        lp.integrality_ = [
+            highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in sheet.whole
+        ]
+
+    class Quiet(highspy.Highs):
+        """HiGHS that says nothing: it greets on stdout while it sets up its callbacks."""
+
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    model = Quiet()  # type: ignore[no-untyped-call]
+    model.setOptionValue("threads", 1)
+    model.passModel(lp)
+    return model
+
+
+def relaxed(sheet: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
+    """The sheet's cost when parts of dishes may be cooked: a bound, its columns, and the rows' prices."""
+    model = highs_model(sheet, relax=True)
+    model.run()
+    solution = model.getSolution()
+    return (
+        model.getInfo().objective_function_value,
+        np.array(solution.col_value),
+        np.array(solution.row_dual),
+    )
+
+
+def run_highs(
+    sheet: Arrays,
+    found: Found,
+    stop: threading.Event,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.0,
+    start: np.ndarray | None = None,
+) -> None:
+    """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    import highspy
+
+    model = highs_model(sheet)
+    model.setOptionValue("time_limit", float(seconds))
+    model.setOptionValue("random_seed", seed)
+    model.setOptionValue("mip_rel_gap", gap)
+    if start is not None:
+        solution = highspy.HighsSolution()
+        solution.col_value = start
+        model.setSolution(solution)
+
+    def better(event) -> None:  # type: ignore[no-untyped-def]
+        x = np.array(event.data_out.mip_solution)
+        found.offer(np.rint(x), float(event.data_out.objective_function_value))
+
+    def on_the_way(event) -> None:  # type: ignore[no-untyped-def]
+        found.proved(float(event.data_out.mip_dual_bound), "HiGHS")
+        if stop.is_set():
+            event.interrupt()
+
+    model.cbMipImprovingSolution.subscribe(better)
+    model.cbMipInterrupt.subscribe(on_the_way)
+    model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+    model.run()
+    info = model.getInfo()
+    status = model.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        found.infeasible = True
+    elif info.primal_solution_status == 2:
+        x = np.rint(np.array(model.getSolution().col_value))
+        cost = float(info.objective_function_value)
+        found.proved(float(info.mip_dual_bound), "HiGHS")
+        ended_well = status == highspy.HighsModelStatus.kOptimal and not stop.is_set()
+        found.settle(x, cost) if ended_well else found.offer(x, cost)
+    stop.set()
+
+
+def cp_sat_model(sheet: Arrays):  # type: ignore[no-untyped-def]
+    """The sheet as a CP-SAT model and its variables."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    variables = [model.new_int_var(int(lo), int(hi), "") for lo, hi in zip(sheet.lo, sheet.hi, strict=True)]
+    starts = sheet.starts.tolist()
+    cols = sheet.cols.tolist()
+    coefs = sheet.coefs.astype(np.int64).tolist()
+    for r, (lo, hi) in enumerate(zip(sheet.row_lo.tolist(), sheet.row_hi.tolist(), strict=True)):
+        a, b = starts[r], starts[r + 1]
+        total = cp_model.LinearExpr.weighted_sum([variables[c] for c in cols[a:b]], coefs[a:b])
+        if lo > -ANY and hi < ANY:
+            model.add_linear_constraint(total, int(lo), int(hi))
+        elif lo > -ANY:
+            model.add(total >= int(lo))
+        elif hi < ANY:
+            model.add(total <= int(hi))
+    model.minimize(
+        cp_model.LinearExpr.weighted_sum(variables, sheet.cost.astype(np.int64).tolist()) + int(sheet.fixed_cost)
+    )
+    return model, variables
+
+
+def run_cp_sat(
+    sheet: Arrays,
+    found: Found,
+    stop: threading.Event,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.0,
+    workers: int = 1,
+    start: np.ndarray | None = None,
+    settings: Callable[[object], None] | None = None,
+) -> None:
+    """CP-SAT on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    from ortools.sat.python import cp_model
+
+    model, variables = cp_sat_model(sheet)
+    if start is not None:
+        for variable, value in zip(variables, start.astype(np.int64).tolist(), strict=True):
+            model.add_hint(variable, value)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    solver.parameters.relative_gap_limit = gap
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the cook's word, heard elsewhere
+    if settings is not None:
+        settings(solver.parameters)
+
+    class Seen(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            x = np.array([self.value(v) for v in variables], float)
+            found.offer(x, float(self.objective_value))
+            if stop.is_set():
+                self.stop_search()
+
+    def bound_moved(bound: float) -> None:
+        found.proved(float(bound), "CP-SAT")
+        if stop.is_set():
+            solver.stop_search()
+
+    solver.best_bound_callback = bound_moved
+    ended = threading.Event()
+
+    def listen() -> None:
+        while not ended.wait(0.05):
+            if stop.is_set():
+                solver.stop_search()
+
+    threading.Thread(target=listen, daemon=True).start()
+    status = solver.solve(model, Seen())
+    ended.set()
+    if status == cp_model.INFEASIBLE:
+        found.infeasible = True
+    elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        found.proved(float(solver.best_objective_bound), "CP-SAT")
+        if status == cp_model.OPTIMAL and not stop.is_set():
+            found.settle(np.array([solver.value(v) for v in variables], float), solver.objective_value)
+    stop.set()
+
+
+def whole_menu(parameters: Any) -> None:
+    """CP-SAT settings for a whole menu: the full relaxation at every step, little looking ahead before.
+
+    A demo week is proven in 2 s so, where the defaults with two workers do not get there in 40 s.
+    """
+    parameters.linearization_level = 2
+    parameters.cp_model_probing_level = 0
+    parameters.symmetry_level = 0
+
+
+class Linked(threading.Event):
+    """Set when it is set, when its parent is, or when there is enough."""
+
+    def __init__(self, parent: threading.Event, enough: Callable[[], bool] | None = None) -> None:
+        super().__init__()
+        self._parent = parent
+        self._enough = enough
+
+    def is_set(self) -> bool:
+        return super().is_set() or self._parent.is_set() or (self._enough is not None and self._enough())
+
+
+def near_the_relaxation(
+    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+) -> np.ndarray | None:
+    """A whole menu, soon: the sheet without the columns that the relaxation finds dear.
+
+    always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
+    keeps all rows.
+    """
+    model = highs_model(sheet, relax=True)
+    model.run()
+    solution = model.getSolution()
+    x, price = np.array(solution.col_value), np.array(solution.col_dual)
+    free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~sheet.whole | (sheet.lo > 0)
+    free[always] = True
+    part, keep = piece(sheet, free, np.zeros_like(x))
+    found = Found()
+    ask_whole = np.isin(keep, always)
+
+    def enough() -> bool:
+        return found.x is not None and not found.x[ask_whole].any() and found.gap() <= NEAR_GAP
+
+    run_highs(part, found, Linked(stop, enough), seconds, seed, NEAR_GAP)
+    if found.x is None:
+        return None
+    whole = np.zeros_like(x)
+    whole[keep] = found.x
+    return whole if holds(sheet, whole) else None
+
+
+def cook_anew(sheet: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray) -> None:
+    """Better decisions from the best so far: some days are cooked anew, all others stay.
+
+    day_of: the day each column is about, -1 for the whole horizon.
+    """
+    rng = random.Random(seed)
+    days = sorted({int(d) for d in day_of if d >= 0})
+    many = min(3, len(days))
+    while not stop.is_set() and (left := until - time.monotonic()) > 0:
+        x, cost = found.x, found.cost
+        if x is None:
+            return
+        free = (day_of < 0) | ~sheet.whole | np.isin(day_of, rng.sample(days, many))
+        part, keep = piece(sheet, free, x)
+        better = Found()
+        begun = time.monotonic()
+        enough = ANEW_POINTS / max(abs(cost), 1.0)
+        run_highs(part, better, Linked(stop), min(ANEW_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
+        took = time.monotonic() - begun
+        many = max(1, many - 1) if took > 0.8 * ANEW_SECONDS else min(len(days), many + (took < 0.3 * ANEW_SECONDS))
+        if better.x is not None and better.cost < cost:
+            new = x.copy()
+            new[keep] = better.x
+            if holds(sheet, new):
+                found.offer(new, float(np.dot(sheet.cost, new) + sheet.fixed_cost))
+
+
+def side_by_side(
+    sheet: Arrays,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.01,
+    always: np.ndarray | None = None,
+    day_of: np.ndarray | None = None,
+    watching: Callable[[Found], bool] | None = None,
+    alike: bool = False,
+    patience: float = 0.0,
+) -> Found:
+    """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
+
+    One lane: CP-SAT. The other: a first whole menu near the relaxation, then CP-SAT with another seed from
+    there, for whichever is done sooner; once that takes long, days cooked anew.
+    always: columns that are all zero in a whole menu; watching: called some times a second with what is
+    found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
+    up: then the first lane's word counts. patience: so many seconds more while there is no menu at all.
+    """
+    found = Found()
+    aside = Found() if alike else found
+    stop = threading.Event()
+    until = time.monotonic() + seconds
+
+    def left() -> float:
+        return until + patience - time.monotonic()
+
+    def time_is_up() -> bool:
+        return time.monotonic() > until + (patience if found.x is None and aside.x is None else 0.0)
+
+    def search() -> None:
+        run_cp_sat(sheet, found, stop, left(), seed, gap, settings=whole_menu)
+
+    def search_from_near() -> None:
+        if always is not None:
+            start = near_the_relaxation(sheet, always, min(NEAR_SECONDS, left()), seed, stop)
+            if start is not None:
+                aside.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+        if not stop.is_set() and left() > 0:
+            most = min(OTHER_SECONDS, left())
+            run_cp_sat(sheet, aside, Linked(stop), most, seed + OTHER_SEED, gap, 1, aside.x, whole_menu)
+        if (aside.infeasible or aside.settled) and not alike:
+            stop.set()
+        elif not stop.is_set() and day_of is not None:
+            cook_anew(sheet, aside, stop, until, seed, day_of)
+
+    lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
+    for lane in lanes:
+        lane.start()
+    while not stop.wait(0.05):
+        done = found.within(gap) or time_is_up()
+        if done or (watching is not None and watching(found)):
+            stop.set()
+    for lane in lanes:
+        lane.join()
+    if aside.x is not None and not found.settled:
+        found.offer(aside.x, aside.cost)
+    return found

@@ -1,0 +1,207 @@
+"""The eat-first list, the round and cautions at their moment; and the freezer-off sheet."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from pantrymeals.actions.food_tables import keeping
+from pantrymeals.errors import PantryError
+from pantrymeals.forecast.eat_first import eat_first
+from pantrymeals.forecast.foresee import foresee
+from pantrymeals.forecast.freezer_off import freezer_off
+from pantrymeals.forecast.keeping import names_any
+from pantrymeals.plans.outlook import EatFirst
+from pantrymeals.records import Household, StorePlace
+from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
+from pantrymeals.reports.terminal.eat_first import write_eat_first
+from pantrymeals.reports.terminal.paper import Paper
+from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, part_jar, person
+
+APPLES = loose("Apples", family="apple", must_last_to=date(2026, 1, 20), deadline_kind="keeps to")
+
+
+def sheet(household: Household) -> EatFirst:
+    return eat_first(household, foresee(household, (), paths=400), keeping())
+
+
+def numbers(found: EatFirst) -> list[str]:
+    return [caution.number for caution in found.cautions]
+
+
+def jam(opened: int, **changes: object) -> Household:
+    return kitchen(
+        products=[jar("Jam", opened_days=10, **changes)],
+        lots=[],
+        part_jars=(part_jar("Jam", "1/2 qt", MONDAY - timedelta(days=opened)),),
+        dishes=[dish("Jam tarts", ["1/4 qt Jam"])],
+    )
+
+
+def test_a_part_jar_on_its_last_day_is_eaten_and_a_day_later_thrown_out() -> None:
+    last, past = sheet(jam(9)).must_go[0], sheet(jam(10)).must_go[0]
+    assert (last.last_day, last.past, last.dishes) == (MONDAY, False, ("Jam tarts",))
+    assert (past.past, past.dishes) == (True, ())
+    assert "without tasting" in past.why
+    assert numbers(sheet(jam(9))) == ["C15"]
+
+
+def test_a_keeper_near_its_day_is_on_the_list_with_a_dish() -> None:
+    home = kitchen(
+        products=[APPLES], lots=[lot("Apples", 40, "lb", where="C", note="wrinkling")],
+        dishes=[dish("Baked apples", ["2 lb Apples"])],
+    )  # fmt: skip
+    found = sheet(home)
+    assert [(m.product, m.kind, m.dishes) for m in found.must_go] == [("Apples", "cellar", ("Baked apples",))]
+    assert "wrinkling" in found.must_go[0].why
+    assert numbers(found) == ["C22"]
+
+
+def test_a_dish_names_whom_it_is_not_for() -> None:
+    home = kitchen(
+        products=[APPLES], lots=[lot("Apples", 40, "lb", where="C")],
+        dishes=[dish("Honey apples", ["2 lb Apples"], contents=["honey"])],
+        people=(person("Ann"), person("Odo", born=date(2025, 4, 20))),
+    )  # fmt: skip
+    assert sheet(home).must_go[0].dishes == ("Honey apples (not for Odo (honey))",)
+
+
+def test_frozen_things_past_their_best_bring_the_frozen_caution() -> None:
+    ground = jar("Ground beef", kind="freezer", family="beef")
+    new = kitchen(products=[ground], lots=[lot("Ground beef", 4, where="F", put_up=date(2025, 10, 1))], dishes=[])
+    old = kitchen(products=[ground], lots=[lot("Ground beef", 4, where="F", put_up=date(2025, 8, 1))], dishes=[])
+    assert sheet(new).must_go == ()
+    assert [m.kind for m in sheet(old).must_go] == ["frozen"]
+    assert "3-4 months" in sheet(old).must_go[0].source
+    assert numbers(sheet(old)) == ["C18"]
+
+
+def test_held_jars_are_never_on_the_list() -> None:
+    home = kitchen(
+        products=[jar("Beans")], lots=[lot("Beans", 4, put_up=date(2022, 9, 1), state="held")], dishes=[]
+    )  # fmt: skip
+    assert sheet(home).must_go == ()
+
+
+def test_enemies_in_one_place_are_named_and_neighbours_in_two_are_not() -> None:
+    apples, carrots = loose("Apples", family="apple"), loose("Carrots", family="carrot")
+    onions, potatoes = loose("Onions", family="onion"), loose("Potatoes", family="potato")
+
+    def kept(*where: tuple[str, str]) -> EatFirst:
+        products = [p for p in (apples, carrots, onions, potatoes) if p.name in {n for n, _ in where}]
+        return sheet(kitchen(products=products, lots=[lot(n, 5, "lb", where=w) for n, w in where], dishes=[]))
+
+    together = kept(("Apples", "C"), ("Carrots", "C"))
+    assert "C21" in numbers(together)
+    assert "Apples beside Carrots" in next(c.words for c in together.cautions if c.number == "C21")
+    assert "C21" not in numbers(kept(("Apples", "C"), ("Carrots", "D")))
+    pair = kept(("Onions", "C"), ("Potatoes", "C"))
+    assert {"apart", "C20"} <= set(numbers(pair))
+    assert "C20" not in numbers(kept(("Onions", "C")))
+
+
+def test_the_round_follows_the_walk() -> None:
+    places = (StorePlace("L", "loft", "loft"), StorePlace("C", "cellar", "cellar"))
+    home = kitchen(
+        products=[loose("Carrots", family="carrot"), loose("Onions", family="onion")],
+        lots=[lot("Carrots", 5, "lb", where="C"), lot("Onions", 5, "lb", where="L")],
+        places=places, dishes=[],
+    )  # fmt: skip
+    found = sheet(home).round
+    assert [line.place_name for line in found] == ["loft", "cellar"]
+    assert found[0].weeks_in_store == 18
+    assert found[0].keeps == "5 to 8 months"
+
+
+def test_the_list_fits_eighty_columns_in_plain_letters() -> None:
+    paper = Paper(colour=False)
+    write_eat_first(paper, sheet(jam(9)), sources=True)
+    assert all(len(line) <= 80 for line in paper.text().splitlines())
+    assert "Jam tarts" in paper.text()
+    assert "\x1b" not in paper.text()
+
+
+FREEZERS = (
+    StorePlace("F1", "upright", "freezer", note="about half full"),
+    StorePlace("F2", "chest", "freezer", note="full"),
+    StorePlace("F3", "old one", "freezer"),
+)
+
+
+def frozen() -> Household:
+    return kitchen(
+        products=[
+            jar("Beef", kind="freezer", family="beef"),
+            jar("Gooseberries", kind="freezer", family="gooseberry"),
+            jar("Eggs", kind="freezer", family="egg"),
+        ],
+        lots=[
+            lot("Beef", 3, where="F2 top"),
+            lot("Beef", 1, where="F2", put_up=date(2024, 1, 1), year_only=True),
+            lot("Gooseberries", 2, where="F1"),
+            lot("Eggs", 5, where="F1"),
+        ],
+        places=FREEZERS, dishes=[],
+    )  # fmt: skip
+
+
+def clocks(household: Household, *wanted: str, **said: object) -> list[tuple[str, int]]:
+    return [(c.what, c.hours) for c in freezer_off(household, wanted, **said).clocks]  # type: ignore[arg-type]
+
+
+def test_a_freezer_keeps_cold_as_its_note_says() -> None:
+    assert ("F1, shut, half full or less", 24) in clocks(frozen(), "F1")
+    assert ("F2, shut, full", 48) in clocks(frozen(), "F2")
+    assert len(clocks(frozen(), "F2")) == 3
+    # Nothing said of the old one: both clocks.
+    assert len(clocks(frozen(), "F3")) == 4
+    assert ("F1, shut, full", 48) in clocks(frozen(), "F1", full=True)
+
+
+def test_clocks_run_from_when_it_went_off() -> None:
+    found = freezer_off(frozen(), ["F2"], off_since=datetime(2026, 1, 17, 6, 30))
+    assert {c.what: c.until for c in found.clocks}["F2, shut, full"] == datetime(2026, 1, 19, 6, 30)
+    assert found.clocks[-1].until is None
+
+
+def test_contents_by_shelf_judged_by_what_they_are() -> None:
+    found = freezer_off(frozen())
+    assert [(p.where, p.product, p.group) for p in found.packs] == [
+        ("F1", "Eggs", "milk, cheese and eggs"),
+        ("F1", "Gooseberries", "vegetables, fruit and the rest"),
+        ("F2", "Beef", "meat, poultry and fish"),
+        ("F2 top", "Beef", "meat, poultry and fish"),
+    ]
+    assert found.packs[2].oldest == "2024"
+    assert found.cautions[0].number == "C16"
+
+
+def test_a_place_that_is_no_freezer_is_said() -> None:
+    with pytest.raises(PantryError, match="its freezers are F1"):
+        freezer_off(frozen(), ["Cellar"])
+    with pytest.raises(PantryError, match="no place of kind freezer"):
+        freezer_off(kitchen(places=()))
+
+
+def test_the_sheet_prints_the_same_twice_and_fits_the_terminal() -> None:
+    found = freezer_off(frozen(), off_since=datetime(2026, 1, 17, 6, 30))
+    one, two = freezer_pdf(found), freezer_pdf(found)
+    assert one == two
+    assert one.startswith(b"%PDF")
+    paper = Paper(colour=False)
+    write_freezer_off(paper, found)
+    assert "F2, shut, full: about 48 hours, until Mon 19 Jan 06:30" in paper.text()
+    assert all(len(line) <= 80 for line in paper.text().splitlines())
+
+
+def test_words_are_whole_words() -> None:
+    assert names_any("gooseberries", ("gooseberry",))
+    assert not names_any("gooseberries", ("goose",))
+    assert names_any("beef chunks", ("beef",))
+    assert not names_any("peaches", ("pea",))
+
+
+def test_a_jar_that_is_still_to_be_opened_says_so() -> None:
+    assert sheet(jam(-2)).must_go[0].why.startswith("to be opened 7 Jan")
+    assert sheet(jam(2)).must_go[0].why.startswith("opened 3 Jan")

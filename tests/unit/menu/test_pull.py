@@ -1,0 +1,220 @@
+"""The pull list of tiny menus, and what they leave on the shelf."""
+
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.plans.menu import Opening
+from pantrymeals.pull.pull import (
+    BEFORE_OPENING,
+    ONCE_OPENED,
+    TO_THAW,
+    household_after,
+    lots_left,
+    pull_list,
+)
+from pantrymeals.records import Ahead, Household, Lot
+from tests.kitchens.tiny import (
+    arrival,
+    cooked,
+    day,
+    dish,
+    jar,
+    kitchen,
+    loose,
+    lot,
+    menu,
+    part_jar,
+    qty,
+    standing,
+    supper,
+)
+
+
+def _beans(*lots: Lot, opened_days: int | None = 3, amount: str = "1 qt", **changes) -> Household:
+    return kitchen(
+        products=[jar("Beans", opened_days=opened_days)],
+        lots=lots,
+        dishes=[dish("Soup", [f"{amount} Beans"])],
+        **changes,
+    )
+
+
+def _soups(home: Household, *days: int, jars: int = 1, openings: tuple[int, ...] | None = None):
+    meals = [
+        supper(day(n), cooked(home, "Soup")) if n in days else supper(day(n), open_roles=("main",))
+        for n in range(max(days) + 1)
+    ]
+    return menu(home, meals, [Opening(day(n), "Beans", "qt", jars) for n in (days if openings is None else openings)])
+
+
+def _taken(home: Household, plan) -> list[tuple[str, Fraction]]:
+    return [(line.put_up, line.count) for line in pull_list(home, plan).lines]
+
+
+def test_the_oldest_lot_goes_first_and_one_without_a_date_last() -> None:
+    home = _beans(
+        lot("Beans", 2, put_up=None),
+        lot("Beans", 1, put_up=date(2025, 8, 1)),
+        lot("Beans", 1, put_up=date(2024, 1, 1), year_only=True),
+    )
+    assert _taken(home, _soups(home, 0, 1, 2)) == [("2024", 1), ("1 Aug 2025", 1), ("no date", 1)]
+
+
+def test_two_jars_are_taken_from_two_lots() -> None:
+    home = _beans(lot("Beans", 1, put_up=date(2024, 5, 5)), lot("Beans", 5), amount="2 qt")
+    assert _taken(home, _soups(home, 0, jars=2)) == [("5 May 2024", 1), ("1 Sep 2025", 1)]
+    left, _ = lots_left(home, _soups(home, 0, jars=2))
+    assert [(x.put_up, x.count) for x in left] == [(date(2025, 9, 1), 4)]
+
+
+def test_held_lots_are_left_alone_and_the_reserve_stays_on_the_newest() -> None:
+    home = _beans(
+        lot("Beans", 1, put_up=date(2020, 1, 1), state="held"),
+        lot("Beans", 2, put_up=date(2024, 5, 5)),
+        lot("Beans", 2, put_up=date(2025, 5, 5)),
+    )
+    left, _ = lots_left(home, _soups(home, 0, 1))
+    assert [(x.put_up.year, x.count, x.state) for x in left if x.put_up] == [(2020, 1, "held"), (2025, 2, "")]
+
+
+def test_places_come_in_walking_order_and_part_jars_before_all() -> None:
+    home = kitchen(
+        products=[jar("Beans", opened_days=9), jar("Broth", opened_days=9), loose("Carrots")],
+        lots=[lot("Broth", 2, where="Shed"), lot("Carrots", 9, "lb", where="C"), lot("Beans", 2, where="P")],
+        dishes=[dish("Pot", ["1 qt Broth", "1 lb Carrots", "3/2 qt Beans"])],
+        part_jars=(part_jar("Beans", "1/2 qt", day(-1), where="C"),),
+    )
+    plan = menu(
+        home,
+        [supper(day(0), cooked(home, "Pot"))],
+        [Opening(day(0), "Beans", "qt", 1), Opening(day(0), "Broth", "qt", 1)],
+    )
+    got = [(x.kind, x.where, x.product, x.count, x.last_day) for x in pull_list(home, plan).lines]
+    assert got == [
+        ("part jar", "C", "Beans", Fraction(1, 2), day(7)),
+        ("jar", "P", "Beans", 1, day(8)),
+        ("loose", "C", "Carrots", 1, None),
+        ("jar", "Shed", "Broth", 1, day(8)),
+    ]
+
+
+def test_what_is_dipped_into_is_summed_by_day_oldest_first() -> None:
+    home = kitchen(
+        products=[loose("Carrots")],
+        lots=[lot("Carrots", 1, "lb"), lot("Carrots", 9, "lb", put_up=date(2025, 12, 1))],
+        dishes=[dish("Roast", ["1 lb Carrots"]), dish("Slaw", ["1/2 lb Carrots"], role="side")],
+    )
+    plan = menu(home, [supper(day(0), cooked(home, "Roast"), cooked(home, "Slaw"))])
+    [line] = pull_list(home, plan).lines
+    assert (line.count, line.put_up, line.dish) == (
+        Fraction(3, 2),
+        "1 Sep 2025, then 1 Dec 2025",
+        "Roast, Slaw",
+    )
+    assert [x.count for x in lots_left(home, plan)[0]] == [Fraction(17, 2)]
+
+
+def _bird(thaw: int = 2, at: int = 2):
+    home = kitchen(
+        products=[jar("Bird", sizes=("bird=1 each",), kind="freezer", thaw_days=thaw, opened_days=2)],
+        lots=[lot("Bird", 3, "bird", where="F")],
+        dishes=[dish("Roast bird", ["1 each Bird"])],
+    )
+    meals = [supper(day(n), open_roles=("main",)) for n in range(at)] + [supper(day(at), cooked(home, "Roast bird"))]
+    return home, menu(home, meals, [Opening(day(at), "Bird", "bird", 1)])
+
+
+def test_a_pack_is_lifted_out_its_thaw_days_before() -> None:
+    home, plan = _bird()
+    pull = pull_list(home, plan)
+    [line] = pull.lines
+    assert (line.kind, line.fetch, line.needed, line.last_day) == ("lift out", day(0), day(2), day(3))
+    assert pull.cautions == (ONCE_OPENED, TO_THAW)
+    assert pull.empties == ()
+
+
+def test_a_pack_that_is_not_used_up_is_a_part_jar_that_knows_when_it_was_lifted_out() -> None:
+    home, plan = _bird(at=3)
+    half = kitchen(
+        products=list(home.products.values()), lots=home.lots, dishes=[dish("Roast bird", ["1/2 each Bird"])]
+    )
+    meals = [*plan.meals[:3], supper(day(3), cooked(half, "Roast bird"))]
+    _, parts = lots_left(half, menu(half, meals, plan.openings))
+    assert [(p.left, p.opened) for p in parts] == [(Fraction(1, 2), day(1))]
+
+
+def test_steps_ahead_stand_on_their_day_and_late_ones_on_the_first() -> None:
+    home = kitchen(dishes=[dish("Roast", ["1 lb Carrots"], ahead=(Ahead(1, "soak the beans"),))])
+    plan = menu(home, [supper(day(0), cooked(home, "Roast")), supper(day(1), cooked(home, "Roast"))])
+    assert [(a.day, a.what, a.dish_day) for a in pull_list(home, plan).ahead] == [
+        (day(0), "soak the beans (due 4 Jan: do it at once)", day(0)),
+        (day(0), "soak the beans", day(1)),
+    ]
+
+
+def test_empties_are_jars_that_are_emptied_or_gone_over() -> None:
+    full, half = _beans(lot("Beans", 8)), _beans(lot("Beans", 8), amount="1/2 qt")
+    assert pull_list(full, _soups(full, 0, 1)).empties == (("qt", 2),)
+    assert pull_list(half, _soups(half, 0, openings=(0,))).empties == ()
+    assert pull_list(half, _soups(half, 0, 2, openings=(0,))).empties == (("qt", 1),)
+    gone = _soups(half, 0, 3)
+    assert pull_list(half, gone).empties == (("qt", 1),)
+    assert [p.opened for p in lots_left(half, gone)[1]] == [day(3)]
+
+
+def test_cautions_stand_at_their_moments_only() -> None:
+    clock, none = _beans(lot("Beans", 8)), _beans(lot("Beans", 8), opened_days=None)
+    assert pull_list(clock, _soups(clock, 0)).cautions == (BEFORE_OPENING, ONCE_OPENED)
+    assert pull_list(none, _soups(none, 0)).cautions == (BEFORE_OPENING,)
+    bins = kitchen(dishes=[dish("Roast", ["1 lb Carrots"])])
+    assert pull_list(bins, menu(bins, [supper(day(0), cooked(bins, "Roast"))])).cautions == ()
+
+
+def test_cautions_promise_nothing() -> None:
+    for words in (BEFORE_OPENING, ONCE_OPENED, TO_THAW):
+        assert "\n" not in words
+        for never in (" safe", "approved", "certified", "guaranteed", "still good"):
+            assert never not in words.lower()
+
+
+def test_standing_use_takes_just_what_it_eats_and_the_menu_whole_jars() -> None:
+    home = _beans(lot("Beans", 8), standing=(standing("Beans", "7/10 qt"),))
+    plan = menu(home, [supper(day(n), cooked(home, "Soup")) for n in range(7)], [Opening(day(0), "Beans", "qt", 7)])
+    left, _ = lots_left(home, plan)
+    assert [x.count for x in left] == [Fraction(3, 10)]
+
+
+def test_standing_use_stops_at_the_reserve() -> None:
+    home = kitchen(
+        products=[jar("Beans"), loose("Carrots", reserve=qty("3 lb"))],
+        standing=(standing("Carrots", "70 lb"),),
+    )
+    plan = menu(home, [supper(day(0), open_roles=("main",))])
+    assert {x.product: x.count for x in lots_left(home, plan)[0]} == {"Beans": 8, "Carrots": 3}
+
+
+def test_what_comes_in_is_on_the_shelf_afterwards_and_not_to_come_again() -> None:
+    coming = (arrival("Carrots", "5 lb", day(0), "barter"), arrival("Carrots", "6 lb", day(1)))
+    home = kitchen(arrivals=coming)
+    after = household_after(home, menu(home, [supper(day(0), open_roles=("main",))]))
+    assert [(x.count, x.put_up, x.where, x.note) for x in after.lots if x.product == "Carrots"] == [
+        (4, date(2025, 9, 1), "C", ""),
+        (5, day(0), "C", "barter"),
+    ]
+    assert after.arrivals == coming[1:]
+
+
+def test_the_week_after_remembers_what_was_eaten_for_thirty_five_days() -> None:
+    home = _beans(lot("Beans", 8), recent=((day(-34), "Soup"), (day(-35), "Soup"), (day(-1), "Soup")))
+    after = household_after(home, _soups(home, 0))
+    assert after.today == day(1)
+    assert after.recent == ((day(-34), "Soup"), (day(-1), "Soup"), (day(0), "Soup"))
+    assert [x.count for x in after.lots] == [7]
+
+
+def test_a_part_jar_past_its_day_is_thrown_out_and_one_in_time_is_used_first() -> None:
+    for opened, lines in ((-3, ["jar"]), (-2, ["part jar"])):
+        home = _beans(lot("Beans", 8), amount="1/2 qt", part_jars=(part_jar("Beans", "1/2 qt", day(opened)),))
+        plan = _soups(home, 0, openings=(0,) if lines == ["jar"] else ())
+        assert [x.kind for x in pull_list(home, plan).lines] == lines
+        assert len(lots_left(home, plan)[1]) == (1 if lines == ["jar"] else 0)
