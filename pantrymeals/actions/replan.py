@@ -9,6 +9,7 @@ from pathlib import Path
 
 from pantrymeals.actions.asking import NotUnderstood, day_meant, dish_meant
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.opened_life import lifted_out
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
@@ -125,7 +126,7 @@ def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> House
     out = []
     for opening in announced.openings:
         product = household.products[opening.product]
-        lifted = opening.day - timedelta(days=product.thaw_days)
+        lifted = lifted_out(product, opening.day)
         size = product.size(opening.size)
         if not lifted < begin <= opening.day or size is None or (product.name, lifted) in thawing:
             continue

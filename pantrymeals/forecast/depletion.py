@@ -22,6 +22,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.evenness import deadline, season_days
+from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
 
@@ -111,10 +112,7 @@ def standing_of(household: Household, product: Product) -> tuple[Fraction, ...]:
 def in_hand_of(household: Household, product: Product, first: date, shelf: Mapping[str, Fraction]) -> Fraction:
     """Containers above the reserve, with part jars that are still within their days."""
     amount = shelf[product.name]
-    for part in household.part_jars:
-        keeps = None if product.opened_days is None else product.opened_days + product.thaw_days
-        if part.product == product.name and (keeps is None or part.opened + timedelta(days=keeps) > first):
-            amount += part.left
+    amount += sum((part.left for part, _ in parts_not_past(household, first) if part.product == product.name), ZERO)
     return amount / product.sizes[0].content
 
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from pantrymeals.forecast import cautions
-from pantrymeals.forecast.forecast import last_day_opened
 from pantrymeals.forecast.history import containers, lot_containers
 from pantrymeals.forecast.keeping import (
     Keeping,
@@ -18,6 +17,7 @@ from pantrymeals.forecast.keeping import (
 )
 from pantrymeals.forecast.ready_dishes import dishes_for
 from pantrymeals.forecast.words import day_words
+from pantrymeals.larder.opened_life import life_of
 from pantrymeals.plans.outlook import Caution, EatFirst, Forecast, ForecastRow, MustGo, RoundLine
 from pantrymeals.records import Household, Lot, PartJar
 
@@ -73,7 +73,7 @@ def _part_jars(household: Household) -> list[MustGo]:
 
 def _part_jar(household: Household, jar: PartJar) -> MustGo:
     product, today = household.products[jar.product], household.today
-    last = last_day_opened(product, jar.opened)
+    last = life_of(product, jar).last
     opened = f"{'to be opened' if jar.opened > today else 'opened'} {day_words(jar.opened, today)}"
     if last is None:
         why, past = f"{opened}; no last day is written down for it", False

@@ -16,6 +16,7 @@ from pantrymeals.forecast.history import History, containers, lines_of, lot_cont
 from pantrymeals.forecast.losses import Loss, learn_losses
 from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.simulate import Future
+from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Movement, Product
 
@@ -84,23 +85,9 @@ def shelf_of(household: Household, name: str) -> Shelf:
         if lot.product == name:
             amount = lot_containers(product, lot)
             there, elsewhere = (there + amount, elsewhere) if lot.state == "" else (there, elsewhere + amount)
-    for jar in household.part_jars:
-        if jar.product == name and not past_its_days(product, jar.opened, household.today):
-            part += containers(product, jar.left)
+    for jar, _ in parts_not_past(household, household.today):
+        part += containers(product, jar.left) if jar.product == name else 0.0
     return Shelf(there, min(there, containers(product, product.reserve)), part, elsewhere)
-
-
-def last_day_opened(product: Product, opened: date) -> date | None:
-    """The last day an opened container is used; thawing packs count from the day they are ready."""
-    if product.opened_days is None:
-        return None
-    return opened + timedelta(days=product.thaw_days + product.opened_days - 1)
-
-
-def past_its_days(product: Product, opened: date, today: date) -> bool:
-    """Whether an opened container is past its last day."""
-    last = last_day_opened(product, opened)
-    return last is not None and last < today
 
 
 def deadline_after(product: Product, day: date) -> date | None:

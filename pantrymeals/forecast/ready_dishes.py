@@ -6,13 +6,14 @@ from collections.abc import Collection, Mapping
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.records import Dish, Household, Option, Person
 
 MOST_DISHES = 2
 
 
 def usable(household: Household) -> dict[str, Fraction]:
-    """What may be used of each product (base measure): lots on the shelf less reserve, and part jars."""
+    """What may be used of each product (base measure): lots on the shelf less reserve, and part jars not past."""
     out = dict.fromkeys(household.products, Fraction(0))
     for lot in household.lots:
         if lot.state == "":
@@ -20,7 +21,7 @@ def usable(household: Household) -> dict[str, Fraction]:
             out[lot.product] += lot.count * (product.size(lot.size) or product.sizes[0]).content
     for name, product in household.products.items():
         out[name] = max(Fraction(0), out[name] - product.reserve)
-    for jar in household.part_jars:
+    for jar, _ in parts_not_past(household, household.today):
         out[jar.product] += jar.left
     return out
 

@@ -1,4 +1,4 @@
-"""What a product has held and lost by each day: shelf and arrivals, standing use, and the days of a part jar."""
+"""What a product has held and lost by each day: shelf and arrivals, and standing use."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
-from pantrymeals.records import Household, PartJar, Product
+from pantrymeals.records import Household, Product
 
 
 def standing_by_day(
@@ -45,20 +45,6 @@ def supply_by_day(household: Household, product: Product, shelf: Fraction, first
         held += coming.get(d, Fraction(0))
         out.append(held)
     return out
-
-
-def part_days(product: Product, jar: PartJar, first: date, days: int) -> tuple[int, int]:
-    """First and last day a part jar can be used, counted from the first day.
-
-    What must thaw has been open since it was lifted out; its clock starts after its nights in the
-    fridge, and a whole pack is ready only then. One begun already is ready.
-    """
-    whole_pack = any(s.name == jar.size and s.content <= jar.left for s in product.sizes)
-    opened = (jar.opened - first).days
-    ready = opened + product.thaw_days if whole_pack else opened
-    if product.opened_days is None:
-        return ready, days
-    return ready, opened + product.thaw_days + product.opened_days - 1
 
 
 def nights_left(household: Household, product: Product, first: date) -> int:

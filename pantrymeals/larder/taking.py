@@ -15,6 +15,7 @@ from fractions import Fraction
 from math import floor
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
+from pantrymeals.larder.opened_life import OpenedLife, life_from, lifted_out, parts_not_past
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening
 from pantrymeals.records import Household, Lot, PartJar, Product, Taken
 
@@ -31,15 +32,14 @@ class ShelfLot:
 
 @dataclass(slots=True)
 class OpenJar:
-    """One opened container: what is left of it, when it is ready, and its last day (None: no clock)."""
+    """One opened container: what is left of it, and its days."""
 
     product: Product
     size: str
     content: Fraction
     left: Fraction
     opened: date
-    ready: date
-    last: date | None
+    life: OpenedLife
     where: str
     part: PartJar | None = None
 
@@ -102,20 +102,10 @@ def needs_by_day(plan: MenuPlan) -> dict[date, dict[str, Fraction]]:
     return needs
 
 
-def last_day(product: Product, ready: date) -> date | None:
-    """The last day an opened container keeps; None without a clock."""
-    if product.opened_days is None:
-        return None
-    return ready + timedelta(days=product.opened_days - 1)
-
-
-def begun_jar(product: Product, part: PartJar) -> OpenJar:
-    """A jar that is open already. A full pack lifted out is ready when thawed; its days count from then."""
+def begun_jar(product: Product, part: PartJar, life: OpenedLife) -> OpenJar:
+    """A jar that is open already, or a pack that was lifted out."""
     size = product.size(part.size) or product.sizes[0]
-    thawed = part.opened + timedelta(days=product.thaw_days)
-    ready = thawed if part.left >= size.content else part.opened
-    last = last_day(product, thawed)
-    return OpenJar(product, size.name, size.content, part.left, part.opened, ready, last, part.where, part)
+    return OpenJar(product, size.name, size.content, part.left, part.opened, life, part.where, part)
 
 
 def age(lot: Lot) -> tuple[bool, date]:
@@ -134,10 +124,9 @@ class Walker:
         self.arrivals = arrivals_after(household, plan)
         self.stood: dict[str, Fraction] = {}
         self.due: dict[str, Fraction] = {}
-        jars = [begun_jar(household.products[p.product], p) for p in household.part_jars]
-        self.out.jars = sorted(
-            (jar for jar in jars if jar.last is None or jar.last >= plan.first), key=lambda jar: jar.opened
-        )
+        open_now = parts_not_past(household, plan.first)
+        jars = [begun_jar(household.products[part.product], part, life) for part, life in open_now]
+        self.out.jars = sorted(jars, key=lambda jar: jar.opened)
 
     def walk(self) -> Walk:
         """The whole menu, day by day: what comes in, standing use, openings, dishes, what goes over."""
@@ -204,13 +193,9 @@ class Walker:
         product = self.household.products[opening.product]
         size = product.size(opening.size) or product.sizes[0]
         self._fetch_whole(opening.day, product, size.name, Fraction(opening.count))
-        lifted = opening.day - timedelta(days=product.thaw_days)
-        last = last_day(product, opening.day)
-        where = self._fridge()
+        lifted, life, where = lifted_out(product, opening.day), life_from(product, opening.day), self._fridge()
         for _ in range(opening.count):
-            self.out.jars.append(
-                OpenJar(product, size.name, size.content, size.content, lifted, opening.day, last, where)
-            )
+            self.out.jars.append(OpenJar(product, size.name, size.content, size.content, lifted, life, where))
 
     def _fetch_whole(self, day: date, product: Product, size: str, wanted: Fraction, work: str = "") -> None:
         """So many whole containers, from lots that hold whole ones first."""
@@ -250,12 +235,12 @@ class Walker:
 
     def _use_opened(self, day: date, product: Product, amount: Fraction) -> None:
         for jar in self.out.jars:
-            if jar.product.name == product.name and jar.ready <= day:
+            if jar.product.name == product.name and jar.life.ready <= day:
                 taken = min(jar.left, amount)
                 jar.left -= taken
                 amount -= taken
                 if taken and jar.part is not None:
-                    self.out.parts.append(PartUsed(day, jar.part, taken, jar.content, jar.last))
+                    self.out.parts.append(PartUsed(day, jar.part, taken, jar.content, jar.life.last))
 
     def _use_loose(self, day: date, product: Product, amount: Fraction, work: str = "") -> None:
         content = product.sizes[0].content
@@ -271,7 +256,7 @@ class Walker:
             self.out.loose.append(Fetched(day, product.name, unit, amount / content, None, work))
 
     def _goes_over(self, day: date) -> None:
-        done = [j for j in self.out.jars if j.left <= 0 or (j.last is not None and j.last <= day)]
+        done = [j for j in self.out.jars if j.left <= 0 or j.life.last == day]
         for jar in done:
             if jar.product.kind == "jar":
                 self.out.emptied[jar.size] = self.out.emptied.get(jar.size, 0) + 1

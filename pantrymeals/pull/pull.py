@@ -14,7 +14,8 @@ from pantrymeals.larder.batch_days_done import (
     products_after,
     works_within,
 )
-from pantrymeals.larder.taking import Fetched, PartUsed, Walk, last_day, walk_through
+from pantrymeals.larder.opened_life import life_from, lifted_out
+from pantrymeals.larder.taking import Fetched, PartUsed, Walk, walk_through
 from pantrymeals.plans.menu import AheadLine, MenuPlan, PullLine, PullList
 from pantrymeals.records import Household, Lot, PartJar
 
@@ -125,7 +126,7 @@ def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[P
     for got in walk.opened:
         product = household.products[got.product]
         thaws = product.thaw_days > 0
-        fetch = max(earliest_day(household, plan), got.day - timedelta(days=product.thaw_days))
+        fetch = max(earliest_day(household, plan), lifted_out(product, got.day))
         lines.append(
             PullLine(
                 fetch,
@@ -137,7 +138,7 @@ def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[P
                 _put_up(got.lot),
                 got.day,
                 got.work or _dishes_using(plan, got.day, got.product),
-                None if got.work else last_day(product, got.day),
+                None if got.work else life_from(product, got.day).last,
                 got.lot.load if got.lot else "",
             )
         )

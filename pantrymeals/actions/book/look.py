@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
+from pantrymeals.larder.opened_life import life_since
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow, count_words
@@ -93,9 +94,7 @@ def part_rows(pantry: Pantry, book: Book) -> tuple[PartRow, ...]:
     rows = []
     for jar in book.part_jars():
         product = pantry.product(jar.part.product)
-        last = None
-        if product is not None and product.opened_days is not None:
-            last = jar.part.opened + timedelta(days=product.thaw_days + product.opened_days - 1)
+        last = None if product is None else life_since(product, jar.part.opened, jar.left >= 1).last
         left = sized(jar.left, jar.part.size)
         rows.append(PartRow(jar.part.product, left, jar.part.opened, last, jar.part.place, jar.part.note))
     return tuple(rows)

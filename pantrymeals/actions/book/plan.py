@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
@@ -13,6 +13,7 @@ from pantrymeals.actions.book.words import Said
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, PartFacts, PartLine, PartOnHand, ServedLine
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.larder.opened_life import OpenedLife, life_from, life_since, lifted_out
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull
 
@@ -41,8 +42,7 @@ class Container:
     size: Size
     opened: date
     left: Fraction
-    ready: date
-    last: date | None
+    life: OpenedLife
     part: PartOnHand | None = None
 
 
@@ -160,7 +160,7 @@ def _whole(
         if opening.count > spared:
             said = Said(product, size, Fraction(opening.count - spared))
             lines += _without_empties(take(pantry, book, Wanted(said, "pulled"), lines))
-            containers += _opened(pantry, product, size, opening.day, opening.count - spared)
+            containers += _opened(product, size, opening.day, opening.count - spared)
     _use_up(containers, _less(_uses(plan, asked, product.name), swapped))
     return lines + _what_is_left(pantry, product, containers)
 
@@ -186,20 +186,15 @@ def _open_now(book: Book, product: Product) -> list[Container]:
     for jar in book.part_jars():
         size = product.size(jar.part.size)
         if jar.part.product == product.name and size is not None:
-            thawed = jar.part.opened + timedelta(days=product.thaw_days)
-            ready = thawed if jar.left >= 1 else jar.part.opened  # one begun already is ready
-            left = jar.left * size.content
-            found.append(Container(size, jar.part.opened, left, ready, _last(product, thawed), jar))
+            life = life_since(product, jar.part.opened, untouched=jar.left >= 1)
+            found.append(Container(size, jar.part.opened, jar.left * size.content, life, jar))
     return found
 
 
-def _opened(pantry: Pantry, product: Product, size: Size, ready: date, count: int) -> list[Container]:
-    opened = max(ready - timedelta(days=product.thaw_days), min(pantry.today, ready))
-    return [Container(size, opened, size.content, ready, _last(product, ready)) for _ in range(count)]
-
-
-def _last(product: Product, ready: date) -> date | None:
-    return None if product.opened_days is None else ready + timedelta(days=product.opened_days - 1)
+def _opened(product: Product, size: Size, ready: date, count: int) -> list[Container]:
+    """Written down under the day it was lifted out, so that its last day is the one the menu reckoned with."""
+    life, lifted = life_from(product, ready), lifted_out(product, ready)
+    return [Container(size, lifted, size.content, life) for _ in range(count)]
 
 
 def _use_up(containers: list[Container], uses: Sequence[tuple[date, Fraction]]) -> None:
@@ -207,7 +202,7 @@ def _use_up(containers: list[Container], uses: Sequence[tuple[date, Fraction]]) 
     for day, amount in uses:
         left = amount
         for container in sorted(containers, key=lambda c: (c.opened, c.part is None)):
-            if container.ready <= day and (container.last is None or day <= container.last):
+            if container.life.good(day):
                 taken = min(left, container.left)
                 container.left -= taken
                 left -= taken

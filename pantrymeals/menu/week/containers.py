@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.supply import part_days
+from pantrymeals.larder.opened_life import OpenedLife, life_from, parts_not_past
 from pantrymeals.plans.menu import Opening, Waste
 from pantrymeals.records import Household, Product
 
@@ -16,8 +16,7 @@ from pantrymeals.records import Household, Product
 @dataclass(slots=True)
 class _Opened:
     left: Fraction
-    ready: int
-    last_day: int
+    life: OpenedLife
 
 
 def opened_for(
@@ -53,35 +52,28 @@ def _one(
     needs: Mapping[int, Fraction],
     pool: list[tuple[int, str]],
 ) -> tuple[list[Opening], list[Waste]]:
-    life = product.opened_days
-    open_now = []
-    for part in household.part_jars:
-        if part.product == product.name:
-            ready, last = part_days(product, part, first, days)
-            if last >= 0:
-                open_now.append(_Opened(part.left, ready, last))
-    open_now.sort(key=lambda j: j.last_day)
+    parts = sorted(parts_not_past(household, first), key=lambda found: found[0].opened)
+    open_now = [_Opened(part.left, life) for part, life in parts if part.product == product.name]
     openings: list[Opening] = []
     waste: list[Waste] = []
     for day in range(days):
         need = needs.get(day, Fraction(0))
         on = first + timedelta(days=day)
-        short = need - sum((j.left for j in open_now if j.ready <= day), Fraction(0))
+        short = need - sum((j.left for j in open_now if j.life.ready <= on), Fraction(0))
         while short > 0:
             size, count = _next_size(product, short, pool)
             content = next(s.content for s in product.sizes if s.name == size)
             openings.append(Opening(on, product.name, size, count))
-            until = days if life is None else day + life - 1
-            open_now += [_Opened(content, day, until) for _ in range(count)]
+            open_now += [_Opened(content, life_from(product, on)) for _ in range(count)]
             short -= count * content
         for jar in open_now:
-            taken = min(jar.left, need) if jar.ready <= day else Fraction(0)
+            taken = min(jar.left, need) if jar.life.ready <= on else Fraction(0)
             jar.left -= taken
             need -= taken
-        over = sum((j.left for j in open_now if j.last_day == day), Fraction(0))
+        over = sum((j.left for j in open_now if j.life.last == on), Fraction(0))
         if over > 0:
             waste.append(Waste(on, product.name, over))
-        open_now = [j for j in open_now if j.last_day > day and j.left > 0]
+        open_now = [j for j in open_now if j.life.last != on and j.left > 0]
     return openings, waste
 
 

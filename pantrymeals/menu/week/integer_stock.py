@@ -14,7 +14,8 @@ from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
 from pantrymeals.larder.evenness import averaged, in_containers, lately, shares, steps, with_memory
-from pantrymeals.larder.supply import nights_left, part_days, standing_by_day, supply_by_day
+from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.supply import nights_left, standing_by_day, supply_by_day
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.possible import Possible
 from pantrymeals.records import Household, Product
@@ -145,12 +146,11 @@ def _one_good(
         if supply[d] != before:
             arrivals.append((d, floor(supply[d] / grain) - floor(before / grain)))
             before = supply[d]
-    parts = []
-    for jar in household.part_jars:
-        if jar.product == product.name:
-            ready, good = part_days(product, jar, first, days)
-            if good >= 0:
-                parts.append(Part(floor(jar.left / grain), ready, good))
+    parts = [
+        Part(floor(jar.left / grain), (life.ready - first).days, (life.last - first).days if life.last else days)
+        for jar, life in parts_not_past(household, first)
+        if jar.product == product.name
+    ]
     life = product.opened_days
     soon_over = any(part.last < days - 1 for part in parts)
     last = None

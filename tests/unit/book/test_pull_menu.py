@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from pantrymeals.actions.book.look import part_rows
 from pantrymeals.actions.book.plan import PullAsked, pull_of_plan
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
@@ -190,3 +191,17 @@ def test_undoing_a_pull_brings_every_sum_back() -> None:
     enter(book, pull_of_plan(HERE, book, WEEK, ALL).lines)
     undo(book, NewEntry(TODAY, "undo"))
     assert (counts(book), book.part_jars(), book.served()) == before
+
+
+def test_a_pack_pulled_late_keeps_the_last_day_that_the_menu_reckoned_with() -> None:
+    """The menu lifted the bird out two days before it was ready; that it is written down later does not add a day."""
+    plan = menu((cooked(0, "Roast", ("1/2 each", "Whole chicken")),), Opening(day(0), "Whole chicken", "bird", 1))
+    book = a_book(on_shelf(BIRD, 1, "D"))
+    enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
+    [left] = book.part_jars()
+    bird = HERE.product("Whole chicken")
+    assert bird is not None
+    assert bird.opened_days is not None
+    assert left.part.opened == day(-2)
+    [row] = part_rows(HERE, book)
+    assert row.last == day(bird.opened_days - 1)

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.larder.supply import part_days
+from pantrymeals.larder.opened_life import life_of
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.problem import menu_problem
@@ -77,8 +77,9 @@ def test_a_part_jar_past_its_time_is_not_counted_on_though_new_jars_outlast_the_
 
 def test_a_pack_begun_keeps_its_days_from_when_it_had_thawed() -> None:
     chops = jar("Chops", thaw_days=2, opened_days=3)
-    assert part_days(chops, part_jar("Chops", "1 qt", day(0)), MONDAY, 9) == (2, 4)
-    assert part_days(chops, part_jar("Chops", "1/2 qt", day(0)), MONDAY, 9) == (0, 4)
+    whole, begun = (life_of(chops, part_jar("Chops", left, day(0))) for left in ("1 qt", "1/2 qt"))
+    assert (whole.ready, whole.last) == (day(2), day(4))
+    assert (begun.ready, begun.last) == (day(0), day(4))
 
 
 def test_no_pack_is_counted_on_before_it_can_have_thawed_even_beside_one_begun() -> None:

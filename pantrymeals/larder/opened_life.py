@@ -1,0 +1,60 @@
+"""How long an opened container may be eaten from: the one place that knows (rule 5 of 'What the rules mean').
+
+With opened_days = L, what is ready on day d is good on days d to d + L - 1. A pack that must thaw is lifted out
+``thaw_days`` before it is ready and is written down under that day; one begun already is ready, and its days
+still count from the day it was thawed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from pantrymeals.records import Household, PartJar, Product
+
+
+@dataclass(frozen=True, slots=True)
+class OpenedLife:
+    """The first and the last day on which an opened container is used, both counted; last None: no clock."""
+
+    ready: date
+    last: date | None
+
+    def past(self, day: date) -> bool:
+        """Whether its last day lies before ``day``."""
+        return self.last is not None and self.last < day
+
+    def good(self, day: date) -> bool:
+        """Whether it may be used on ``day``."""
+        return self.ready <= day and not self.past(day)
+
+
+def life_from(product: Product, ready: date) -> OpenedLife:
+    """The life of a container that is opened, or thawed, on the day ``ready``."""
+    days = product.opened_days
+    return OpenedLife(ready, None if days is None else ready + timedelta(days=days - 1))
+
+
+def lifted_out(product: Product, ready: date) -> date:
+    """The day a container is taken from its place to be ready on ``ready``: its nights in the fridge before."""
+    return ready - timedelta(days=product.thaw_days)
+
+
+def life_since(product: Product, opened: date, untouched: bool) -> OpenedLife:
+    """The life of what was opened or lifted out on a day; untouched: a full pack, ready only when it has thawed."""
+    thawed = life_from(product, opened + timedelta(days=product.thaw_days))
+    return thawed if untouched else OpenedLife(opened, thawed.last)
+
+
+def life_of(product: Product, part: PartJar) -> OpenedLife:
+    """The life of a part jar, or of a pack lifted out to thaw."""
+    return life_since(product, part.opened, part.left >= (product.size(part.size) or product.sizes[0]).content)
+
+
+def parts_not_past(household: Household, day: date) -> Iterator[tuple[PartJar, OpenedLife]]:
+    """The part jars whose last day is ``day`` or later (packs that still thaw among them)."""
+    for part in household.part_jars:
+        life = life_of(household.products[part.product], part)
+        if not life.past(day):
+            yield part, life
