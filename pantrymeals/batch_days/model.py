@@ -128,7 +128,7 @@ class _Sheet:
         self.whole.append(whole)
         return len(self.hi) - 1
 
-    def row(self, terms: Iterable[tuple[int, Fraction | float]], most: Fraction | float) -> None:
+    def constrain(self, terms: Iterable[tuple[int, Fraction | float]], most: Fraction | float) -> None:
         """Hold a sum at most at so much."""
         for col, coef in terms:
             self.cols.append(col)
@@ -159,7 +159,7 @@ class _Asked:
     household: Household
     plan: MenuPlan
     courses: Mapping[str, StockCourse]
-    sheet: _Sheet = field(default_factory=_Sheet)
+    linear: _Sheet = field(default_factory=_Sheet)
     goes: list[tuple[int, int, Way]] = field(default_factory=list)
 
     def day(self, number: int) -> date:
@@ -186,7 +186,7 @@ def choose(
     _saved(asked)
     _closed(asked)
     found = Found()
-    run_highs(asked.sheet.arrays(), found, threading.Event(), SECONDS)
+    run_highs(asked.linear.arrays(), found, threading.Event(), SECONDS)
     if found.x is None:
         return ()
     chosen = [Go(number, way, round(found.x[col])) for col, number, way in asked.goes]
@@ -208,7 +208,7 @@ def _columns(asked: _Asked) -> None:
                 most = 0 if never else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
-                asked.goes.append((asked.sheet.column(most, worth, whole=True), number, way))
+                asked.goes.append((asked.linear.column(most, worth, whole=True), number, way))
 
 
 def _past_keeping(household: Household, product: Product, day: date) -> bool:
@@ -234,7 +234,7 @@ def _hours_are_kept(asked: _Asked) -> None:
     """No more work on a day than its free minutes."""
     for number in {n for _, n, _ in asked.goes}:
         terms = [(col, way.batch.minutes) for col, n, way in asked.goes if n == number]
-        asked.sheet.row(terms, free_minutes(asked.household, asked.day(number)))
+        asked.linear.constrain(terms, free_minutes(asked.household, asked.day(number)))
 
 
 def _shelf_holds_it(asked: _Asked) -> None:
@@ -242,7 +242,7 @@ def _shelf_holds_it(asked: _Asked) -> None:
     for name, course in asked.courses.items():
         takers = [(col, n, way.takes[name]) for col, n, way in asked.goes if name in way.takes]
         for number in sorted({n for _, n, _ in takers}):
-            asked.sheet.row([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
+            asked.linear.constrain([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
 
 
 def _own_use_goes_first(asked: _Asked, kinds: Mapping[str, frozenset[str]]) -> None:
@@ -258,9 +258,9 @@ def _own_use_goes_first(asked: _Asked, kinds: Mapping[str, frozenset[str]]) -> N
         stock = sum((c.stock for c in members), ZERO)
         if not terms or not stock:
             continue
-        asked.sheet.row(terms, sum((c.unclaimed for c in members), ZERO))
-        else_eaten = asked.sheet.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
-        asked.sheet.row([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
+        asked.linear.constrain(terms, sum((c.unclaimed for c in members), ZERO))
+        else_eaten = asked.linear.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
+        asked.linear.constrain([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
 
 
 def _jars_are_there(asked: _Asked, empties: Mapping[str, int]) -> None:
@@ -273,7 +273,7 @@ def _jars_are_there(asked: _Asked, empties: Mapping[str, int]) -> None:
                 if product.kind == "jar" and product.sizes[0].name == size:
                     terms.append((col, made))
         if terms:
-            asked.sheet.row(terms, count)
+            asked.linear.constrain(terms, count)
 
 
 def _saved(asked: _Asked) -> None:
@@ -286,11 +286,11 @@ def _saved(asked: _Asked) -> None:
             flows = []
             for col, number, way in takers:
                 if saves(way.batch, asked.day(number), over.day, first):
-                    flow = asked.sheet.column(float(over.amount), float(1 / course.stock))
+                    flow = asked.linear.column(float(over.amount), float(1 / course.stock))
                     shares[col].append(flow)
                     flows.append((flow, 1))
             if flows:
-                asked.sheet.row(flows, over.amount)
+                asked.linear.constrain(flows, over.amount)
         _no_more_than(asked, shares, [(col, way.takes[name]) for col, _, way in takers])
 
 
@@ -298,7 +298,7 @@ def _no_more_than(asked: _Asked, shares: Mapping[int, list[int]], each: Sequence
     """The flows of each go together are at most what its goes take or make."""
     for col, amount in each:
         if shares[col]:
-            asked.sheet.row([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
+            asked.linear.constrain([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
 
 
 def _closed(asked: _Asked) -> None:
@@ -313,10 +313,10 @@ def _closed(asked: _Asked) -> None:
         for col, number, way in makers:
             day = asked.day(number)
             if cannot_wait(way.batch, day, max(day, course.lacking[0].day)):
-                flow = asked.sheet.column(float(total), float(1 / course.need))
+                flow = asked.linear.column(float(total), float(1 / course.need))
                 shares[col].append(flow)
                 flows.append((flow, number))
         for number in sorted({0, *(n for _, n in flows if asked.day(n) > course.lacking[0].day)}):
             later = sum((p.amount for p in course.lacking if p.day >= asked.day(number)), ZERO)
-            asked.sheet.row([(flow, 1) for flow, n in flows if n >= number], later)
+            asked.linear.constrain([(flow, 1) for flow, n in flows if n >= number], later)
         _no_more_than(asked, shares, [(col, way.makes[name]) for col, _, way in makers])

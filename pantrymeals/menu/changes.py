@@ -19,14 +19,14 @@ from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
-from pantrymeals.menu.week.constraints import MenuRows, build
+from pantrymeals.menu.week.constraints import MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES, announced_meals_kept, partners_wished
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.plans.menu import MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.linear_model import Arrays, arrays, piece
-from pantrymeals.solving.solvers import Found, relaxed, run_highs
+from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 
 OPEN_WORTH = 20
 """A place left open weighs as much as so many changed meals: none is, while anything fits."""
@@ -57,15 +57,15 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     chosen, fewest = _fewest_changes(problem, asked.seconds * FEWEST_PART)
     pace = common_pace(problem, PROMISES)
     promises = tuple(p for p in PROMISES if p is not announced_meals_kept)
-    rows = build(problem, bands_at(problem, pace), promises)
-    sheet = arrays(rows.sheet)
+    model = build(problem, bands_at(problem, pace), promises)
+    linear = arrays(model.linear)
     watch.progress("the changed meals", None, None, None)
     left = max(1.0, asked.seconds - (time.monotonic() - begun))
-    x = _anew(rows, sheet, chosen, left, asked)
-    bound, _, _ = relaxed(sheet)
-    cost = float(sheet.cost @ x) + sheet.fixed_cost
+    x = _anew(model, linear, chosen, left, asked)
+    bound, _, _ = linear_relaxation(linear)
+    cost = float(linear.cost @ x) + linear.fixed_cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
-    plan = read_plan(rows, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
+    plan = read_plan(model, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
     return Kept(with_batch_days(household, plan), fewest)
 
 
@@ -81,24 +81,24 @@ def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
 
 def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int], bool]:
     """Candidates of unchanged meals in a menu that changes the fewest; and whether that is proven."""
-    rows = build(problem, {}, tuple(p for p in PROMISES if p not in WISHES))
-    rows.sheet.cost = [0] * rows.sheet.width
-    rows.sheet.fixed_cost = 0
-    for col in rows.open.values():
-        rows.sheet.cost[col] = OPEN_WORTH
+    model = build(problem, {}, tuple(p for p in PROMISES if p not in WISHES))
+    model.linear.cost = [0] * model.linear.width
+    model.linear.fixed_cost = 0
+    for col in model.open.values():
+        model.linear.cost[col] = OPEN_WORTH
     kept = _kept_places(problem)
     index = {(c.table, c.role, c.dish.name): i for i, c in enumerate(problem.candidates)}
     changed: dict[int, int] = {}
     for table, dishes in kept.items():
-        changed[table] = rows.column(-1, cost=1)
+        changed[table] = model.column(-1, cost=1)
         for role, dish in dishes.items():
             there = index.get((table, role, dish))
             terms = [(changed[table], 1)]
             if there is not None:
-                terms.append((rows.cook[there], 1))
-            rows.sheet.row("announced", terms, lo=1)
+                terms.append((model.cook[there], 1))
+            model.constrain("announced", terms, lo=1)
     found = Found()
-    run_highs(arrays(rows.sheet), found, threading.Event(), seconds, problem.request.seed, 0.0)
+    run_highs(arrays(model.linear), found, threading.Event(), seconds, problem.request.seed, 0.0)
     if found.x is None:
         if found.infeasible:
             raise NoMenuFits("no menu keeps all the house rules and what was asked for")
@@ -109,20 +109,20 @@ def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int
     return frozenset(kept_dishes), found.bound > found.cost - 0.5
 
 
-def _anew(rows: MenuRows, sheet: Arrays, kept: frozenset[int], seconds: float, asked: MenuRequest) -> np.ndarray:
+def _anew(model: MenuModel, linear: Arrays, kept: frozenset[int], seconds: float, asked: MenuRequest) -> np.ndarray:
     """The best menu by points in which the unchanged meals stand as announced."""
-    problem = rows.problem
+    problem = model.problem
     tables = {problem.candidates[i].table for i in kept}
-    at = np.zeros(sheet.lo.shape[0])
-    free = np.ones(sheet.lo.shape[0], bool)
+    at = np.zeros(linear.lo.shape[0])
+    free = np.ones(linear.lo.shape[0], bool)
     for i, candidate in enumerate(problem.candidates):
         if candidate.table in tables:
-            free[rows.cook[i]] = False
-            at[rows.cook[i]] = i in kept
-    for (index, _), columns in rows.option.items():
-        if not free[rows.cook[index]] and index not in kept:
+            free[model.cook[i]] = False
+            at[model.cook[i]] = i in kept
+    for (index, _), columns in model.option.items():
+        if not free[model.cook[index]] and index not in kept:
             free[columns] = False
-    part, keep = piece(sheet, free, at)
+    part, keep = piece(linear, free, at)
     found = Found()
     run_highs(part, found, threading.Event(), seconds, asked.seed, asked.gap / 2)
     if found.x is None:

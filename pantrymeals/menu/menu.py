@@ -13,7 +13,7 @@ from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import day_name, read_plan
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
-from pantrymeals.menu.week.constraints import POINT, MenuRows, build
+from pantrymeals.menu.week.constraints import POINT, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
@@ -41,25 +41,25 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     answer = long_menu(problem, watch, begun)
     if not answer.holds:
-        raise _nothing_found(problem, arrays(answer.rows.sheet), watch)
+        raise _nothing_found(problem, arrays(answer.model.linear), watch)
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
     return read_plan(
-        answer.rows,
+        answer.model,
         answer.x,
         answer.pace,
         answer.cost,
         answer.bound,
         time.monotonic() - begun,
         ended,
-        notes_for(problem) + missed_notes(answer.rows, answer.x),
+        notes_for(problem) + missed_notes(answer.model, answer.x),
     )
 
 
 def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     pace = common_pace(problem, PROMISES)
-    rows = build(problem, bands_at(problem, pace), PROMISES)
-    sheet = arrays(rows.sheet)
+    model = build(problem, bands_at(problem, pace), PROMISES)
+    linear = arrays(model.linear)
 
     def watching(found: Found) -> bool:
         have = found.x is not None
@@ -67,33 +67,33 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
             "the whole menu",
             found.cost / POINT if have else None,
             found.bound / POINT if found.bound > float("-inf") else None,
-            None if found.x is None else round(sum(found.x[c] for c in rows.open.values())),
+            None if found.x is None else round(sum(found.x[c] for c in model.open.values())),
         )
         return watch.stopped() and have
 
     left = problem.request.seconds - (time.monotonic() - begun)
     found = side_by_side(
-        sheet,
+        linear,
         max(left, 0.5),
         problem.request.seed,
         problem.request.gap,
-        np.array(sorted(rows.open.values())),
-        np.array(rows.day_of),
+        np.array(sorted(model.open.values())),
+        np.array(model.day_of),
         watching,
         problem.request.alike,
         problem.request.patience,
     )
     if found.x is None:
-        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, sheet, watch)
+        raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, linear, watch)
     proven = found.within(problem.request.gap)
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
-    return read_plan(rows, found.x, pace, found.cost, bound, time.monotonic() - begun, ended, notes_for(problem))
+    return read_plan(model, found.x, pace, found.cost, bound, time.monotonic() - begun, ended, notes_for(problem))
 
 
-def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryError:
+def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:
     """What to say when there is no menu to show: that none fits, where that is sure, or that time was short."""
-    if hopeless_rows(sheet).size:
+    if hopeless_rows(linear).size:
         return NoMenuFits(NOTHING_FITS)
     if watch.stopped():
         return PantryError("stopped before a first whole menu was there; it needs a little longer")
@@ -101,11 +101,11 @@ def _nothing_found(problem: MenuProblem, sheet: Arrays, watch: Watch) -> PantryE
     return PantryError(f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one")
 
 
-def missed_notes(rows: MenuRows, x: np.ndarray) -> tuple[str, ...]:
+def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
     """Plain sentences about what a long menu had to miss: one for each promise, with its days."""
-    first = rows.problem.request.first
+    first = model.problem.request.first
     days: dict[str, list[int]] = defaultdict(list)
-    for col, (day, what) in sorted(rows.missed.items(), key=lambda item: item[1]):
+    for col, (day, what) in sorted(model.missed.items(), key=lambda item: item[1]):
         if x[col] > 0.5:
             days[what].append(day)
     out = []

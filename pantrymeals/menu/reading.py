@@ -11,24 +11,24 @@ import numpy as np
 from pantrymeals.forecast.words import MONTHS, WEEKDAYS_IN_FULL
 from pantrymeals.larder.evenness import band
 from pantrymeals.menu.reasons import why
-from pantrymeals.menu.week.constraints import POINT, MenuRows
+from pantrymeals.menu.week.constraints import POINT, MenuModel
 from pantrymeals.menu.week.containers import opened_for
 from pantrymeals.menu.week.problem import Candidate, MenuProblem
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
 
 
-def chosen_uses(rows: MenuRows, x: np.ndarray, index: int) -> tuple[ChosenUse, ...]:
+def chosen_uses(model: MenuModel, x: np.ndarray, index: int) -> tuple[ChosenUse, ...]:
     """What a planned candidate takes, one product for each use, equal products summed."""
-    candidate = rows.problem.candidates[index]
-    goods = rows.problem.goods
+    candidate = model.problem.candidates[index]
+    stock = model.problem.stocks
     taken: dict[str, ChosenUse] = {}
     draws = list(candidate.fixed)
     for number, choice in enumerate(candidate.choices):
-        columns = rows.option[index, number]
+        columns = model.option[index, number]
         draws.append(choice[int(np.argmax([x[c] for c in columns]))])
     for draw in draws:
-        name = goods[draw.product].name
+        name = stock[draw.product].name
         before = taken.get(name)
         taken[name] = ChosenUse(
             name,
@@ -39,7 +39,7 @@ def chosen_uses(rows: MenuRows, x: np.ndarray, index: int) -> tuple[ChosenUse, .
 
 
 def read_plan(
-    rows: MenuRows,
+    model: MenuModel,
     x: np.ndarray,
     pace: Fraction,
     cost: float,
@@ -48,18 +48,18 @@ def read_plan(
     ended: str,
     notes: tuple[str, ...] = (),
 ) -> MenuPlan:
-    """A MenuPlan from columns; cost and bound in the sheet's own units."""
-    problem = rows.problem
-    cooked = [i for i, col in enumerate(rows.cook) if x[col] > 0.5]
-    uses = {i: chosen_uses(rows, x, i) for i in cooked}
+    """A MenuPlan from columns; cost and bound in the model's own units."""
+    problem = model.problem
+    cooked = [i for i, col in enumerate(model.cook) if x[col] > 0.5]
+    uses = {i: chosen_uses(model, x, i) for i in cooked}
     needs: dict[str, dict[int, Fraction]] = {}
     for i in cooked:
         for use in uses[i]:
             by_day = needs.setdefault(use.product, {})
             day = problem.candidates[i].day
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
-    openings, waste = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(rows, x))
-    meals = _meals(rows, x, cooked, uses, pace)
+    openings, waste = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
+    meals = _meals(model, x, cooked, uses, pace)
     points = cost / POINT
     proven = min(bound, cost) / POINT
     return MenuPlan(
@@ -79,32 +79,32 @@ def read_plan(
         ended=ended,  # type: ignore[arg-type]
         open_roles=sum(len(m.open_roles) for m in meals),
         parts=tuple(
-            (wish, float(sum(rows.sheet.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in rows.parts.items()
+            (wish, float(sum(model.linear.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in model.parts.items()
         ),
         notes=notes,
     )
 
 
-def _pool(rows: MenuRows, x: np.ndarray) -> dict[str, list[tuple[int, str]]]:
+def _pool(model: MenuModel, x: np.ndarray) -> dict[str, list[tuple[int, str]]]:
     """Containers that the solver opens of products of several sizes, by day."""
     pool: dict[str, list[tuple[int, str]]] = {}
-    for (product, size, day), col in rows.opened.items():
-        goods = rows.problem.goods[product]
-        if len(goods.sizes) > 1:
-            pool.setdefault(goods.name, []).extend([(day, goods.sizes[size][0])] * round(x[col]))
+    for (product, size, day), col in model.opened.items():
+        stock = model.problem.stocks[product]
+        if len(stock.sizes) > 1:
+            pool.setdefault(stock.name, []).extend([(day, stock.sizes[size][0])] * round(x[col]))
     for entries in pool.values():
         entries.sort()
     return pool
 
 
 def _meals(
-    rows: MenuRows,
+    model: MenuModel,
     x: np.ndarray,
     cooked: list[int],
     uses: Mapping[int, tuple[ChosenUse, ...]],
     pace: Fraction,
 ) -> tuple[PlannedMeal, ...]:
-    problem = rows.problem
+    problem = model.problem
     by_table: dict[int, list[int]] = {}
     for i in cooked:
         by_table.setdefault(problem.candidates[i].table, []).append(i)
@@ -112,7 +112,7 @@ def _meals(
     for index, table in enumerate(problem.tables):
         chosen = sorted(by_table.get(index, ()), key=lambda i: table.roles.index(problem.candidates[i].role))
         filled = {problem.candidates[i].role for i in chosen}
-        left_open = tuple(r for r in table.roles if x[rows.open[index, r]] > 0.5)
+        left_open = tuple(r for r in table.roles if x[model.open[index, r]] > 0.5)
         covered: tuple[Role, ...] = tuple(r for r in table.roles if r not in filled and r not in left_open)
         meals.append(
             PlannedMeal(
@@ -155,17 +155,17 @@ def share_rows(
     problem: MenuProblem, needs: Mapping[str, Mapping[int, Fraction]], pace: Fraction
 ) -> tuple[ShareRow, ...]:
     """Each averaged product's even share against what menu and standing use draw (containers)."""
-    rows = []
-    for goods in problem.goods:
-        if not goods.averaged:
+    model = []
+    for stock in problem.stocks:
+        if not stock.averaged:
             continue
-        used = sum(needs.get(goods.name, {}).values(), Fraction(0))
-        drawn = used / goods.exact_container + goods.stood
-        share = goods.share_at(pace)
-        low, high = (Fraction(edge) for edge in band(share, goods.step, goods.stood))
+        used = sum(needs.get(stock.name, {}).values(), Fraction(0))
+        drawn = used / stock.exact_container + stock.stood
+        share = stock.share_at(pace)
+        low, high = (Fraction(edge) for edge in band(share, stock.step, stock.stood))
         off = max(Fraction(0), low - drawn, drawn - high)
-        rows.append(ShareRow(goods.name, share, low, high, drawn, off, ""))
-    return tuple(rows)
+        model.append(ShareRow(stock.name, share, low, high, drawn, off, ""))
+    return tuple(model)
 
 
 def day_name(day: date) -> str:

@@ -55,9 +55,9 @@ def _one_of(asked: Asked, *ways: str) -> str:
 def uses_what_is_open(asked: Asked) -> str:
     """A part jar that still keeps, or a pack that is thawing."""
     problem, candidate, uses, _ = asked
-    goods = {g.name: g for g in problem.goods}
+    stock = {g.name: g for g in problem.stocks}
     for use in uses:
-        good = goods.get(use.product)
+        good = stock.get(use.product)
         if good is not None and any(p.ready <= candidate.day <= p.last < 8 for p in good.parts):
             part = min((p for p in problem.household.part_jars if p.product == use.product), key=lambda p: p.opened)
             product = problem.household.products[use.product]
@@ -117,8 +117,8 @@ def _over_two_years(lot: Lot, today: date) -> bool:
 def much_of_it(asked: Asked) -> str:
     """The jars and packs of which most should be drawn in these days."""
     problem, _, uses, pace = asked
-    goods = {g.name: g for g in problem.goods if g.averaged and g.whole and g.share * pace >= 1}
-    most = max((goods[u.product] for u in uses if u.product in goods), key=lambda g: g.share, default=None)
+    stock = {g.name: g for g in problem.stocks if g.averaged and g.whole and g.share * pace >= 1}
+    most = max((stock[u.product] for u in uses if u.product in stock), key=lambda g: g.share, default=None)
     if most is None:
         return ""
     product = problem.household.products[most.name]
@@ -147,8 +147,8 @@ def well_liked(asked: Asked) -> str:
 def was_passed_over(asked: Asked) -> str:
     """What a whole step less was eaten of, these four weeks, than an even hand would have."""
     problem, _, uses, pace = asked
-    goods = {g.name: g for g in problem.goods if g.averaged and g.share_at(pace) > g.share * pace}
-    late = [goods[u.product] for u in uses if u.product in goods]
+    stock = {g.name: g for g in problem.stocks if g.averaged and g.share_at(pace) > g.share * pace}
+    late = [stock[u.product] for u in uses if u.product in stock]
     if not late:
         return ""
     most = max(late, key=lambda g: (g.even_lately * pace - g.eaten_lately) / g.step)
@@ -159,14 +159,14 @@ def was_passed_over(asked: Asked) -> str:
 def at_its_pace(asked: Asked) -> str:
     """The product of whose even share this dish is the largest part."""
     problem, _, uses, pace = asked
-    goods = {g.name: g for g in problem.goods if g.averaged and g.share > 0}
+    stock = {g.name: g for g in problem.stocks if g.averaged and g.share > 0}
     parts = [
-        (u.amount / goods[u.product].exact_container / goods[u.product].share, u) for u in uses if u.product in goods
+        (u.amount / stock[u.product].exact_container / stock[u.product].share, u) for u in uses if u.product in stock
     ]
     if not parts:
         return ""
     _, use = max(parts, key=lambda p: p[0])
-    good, name = goods[use.product], spoken(problem.household.products[use.product])
+    good, name = stock[use.product], spoken(problem.household.products[use.product])
     days = use.amount / good.exact_container / (good.share * max(pace, Fraction(1, 2))) * problem.days
     weeks = round(days / 7)
     if weeks >= 2:

@@ -1,7 +1,7 @@
 """Another dish for one place of a menu: the best few, and what each would do.
 
 Everything else stays: the other dishes and the products they take. Only what is opened, and what goes
-over, is worked out anew, so that each trial is a small piece of the menu's own sheet.
+over, is worked out anew, so that each trial is a small piece of the menu's own model.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import numpy as np
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.reading import day_name, read_plan
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.menu.week.constraints import POINT, MenuRows, build
+from pantrymeals.menu.week.constraints import POINT, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
@@ -36,10 +36,10 @@ class NothingThere(PantryError):
 
 @dataclass(slots=True)
 class Standing:
-    """A menu laid on its sheet. at: its columns; cooked: candidates by (table, role)."""
+    """A menu laid on its model. at: its columns; cooked: candidates by (table, role)."""
 
-    rows: MenuRows
-    sheet: Arrays
+    model: MenuModel
+    linear: Arrays
     at: np.ndarray
     cooked: dict[tuple[int, Role], int]
     frozen: np.ndarray
@@ -54,13 +54,13 @@ def swap_offers(
     """
     place = _place(plan, day, meal, role)
     standing = _laid(household, plan, place)
-    table = _table(standing.rows.problem, place)
+    table = _table(standing.model.problem, place)
     now = _tried(standing, table, role, standing.cooked[table, role])
     if now is None:
         raise NothingThere("this menu does not keep the rules of this larder any more: plan anew first")
     until = time.monotonic() + ALL_SECONDS
     found: list[tuple[float, int, np.ndarray]] = []
-    for index, candidate in enumerate(standing.rows.problem.candidates):
+    for index, candidate in enumerate(standing.model.problem.candidates):
         if (candidate.table, candidate.role) != (table, role) or index == standing.cooked[table, role]:
             continue
         if time.monotonic() < until:
@@ -99,7 +99,7 @@ def _table(problem: MenuProblem, place: MenuPlace) -> int:
 
 
 def _laid(household: Household, plan: MenuPlan, place: MenuPlace) -> Standing:
-    """The menu on the sheet of its own question."""
+    """The menu on the model of its own question."""
     pins = tuple(
         Pin(meal.day, dish.dish, meal.meal)
         for meal in plan.meals
@@ -107,13 +107,13 @@ def _laid(household: Household, plan: MenuPlan, place: MenuPlace) -> Standing:
         if dish.pinned and dish is not place.dish
     )
     problem = menu_problem(household, MenuRequest(plan.first, plan.days, seed=plan.seed, pinned=pins))
-    rows = build(problem, bands_at(problem, plan.pace), PROMISES)
-    sheet = arrays(rows.sheet)
+    model = build(problem, bands_at(problem, plan.pace), PROMISES)
+    linear = arrays(model.linear)
     number = {(c.table, c.dish.name): i for i, c in enumerate(problem.candidates)}
     tables = {(t.day, t.meal): i for i, t in enumerate(problem.tables)}
-    standing = Standing(rows, sheet, np.zeros(sheet.lo.shape[0]), {}, np.zeros(sheet.lo.shape[0], bool))
-    standing.frozen[rows.cook] = True
-    standing.frozen[list(rows.open.values())] = True
+    standing = Standing(model, linear, np.zeros(linear.lo.shape[0]), {}, np.zeros(linear.lo.shape[0], bool))
+    standing.frozen[model.cook] = True
+    standing.frozen[list(model.open.values())] = True
     for meal in plan.meals:
         for dish in meal.dishes:
             table = tables.get((meal.day, meal.meal), -1)
@@ -121,23 +121,23 @@ def _laid(household: Household, plan: MenuPlan, place: MenuPlace) -> Standing:
             if index is None:
                 raise NothingThere(f"{dish.dish} on {day_name(meal.day)} cannot be cooked from this larder any more")
             standing.cooked[table, dish.role] = index
-            standing.at[rows.cook[index]] = 1
+            standing.at[model.cook[index]] = 1
             _keep_options(standing, index, dish)
         for role in meal.open_roles:
-            standing.at[rows.open[tables[meal.day, meal.meal], role]] = 1
+            standing.at[model.open[tables[meal.day, meal.meal], role]] = 1
     return standing
 
 
 def _keep_options(standing: Standing, index: int, dish: PlannedDish) -> None:
     """Of a dish's choices, only products that the menu takes stay allowed."""
     taken = {use.product for use in dish.uses}
-    problem = standing.rows.problem
+    problem = standing.model.problem
     for number, choice in enumerate(problem.candidates[index].choices):
-        columns = standing.rows.option[index, number]
-        kept = [problem.goods[draw.product].name in taken for draw in choice]
+        columns = standing.model.option[index, number]
+        kept = [problem.stocks[draw.product].name in taken for draw in choice]
         if any(kept):
             for column, keep in zip(columns, kept, strict=True):
-                standing.sheet.hi[column] = min(standing.sheet.hi[column], keep)
+                standing.linear.hi[column] = min(standing.linear.hi[column], keep)
 
 
 def _tried(standing: Standing, table: int, role: Role, index: int) -> np.ndarray | None:
@@ -145,20 +145,20 @@ def _tried(standing: Standing, table: int, role: Role, index: int) -> np.ndarray
 
     Roles that either dish covers are filled anew, since one more or one fewer dish is needed there.
     """
-    rows, at = standing.rows, standing.at.copy()
+    model, at = standing.model, standing.at.copy()
     old = standing.cooked[table, role]
-    candidates = rows.problem.candidates
-    at[rows.cook[old]] = 0
-    at[rows.cook[index]] = 1
+    candidates = model.problem.candidates
+    at[model.cook[old]] = 0
+    at[model.cook[index]] = 1
     frozen = standing.frozen.copy()
     covers = candidates[old].dish.covers ^ candidates[index].dish.covers
     for i, c in enumerate(candidates):
         if c.table == table and c.role in covers:
-            frozen[rows.cook[i]] = False
+            frozen[model.cook[i]] = False
     free = ~frozen
     _close_idle_options(standing, at, free)
-    part, keep = piece(standing.sheet, free, at)
-    if not _rest_holds(standing.sheet, free, at):
+    part, keep = piece(standing.linear, free, at)
+    if not _rest_holds(standing.linear, free, at):
         return None
     found = Found()
     run_highs(part, found, threading.Event(), TRIAL_SECONDS)
@@ -170,29 +170,29 @@ def _tried(standing: Standing, table: int, role: Role, index: int) -> np.ndarray
 
 def _close_idle_options(standing: Standing, at: np.ndarray, free: np.ndarray) -> None:
     """Choices of dishes that are surely not cooked need no thought."""
-    rows = standing.rows
-    for (index, _), columns in rows.option.items():
-        col = rows.cook[index]
+    model = standing.model
+    for (index, _), columns in model.option.items():
+        col = model.cook[index]
         if not free[col] and at[col] < 0.5:
             free[columns] = False
 
 
-def _rest_holds(sheet: Arrays, free: np.ndarray, at: np.ndarray) -> bool:
+def _rest_holds(linear: Arrays, free: np.ndarray, at: np.ndarray) -> bool:
     """Whether the rows that speak of no free column hold as they are."""
-    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
-    touched = np.bincount(row_of, free[sheet.cols], minlength=sheet.row_lo.shape[0]) > 0
-    sums = np.bincount(row_of, sheet.coefs * at[sheet.cols], minlength=sheet.row_lo.shape[0])
-    holds = (sums >= sheet.row_lo - 1e-6) & (sums <= sheet.row_hi + 1e-6)
-    inside = (at <= sheet.hi + 1e-6) | free
+    row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
+    touched = np.bincount(row_of, free[linear.cols], minlength=linear.row_lo.shape[0]) > 0
+    sums = np.bincount(row_of, linear.coefs * at[linear.cols], minlength=linear.row_lo.shape[0])
+    holds = (sums >= linear.row_lo - 1e-6) & (sums <= linear.row_hi + 1e-6)
+    inside = (at <= linear.hi + 1e-6) | free
     return bool((holds | touched).all() and inside.all())
 
 
 def _cost(standing: Standing, x: np.ndarray) -> float:
-    return float(standing.sheet.cost @ x)
+    return float(standing.linear.cost @ x)
 
 
 def _read(standing: Standing, x: np.ndarray, plan: MenuPlan) -> MenuPlan:
-    return read_plan(standing.rows, x, plan.pace, 0.0, 0.0, 0.0, plan.ended)
+    return read_plan(standing.model, x, plan.pace, 0.0, 0.0, 0.0, plan.ended)
 
 
 def _offer(household: Household, before: MenuPlan, after: MenuPlan, place: MenuPlace, cost: float) -> SwapOffer:

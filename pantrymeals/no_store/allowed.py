@@ -21,7 +21,7 @@ from typing import Literal
 import numpy as np
 
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.constraints import MenuRows, build
+from pantrymeals.menu.week.constraints import MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
@@ -61,9 +61,9 @@ class Wanted:
         return max(0.5, self.until - time.monotonic())
 
 
-def what_standing_lacks(rows: tuple[StapleRow, ...]) -> dict[str, int]:
+def what_standing_lacks(model: tuple[StapleRow, ...]) -> dict[str, int]:
     """Whole containers to let in for standing use, by product."""
-    return {row.product: ceil(row.lacking) for row in rows if row.lacking > 0}
+    return {row.product: ceil(row.lacking) for row in model if row.lacking > 0}
 
 
 def may_be_bought(household: Household) -> tuple[str, ...]:
@@ -123,15 +123,15 @@ def _try(wanted: Wanted, names: frozenset[str]) -> bool | None:
     return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left())
 
 
-def _let_in(wanted: Wanted, sheet: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
+def _let_in(wanted: Wanted, linear: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
     """Columns for letting things in, priced by the aim; those that standing use lacks are in already."""
     columns = {}
     for name in names:
         there = name in wanted.standing
         price = wanted.household.products[name].price_usd or Fraction(0)
-        yes = sheet.column(int(there), 1, 0 if there else _A_THING if aim == "fewest things" else 1)
-        count = sheet.column(0, _PLENTY, max(1, round(price * 100)))
-        sheet.row("let in", [(count, 1), (yes, -_PLENTY)], hi=0)
+        yes = linear.column(int(there), 1, 0 if there else _A_THING if aim == "fewest things" else 1)
+        count = linear.column(0, _PLENTY, max(1, round(price * 100)))
+        linear.constrain("let in", [(count, 1), (yes, -_PLENTY)], hi=0)
         columns[name] = (yes, count)
     return columns
 
@@ -141,69 +141,69 @@ def _by_totals(
 ) -> tuple[Found, LetIn]:
     """The list that totals find smallest; dishes may be cooked in parts, things are let in whole."""
     roles = role_totals(problem)
-    sheet = roles.totals.sheet
-    columns = _let_in(wanted, sheet, names, aim)
+    linear = roles.totals.linear
+    columns = _let_in(wanted, linear, names, aim)
     for things in too_few:
-        sheet.row("something more", [(yes, 1) for n, (yes, _) in columns.items() if n not in things], lo=1)
-    for index, goods in enumerate(problem.goods):
-        if goods.name in columns:
-            parts = sum(p.grains for p in goods.parts)
-            for stretch, room in rooms(problem, goods):
+        linear.constrain("something more", [(yes, 1) for n, (yes, _) in columns.items() if n not in things], lo=1)
+    for index, stock in enumerate(problem.stocks):
+        if stock.name in columns:
+            parts = sum(p.grains for p in stock.parts)
+            for stretch, room in rooms(problem, stock):
                 cols = [(col, g) for s, col, g in roles.totals.draws[index] if s <= stretch]
-                _own_shelf(sheet, goods, columns, cols, room, parts)
-    whole = np.zeros(sheet.width, bool)
+                _own_shelf(linear, stock, columns, cols, room, parts)
+    whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
     part = replace(roles.arrays(), whole=whole)
-    return _solve(wanted, _priced(part, sheet, columns, roles.open_columns)), columns
+    return _solve(wanted, _priced(part, linear, columns, roles.open_columns)), columns
 
 
 def _by_whole_menus(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
     """The smallest list by a program that holds the whole menu."""
-    rows = build(problem, {}, PROMISES)
-    columns = _let_in(wanted, rows.sheet, names, aim)
-    for index, goods in enumerate(problem.goods):
-        if goods.name in columns:
-            taken, parts = _taken(rows, index, goods)
+    model = build(problem, {}, PROMISES)
+    columns = _let_in(wanted, model.linear, names, aim)
+    for index, stock in enumerate(problem.stocks):
+        if stock.name in columns:
+            taken, parts = _taken(model, index, stock)
             for day in range(problem.days):
                 cols = [(col, g) for d, col, g in taken if d <= day]
-                room = goods.supply(day) - goods.standing[day]
-                if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in goods.arrivals)):
-                    _own_shelf(rows.sheet, goods, columns, cols, room, parts)
-    part = arrays(rows.sheet)
-    return _solve(wanted, _priced(part, rows.sheet, columns, list(rows.open.values()))), columns
+                room = stock.supply(day) - stock.standing[day]
+                if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in stock.arrivals)):
+                    _own_shelf(model.linear, stock, columns, cols, room, parts)
+    part = arrays(model.linear)
+    return _solve(wanted, _priced(part, model.linear, columns, list(model.open.values()))), columns
 
 
-def _taken(rows: MenuRows, index: int, goods: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:
+def _taken(model: MenuModel, index: int, stock: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:
     """(day, column, grains) of what leaves the shelf, and grains of part jars that spare it."""
     opened = [
-        (day, col, goods.sizes[number][1]) for (product, number, day), col in rows.opened.items() if product == index
+        (day, col, stock.sizes[number][1]) for (product, number, day), col in model.opened.items() if product == index
     ]
     if opened:
         return opened, 0
-    return rows.draws[index], sum(p.grains for p in goods.parts)
+    return model.draws[index], sum(p.grains for p in stock.parts)
 
 
 def _own_shelf(
-    sheet: LinearModel, goods: IntegerStock, columns: LetIn, cols: list[tuple[int, int]], room: int, parts: int
+    linear: LinearModel, stock: IntegerStock, columns: LetIn, cols: list[tuple[int, int]], room: int, parts: int
 ) -> None:
     """The menu takes what the household's own shelf leaves it and what is let in, no more.
 
     room: on the generous shelf, where standing use is whole; what it lacks is let in apart.
     """
     if cols:
-        own = max(0, room - _PLENTY * goods.container) + parts
-        sheet.row("let in", [*cols, (columns[goods.name][1], -goods.container)], hi=own)
+        own = max(0, room - _PLENTY * stock.container) + parts
+        linear.constrain("let in", [*cols, (columns[stock.name][1], -stock.container)], hi=own)
 
 
 def _all_columns(columns: LetIn) -> list[int]:
     return [column for pair in columns.values() for column in pair]
 
 
-def _priced(part: Arrays, sheet: LinearModel, columns: LetIn, open_columns: list[int]) -> Arrays:
-    """The sheet with no role open and no price but that of what is let in."""
+def _priced(part: Arrays, linear: LinearModel, columns: LetIn, open_columns: list[int]) -> Arrays:
+    """The model with no role open and no price but that of what is let in."""
     mine = _all_columns(columns)
-    cost = np.zeros(sheet.width)
-    cost[mine] = np.array(sheet.cost, float)[mine]
+    cost = np.zeros(linear.width)
+    cost[mine] = np.array(linear.cost, float)[mine]
     hi = part.hi.copy()
     hi[open_columns] = 0
     return replace(part, cost=cost, hi=hi, fixed_cost=0.0)

@@ -25,7 +25,7 @@ from pantrymeals.no_store.store import with_more
 from pantrymeals.plans.no_store import LongestRun, OneMore
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import ANY, Arrays, arrays
-from pantrymeals.solving.solvers import Found, relaxed, run_highs
+from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 
 LOOK_TO = 366
 """Days ahead that an end is looked for."""
@@ -50,19 +50,19 @@ def first_days(problem: MenuProblem, days: int) -> MenuProblem:
         tables=problem.tables[:tables],
         table_day=problem.table_day[:tables],
         candidates=tuple(c for c in problem.candidates if c.day < days),
-        goods=tuple(_first_days_of(g, days) for g in problem.goods),
+        stocks=tuple(_first_days_of(g, days) for g in problem.stocks),
         waived=tuple(w for w in problem.waived if w[0] < days),
         nights=tuple(night for night in problem.nights if night[0] < tables),
     )
 
 
-def _first_days_of(goods: IntegerStock, days: int) -> IntegerStock:
+def _first_days_of(stock: IntegerStock, days: int) -> IntegerStock:
     return replace(
-        goods,
-        standing=goods.standing[:days],
-        arrivals=tuple(a for a in goods.arrivals if a[0] < days),
-        life=goods.life if goods.life is not None and goods.life < days else None,
-        last=goods.last if goods.last is not None and goods.last < days else None,
+        stock,
+        standing=stock.standing[:days],
+        arrivals=tuple(a for a in stock.arrivals if a[0] < days),
+        life=stock.life if stock.life is not None and stock.life < days else None,
+        last=stock.last if stock.last is not None and stock.last < days else None,
     )
 
 
@@ -75,37 +75,37 @@ class RoleTotals:
     shelf: list[tuple[int, int]]
 
     def arrays(self) -> Arrays:
-        """The sheet with its price on open roles alone and the shelf in our own rows."""
-        sheet = arrays(self.totals.sheet)
-        sheet.cost[:] = 0
-        sheet.cost[self.open_columns] = 1
-        theirs = np.array([rule == _LEADS_SHELF_RULE for rule in self.totals.sheet.rules])
-        sheet.row_hi[theirs] = ANY
-        return replace(sheet, fixed_cost=0.0)
+        """The model with its price on open roles alone and the shelf in our own rows."""
+        linear = arrays(self.totals.linear)
+        linear.cost[:] = 0
+        linear.cost[self.open_columns] = 1
+        theirs = np.array([rule == _LEADS_SHELF_RULE for rule in self.totals.linear.rules])
+        linear.row_hi[theirs] = ANY
+        return replace(linear, fixed_cost=0.0)
 
 
 def role_totals(problem: MenuProblem) -> RoleTotals:
     """Totals of a problem, with one row of our own for each product and stretch of days."""
     totals = build_totals(problem, {})
-    sheet = totals.sheet
-    opened = [sheet.cols[sheet.starts[row]] for row, rule in enumerate(sheet.rules) if rule == _ROLE_RULE]
+    linear = totals.linear
+    opened = [linear.cols[linear.starts[row]] for row, rule in enumerate(linear.rules) if rule == _ROLE_RULE]
     shelf = []
-    for index, goods in enumerate(problem.goods):
-        parts = sum(p.grains for p in goods.parts)
-        for stretch, room in rooms(problem, goods):
+    for index, stock in enumerate(problem.stocks):
+        parts = sum(p.grains for p in stock.parts)
+        for stretch, room in rooms(problem, stock):
             cols = [(col, g) for s, col, g in totals.draws[index] if s <= stretch]
             if cols:
-                shelf.append((sheet.height, index))
-                sheet.row(f"on the shelf: {goods.name}", cols, hi=room + parts)
+                shelf.append((linear.height, index))
+                linear.constrain(f"on the shelf: {stock.name}", cols, hi=room + parts)
     return RoleTotals(totals, opened, shelf)
 
 
-def rooms(problem: MenuProblem, goods: IntegerStock) -> list[tuple[int, int]]:
+def rooms(problem: MenuProblem, stock: IntegerStock) -> list[tuple[int, int]]:
     """(stretch, grains of shelf and arrivals that standing use leaves the menu by its end)."""
     out = []
     for stretch in range((problem.days - 1) // STRETCH_DAYS + 1):
         end = min(problem.days, (stretch + 1) * STRETCH_DAYS) - 1
-        out.append((stretch, max(0, goods.supply(end) - goods.standing[end])))
+        out.append((stretch, max(0, stock.supply(end) - stock.standing[end])))
     return out
 
 
@@ -115,23 +115,23 @@ def roles_open(problem: MenuProblem) -> tuple[float, dict[str, float]]:
     A relaxation: 0 does not promise that a menu exists; more than 0 promises that none does.
     """
     roles = role_totals(problem)
-    cost, _, prices = relaxed(roles.arrays())
+    cost, _, prices = linear_relaxation(roles.arrays())
     worth: dict[str, float] = {}
     for row, index in roles.shelf:
         if abs(prices[row]) > _NOTHING:
-            goods = problem.goods[index]
-            worth[goods.name] = worth.get(goods.name, 0.0) + abs(float(prices[row])) * goods.container
+            stock = problem.stocks[index]
+            worth[stock.name] = worth.get(stock.name, 0.0) + abs(float(prices[row])) * stock.container
     return cost, dict(sorted(worth.items(), key=lambda item: (-item[1], item[0])))
 
 
 def fits(problem: MenuProblem, seconds: float, seed: int = 1) -> bool | None:
     """Whether a menu fills every role; None when the time was too short to tell."""
-    rows = build(problem, {}, PROMISES)
-    sheet = arrays(rows.sheet)
-    sheet.cost[:] = 0
-    sheet.hi[list(rows.open.values())] = 0
+    model = build(problem, {}, PROMISES)
+    linear = arrays(model.linear)
+    linear.cost[:] = 0
+    linear.hi[list(model.open.values())] = 0
     found = Found()
-    run_highs(sheet, found, threading.Event(), max(seconds, 0.1), seed)
+    run_highs(linear, found, threading.Event(), max(seconds, 0.1), seed)
     return True if found.x is not None else False if found.infeasible else None
 
 
@@ -242,8 +242,8 @@ class RunSearch:
         added = 0
         while not self.late() and at_most + added < self.look_to and added < 60:
             problem = self.problem(at_most + added + 1)
-            goods = tuple(replace(g, shelf=g.shelf + g.container) if g.name == name else g for g in problem.goods)
-            if roles_open(replace(problem, goods=goods))[0] > _NOTHING:
+            stocks = tuple(replace(g, shelf=g.shelf + g.container) if g.name == name else g for g in problem.stocks)
+            if roles_open(replace(problem, stocks=stocks))[0] > _NOTHING:
                 break
             added += 1
         return added

@@ -1,6 +1,6 @@
-"""Pieces cut out of a long sheet, in time that goes with the piece and not with the sheet.
+"""Pieces cut out of a long model, in time that goes with the piece and not with the model.
 
-``linear_model.piece`` reads every row; here a sheet is kept by columns and its rows' sums are known, so that
+``linear_model.piece`` reads every row; here a model is kept by columns and its rows' sums are known, so that
 only the free columns are read: what all others add to a row is the row's sum less what these add.
 """
 
@@ -18,7 +18,7 @@ HAIR = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class ByColumn:
-    """A sheet's entries by column: ``rows`` and ``coefs`` of column c lie at starts[c] to starts[c + 1]."""
+    """A model's entries by column: ``rows`` and ``coefs`` of column c lie at starts[c] to starts[c + 1]."""
 
     starts: np.ndarray
     rows: np.ndarray
@@ -37,25 +37,25 @@ class ByColumn:
         return self.moved(np.zeros(self.height), np.flatnonzero(x), x)
 
     def moved(self, sums: np.ndarray, columns: np.ndarray, by: np.ndarray) -> np.ndarray:
-        """The sums after these columns have moved by ``by`` (one for each column of the sheet)."""
+        """The sums after these columns have moved by ``by`` (one for each column of the model)."""
         places, owner = self.entries(columns)
         return sums + np.bincount(self.rows[places], self.coefs[places] * by[columns][owner], minlength=self.height)
 
 
-def by_column(sheet: Arrays) -> ByColumn:
-    """The sheet's entries sorted by column."""
-    order = np.argsort(sheet.cols, kind="stable")
-    row_of = np.repeat(np.arange(sheet.row_lo.shape[0], dtype=np.int32), np.diff(sheet.starts))
-    counts = np.bincount(sheet.cols, minlength=sheet.lo.shape[0])
+def by_column(linear: Arrays) -> ByColumn:
+    """The model's entries sorted by column."""
+    order = np.argsort(linear.cols, kind="stable")
+    row_of = np.repeat(np.arange(linear.row_lo.shape[0], dtype=np.int32), np.diff(linear.starts))
+    counts = np.bincount(linear.cols, minlength=linear.lo.shape[0])
     return ByColumn(
         starts=np.concatenate(([0], np.cumsum(counts))),
         rows=row_of[order],
-        coefs=sheet.coefs[order],
-        height=sheet.row_lo.shape[0],
+        coefs=linear.coefs[order],
+        height=linear.row_lo.shape[0],
     )
 
 
-def cut(sheet: Arrays, entries: ByColumn, keep: np.ndarray, at: np.ndarray, sums: np.ndarray) -> Arrays:
+def cut(linear: Arrays, entries: ByColumn, keep: np.ndarray, at: np.ndarray, sums: np.ndarray) -> Arrays:
     """What ``linear_model.piece`` gives for the free columns ``keep`` (numbers, rising), from the rows' sums at ``at``.
 
     Within a row the columns stand in rising order.
@@ -67,24 +67,24 @@ def cut(sheet: Arrays, entries: ByColumn, keep: np.ndarray, at: np.ndarray, sums
     fixed = sums[rows] - np.bincount(inverse, coefs * at[keep][owner], minlength=rows.shape[0])
     order = np.argsort(inverse, kind="stable")
     counts = np.bincount(inverse, minlength=rows.shape[0])
-    lo, hi = sheet.row_lo[rows], sheet.row_hi[rows]
+    lo, hi = linear.row_lo[rows], linear.row_hi[rows]
     return Arrays(
-        lo=sheet.lo[keep],
-        hi=sheet.hi[keep],
-        cost=sheet.cost[keep],
-        whole=sheet.whole[keep],
+        lo=linear.lo[keep],
+        hi=linear.hi[keep],
+        cost=linear.cost[keep],
+        whole=linear.whole[keep],
         starts=np.concatenate(([0], np.cumsum(counts))).astype(np.int32),
         cols=owner[order],
         coefs=coefs[order],
         row_lo=np.where(lo <= -ANY, -ANY, lo - fixed),
         row_hi=np.where(hi >= ANY, ANY, hi - fixed),
-        fixed_cost=sheet.fixed_cost + float(sheet.cost @ at) - float(sheet.cost[keep] @ at[keep]),
+        fixed_cost=linear.fixed_cost + float(linear.cost @ at) - float(linear.cost[keep] @ at[keep]),
     )
 
 
-def kept(sheet: Arrays, x: np.ndarray, sums: np.ndarray, before: np.ndarray | None = None) -> bool:
+def kept(linear: Arrays, x: np.ndarray, sums: np.ndarray, before: np.ndarray | None = None) -> bool:
     """Whether a decision with these sums keeps every bound, and every row that was kept at the sums ``before``."""
-    outside = (sums < sheet.row_lo - HAIR) | (sums > sheet.row_hi + HAIR)
+    outside = (sums < linear.row_lo - HAIR) | (sums > linear.row_hi + HAIR)
     if before is not None:
-        outside &= (before >= sheet.row_lo - HAIR) & (before <= sheet.row_hi + HAIR)
-    return not outside.any() and bool((x >= sheet.lo - HAIR).all() and (x <= sheet.hi + HAIR).all())
+        outside &= (before >= linear.row_lo - HAIR) & (before <= linear.row_hi + HAIR)
+    return not outside.any() and bool((x >= linear.lo - HAIR).all() and (x <= linear.hi + HAIR).all())

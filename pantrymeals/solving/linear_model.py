@@ -1,4 +1,4 @@
-"""A plain sheet of whole-number rows, and how each solver reads it.
+"""A linear model of whole-number rows, and how each solver reads it.
 
 A column is a decision with a least and a most; a row is a sum of columns held between
 a low and a high. Every row carries the name of the promise it keeps, so that promises
@@ -21,7 +21,7 @@ ANY = 10**9
 class LinearModel:
     """Columns and rows; costs in whole points.
 
-    Arrays of the standard library where nobody else provides lists: a year's sheet has millions of entries.
+    Arrays of the standard library where nobody else provides lists: a year's model has millions of entries.
     implied: columns that need not be declared whole, since whole decisions make them so.
     """
 
@@ -55,7 +55,7 @@ class LinearModel:
         self.implied.append(implied)
         return len(self.lo) - 1
 
-    def row(self, rule: str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+    def constrain(self, rule: str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
         """Hold the sum of coefficient x column between lo and hi; equal columns are summed."""
         merged: dict[int, int] = {}
         for col, coef in terms:
@@ -76,7 +76,7 @@ class LinearModel:
 
 @dataclass(frozen=True, slots=True)
 class Arrays:
-    """A sheet as arrays, by rows (CSR) and by columns (CSC), for cutting pieces out of it."""
+    """A model as arrays, by rows (CSR) and by columns (CSC), for cutting pieces out of it."""
 
     lo: np.ndarray
     hi: np.ndarray
@@ -90,43 +90,43 @@ class Arrays:
     fixed_cost: float
 
 
-def arrays(sheet: LinearModel) -> Arrays:
-    """The sheet as numpy arrays."""
+def arrays(linear: LinearModel) -> Arrays:
+    """The model as numpy arrays."""
     return Arrays(
-        lo=np.array(sheet.lo, float),
-        hi=np.array(sheet.hi, float),
-        cost=np.array(sheet.cost, float),
-        whole=~np.array(sheet.implied, bool),
-        starts=np.array(sheet.starts, np.int32),
-        cols=np.array(sheet.cols, np.int32),
-        coefs=np.array(sheet.coefs, float),
-        row_lo=np.array(sheet.row_lo, float),
-        row_hi=np.array(sheet.row_hi, float),
-        fixed_cost=float(sheet.fixed_cost),
+        lo=np.array(linear.lo, float),
+        hi=np.array(linear.hi, float),
+        cost=np.array(linear.cost, float),
+        whole=~np.array(linear.implied, bool),
+        starts=np.array(linear.starts, np.int32),
+        cols=np.array(linear.cols, np.int32),
+        coefs=np.array(linear.coefs, float),
+        row_lo=np.array(linear.row_lo, float),
+        row_hi=np.array(linear.row_hi, float),
+        fixed_cost=float(linear.fixed_cost),
     )
 
 
-def holds(sheet: Arrays, x: np.ndarray) -> bool:
+def holds(linear: Arrays, x: np.ndarray) -> bool:
     """Whether a decision keeps every row and bound, to a millionth."""
-    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
-    sums = np.bincount(row_of, sheet.coefs * x[sheet.cols], minlength=sheet.row_lo.shape[0])
-    inside = (sums >= sheet.row_lo - 1e-6) & (sums <= sheet.row_hi + 1e-6)
-    return bool(inside.all() and (x >= sheet.lo - 1e-6).all() and (x <= sheet.hi + 1e-6).all())
+    row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
+    sums = np.bincount(row_of, linear.coefs * x[linear.cols], minlength=linear.row_lo.shape[0])
+    inside = (sums >= linear.row_lo - 1e-6) & (sums <= linear.row_hi + 1e-6)
+    return bool(inside.all() and (x >= linear.lo - 1e-6).all() and (x <= linear.hi + 1e-6).all())
 
 
-def hopeless_rows(sheet: Arrays) -> np.ndarray:
+def hopeless_rows(linear: Arrays) -> np.ndarray:
     """Numbers of the rows that no decision within its columns' bounds can keep: a pinned dish that cannot stand."""
-    row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
-    ends = [sheet.coefs * sheet.lo[sheet.cols], sheet.coefs * sheet.hi[sheet.cols]]
-    least = np.bincount(row_of, np.minimum(*ends), minlength=sheet.row_lo.shape[0])
-    most = np.bincount(row_of, np.maximum(*ends), minlength=sheet.row_lo.shape[0])
-    return np.flatnonzero((most < sheet.row_lo - 1e-6) | (least > sheet.row_hi + 1e-6))
+    row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
+    ends = [linear.coefs * linear.lo[linear.cols], linear.coefs * linear.hi[linear.cols]]
+    least = np.bincount(row_of, np.minimum(*ends), minlength=linear.row_lo.shape[0])
+    most = np.bincount(row_of, np.maximum(*ends), minlength=linear.row_lo.shape[0])
+    return np.flatnonzero((most < linear.row_lo - 1e-6) | (least > linear.row_hi + 1e-6))
 
 
 def piece(whole: Arrays, free: np.ndarray, at: np.ndarray) -> tuple[Arrays, np.ndarray]:
-    """The part of a sheet that is left when every column but ``free`` stays at ``at``.
+    """The part of a model that is left when every column but ``free`` stays at ``at``.
 
-    free: mask of columns. Returns the smaller sheet and the numbers of its columns in the
+    free: mask of columns. Returns the smaller model and the numbers of its columns in the
     greater one. Rows that speak of no free column are left out: whether they hold is for ``holds`` to say.
     """
     keep = np.flatnonzero(free)

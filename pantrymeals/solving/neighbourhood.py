@@ -1,4 +1,4 @@
-"""Good decisions on a piece of a long sheet, soon: from the columns that its relaxation finds cheap.
+"""Good decisions on a piece of a long model, soon: from the columns that its relaxation finds cheap.
 
 Most of a piece's columns are dear in its relaxation and in no good menu. Without them a solver needs a
 part of the time, and what it finds is seldom worse.

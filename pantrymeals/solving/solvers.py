@@ -1,4 +1,4 @@
-"""Two solvers for one sheet: OR-Tools' CP-SAT for whole menus, HiGHS for parts and relaxations.
+"""Two solvers for one model: OR-Tools' CP-SAT for whole menus, HiGHS for parts and relaxations.
 
 Each search runs in a thread of its own; both solvers let go of Python while they work. The time one
 search takes differs by its seed by half and more, so a whole menu is searched for twice, side by side.
@@ -35,7 +35,7 @@ NEAR_POINTS = 100
 
 @dataclass(slots=True)
 class Found:
-    """The best decision so far and the best proof: cost and bound in the sheet's own units."""
+    """The best decision so far and the best proof: cost and bound in the model's own units."""
 
     x: np.ndarray | None = None
     cost: float = float("inf")
@@ -77,26 +77,26 @@ class Found:
                 self.bound, self.proven_by = bound, by
 
 
-def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
-    """The sheet as a HiGHS model, quiet; relax: whole numbers not asked."""
+def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
+    """The model as a HiGHS model, quiet; relax: whole numbers not asked."""
     import highspy
 
     lp = highspy.HighsLp()
-    lp.num_col_ = sheet.lo.shape[0]
-    lp.num_row_ = sheet.row_lo.shape[0]
-    lp.col_cost_ = sheet.cost
-    lp.col_lower_ = sheet.lo
-    lp.col_upper_ = sheet.hi
-    lp.row_lower_ = np.where(sheet.row_lo <= -ANY, -highspy.kHighsInf, sheet.row_lo)
-    lp.row_upper_ = np.where(sheet.row_hi >= ANY, highspy.kHighsInf, sheet.row_hi)
-    lp.offset_ = sheet.fixed_cost
+    lp.num_col_ = linear.lo.shape[0]
+    lp.num_row_ = linear.row_lo.shape[0]
+    lp.col_cost_ = linear.cost
+    lp.col_lower_ = linear.lo
+    lp.col_upper_ = linear.hi
+    lp.row_lower_ = np.where(linear.row_lo <= -ANY, -highspy.kHighsInf, linear.row_lo)
+    lp.row_upper_ = np.where(linear.row_hi >= ANY, highspy.kHighsInf, linear.row_hi)
+    lp.offset_ = linear.fixed_cost
     lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_ = sheet.starts
-    lp.a_matrix_.index_ = sheet.cols
-    lp.a_matrix_.value_ = sheet.coefs
+    lp.a_matrix_.start_ = linear.starts
+    lp.a_matrix_.index_ = linear.cols
+    lp.a_matrix_.value_ = linear.coefs
     if not relax:
         lp.integrality_ = [
-            highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in sheet.whole
+            highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in linear.whole
         ]
 
     class Quiet(highspy.Highs):
@@ -112,9 +112,9 @@ def highs_model(sheet: Arrays, relax: bool = False):  # type: ignore[no-untyped-
     return model
 
 
-def relaxed(sheet: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
-    """The sheet's cost when parts of dishes may be cooked: a bound, its columns, and the rows' prices."""
-    model = highs_model(sheet, relax=True)
+def linear_relaxation(linear: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
+    """The model's cost when parts of dishes may be cooked: a bound, its columns, and the rows' prices."""
+    model = highs_model(linear, relax=True)
     model.run()
     solution = model.getSolution()
     return (
@@ -125,7 +125,7 @@ def relaxed(sheet: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
 
 
 def run_highs(
-    sheet: Arrays,
+    linear: Arrays,
     found: Found,
     stop: threading.Event,
     seconds: float,
@@ -133,10 +133,10 @@ def run_highs(
     gap: float = 0.0,
     start: np.ndarray | None = None,
 ) -> None:
-    """HiGHS on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    """HiGHS on the model; what it finds and proves goes to ``found`` as it goes."""
     import highspy
 
-    model = highs_model(sheet)
+    model = highs_model(linear)
     model.setOptionValue("time_limit", float(seconds))
     model.setOptionValue("random_seed", seed)
     model.setOptionValue("mip_rel_gap", gap)
@@ -171,16 +171,16 @@ def run_highs(
     stop.set()
 
 
-def cp_sat_model(sheet: Arrays):  # type: ignore[no-untyped-def]
-    """The sheet as a CP-SAT model and its variables."""
+def cp_sat_model(linear: Arrays):  # type: ignore[no-untyped-def]
+    """The model as a CP-SAT model and its variables."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    variables = [model.new_int_var(int(lo), int(hi), "") for lo, hi in zip(sheet.lo, sheet.hi, strict=True)]
-    starts = sheet.starts.tolist()
-    cols = sheet.cols.tolist()
-    coefs = sheet.coefs.astype(np.int64).tolist()
-    for r, (lo, hi) in enumerate(zip(sheet.row_lo.tolist(), sheet.row_hi.tolist(), strict=True)):
+    variables = [model.new_int_var(int(lo), int(hi), "") for lo, hi in zip(linear.lo, linear.hi, strict=True)]
+    starts = linear.starts.tolist()
+    cols = linear.cols.tolist()
+    coefs = linear.coefs.astype(np.int64).tolist()
+    for r, (lo, hi) in enumerate(zip(linear.row_lo.tolist(), linear.row_hi.tolist(), strict=True)):
         a, b = starts[r], starts[r + 1]
         total = cp_model.LinearExpr.weighted_sum([variables[c] for c in cols[a:b]], coefs[a:b])
         if lo > -ANY and hi < ANY:
@@ -190,13 +190,13 @@ def cp_sat_model(sheet: Arrays):  # type: ignore[no-untyped-def]
         elif hi < ANY:
             model.add(total <= int(hi))
     model.minimize(
-        cp_model.LinearExpr.weighted_sum(variables, sheet.cost.astype(np.int64).tolist()) + int(sheet.fixed_cost)
+        cp_model.LinearExpr.weighted_sum(variables, linear.cost.astype(np.int64).tolist()) + int(linear.fixed_cost)
     )
     return model, variables
 
 
 def run_cp_sat(
-    sheet: Arrays,
+    linear: Arrays,
     found: Found,
     stop: threading.Event,
     seconds: float,
@@ -206,10 +206,10 @@ def run_cp_sat(
     start: np.ndarray | None = None,
     settings: Callable[[object], None] | None = None,
 ) -> None:
-    """CP-SAT on the sheet; what it finds and proves goes to ``found`` as it goes."""
+    """CP-SAT on the model; what it finds and proves goes to ``found`` as it goes."""
     from ortools.sat.python import cp_model
 
-    model, variables = cp_sat_model(sheet)
+    model, variables = cp_sat_model(linear)
     if start is not None:
         for variable, value in zip(variables, start.astype(np.int64).tolist(), strict=True):
             model.add_hint(variable, value)
@@ -277,20 +277,20 @@ class Linked(threading.Event):
 
 
 def near_the_relaxation(
-    sheet: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+    linear: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
 ) -> np.ndarray | None:
-    """A whole menu, soon: the sheet without the columns that the relaxation finds dear.
+    """A whole menu, soon: the model without the columns that the relaxation finds dear.
 
     always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
     keeps all rows.
     """
-    model = highs_model(sheet, relax=True)
+    model = highs_model(linear, relax=True)
     model.run()
     solution = model.getSolution()
     x, price = np.array(solution.col_value), np.array(solution.col_dual)
-    free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~sheet.whole | (sheet.lo > 0)
+    free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~linear.whole | (linear.lo > 0)
     free[always] = True
-    part, keep = piece(sheet, free, np.zeros_like(x))
+    part, keep = piece(linear, free, np.zeros_like(x))
     found = Found()
     ask_whole = np.isin(keep, always)
 
@@ -302,10 +302,10 @@ def near_the_relaxation(
         return None
     whole = np.zeros_like(x)
     whole[keep] = found.x
-    return whole if holds(sheet, whole) else None
+    return whole if holds(linear, whole) else None
 
 
-def cook_anew(sheet: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray) -> None:
+def cook_anew(linear: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray) -> None:
     """Better decisions from the best so far: some days are cooked anew, all others stay.
 
     day_of: the day each column is about, -1 for the whole horizon.
@@ -317,8 +317,8 @@ def cook_anew(sheet: Arrays, found: Found, stop: threading.Event, until: float, 
         x, cost = found.x, found.cost
         if x is None:
             return
-        free = (day_of < 0) | ~sheet.whole | np.isin(day_of, rng.sample(days, many))
-        part, keep = piece(sheet, free, x)
+        free = (day_of < 0) | ~linear.whole | np.isin(day_of, rng.sample(days, many))
+        part, keep = piece(linear, free, x)
         better = Found()
         begun = time.monotonic()
         enough = ANEW_POINTS / max(abs(cost), 1.0)
@@ -328,12 +328,12 @@ def cook_anew(sheet: Arrays, found: Found, stop: threading.Event, until: float, 
         if better.x is not None and better.cost < cost:
             new = x.copy()
             new[keep] = better.x
-            if holds(sheet, new):
-                found.offer(new, float(np.dot(sheet.cost, new) + sheet.fixed_cost))
+            if holds(linear, new):
+                found.offer(new, float(np.dot(linear.cost, new) + linear.fixed_cost))
 
 
 def side_by_side(
-    sheet: Arrays,
+    linear: Arrays,
     seconds: float,
     seed: int = 1,
     gap: float = 0.01,
@@ -363,20 +363,20 @@ def side_by_side(
         return time.monotonic() > until + (patience if found.x is None and aside.x is None else 0.0)
 
     def search() -> None:
-        run_cp_sat(sheet, found, stop, left(), seed, gap, settings=whole_menu)
+        run_cp_sat(linear, found, stop, left(), seed, gap, settings=whole_menu)
 
     def search_from_near() -> None:
         if always is not None:
-            start = near_the_relaxation(sheet, always, min(NEAR_SECONDS, left()), seed, stop)
+            start = near_the_relaxation(linear, always, min(NEAR_SECONDS, left()), seed, stop)
             if start is not None:
-                aside.offer(start, float(np.dot(sheet.cost, start) + sheet.fixed_cost))
+                aside.offer(start, float(np.dot(linear.cost, start) + linear.fixed_cost))
         if not stop.is_set() and left() > 0:
             most = min(OTHER_SECONDS, left())
-            run_cp_sat(sheet, aside, Linked(stop), most, seed + OTHER_SEED, gap, 1, aside.x, whole_menu)
+            run_cp_sat(linear, aside, Linked(stop), most, seed + OTHER_SEED, gap, 1, aside.x, whole_menu)
         if (aside.infeasible or aside.settled) and not alike:
             stop.set()
         elif not stop.is_set() and day_of is not None:
-            cook_anew(sheet, aside, stop, until, seed, day_of)
+            cook_anew(linear, aside, stop, until, seed, day_of)
 
     lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
     for lane in lanes:

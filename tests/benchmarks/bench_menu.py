@@ -7,8 +7,8 @@ Run on a quiet machine:
     python -m tests.benchmarks.bench_menu --case year
     python -m tests.benchmarks.bench_menu --case growth
 
-Each measured thing runs alone, in a process of its own. Peers solve the planner's own sheet at its own
-pace, and the time to build that sheet counts for them as for us. Figures are medians over the seeds;
+Each measured thing runs alone, in a process of its own. Peers solve the planner's own model at its own
+pace, and the time to build that model counts for them as for us. Figures are medians over the seeds;
 a ratio above 1 says how many times the peer's figure is ours.
 """
 

@@ -146,7 +146,7 @@ def ours(question: Question) -> Run:
 
 
 def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Event], None]) -> Run:
-    """Another solver on the very sheet of the planner, at its pace; building counts for it as for us."""
+    """Another solver on the very model of the planner, at its pace; building counts for it as for us."""
     from pantrymeals.menu.request import MenuRequest
     from pantrymeals.menu.week.constraints import POINT, build
     from pantrymeals.menu.week.house_rules import PROMISES
@@ -159,16 +159,16 @@ def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Eve
     watch = Recorder()
     problem = menu_problem(home, MenuRequest(home.today, question.days, seed=question.seed))
     assert question.pace is not None
-    rows = build(problem, bands_at(problem, question.pace), PROMISES)
-    sheet, found, stop = arrays(rows.sheet), Found(), threading.Event()
+    model = build(problem, bands_at(problem, question.pace), PROMISES)
+    linear, found, stop = arrays(model.linear), Found(), threading.Event()
 
     def look() -> None:
         have = None if found.x is None else found.x
-        roles = None if have is None else round(sum(have[c] for c in rows.open.values()))
+        roles = None if have is None else round(sum(have[c] for c in model.open.values()))
         cost = None if have is None else found.cost / POINT
         watch.progress(who, cost, found.bound / POINT, roles)
 
-    lane = threading.Thread(target=solve, args=(sheet, found, stop), daemon=True)
+    lane = threading.Thread(target=solve, args=(linear, found, stop), daemon=True)
     lane.start()
     while lane.is_alive():
         lane.join(LOOK_SECONDS)
@@ -182,30 +182,30 @@ def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Eve
 
 
 def highs(question: Question) -> Run:
-    """HiGHS as it comes, with both cores, on one sheet."""
+    """HiGHS as it comes, with both cores, on one model."""
     from pantrymeals.solving import solvers
 
     ours_alone = solvers.highs_model
 
-    def both_cores(sheet: Any, relax: bool = False) -> Any:
-        model = ours_alone(sheet, relax)
+    def both_cores(linear: Any, relax: bool = False) -> Any:
+        model = ours_alone(linear, relax)
         model.setOptionValue("threads", CORES)
         return model
 
     solvers.highs_model = both_cores  # this process measures nothing else
 
-    def solve(sheet: Any, found: Any, stop: threading.Event) -> None:
-        solvers.run_highs(sheet, found, stop, question.seconds, question.seed, question.gap)
+    def solve(linear: Any, found: Any, stop: threading.Event) -> None:
+        solvers.run_highs(linear, found, stop, question.seconds, question.seed, question.gap)
 
     return _peer(question, "HiGHS", solve)
 
 
 def cp_sat(question: Question) -> Run:
-    """CP-SAT as it comes, with both cores, on one sheet."""
+    """CP-SAT as it comes, with both cores, on one model."""
     from pantrymeals.solving.solvers import run_cp_sat
 
-    def solve(sheet: Any, found: Any, stop: threading.Event) -> None:
-        run_cp_sat(sheet, found, stop, question.seconds, question.seed, question.gap, workers=CORES)
+    def solve(linear: Any, found: Any, stop: threading.Event) -> None:
+        run_cp_sat(linear, found, stop, question.seconds, question.seed, question.gap, workers=CORES)
 
     return _peer(question, "CP-SAT", solve)
 

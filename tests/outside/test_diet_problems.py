@@ -1,4 +1,4 @@
-"""Published diet problems through our own sheet of rows and both solvers, with the published answers.
+"""Published diet problems through our own model of rows and both solvers, with the published answers.
 
 Sources: Fourer, Gay and Kernighan, AMPL: A Modeling Language for Mathematical Programming, chapter 2
 (first data set read; second data set and answers from memory, recomputed from the data and equal to
@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 
 from pantrymeals.solving.linear_model import ANY, LinearModel, arrays, holds
-from pantrymeals.solving.solvers import Found, relaxed, run_cp_sat, run_highs
+from pantrymeals.solving.solvers import Found, linear_relaxation, run_cp_sat, run_highs
 
 HANDBOOK = Path(__file__).parent / "handbook"
 
@@ -38,20 +38,20 @@ NAMES = list(FOODS)
 
 def diet(least: int, most: int, vitamin_most: int, sodium: int | None, whole: bool) -> LinearModel:
     """A week: each vitamin 700 percent or more; sodium and kcal only where sodium is given."""
-    sheet = LinearModel()
-    cols = [sheet.column(least, most, FOODS[name][0], implied=not whole) for name in NAMES]
+    linear = LinearModel()
+    cols = [linear.column(least, most, FOODS[name][0], implied=not whole) for name in NAMES]
     for number in range(1, 5):
         vitamin = [(col, FOODS[name][number]) for col, name in zip(cols, NAMES, strict=True)]
-        sheet.row("vitamins", vitamin, lo=700, hi=vitamin_most)
+        linear.constrain("vitamins", vitamin, lo=700, hi=vitamin_most)
     if sodium is not None:
-        sheet.row("sodium", [(c, FOODS[n][5]) for c, n in zip(cols, NAMES, strict=True)], hi=sodium)
-        sheet.row("kcal", [(c, FOODS[n][6]) for c, n in zip(cols, NAMES, strict=True)], 16_000, 24_000)
-    return sheet
+        linear.constrain("sodium", [(c, FOODS[n][5]) for c, n in zip(cols, NAMES, strict=True)], hi=sodium)
+        linear.constrain("kcal", [(c, FOODS[n][6]) for c, n in zip(cols, NAMES, strict=True)], 16_000, 24_000)
+    return linear
 
 
 def test_a_nothing_but_macaroni() -> None:
     # (a): optimum 88.20 dollars, 46.6667 packages of MCH and nothing else (read).
-    cents, x, _ = relaxed(arrays(diet(0, 100, ANY, None, whole=False)))
+    cents, x, _ = linear_relaxation(arrays(diet(0, 100, ANY, None, whole=False)))
     assert cents / 100 == pytest.approx(88.20, abs=0.005)
     amounts = dict(zip(NAMES, x, strict=True))
     assert amounts.pop("MCH") == pytest.approx(46.6667, abs=0.0001)
@@ -63,15 +63,15 @@ def test_a_nothing_but_macaroni() -> None:
 def test_b_too_little_salt_allowed_cannot_be_done(solve, sodium: int, infeasible: bool) -> None:  # type: ignore[no-untyped-def]
     # (b): vitamins to 20,000, sodium to 40,000, 2 to 10 packages: infeasible; with 50,000 it is not (from memory).
     found = Found()
-    sheet = arrays(diet(2, 10, 20_000, sodium, whole=solve is run_cp_sat))
-    solve(sheet, found, threading.Event(), 30.0)
+    linear = arrays(diet(2, 10, 20_000, sodium, whole=solve is run_cp_sat))
+    solve(linear, found, threading.Event(), 30.0)
     assert found.infeasible is infeasible
     assert (found.x is None) is infeasible
 
 
 def test_c_parts_of_packages() -> None:
     # (c): optimum 118.059403 (from memory).
-    cents, x, _ = relaxed(arrays(diet(2, 10, 20_000, 50_000, whole=False)))
+    cents, x, _ = linear_relaxation(arrays(diet(2, 10, 20_000, 50_000, whole=False)))
     assert cents / 100 == pytest.approx(118.059403, abs=1e-6)
     published = (5.36061, 2, 2, 10, 10, 10, 9.30605, 2)
     assert x == pytest.approx(published, abs=1e-5)
@@ -119,12 +119,12 @@ def stigler(parts_of_a_dollar: int, whole: bool) -> LinearModel:
 
     Every figure has at most one decimal, so rows are scaled by ten, exactly.
     """
-    sheet = LinearModel()
-    cols = [sheet.column(0, ANY if not whole else parts_of_a_dollar, 1, implied=not whole) for _ in FOOD_1939]
+    linear = LinearModel()
+    cols = [linear.column(0, ANY if not whole else parts_of_a_dollar, 1, implied=not whole) for _ in FOOD_1939]
     for nutrient, need in NEEDS.items():
         terms = [(col, int(Decimal(row[nutrient]) * 10)) for col, row in zip(cols, FOOD_1939, strict=True)]
-        sheet.row(nutrient, terms, lo=int(need * 10 * parts_of_a_dollar))
-    return sheet
+        linear.constrain(nutrient, terms, lo=int(need * 10 * parts_of_a_dollar))
+    return linear
 
 
 def test_stigler_has_seventy_seven_foods_of_one_decimal() -> None:
@@ -134,7 +134,7 @@ def test_stigler_has_seventy_seven_foods_of_one_decimal() -> None:
 
 def test_stigler_optimum() -> None:
     # Published: 39.66 dollars a year of 365 days, 39.69 of 365.25 (the GLPK print-out); five foods (read).
-    dollars, x, _ = relaxed(arrays(stigler(1, whole=False)))
+    dollars, x, _ = linear_relaxation(arrays(stigler(1, whole=False)))
     assert dollars == pytest.approx(0.10866227820675685, rel=1e-9)
     assert round(dollars * 365, 2) == 39.66
     assert round(dollars * 365.25, 2) == 39.69
@@ -167,15 +167,15 @@ def test_stiglers_own_diet_is_near_enough_and_dearer() -> None:
         "Spinach": "1.85",
         "Navy Beans": "16.80",
     }
-    sheet = arrays(stigler(1, whole=False))
+    linear = arrays(stigler(1, whole=False))
     x = np.zeros(len(FOOD_1939))
     for name, dollars in own.items():
         (number,) = [i for i, row in enumerate(FOOD_1939) if name in row["commodity"]]
         x[number] = float(Decimal(dollars)) / 365
     assert sum(Decimal(d) for d in own.values()) == Decimal("39.93")
-    row_of = np.repeat(np.arange(len(NEEDS)), np.diff(sheet.starts))
-    reached = np.bincount(row_of, sheet.coefs * x[sheet.cols]) / sheet.row_lo
+    row_of = np.repeat(np.arange(len(NEEDS)), np.diff(linear.starts))
+    reached = np.bincount(row_of, linear.coefs * x[linear.cols]) / linear.row_lo
     assert reached[0] == pytest.approx(2994 / 3000, abs=0.0005)
     assert (reached[1:] >= 1).all()
-    assert not holds(sheet, x)
-    assert 365 * float(sheet.cost @ x) > 39.66
+    assert not holds(linear, x)
+    assert 365 * float(linear.cost @ x) > 39.66

@@ -29,7 +29,7 @@ def only_active_limits(problem: MenuProblem, truth: Mapping[int, TrueSupply]) ->
     greediest = _greediest(problem)
     enough = frozenset(
         index
-        for index in range(len(problem.goods))
+        for index in range(len(problem.stocks))
         if _always_enough(problem, index, truth[index], greediest.get(index, {}))
     )
     return replace(problem, candidates=tuple(_lighter(c, enough) for c in problem.candidates))
@@ -41,8 +41,8 @@ def _greediest(problem: MenuProblem) -> dict[int, dict[tuple[int, str], int]]:
     for candidate in problem.candidates:
         total: dict[int, int] = {}
         for draw in [*candidate.fixed, *(d for choice in candidate.choices for d in choice)]:
-            goods = problem.goods[draw.product]
-            grains = -(-draw.grains // goods.container) * goods.container if goods.whole else draw.grains
+            stock = problem.stocks[draw.product]
+            grains = -(-draw.grains // stock.container) * stock.container if stock.whole else draw.grains
             total[draw.product] = total.get(draw.product, 0) + grains
         for product, grains in total.items():
             places = out.setdefault(product, {})
@@ -54,15 +54,15 @@ def _greediest(problem: MenuProblem) -> dict[int, dict[tuple[int, str], int]]:
 def _always_enough(
     problem: MenuProblem, index: int, truth: TrueSupply, greediest: Mapping[tuple[int, str], int]
 ) -> bool:
-    goods = problem.goods[index]
-    if len(goods.sizes) > 1:
+    stock = problem.stocks[index]
+    if len(stock.sizes) > 1:
         return False
     by_day = [0] * problem.days
     for (table, _), grains in greediest.items():
         by_day[problem.table_day[table]] += grains
     total = 0
     for day, grains in enumerate(by_day):
-        if grains and day < goods.thaw:
+        if grains and day < stock.thaw:
             return False
         total += grains
         if total > truth.supply[day] - truth.standing[day]:

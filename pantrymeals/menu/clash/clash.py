@@ -72,11 +72,11 @@ class Enough(Found):
 
 
 class Asking:
-    """Solves one switched sheet again and again, with some rules kept and some let go."""
+    """Solves one switched model again and again, with some rules kept and some let go."""
 
     def __init__(self, switched: Switched, until: float) -> None:
         self.switched = switched
-        self.sheet = arrays(switched.sheet)
+        self.linear = arrays(switched.linear)
         self.until = until
 
     def fewest(
@@ -102,13 +102,13 @@ class Asking:
         return Correction({rule: by for rule, by in on.items() if rule not in let_go}, found.x)
 
     def with_rules(self, kept: Collection[Rule], let_go: Collection[Rule] = ()) -> Arrays:
-        """The sheet with some rules kept whatever happens, and some let go for nothing."""
-        hi, cost = self.sheet.hi.copy(), self.sheet.cost.copy()
+        """The model with some rules kept whatever happens, and some let go for nothing."""
+        hi, cost = self.linear.hi.copy(), self.linear.cost.copy()
         for rule in kept:
             hi[self.switched.switch[rule]] = 0
         for rule in let_go:
             cost[self.switched.switch[rule]] = 0
-        return replace(self.sheet, hi=hi, cost=cost)
+        return replace(self.linear, hi=hi, cost=cost)
 
 
 def fewest_meeting(corrections: Iterable[frozenset[Rule]]) -> frozenset[Rule]:
@@ -125,7 +125,7 @@ def fewest_meeting(corrections: Iterable[frozenset[Rule]]) -> frozenset[Rule]:
 
 
 def find_out(switched: Switched, seconds: float) -> FoundOut:
-    """The clashes of a switched sheet and what would mend them, as far as time allows."""
+    """The clashes of a switched model and what would mend them, as far as time allows."""
     out = FoundOut()
     asking = Asking(switched, time.monotonic() + seconds)
     try:

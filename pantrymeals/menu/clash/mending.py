@@ -36,7 +36,7 @@ class Kitchen:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A menu that a switched sheet found when some rules gave way: what mendings are read from."""
+    """A menu that a switched model found when some rules gave way: what mendings are read from."""
 
     switched: Switched
     x: np.ndarray
@@ -44,8 +44,8 @@ class Shown:
     @property
     def chosen(self) -> list[Candidate]:
         """The dishes cooked."""
-        rows = self.switched.rows
-        return [c for i, c in enumerate(self.switched.problem.candidates) if self.x[rows.cook[i]] > 0.5]
+        model = self.switched.model
+        return [c for i, c in enumerate(self.switched.problem.candidates) if self.x[model.cook[i]] > 0.5]
 
     def main_on(self, day: int) -> str:
         """The supper's main of a day."""
@@ -208,11 +208,11 @@ def _stock(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen
 def _day_short(kitchen: Kitchen, shown: Shown, name: str) -> int:
     """The first day on which the menu found has taken more of a product than is really there."""
     out = shown.switched
-    index = next(i for i, g in enumerate(out.problem.goods) if g.name == name)
-    goods = out.problem.goods[index]
-    truth = held(kitchen.household, kitchen.request, goods, on_shelf(kitchen.household)[name])
+    index = next(i for i, g in enumerate(out.problem.stocks) if g.name == name)
+    stock = out.problem.stocks[index]
+    truth = held(kitchen.household, kitchen.request, stock, on_shelf(kitchen.household)[name])
     taken = [0] * out.problem.days
-    for day, col, grains in taken_of(out, index, goods):
+    for day, col, grains in taken_of(out, index, stock):
         taken[day] += grains * round(shown.x[col])
     total = 0
     for day, grains in enumerate(taken):
@@ -274,27 +274,27 @@ def whole_menu(
     problem = menu_problem(kitchen.household, kitchen.request)
     if nights and any(waived in nights for waived in problem.waived):
         return False
-    rows = build(problem, {}, (*HARD, *LOOSE))
-    sheet = replace(arrays(rows.sheet), cost=np.zeros(rows.sheet.width), fixed_cost=0.0)
+    model = build(problem, {}, (*HARD, *LOOSE))
+    linear = replace(arrays(model.linear), cost=np.zeros(model.linear.width), fixed_cost=0.0)
     if fill:
-        for place, col in rows.open.items():
+        for place, col in model.open.items():
             if place not in empty:
-                sheet.hi[col] = 0
+                linear.hi[col] = 0
     if shown is not None:
         same = {(c.table, c.dish.name) for c in shown.chosen}
-        as_shown = replace(sheet, lo=sheet.lo.copy(), hi=sheet.hi.copy())
+        as_shown = replace(linear, lo=linear.lo.copy(), hi=linear.hi.copy())
         there = 0
         for i, c in enumerate(problem.candidates):
             wanted = (c.table, c.dish.name) in same
             there += wanted
-            as_shown.hi[rows.cook[i]] = min(wanted, as_shown.hi[rows.cook[i]])
+            as_shown.hi[model.cook[i]] = min(wanted, as_shown.hi[model.cook[i]])
         if there == len(same) and _any(as_shown, until - time.monotonic()):
             return True
-    return _any(sheet, until - time.monotonic())
+    return _any(linear, until - time.monotonic())
 
 
-def _any(sheet: Arrays, seconds: float) -> bool:
+def _any(linear: Arrays, seconds: float) -> bool:
     """Whether some decision keeps every row."""
     found = Found()
-    run_highs(sheet, found, threading.Event(), max(0.2, seconds))
+    run_highs(linear, found, threading.Event(), max(0.2, seconds))
     return found.x is not None

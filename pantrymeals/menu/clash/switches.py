@@ -21,7 +21,7 @@ from pantrymeals.larder.table import batches, tables, weekday
 from pantrymeals.menu.clash.active_limits import TrueSupply, only_active_limits
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week import house_rules
-from pantrymeals.menu.week.constraints import MenuRows, Promise, build
+from pantrymeals.menu.week.constraints import MenuModel, Promise, build
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.records import Household, Lot, Product
@@ -78,15 +78,15 @@ class Rule:
 
 @dataclass(slots=True)
 class Switched:
-    """The sheet with its switches.
+    """The model with its switches.
 
     switch: column by rule. amount: (column, units) by rule, for those that give way by an amount.
     places: (table, role) that something could fill, with every rule relaxed; empty: the others.
     """
 
     problem: MenuProblem
-    rows: MenuRows
-    sheet: LinearModel
+    model: MenuModel
+    linear: LinearModel
     switch: dict[Rule, int] = field(default_factory=dict)
     amount: dict[Rule, list[int]] = field(default_factory=dict)
     empty: tuple[tuple[int, str], ...] = ()
@@ -122,7 +122,7 @@ def _ample(household: Household, name: str, most: Fraction, days: int) -> int:
 
 
 def switched(household: Household, asked: MenuProblem, fill: bool = True) -> Switched:
-    """The sheet whose rules can give way, for a question as it was asked.
+    """The model whose rules can give way, for a question as it was asked.
 
     fill: every place that can be filled must be.
     """
@@ -130,23 +130,23 @@ def switched(household: Household, asked: MenuProblem, fill: bool = True) -> Swi
     wide = replace(plentiful(household, request), rules=replace(household.rules, fixed={}, longest_minutes={}))
     problem = menu_problem(wide, replace(request, banned=frozenset(), keep=()))
     shelf = on_shelf(household)
-    truth = {index: held(household, request, goods, shelf[goods.name]) for index, goods in enumerate(problem.goods)}
+    truth = {index: held(household, request, stock, shelf[stock.name]) for index, stock in enumerate(problem.stocks)}
     problem = only_active_limits(problem, truth)
     struck: dict[Rule, list[int]] = {}
     promises: list[Promise] = [*HARD, *(_reviving(promise, struck) for promise in LOOSE)]
-    rows = build(problem, {}, promises)
-    out = Switched(problem, rows, LinearModel())
+    model = build(problem, {}, promises)
+    out = Switched(problem, model, LinearModel())
     _copy_columns(out, fill)
     _copy_rows(out, _least_as_asked(household, asked))
     for rule, cols in sorted(struck.items()):
         _forbidden(out, rule, cols)
     _nights(out, household)
     _long_dishes(out, household)
-    for index, goods in enumerate(problem.goods):
-        _stock(out, household.products[goods.name], index, goods, truth[index])
+    for index, stock in enumerate(problem.stocks):
+        _stock(out, household.products[stock.name], index, stock, truth[index])
     for name in sorted(request.banned):
         _forbidden(out, Rule("left out", name), [
-            rows.cook[i] for i, c in enumerate(problem.candidates) if c.dish.name == name
+            model.cook[i] for i, c in enumerate(problem.candidates) if c.dish.name == name
         ])  # fmt: skip
     return out
 
@@ -154,50 +154,50 @@ def switched(household: Household, asked: MenuProblem, fill: bool = True) -> Swi
 def _reviving(promise: Promise, struck: dict[Rule, list[int]]) -> Promise:
     """The promise, but dishes struck out because of what was lately eaten come back with a switch."""
 
-    def wrapped(rows: MenuRows) -> None:
-        before = list(rows.sheet.hi)
-        promise(rows)
-        of = {col: i for i, col in enumerate(rows.cook)}
+    def wrapped(model: MenuModel) -> None:
+        before = list(model.linear.hi)
+        promise(model)
+        of = {col: i for i, col in enumerate(model.cook)}
         for col, hi in enumerate(before):
-            if hi and not rows.sheet.hi[col]:
-                rows.sheet.hi[col] = hi
-                struck.setdefault(_striker(rows, of[col], promise), []).append(col)
+            if hi and not model.linear.hi[col]:
+                model.linear.hi[col] = hi
+                struck.setdefault(_striker(model, of[col], promise), []).append(col)
 
     return wrapped
 
 
-def _striker(rows: MenuRows, index: int, promise: Promise) -> Rule:
-    candidate = rows.problem.candidates[index]
+def _striker(model: MenuModel, index: int, promise: Promise) -> Rule:
+    candidate = model.problem.candidates[index]
     if promise is house_rules.not_two_days_running:
-        tags = rows.problem.household.rules.not_running & candidate.dish.tags
-        late = {t for d, _, eaten in rows.problem.recent if d == -1 for t in eaten}
+        tags = model.problem.household.rules.not_running & candidate.dish.tags
+        late = {t for d, _, eaten in model.problem.recent if d == -1 for t in eaten}
         return Rule("not running", min(tags & late, default=""))
     return Rule("repeats", candidate.dish.name)
 
 
 def _copy_columns(out: Switched, fill: bool) -> None:
     """Columns of the menu, priced nothing; places that something could fill are not left open."""
-    rows = out.rows
-    out.sheet.lo, out.sheet.hi = list(rows.sheet.lo), list(rows.sheet.hi)
-    out.sheet.cost = [0] * rows.sheet.width
-    out.sheet.implied = list(rows.sheet.implied)
+    model = out.model
+    out.linear.lo, out.linear.hi = list(model.linear.lo), list(model.linear.hi)
+    out.linear.cost = [0] * model.linear.width
+    out.linear.implied = list(model.linear.implied)
     fillable = {
         (c.table, role)
-        for i, c in enumerate(rows.problem.candidates)
+        for i, c in enumerate(model.problem.candidates)
         for role in (c.role, *c.dish.covers)
-        if rows.sheet.hi[rows.cook[i]]
+        if model.linear.hi[model.cook[i]]
     }
     if fill:
-        for place, col in rows.open.items():
+        for place, col in model.open.items():
             if place in fillable:
-                out.sheet.hi[col] = 0
-    out.empty = tuple(place for place in rows.open if place not in fillable)
+                out.linear.hi[col] = 0
+    out.empty = tuple(place for place in model.open if place not in fillable)
 
 
 def _switch(out: Switched, rule: Rule) -> int:
     """The column of a rule's switch."""
     if rule not in out.switch:
-        out.switch[rule] = out.sheet.column(cost=SWITCH)
+        out.switch[rule] = out.linear.column(cost=SWITCH)
     return out.switch[rule]
 
 
@@ -207,52 +207,52 @@ def _rule_of(out: Switched, name: str, cols: list[int]) -> Rule | None:
         if name.startswith(prefix):
             day = -1
             if kind in ("pinned", "feast") and cols:
-                day = out.rows.day_of[cols[0]]
+                day = out.model.day_of[cols[0]]
             return Rule(kind, name.removeprefix(prefix), day)
     if name == "minutes of the day":
-        return Rule("minutes", "", out.rows.day_of[cols[0]])
+        return Rule("minutes", "", out.model.day_of[cols[0]])
     if name == "pairs that go together":
-        return Rule("together", "", out.rows.day_of[cols[0]])
+        return Rule("together", "", out.model.day_of[cols[0]])
     if name == "days between repeats":
-        index = out.rows.cook.index(cols[0])
+        index = out.model.cook.index(cols[0])
         return Rule("repeats", out.problem.candidates[index].dish.name)
     return None
 
 
 def _copy_rows(out: Switched, least: Mapping[tuple[str, int], int]) -> None:
-    sheet = out.rows.sheet
-    for r, name in enumerate(sheet.rules):
-        cols = list(sheet.cols[sheet.starts[r] : sheet.starts[r + 1]])
-        terms = list(zip(cols, sheet.coefs[sheet.starts[r] : sheet.starts[r + 1]], strict=True))
-        lo, hi = sheet.row_lo[r], sheet.row_hi[r]
+    linear = out.model.linear
+    for r, name in enumerate(linear.rules):
+        cols = list(linear.cols[linear.starts[r] : linear.starts[r + 1]])
+        terms = list(zip(cols, linear.coefs[linear.starts[r] : linear.starts[r + 1]], strict=True))
+        lo, hi = linear.row_lo[r], linear.row_hi[r]
         rule = _rule_of(out, name, cols)
         if rule is None:
-            out.sheet.row(name, terms, lo, hi)
+            out.linear.constrain(name, terms, lo, hi)
         elif lo > -ANY:
             if rule.kind == "at least":
-                week = out.rows.day_of[cols[0]] // house_rules.WEEK if cols else 0
+                week = out.model.day_of[cols[0]] // house_rules.WEEK if cols else 0
                 lo = min(lo, least.get((rule.what, week), 0))
-            out.sheet.row(name, [*terms, (_by(out, rule, max(lo, 0)), 1)], lo=lo)
+            out.linear.constrain(name, [*terms, (_by(out, rule, max(lo, 0)), 1)], lo=lo)
         else:
-            most = sum(max(0, k) * sheet.hi[c] for c, k in terms)
+            most = sum(max(0, k) * linear.hi[c] for c, k in terms)
             if most > hi:
-                out.sheet.row(name, [*terms, (_by(out, rule, most - hi), -1)], hi=hi)
+                out.linear.constrain(name, [*terms, (_by(out, rule, most - hi), -1)], hi=hi)
 
 
 def _by(out: Switched, rule: Rule, most: int) -> int:
     """A column for how far a rule gives way in one row: nothing while its switch is off."""
     if rule.kind not in UNIT_PRICE and most == 1:
         return _switch(out, rule)
-    by = out.sheet.column(hi=most, cost=UNIT_PRICE.get(rule.kind, 0))
+    by = out.linear.column(hi=most, cost=UNIT_PRICE.get(rule.kind, 0))
     out.amount.setdefault(rule, []).append(by)
-    out.sheet.row("switch", [(by, 1), (_switch(out, rule), -most)], hi=0)
+    out.linear.constrain("switch", [(by, 1), (_switch(out, rule), -most)], hi=0)
     return by
 
 
 def _forbidden(out: Switched, rule: Rule, cols: Iterable[int]) -> None:
     """None of these columns while the rule is kept: one row for each, which is sharper than their sum."""
     for col in cols:
-        out.sheet.row("switch", [(col, 1), (_switch(out, rule), -1)], hi=0)
+        out.linear.constrain("switch", [(col, 1), (_switch(out, rule), -1)], hi=0)
 
 
 def _least_as_asked(household: Household, asked: MenuProblem) -> dict[tuple[str, int], int]:
@@ -287,13 +287,13 @@ def _nights(out: Switched, household: Household) -> None:
         tag = night_tag(household, out.problem.request, out.problem, index)
         if tag is not None:
             others = [
-                (out.rows.cook[i], 1)
+                (out.model.cook[i], 1)
                 for i, c in enumerate(out.problem.candidates)
                 if c.table == index and c.role == "main" and tag not in c.dish.tags
             ]
             switch = _switch(out, Rule("fixed night", tag, out.problem.table_day[index]))
             if others:
-                out.sheet.row("fixed night", [*others, (switch, -1)], hi=0)
+                out.linear.constrain("fixed night", [*others, (switch, -1)], hi=0)
 
 
 def _long_dishes(out: Switched, household: Household) -> None:
@@ -302,78 +302,78 @@ def _long_dishes(out: Switched, household: Household) -> None:
         table = out.problem.tables[c.table]
         longest = household.rules.longest_minutes.get(weekday(table.day))
         if longest is not None and c.dish.minutes > longest and not table.kinds:
-            _forbidden(out, Rule("longest", "", c.day), [out.rows.cook[i]])
+            _forbidden(out, Rule("longest", "", c.day), [out.model.cook[i]])
 
 
-def held(household: Household, request: MenuRequest, goods: IntegerStock, shelf: Fraction) -> TrueSupply:
+def held(household: Household, request: MenuRequest, stock: IntegerStock, shelf: Fraction) -> TrueSupply:
     """The true supply and standing use of a product, in the grains of ``integer_stock``.
 
     shelf: what of it lies on the shelf above the reserve (base measure).
     """
-    product = household.products[goods.name]
-    scale = Fraction(goods.container) / goods.exact_container
+    product = household.products[stock.name]
+    scale = Fraction(stock.container) / stock.exact_container
     supply = supply_by_day(household, product, shelf, request.first, request.days)
     standing = standing_by_day(household, product, request.first, request.days, supply)
     return TrueSupply(tuple(floor(s * scale) for s in supply), tuple(ceil(s * scale) for s in standing))
 
 
-def taken_of(out: Switched, index: int, goods: IntegerStock) -> list[tuple[int, int, int]]:
+def taken_of(out: Switched, index: int, stock: IntegerStock) -> list[tuple[int, int, int]]:
     """(day, column, grains) of what leaves the shelf: openings of whole containers, or draws."""
     opened = [
-        (day, col, goods.sizes[size][1]) for (product, size, day), col in out.rows.opened.items() if product == index
+        (day, col, stock.sizes[size][1]) for (product, size, day), col in out.model.opened.items() if product == index
     ]
-    return opened if opened else [(d, c, g) for d, c, g in out.rows.draws[index]]
+    return opened if opened else [(d, c, g) for d, c, g in out.model.draws[index]]
 
 
-def _stock(out: Switched, product: Product, index: int, goods: IntegerStock, truth: TrueSupply) -> None:
+def _stock(out: Switched, product: Product, index: int, stock: IntegerStock, truth: TrueSupply) -> None:
     """Never more than is really there, unless the switch is on: then whole containers are bought."""
-    taken = taken_of(out, index, goods)
+    taken = taken_of(out, index, stock)
     days = out.problem.days
     ends = sorted({days - 1, *(d - 1 for d in range(1, days) if truth.supply[d] != truth.supply[d - 1])})
-    rule = Rule("stock", goods.name)
+    rule = Rule("stock", stock.name)
     bought: int | None = None
     for last in ends:
         terms = [(c, g) for d, c, g in taken if d <= last]
         room = truth.supply[last] - truth.standing[last]
-        most = sum(g * out.sheet.hi[c] for c, g in terms)
+        most = sum(g * out.linear.hi[c] for c, g in terms)
         if most <= room:
             continue
         if bought is None:
-            bought = _bought(out, rule, product, -(-most // goods.container))
-        unmet = goods.standing[last] - truth.standing[last]
-        terms += [(bought, -goods.container), (_switch(out, rule), max(0, unmet))]
-        out.sheet.row("switch", terms, hi=max(0, room))
+            bought = _bought(out, rule, product, -(-most // stock.container))
+        unmet = stock.standing[last] - truth.standing[last]
+        terms += [(bought, -stock.container), (_switch(out, rule), max(0, unmet))]
+        out.linear.constrain("switch", terms, hi=max(0, room))
     if bought is not None:
-        _dishes_too_great(out, rule, index, goods, truth)
-        if len(goods.sizes) > 1:
-            _first_size(out, index, goods, truth, bought)
+        _dishes_too_great(out, rule, index, stock, truth)
+        if len(stock.sizes) > 1:
+            _first_size(out, index, stock, truth, bought)
 
 
 def _bought(out: Switched, rule: Rule, product: Product, most: int) -> int:
     switch = _switch(out, rule)
     if product.price_usd is None:
-        out.sheet.cost[switch] = SWITCH + UNPRICED
-    bought = out.sheet.column(hi=most + 1, cost=CONTAINER_PRICE)
+        out.linear.cost[switch] = SWITCH + UNPRICED
+    bought = out.linear.column(hi=most + 1, cost=CONTAINER_PRICE)
     out.amount[rule] = [bought]
-    out.sheet.row("switch", [(bought, 1), (switch, -(most + 1))], hi=0)
+    out.linear.constrain("switch", [(bought, 1), (switch, -(most + 1))], hi=0)
     return bought
 
 
-def _dishes_too_great(out: Switched, rule: Rule, index: int, goods: IntegerStock, truth: TrueSupply) -> None:
+def _dishes_too_great(out: Switched, rule: Rule, index: int, stock: IntegerStock, truth: TrueSupply) -> None:
     """A dish that takes more than there ever is needs the switch by itself: a nearer bound."""
-    for day, col, grains in out.rows.draws[index]:
-        parts = sum(p.grains for p in goods.parts if p.ready <= day <= p.last)
+    for day, col, grains in out.model.draws[index]:
+        parts = sum(p.grains for p in stock.parts if p.ready <= day <= p.last)
         if grains > truth.supply[day] - truth.standing[day] + parts:
             _forbidden(out, rule, [col])
 
 
-def _first_size(out: Switched, index: int, goods: IntegerStock, truth: TrueSupply, bought: int) -> None:
+def _first_size(out: Switched, index: int, stock: IntegerStock, truth: TrueSupply, bought: int) -> None:
     """Of the first size, no more openings than lots of it, arrivals and purchases."""
-    cols = [(c, 1) for (p, n, _), c in out.rows.opened.items() if p == index and n == 0]
-    others = sum(grains * number for _, grains, number in goods.sizes[1:])
-    room = (truth.supply[-1] - others - truth.standing[-1]) // goods.container
+    cols = [(c, 1) for (p, n, _), c in out.model.opened.items() if p == index and n == 0]
+    others = sum(grains * number for _, grains, number in stock.sizes[1:])
+    room = (truth.supply[-1] - others - truth.standing[-1]) // stock.container
     if cols:
-        out.sheet.row("switch", [*cols, (bought, -1)], hi=max(0, room))
+        out.linear.constrain("switch", [*cols, (bought, -1)], hi=max(0, room))
 
 
 def rules_on(out: Switched, x: np.ndarray) -> dict[Rule, int]:

@@ -11,7 +11,7 @@ from collections import defaultdict
 
 import numpy as np
 
-from pantrymeals.menu.week.constraints import MenuRows
+from pantrymeals.menu.week.constraints import MenuModel
 from pantrymeals.solving.cutting import HAIR, ByColumn
 from pantrymeals.solving.linear_model import Arrays
 
@@ -28,26 +28,26 @@ ITS_OWN = ("every role filled once", "one product for each use", "goes well with
 class Ways:
     """Which dishes could fill what is open or missed, and which days stand in the way of each."""
 
-    def __init__(self, rows: MenuRows, sheet: Arrays, entries: ByColumn) -> None:
-        self.rows = rows
-        self.sheet = sheet
+    def __init__(self, model: MenuModel, linear: Arrays, entries: ByColumn) -> None:
+        self.model = model
+        self.linear = linear
         self.entries = entries
-        self.candidate_of = {col: i for i, col in enumerate(rows.cook)}
+        self.candidate_of = {col: i for i, col in enumerate(model.cook)}
         self.could_fill: dict[int, list[int]] = defaultdict(list)
-        rules = np.array([rule.startswith(("every role", "at least", "fixed night")) for rule in rows.sheet.rules])
-        wanted = set(rows.open.values()) | set(rows.missed)
+        rules = np.array([rule.startswith(("every role", "at least", "fixed night")) for rule in model.linear.rules])
+        wanted = set(model.open.values()) | set(model.missed)
         for row in np.flatnonzero(rules).tolist():
-            cols = sheet.cols[sheet.starts[row] : sheet.starts[row + 1]].tolist()
+            cols = linear.cols[linear.starts[row] : linear.starts[row + 1]].tolist()
             for col in wanted.intersection(cols):
                 self.could_fill[col] += [c for c in cols if c in self.candidate_of]
 
     def days(self, wanted: int, x: np.ndarray, sums: np.ndarray, rng: random.Random) -> list[int] | None:
         """Days to cook anew so that one dish, drawn by lot, may fill a place: its own first; None where none can."""
-        could = [c for c in self.could_fill[wanted] if self.sheet.hi[c] > 0 and x[c] < HAIR]
+        could = [c for c in self.could_fill[wanted] if self.linear.hi[c] > 0 and x[c] < HAIR]
         if not could:
             return None
         col = rng.choice(could)
-        candidate = self.rows.problem.candidates[self.candidate_of[col]]
+        candidate = self.model.problem.candidates[self.candidate_of[col]]
         others = self._forbidding(col, x, sums) | self._taking(self.candidate_of[col], x, rng)
         others.discard(candidate.day)
         chosen = rng.sample(sorted(others), min(MOST_DAYS, len(others)))
@@ -58,25 +58,25 @@ class Ways:
         places, _ = self.entries.entries(np.array([col]))
         days: set[int] = set()
         for row, coef in zip(self.entries.rows[places].tolist(), self.entries.coefs[places].tolist(), strict=True):
-            rule = self.rows.sheet.rules[row]
-            if rule in ITS_OWN or self.sheet.row_lo[row] == self.sheet.row_hi[row]:
+            rule = self.model.linear.rules[row]
+            if rule in ITS_OWN or self.linear.row_lo[row] == self.linear.row_hi[row]:
                 continue
-            if sums[row] + coef > self.sheet.row_hi[row] + HAIR:
-                cols = self.sheet.cols[self.sheet.starts[row] : self.sheet.starts[row + 1]]
+            if sums[row] + coef > self.linear.row_hi[row] + HAIR:
+                cols = self.linear.cols[self.linear.starts[row] : self.linear.starts[row + 1]]
                 if len(cols) < MANY_COLUMNS:
-                    days.update(self.rows.day_of[c] for c in cols[x[cols] > HAIR].tolist() if c in self.candidate_of)
+                    days.update(self.model.day_of[c] for c in cols[x[cols] > HAIR].tolist() if c in self.candidate_of)
         return days
 
     def _taking(self, number: int, x: np.ndarray, rng: random.Random) -> set[int]:
         """For each product of which too little is left: a day on which some of it is taken."""
-        problem = self.rows.problem
+        problem = self.model.problem
         candidate = problem.candidates[number]
         days: set[int] = set()
         for choice in [(draw,) for draw in candidate.fixed] + list(candidate.choices):
             draw = rng.choice(choice)
-            goods = problem.goods[draw.product]
-            taken = [(day, col, grains) for day, col, grains in self.rows.draws[draw.product] if x[col] > HAIR]
-            left = goods.supply(problem.days - 1) - goods.standing[-1] - sum(grains for _, _, grains in taken)
-            if left < draw.grains + goods.container and taken:
+            stock = problem.stocks[draw.product]
+            taken = [(day, col, grains) for day, col, grains in self.model.draws[draw.product] if x[col] > HAIR]
+            left = stock.supply(problem.days - 1) - stock.standing[-1] - sum(grains for _, _, grains in taken)
+            if left < draw.grains + stock.container and taken:
                 days.add(rng.choice(taken)[0])
         return days

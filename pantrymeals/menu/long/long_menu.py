@@ -16,7 +16,7 @@ from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import pace_of_totals
 from pantrymeals.menu.request import Watch
-from pantrymeals.menu.week.constraints import POINT, MenuRows, build
+from pantrymeals.menu.week.constraints import POINT, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem
@@ -38,9 +38,9 @@ READING_PART = 0.02
 
 @dataclass(frozen=True, slots=True)
 class LongAnswer:
-    """The best long menu: its sheet, columns, pace, cost and bound (sheet units), and whether it keeps all rows."""
+    """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows."""
 
-    rows: MenuRows
+    model: MenuModel
     x: np.ndarray
     pace: Fraction
     cost: float
@@ -59,13 +59,13 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = pace_of_totals(problem)
     bands = bands_at(problem, pace)
-    with ThreadPoolExecutor(1) as beside:  # the course is the solver's work, the sheet is Python's
+    with ThreadPoolExecutor(1) as beside:  # the course is the solver's work, the model is Python's
         awaited = beside.submit(TargetPath, problem, bands)
-        rows = build(problem, bands, PROMISES)
-        table = LongTable(rows, bands, asked.seed)
+        model = build(problem, bands, PROMISES)
+        table = LongTable(model, bands, asked.seed)
         course = awaited.result()
-    if hopeless_rows(table.sheet).size:
-        return LongAnswer(rows, table.x, pace, table.cost, 0.0, table.holds(table.x))
+    if hopeless_rows(table.linear).size:
+        return LongAnswer(model, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
     proof.proved(0.0, "no wish costs less than nothing")
     stop = threading.Event()
@@ -102,7 +102,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         lane.join()
     if troubles:
         raise troubles[0]
-    return LongAnswer(rows, table.x, pace, table.cost, proof.bound, table.holds(table.x))
+    return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x))
 
 
 def _lanes(

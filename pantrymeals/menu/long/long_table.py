@@ -6,7 +6,7 @@
    is no worse takes the old one's place. Two at a time.
 4. A last look at what is still open or missed, each of its days alone.
 
-Everything works on one sheet of the whole horizon; a window or a neighbourhood is a piece cut out
+Everything works on one model of the whole horizon; a window or a neighbourhood is a piece cut out
 of it (``cutting``), so no rule is written twice.
 """
 
@@ -23,12 +23,12 @@ import numpy as np
 
 from pantrymeals.menu.long.blocking_days import Ways
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
-from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuRows
+from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuModel
 from pantrymeals.menu.week.house_rules import WEEK
 from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
 from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.neighbourhood import neighbourhood
-from pantrymeals.solving.solvers import Found, relaxed, run_highs
+from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 
 ANEW_SECONDS = 2.5
 ANEW_GAP_POINTS = 10
@@ -52,46 +52,46 @@ LOOK_SECONDS = 1.0
 PROOF_GAP = 0.002
 MONTH_DAYS, MANY_DAYS = 45, 120
 SHORT_STRETCH = 14
-"""The bound comes from the whole sheet up to so many days, from totals with whole numbers up to so many; beyond from
+"""The bound comes from the whole model up to so many days, from totals with whole numbers up to so many; beyond from
 totals in stretches of these, all tables of a meal and size alike."""
 
 
 class LongTable:
-    """A whole horizon's sheet, the best menu on it so far, and the work of improving it."""
+    """A whole horizon's model, the best menu on it so far, and the work of improving it."""
 
-    def __init__(self, rows: MenuRows, bands: Mapping[int, Band], seed: int) -> None:
-        self.rows = rows
+    def __init__(self, model: MenuModel, bands: Mapping[int, Band], seed: int) -> None:
+        self.model = model
         self.bands = bands
-        self.sheet = arrays(rows.sheet)
-        self.days = rows.problem.days
-        self.day_of = np.array(rows.day_of)
-        self.implied = ~self.sheet.whole
+        self.linear = arrays(model.linear)
+        self.days = model.problem.days
+        self.day_of = np.array(model.day_of)
+        self.implied = ~self.linear.whole
         self.whole_horizon = self.day_of < 0
-        self.entries = by_column(self.sheet)
+        self.entries = by_column(self.linear)
         self.seed = seed
-        self.x = np.zeros(self.sheet.lo.shape[0])
-        self.missed_cols = np.array(sorted(rows.missed), dtype=int)
-        self.x[list(rows.open.values())] = 1
-        self.x[self.missed_cols] = self.sheet.hi[self.missed_cols]
+        self.x = np.zeros(self.linear.lo.shape[0])
+        self.missed_cols = np.array(sorted(model.missed), dtype=int)
+        self.x[list(model.open.values())] = 1
+        self.x[self.missed_cols] = self.linear.hi[self.missed_cols]
         self.sums = self.entries.sums(self.x)
         self.cost = float("inf")
         self.lock = threading.Lock()
-        self.open_cols = np.array(sorted(rows.open.values()))
+        self.open_cols = np.array(sorted(model.open.values()))
         self.must = np.zeros(self.x.shape[0], bool)
         self.must[self.open_cols] = True
         self.must[self.missed_cols] = True
         self.tries: Counter[int] = Counter()
-        self.off_cols = np.array([rows.off[p] for p in rows.off], dtype=int)
+        self.off_cols = np.array([model.off[p] for p in model.off], dtype=int)
         self.use = self._use_matrix()
-        self.reach = np.array(rows.reach)
-        self.ways = Ways(rows, self.sheet, self.entries)
+        self.reach = np.array(model.reach)
+        self.ways = Ways(model, self.linear, self.entries)
         self.carry()
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
         """For each product with a deviation column: (product, columns, grains)."""
         out = []
-        for product in self.rows.off:
-            draws = self.rows.draws[product]
+        for product in self.model.off:
+            draws = self.model.draws[product]
             cols = np.array([c for _, c, _ in draws], dtype=int)  # none, where no dish can have it
             out.append((product, cols, np.array([g for _, _, g in draws], float)))
         return out
@@ -101,20 +101,20 @@ class LongTable:
         largest = 0.0
         for product, cols, grains in self.use:
             band = self.bands[product]
-            drawn = float(grains @ x[cols]) + self.rows.problem.goods[product].standing[-1]
+            drawn = float(grains @ x[cols]) + self.model.problem.stocks[product].standing[-1]
             off = max(0.0, band.low - drawn, drawn - band.high)
-            x[self.rows.off[product]] = off
+            x[self.model.off[product]] = off
             largest = max(largest, off * band.share_of_grain)
-        if self.rows.largest >= 0:
-            x[self.rows.largest] = np.ceil(largest / (10**6 // LARGEST_GRAIN) - 1e-9)
+        if self.model.largest >= 0:
+            x[self.model.largest] = np.ceil(largest / (10**6 // LARGEST_GRAIN) - 1e-9)
 
     def holds(self, x: np.ndarray) -> bool:
         """Whether every row and bound holds."""
-        return kept(self.sheet, x, self.entries.sums(x))
+        return kept(self.linear, x, self.entries.sums(x))
 
     def price(self, x: np.ndarray) -> float:
-        """The cost of a menu in the sheet's units."""
-        return float(self.sheet.cost @ x) + self.sheet.fixed_cost
+        """The cost of a menu in the model's units."""
+        return float(self.linear.cost @ x) + self.linear.fixed_cost
 
     def free(self, spans: list[tuple[int, int]]) -> np.ndarray:
         """Mask of the columns that may move when the days of these spans [a, b) are cooked anew."""
@@ -135,7 +135,7 @@ class LongTable:
         self.settle(trial)
         by = trial - self.x
         sums = self.entries.moved(self.sums, np.flatnonzero(by), by)
-        if not kept(self.sheet, trial, sums, self.sums):
+        if not kept(self.linear, trial, sums, self.sums):
             return False
         self.x, self.cost, self.sums = trial, self.price(trial), sums
         return True
@@ -143,7 +143,7 @@ class LongTable:
     def carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
         keep = np.flatnonzero(self.implied | self.whole_horizon)
-        _, x, _ = relaxed(cut(self.sheet, self.entries, keep, self.x, self.sums))
+        _, x, _ = linear_relaxation(cut(self.linear, self.entries, keep, self.x, self.sums))
         self.x = self.x.copy()
         self.x[keep] = x
         self.settle(self.x)
@@ -169,7 +169,7 @@ class LongTable:
         with self.lock:
             at, sums = self.x, self.sums  # never changed in place
         keep = np.flatnonzero(free)
-        return at, keep, replace(cut(self.sheet, self.entries, keep, at, sums), fixed_cost=0.0)
+        return at, keep, replace(cut(self.linear, self.entries, keep, at, sums), fixed_cost=0.0)
 
     def _anew(
         self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
@@ -222,7 +222,7 @@ class LongTable:
             self.commit(keep, found)
 
     def _of_a_week(self, col: int) -> bool:
-        return col in self.rows.missed and self.rows.missed[col][1].endswith("in the week")
+        return col in self.model.missed and self.model.missed[col][1].endswith("in the week")
 
     def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
         with self.lock:
@@ -274,13 +274,13 @@ def _runs(days: list[int]) -> list[tuple[int, int]]:
 def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:
     """A bound from totals in long stretches, soon; then from better ones, while time allows.
 
-    Of a month: from the whole sheet, with whole numbers. Of a longer menu: from totals with whole numbers. Of many
+    Of a month: from the whole model, with whole numbers. Of a longer menu: from totals with whole numbers. Of many
     days these would take as much memory as all else: there a relaxation of totals in short stretches has to do.
     """
-    problem, bands = table.rows.problem, table.bands
+    problem, bands = table.model.problem, table.bands
     found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
     if problem.days > MANY_DAYS:
         found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True), "totals")
         return
-    sheet = table.sheet if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).sheet)
-    run_highs(sheet, found, stop, seconds, 1, PROOF_GAP)
+    linear = table.linear if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).linear)
+    run_highs(linear, found, stop, seconds, 1, PROOF_GAP)

@@ -41,11 +41,11 @@ class RollingHorizon:
     def __init__(self, table: LongTable, course: TargetPath) -> None:
         self.table = table
         self.course = course
-        self.cost = table.sheet.cost + course.prices(table.rows)
-        self.wide_hi = table.sheet.hi.copy()  # a steered share may be further off than a whole one can
+        self.cost = table.linear.cost + course.prices(table.model)
+        self.wide_hi = table.linear.hi.copy()  # a steered share may be further off than a whole one can
         self.wide_hi[table.off_cols] = FAR_OFF
-        if table.rows.largest >= 0:
-            self.wide_hi[table.rows.largest] = FAR_OFF
+        if table.model.largest >= 0:
+            self.wide_hi[table.model.largest] = FAR_OFF
 
     def lay(self, until: float, watch: Watch, stop: threading.Event) -> None:
         """Lay all windows; each has its part of the time that is left."""
@@ -56,8 +56,8 @@ class RollingHorizon:
             if stop.is_set():
                 return
             if a >= (stretch + 1) * self.course.totals.stretch_days:
-                self.course.passed(stretch, self.table.rows, self.table.x)
-                self.cost = self.table.sheet.cost + self.course.prices(self.table.rows)
+                self.course.passed(stretch, self.table.model, self.table.x)
+                self.cost = self.table.linear.cost + self.course.prices(self.table.model)
                 stretch += 1
             seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
             self._lay_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
@@ -73,16 +73,16 @@ class RollingHorizon:
             table.commit(keep, x)
 
     def _steered(self, b: int) -> Arrays:
-        """The sheet with evenness asked up to day b only, as far as the course has come by then."""
+        """The model with evenness asked up to day b only, as far as the course has come by then."""
         table = self.table
         drawn = self.course.drawn_by(b)
-        row_lo = table.sheet.row_lo.copy()
-        row_lo[table.rows.sharper] = -ANY
-        for row, (product, sign) in table.rows.even.items():
-            container = table.rows.problem.goods[product].container
+        row_lo = table.linear.row_lo.copy()
+        row_lo[table.model.sharper] = -ANY
+        for row, (product, sign) in table.model.even.items():
+            container = table.model.problem.stocks[product].container
             target = drawn[product] / container
             row_lo[row] = (np.floor(target) if sign > 0 else -np.ceil(target)) * container
-        return replace(table.sheet, hi=self.wide_hi, cost=self.cost, row_lo=row_lo)
+        return replace(table.linear, hi=self.wide_hi, cost=self.cost, row_lo=row_lo)
 
 
 def first_menu(

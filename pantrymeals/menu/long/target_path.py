@@ -15,7 +15,7 @@ import numpy as np
 
 from pantrymeals.larder.evenness import shares
 from pantrymeals.menu.long.totals import build_totals
-from pantrymeals.menu.week.constraints import POINT, Band, MenuRows
+from pantrymeals.menu.week.constraints import POINT, Band, MenuModel
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.solving.linear_model import ANY, arrays
 from pantrymeals.solving.solvers import highs_model
@@ -50,15 +50,15 @@ class TargetPath:
         self.stretches = len(self.ends)
         self.parts_of_share = [self._part_of_share(end) for end in self.ends]
         self._go_steadily(bands)
-        sheet = arrays(self.totals.sheet)
-        self.scarce = np.array([rule.split(":")[0] in SCARCE for rule in self.totals.sheet.rules])
-        self.row_of = np.repeat(np.arange(sheet.row_lo.shape[0]), np.diff(sheet.starts))
-        self.sheet = sheet
-        self.model = highs_model(sheet, relax=True)
-        nothing = np.zeros(len(problem.goods))
+        linear = arrays(self.totals.linear)
+        self.scarce = np.array([rule.split(":")[0] in SCARCE for rule in self.totals.linear.rules])
+        self.row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
+        self.linear = linear
+        self.model = highs_model(linear, relax=True)
+        nothing = np.zeros(len(problem.stocks))
         self.fraction = [
-            any(grains % goods.container for _, _, grains in draws)
-            for goods, draws in zip(problem.goods, self.totals.draws, strict=True)
+            any(grains % stock.container for _, _, grains in draws)
+            for stock, draws in zip(problem.stocks, self.totals.draws, strict=True)
         ]
         self._hold_back(nothing, nothing, 0)
         self.model.run()
@@ -69,18 +69,18 @@ class TargetPath:
         problem = self.problem
         by_then = shares(problem.household, problem.request.first, day)
         out = []
-        for goods in problem.goods:
-            if goods.averaged and goods.share:
-                out.append(min(1.0, float(by_then[goods.name] / (goods.share * goods.exact_container))))
+        for stock in problem.stocks:
+            if stock.averaged and stock.share:
+                out.append(min(1.0, float(by_then[stock.name] / (stock.share * stock.exact_container))))
             else:
-                there = goods.supply(day - 1) - goods.standing[day - 1] if day else 0
-                in_all = goods.supply(problem.days - 1) - goods.standing[-1]
+                there = stock.supply(day - 1) - stock.standing[day - 1] if day else 0
+                in_all = stock.supply(problem.days - 1) - stock.standing[-1]
                 out.append(min(1.0, max(0.0, there / in_all)) if in_all > 0 else day / problem.days)
         return out
 
     def _go_steadily(self, bands: Mapping[int, Band]) -> None:
         """Now and then, a small price for each share off the even hand's way."""
-        sheet = self.totals.sheet
+        linear = self.totals.linear
         every = max(1, round(STEADY_DAYS / self.totals.stretch_days))
         marks = [*range(every - 1, self.stretches - 1, every), self.stretches - 1]
         for product, band in bands.items():
@@ -89,21 +89,23 @@ class TargetPath:
                 terms[next(n for n, mark in enumerate(marks) if stretch <= mark)].append((col, -grains))
             gone: list[int] = []
             for n in range(len(marks)):
-                col = sheet.column(0, ANY, 0, True)
-                sheet.row("gone by then", [(col, 1), *([(gone[-1], -1)] if gone else []), *terms[n]], 0, 0)
+                col = linear.column(0, ANY, 0, True)
+                linear.constrain("gone by then", [(col, 1), *([(gone[-1], -1)] if gone else []), *terms[n]], 0, 0)
                 gone.append(col)
             cost = max(1, STEADY_POINTS * POINT * band.share_of_grain // 10**6)
             for mark, col in zip(marks[:-1], gone[:-1], strict=True):
                 part = round(THOUSAND * self.parts_of_share[mark][product])
-                early, late = (sheet.column(0, ANY, cost, True) for _ in range(2))
-                sheet.row("steadily", [(col, THOUSAND), (gone[-1], -part), (early, -THOUSAND), (late, THOUSAND)], 0, 0)
+                early, late = (linear.column(0, ANY, cost, True) for _ in range(2))
+                linear.constrain(
+                    "steadily", [(col, THOUSAND), (gone[-1], -part), (early, -THOUSAND), (late, THOUSAND)], 0, 0
+                )
 
     def _read(self) -> None:
         solution = self.model.getSolution()
         self.x = np.array(solution.col_value)
         worth = np.where(self.scarce, -np.array(solution.row_dual), 0.0)[self.row_of]
-        self.price = np.bincount(self.sheet.cols, worth * self.sheet.coefs, minlength=self.x.shape[0])
-        drawn = np.zeros((self.stretches + 1, len(self.problem.goods)))
+        self.price = np.bincount(self.linear.cols, worth * self.linear.coefs, minlength=self.x.shape[0])
+        drawn = np.zeros((self.stretches + 1, len(self.problem.stocks)))
         for product, draws in enumerate(self.totals.draws):
             for stretch, col, grains in draws:
                 drawn[stretch + 1, product] += grains * self.x[col]
@@ -114,7 +116,7 @@ class TargetPath:
         many = self.totals.stretch_days
         stretch = min(self.stretches - 1, day // many)
         begin, end = self.gone[stretch], self.gone[stretch + 1]
-        zero = [0.0] * len(self.problem.goods)
+        zero = [0.0] * len(self.problem.stocks)
         before = np.array(self.parts_of_share[stretch - 1] if stretch else zero)
         whole = np.array(self.parts_of_share[stretch]) - before
         along = (day - stretch * many) / (self.ends[stretch] - stretch * many)
@@ -122,17 +124,17 @@ class TargetPath:
         done: np.ndarray = np.where(whole > 0, part / np.where(whole > 0, whole, 1.0), along)
         return np.asarray(begin + (end - begin) * done)
 
-    def prices(self, rows: MenuRows) -> np.ndarray:
-        """By a column of the menu's sheet, the price of what it takes that is scarce (sheet units)."""
-        out = np.zeros(rows.sheet.width)
+    def prices(self, model: MenuModel) -> np.ndarray:
+        """By a column of the menu's model, the price of what it takes that is scarce (model units)."""
+        out = np.zeros(model.linear.width)
         for col, (numbers, choices) in self.totals.stands_for.items():
             for number in numbers:
-                out[rows.cook[number]] = self.price[col]
+                out[model.cook[number]] = self.price[col]
                 for place, ys in enumerate(choices):
-                    out[rows.option[number, place]] = self.price[ys]
+                    out[model.option[number, place]] = self.price[ys]
         return out
 
-    def passed(self, stretch: int, rows: MenuRows, x: np.ndarray) -> None:
+    def passed(self, stretch: int, model: MenuModel, x: np.ndarray) -> None:
         """A stretch has been laid: take its dishes as they are, and ask again what is left for the later ones."""
         cols: list[int] = []
         values: list[float] = []
@@ -140,13 +142,13 @@ class TargetPath:
         for col in sorted(of_stretch):
             numbers, choices = self.totals.stands_for[col]
             cols.append(col)
-            values.append(round(sum(x[rows.cook[n]] for n in numbers)))
+            values.append(round(sum(x[model.cook[n]] for n in numbers)))
             for place, ys in enumerate(choices):
                 cols.extend(ys)
-                values.extend(np.rint(np.sum([x[rows.option[n, place]] for n in numbers], axis=0)).tolist())
+                values.extend(np.rint(np.sum([x[model.option[n, place]] for n in numbers], axis=0)).tolist())
         fixed = np.array(values, float)
         self.model.changeColsBounds(len(cols), np.array(cols, np.int32), fixed, fixed)
-        used, over = self._used_and_over(rows, x, self.ends[stretch])
+        used, over = self._used_and_over(model, x, self.ends[stretch])
         self._hold_back(used, over, stretch + 1)
         self.model.run()
         if self.model.getInfo().primal_solution_status == 2:
@@ -156,24 +158,24 @@ class TargetPath:
         """Leave on the shelf what no real menu uses: what goes over in part jars, and what is too little for a dish."""
         for row, product, by in self.totals.shelf:
             if by < stretch:  # what is laid is as it is
-                self.model.changeRowBounds(row, -self.model.inf, self.sheet.row_hi[row])
+                self.model.changeRowBounds(row, -self.model.inf, self.linear.row_hi[row])
                 continue
-            goods = self.problem.goods[product]
-            room = self.sheet.row_hi[row] - over[product]
+            stock = self.problem.stocks[product]
+            room = self.linear.row_hi[row] - over[product]
             rate = 0.0
-            if goods.whole and goods.life is not None and self.fraction[product]:
-                known = KNOWN_CONTAINERS * goods.container
+            if stock.whole and stock.life is not None and self.fraction[product]:
+                known = KNOWN_CONTAINERS * stock.container
                 rate = (over[product] + OVER_AT_FIRST * known) / (used[product] + known)
             later = max(0.0, room - used[product])
-            later = max(0.0, later / (1 + rate) - DREGS * goods.step * goods.container)
+            later = max(0.0, later / (1 + rate) - DREGS * stock.step * stock.container)
             self.model.changeRowBounds(row, -self.model.inf, min(room, used[product] + later))
 
-    def _used_and_over(self, rows: MenuRows, x: np.ndarray, day: int) -> tuple[np.ndarray, np.ndarray]:
+    def _used_and_over(self, model: MenuModel, x: np.ndarray, day: int) -> tuple[np.ndarray, np.ndarray]:
         """Grains of each product used before a day, and those that were opened and not used, and will not keep."""
-        used = np.array([sum(g * x[c] for d, c, g in draws if d < day) for draws in rows.draws], float)
-        opened = np.zeros(len(self.problem.goods))
-        for (product, size, opened_on), col in rows.opened.items():
-            goods = self.problem.goods[product]
-            if opened_on < day and goods.life is not None:
-                opened[product] += goods.sizes[size][1] * x[col]
+        used = np.array([sum(g * x[c] for d, c, g in draws if d < day) for draws in model.draws], float)
+        opened = np.zeros(len(self.problem.stocks))
+        for (product, size, opened_on), col in model.opened.items():
+            stock = self.problem.stocks[product]
+            if opened_on < day and stock.life is not None:
+                opened[product] += stock.sizes[size][1] * x[col]
         return used, np.maximum(0.0, np.where(opened > 0, opened - used, 0.0))

@@ -32,7 +32,7 @@ from pantrymeals.menu.week.pace import PACES, worth_millionths
 from pantrymeals.menu.week.problem import Candidate, MenuProblem
 from pantrymeals.records import Role
 from pantrymeals.solving.linear_model import ANY, LinearModel, arrays
-from pantrymeals.solving.solvers import relaxed
+from pantrymeals.solving.solvers import linear_relaxation
 
 STRETCH_DAYS = 28
 """Days in a stretch; a multiple of seven, so that weeks lie whole within it."""
@@ -60,7 +60,7 @@ class Kind:
 
 @dataclass(slots=True)
 class Totals:
-    """The sheet of totals.
+    """The model of totals.
 
     draws: by product, (stretch, column, grains). counts: (kind, candidate, column). stands_for: by such a column,
     the problem's candidates that it counts, and for each choice the columns of its options. shelf: (row, product,
@@ -71,7 +71,7 @@ class Totals:
     stretch_days: int
     kinds: list[Kind]
     pooled: bool = False
-    sheet: LinearModel = field(default_factory=LinearModel)
+    linear: LinearModel = field(default_factory=LinearModel)
     draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
     counts: list[tuple[int, Candidate, int]] = field(default_factory=list)
     stands_for: dict[int, tuple[list[int], list[list[int]]]] = field(default_factory=dict)
@@ -124,9 +124,9 @@ def _night(problem: MenuProblem, table: Table, members: list[Candidate]) -> str 
 def build_totals(
     problem: MenuProblem, bands: Mapping[int, Band] | None, stretch_days: int = STRETCH_DAYS, pooled: bool = False
 ) -> Totals:
-    """The sheet of totals; without bands the common pace is a column, and shares are followed at it."""
+    """The model of totals; without bands the common pace is a column, and shares are followed at it."""
     totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days, pooled), pooled)
-    totals.draws = [[] for _ in problem.goods]
+    totals.draws = [[] for _ in problem.stocks]
     totals.tag_days = frozenset(
         (c.day, tag)
         for c in problem.candidates
@@ -149,15 +149,15 @@ def build_totals(
 
 
 def _count_columns(totals: Totals) -> None:
-    sheet = totals.sheet
+    linear = totals.linear
     for number, kind in enumerate(totals.kinds):
         filled: dict[Role, list[tuple[int, int]]] = {
-            role: [(sheet.column(0, many, OPEN_ROLE_POINTS[role] * POINT), 1)] for role, many in kind.places.items()
+            role: [(linear.column(0, many, OPEN_ROLE_POINTS[role] * POINT), 1)] for role, many in kind.places.items()
         }
         cols: list[tuple[Candidate, int]] = []
         for c, numbers in zip(kind.candidates, kind.numbers, strict=True):
             times = len(numbers)
-            col = sheet.column(0, times, c.points * POINT)
+            col = linear.column(0, times, c.points * POINT)
             stands_for = totals.stands_for[col] = (numbers, [])
             totals.counts.append((number, c, col))
             cols.append((c, col))
@@ -167,17 +167,17 @@ def _count_columns(totals: Totals) -> None:
             for draw in c.fixed:
                 totals.draws[draw.product].append((kind.stretch, col, draw.grains))
             for choice in c.choices:
-                ys = [sheet.column(0, times, RANK_POINTS * d.rank * POINT) for d in choice]
+                ys = [linear.column(0, times, RANK_POINTS * d.rank * POINT) for d in choice]
                 stands_for[1].append(ys)
                 for draw, y in zip(choice, ys, strict=True):
                     totals.draws[draw.product].append((kind.stretch, y, draw.grains))
-                sheet.row("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
+                linear.constrain("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
         for role, many in kind.places.items():
-            sheet.row("every role filled once", filled[role], many, many)
+            linear.constrain("every role filled once", filled[role], many, many)
         for tag, many in kind.nights.items():
-            missed = sheet.column(0, many, MISSED_POINTS * POINT)
+            missed = linear.column(0, many, MISSED_POINTS * POINT)
             kept = [(col, 1) for c, col in cols if c.role == "main" and tag in c.dish.tags]
-            sheet.row("fixed night", [*kept, (missed, 1), filled["main"][0]], lo=many)
+            linear.constrain("fixed night", [*kept, (missed, 1), filled["main"][0]], lo=many)
         _pairs(totals, kind, cols)
 
 
@@ -186,13 +186,13 @@ def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> Non
     for tag in sorted(totals.problem.household.rules.not_twice):
         tagged = [(c, col) for c, col in cols if tag in c.dish.tags]
         if len({c.role for c, _ in tagged}) > 1:
-            totals.sheet.row(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=count)
+            totals.linear.constrain(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=count)
     for a, col in cols:
         if a.dish.not_with:
             for role in kind.places:
                 others = [o for b, o in cols if b.role == role != a.role and _clash(a, b)]
                 if others:
-                    totals.sheet.row("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=count)
+                    totals.linear.constrain("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=count)
 
 
 def _length(totals: Totals, stretch: int) -> int:
@@ -210,10 +210,10 @@ def _dish_limits(totals: Totals) -> None:
         apart = max(1, gap[name])
         most = -(-problem.days // apart)
         if len(members) and apart > 1:
-            totals.sheet.row("days between repeats", [(col, 1) for _, col in members], hi=most)
+            totals.linear.constrain("days between repeats", [(col, 1) for _, col in members], hi=most)
             for stretch in {s for s, _ in members}:
                 cols = [(col, 1) for s, col in members if s == stretch]
-                totals.sheet.row("days between repeats", cols, hi=-(-_length(totals, stretch) // apart))
+                totals.linear.constrain("days between repeats", cols, hi=-(-_length(totals, stretch) // apart))
 
 
 def _tag_limits(totals: Totals) -> None:
@@ -224,12 +224,12 @@ def _tag_limits(totals: Totals) -> None:
         members = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
         for tag, most in rules.at_most.items():
             cols = [(col, 1) for c, col in members if tag in c.dish.tags]
-            totals.sheet.row(f"at most in seven days: {tag}", cols, hi=most * -(-days // WEEK))
+            totals.linear.constrain(f"at most in seven days: {tag}", cols, hi=most * -(-days // WEEK))
         for tag, least in rules.at_least.items():
             _at_least(totals, stretch, days, tag, least, members)
         for tag in sorted(rules.not_running):
             cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
-            totals.sheet.row(f"not two days running: {tag}", cols, hi=-(-days // 2))
+            totals.linear.constrain(f"not two days running: {tag}", cols, hi=-(-days // 2))
 
 
 def _at_least(
@@ -244,8 +244,8 @@ def _at_least(
     )
     cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
     if asked and totals.problem.days > DAYS_IN_ONE_PIECE:
-        missed = totals.sheet.column(0, asked, MISSED_POINTS * POINT, True)
-        totals.sheet.row(f"at least in seven days: {tag}", [*cols, (missed, 1)], lo=asked)
+        missed = totals.linear.column(0, asked, MISSED_POINTS * POINT, True)
+        totals.linear.constrain(f"at least in seven days: {tag}", [*cols, (missed, 1)], lo=asked)
 
 
 def _minutes(totals: Totals) -> None:
@@ -264,7 +264,7 @@ def _minutes(totals: Totals) -> None:
             for n, c, col in totals.counts
             if totals.kinds[n].stretch == stretch and totals.kinds[n].limit == group
         ]
-        totals.sheet.row("minutes of the day", cols, hi=sum(which.values()))
+        totals.linear.constrain("minutes of the day", cols, hi=sum(which.values()))
 
 
 def _leavings(totals: Totals) -> None:
@@ -286,7 +286,7 @@ def _leavings(totals: Totals) -> None:
                 and c.dish.leaves.portions * c.batches * largest >= feeds
             ]
             left = [(col, -1) for _, col in makers]
-            totals.sheet.row(f"left over: {name}", users + left + ([carried] if carried else []), hi=0)
+            totals.linear.constrain(f"left over: {name}", users + left + ([carried] if carried else []), hi=0)
             late = (stretch + 1) * totals.stretch_days - max((days for days, _ in makers), default=0)
             places = {
                 (problem.candidates[n].table, problem.candidates[n].role)
@@ -294,8 +294,8 @@ def _leavings(totals: Totals) -> None:
                 for n in totals.stands_for[col][0]
                 if problem.candidates[n].day >= late
             }
-            carry = totals.sheet.column(0, len(places), 0, True)
-            totals.sheet.row(f"left over: {name}", [(carry, 1), *left], hi=0)
+            carry = totals.linear.column(0, len(places), 0, True)
+            totals.linear.constrain(f"left over: {name}", [(carry, 1), *left], hi=0)
             carried = (carry, -1)
 
 
@@ -312,63 +312,63 @@ def _feasts(totals: Totals) -> None:
                 if c.dish.name == name and any(problem.candidates[n].table == index for n in totals.stands_for[col][0])
             ]
             if cols:
-                missed = totals.sheet.column(0, 1, FEAST_MISSED_POINTS * POINT)
-                totals.sheet.row("the feast's own dish", [*cols, (missed, 1)], lo=1)
+                missed = totals.linear.column(0, 1, FEAST_MISSED_POINTS * POINT)
+                totals.linear.constrain("the feast's own dish", [*cols, (missed, 1)], lo=1)
 
 
 def _stock(totals: Totals) -> None:
     problem = totals.problem
     last_stretch = (problem.days - 1) // totals.stretch_days
-    for index, goods in enumerate(problem.goods):
+    for index, stock in enumerate(problem.stocks):
         by_stretch: dict[int, list[tuple[int, int]]] = defaultdict(list)
         for stretch, col, grains in totals.draws[index]:
             by_stretch[stretch].append((col, grains))
-        parts = sum(p.grains for p in goods.parts)
+        parts = sum(p.grains for p in stock.parts)
         cols: list[tuple[int, int]] = []
         most = 0
         for stretch in range(last_stretch + 1):
             end = min(problem.days, (stretch + 1) * totals.stretch_days) - 1
             cols += by_stretch[stretch]
-            most += sum(g * totals.sheet.hi[col] for col, g in by_stretch[stretch])
-            came_later = any(d > end for d, _ in goods.arrivals)
+            most += sum(g * totals.linear.hi[col] for col, g in by_stretch[stretch])
+            came_later = any(d > end for d, _ in stock.arrivals)
             if stretch < last_stretch and not came_later:
                 continue
-            room = max(0, goods.supply(end) - goods.standing[end]) + parts
+            room = max(0, stock.supply(end) - stock.standing[end]) + parts
             if most > room:
                 most = room
-                totals.shelf.append((totals.sheet.height, index, stretch))
-                totals.sheet.row("never more than is on the shelf", cols, hi=room)
+                totals.shelf.append((totals.linear.height, index, stretch))
+                totals.linear.constrain("never more than is on the shelf", cols, hi=room)
             if stretch < last_stretch:
-                gone = totals.sheet.column(0, ANY, 0, True)
-                totals.sheet.row("gone by then", [(gone, -1), *cols], 0, 0)
+                gone = totals.linear.column(0, ANY, 0, True)
+                totals.linear.constrain("gone by then", [(gone, -1), *cols], 0, 0)
                 cols = [(gone, 1)]
 
 
 def _follow_shares(totals: Totals) -> None:
-    totals.pace = totals.sheet.column(0, PACES, 0, True)
-    for index, goods in enumerate(totals.problem.goods):
-        if not goods.averaged or not totals.draws[index]:
+    totals.pace = totals.linear.column(0, PACES, 0, True)
+    for index, stock in enumerate(totals.problem.stocks):
+        if not stock.averaged or not totals.draws[index]:
             continue
-        share = round(goods.share * goods.container)
-        cost = max(1, OFF_POINTS * POINT * worth_millionths(goods, goods.share) // 10**6)
-        off = totals.sheet.column(0, 10**9, cost, True)
+        share = round(stock.share * stock.container)
+        cost = max(1, OFF_POINTS * POINT * worth_millionths(stock, stock.share) // 10**6)
+        off = totals.linear.column(0, 10**9, cost, True)
         use = [(col, g * PACES) for _, col, g in totals.draws[index]]
-        stood = goods.standing[-1] * PACES
-        totals.sheet.row("evenness", [(off, PACES), *use, (totals.pace, -share)], lo=-stood)
-        totals.sheet.row("evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood)
+        stood = stock.standing[-1] * PACES
+        totals.linear.constrain("evenness", [(off, PACES), *use, (totals.pace, -share)], lo=-stood)
+        totals.linear.constrain("evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood)
 
 
 def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:
-    sheet = totals.sheet
-    largest = sheet.column(0, 100 * LARGEST_GRAIN, LARGEST_OFF_POINTS * POINT // LARGEST_GRAIN)
+    linear = totals.linear
+    largest = linear.column(0, 100 * LARGEST_GRAIN, LARGEST_OFF_POINTS * POINT // LARGEST_GRAIN)
     for index, band in bands.items():
-        stood = totals.problem.goods[index].standing[-1]
+        stood = totals.problem.stocks[index].standing[-1]
         use = [(col, g) for _, col, g in totals.draws[index]]
         cost = max(1, OFF_POINTS * POINT * band.share_of_grain // 10**6)
-        off = sheet.column(0, 10**9, cost, True)
-        sheet.row("evenness", [(off, 1), *use], lo=band.low - stood)
-        sheet.row("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
-        sheet.row("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
+        off = linear.column(0, 10**9, cost, True)
+        linear.constrain("evenness", [(off, 1), *use], lo=band.low - stood)
+        linear.constrain("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
+        linear.constrain("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
 
 
 def long_stretch(problem: MenuProblem) -> int:
@@ -377,12 +377,12 @@ def long_stretch(problem: MenuProblem) -> int:
 
 
 def bound_of_totals(problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int, pooled: bool = False) -> float:
-    """A bound for every menu, in the sheet's units: the cost of the best totals when parts of dishes may be cooked."""
-    return relaxed(arrays(build_totals(problem, bands, stretch_days, pooled).sheet))[0]
+    """A bound for every menu, in the model's units: the cost of the best totals when parts of dishes may be cooked."""
+    return linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear))[0]
 
 
 def pace_of_totals(problem: MenuProblem) -> Fraction:
     """The common pace at which totals follow the even shares best."""
     totals = build_totals(problem, None, long_stretch(problem))
-    _, x, _ = relaxed(arrays(totals.sheet))
+    _, x, _ = linear_relaxation(arrays(totals.linear))
     return Fraction(round(x[totals.pace]), PACES)

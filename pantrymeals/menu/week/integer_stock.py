@@ -119,9 +119,9 @@ def _grain(product: Product, amounts: set[Fraction]) -> tuple[Fraction, int]:
     return container * greatest / common, common // greatest
 
 
-def grains_of(goods: IntegerStock, amount: Fraction) -> int:
+def grains_of(stock: IntegerStock, amount: Fraction) -> int:
     """An amount (base measure) in grains, rounded up."""
-    return ceil(amount * goods.container / goods.exact_container)
+    return ceil(amount * stock.container / stock.exact_container)
 
 
 def _one_good(

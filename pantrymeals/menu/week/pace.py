@@ -15,44 +15,44 @@ from pantrymeals.menu.week.constraints import OFF_POINTS, POINT, Band, Promise, 
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.solving.linear_model import arrays
-from pantrymeals.solving.solvers import relaxed
+from pantrymeals.solving.solvers import linear_relaxation
 
 PACES = 1000
 
 
-def worth_millionths(goods: IntegerStock, share: Fraction) -> int:
+def worth_millionths(stock: IntegerStock, share: Fraction) -> int:
     """What one grain outside the band weighs, in millionths of the share."""
-    return max(1, round(10**6 * worth(share, goods.step) / goods.container))
+    return max(1, round(10**6 * worth(share, stock.step) / stock.container))
 
 
 def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
     """The whole containers around each averaged product's share at a pace."""
     out = {}
-    for index, goods in enumerate(problem.goods):
-        if goods.averaged:
-            share = goods.share_at(pace)
-            low, high = band(share, goods.step, goods.stood)
-            out[index] = Band(low * goods.container, high * goods.container, worth_millionths(goods, share))
+    for index, stock in enumerate(problem.stocks):
+        if stock.averaged:
+            share = stock.share_at(pace)
+            low, high = band(share, stock.step, stock.stood)
+            out[index] = Band(low * stock.container, high * stock.container, worth_millionths(stock, share))
     return out
 
 
 def common_pace(problem: MenuProblem, promises: tuple[Promise, ...]) -> Fraction:
     """The pace, in thousandths, at which the shares are followed best when parts of dishes may be cooked."""
-    rows = build(problem, {}, promises)
-    pace = rows.column(-1, hi=PACES, implied=True)
-    for index, goods in enumerate(problem.goods):
-        if not goods.averaged or not rows.draws[index]:
+    model = build(problem, {}, promises)
+    pace = model.column(-1, hi=PACES, implied=True)
+    for index, stock in enumerate(problem.stocks):
+        if not stock.averaged or not model.draws[index]:
             continue
-        share_grains = round(goods.share * goods.container)
-        use = [(c, g * PACES) for _, c, g in rows.draws[index]]
-        stood = goods.standing[-1] * PACES
-        cost = max(1, OFF_POINTS * POINT * worth_millionths(goods, goods.share) // 10**6)
-        off = rows.column(-1, hi=10**9, cost=1, implied=True)
-        rows.sheet.row(
+        share_grains = round(stock.share * stock.container)
+        use = [(c, g * PACES) for _, c, g in model.draws[index]]
+        stood = stock.standing[-1] * PACES
+        cost = max(1, OFF_POINTS * POINT * worth_millionths(stock, stock.share) // 10**6)
+        off = model.column(-1, hi=10**9, cost=1, implied=True)
+        model.constrain(
             "evenness", [(off, PACES), *((c, g * cost) for c, g in use), (pace, -share_grains * cost)], lo=-stood * cost
         )
-        rows.sheet.row(
+        model.constrain(
             "evenness", [(off, PACES), *((c, -g * cost) for c, g in use), (pace, share_grains * cost)], lo=stood * cost
         )
-    _, x, _ = relaxed(arrays(rows.sheet))
+    _, x, _ = linear_relaxation(arrays(model.linear))
     return Fraction(round(x[pace]), PACES)

@@ -60,7 +60,7 @@ class MenuProblem:
     tables: tuple[Table, ...]
     table_day: tuple[int, ...]
     candidates: tuple[Candidate, ...]
-    goods: tuple[IntegerStock, ...]
+    stocks: tuple[IntegerStock, ...]
     recent: tuple[tuple[int, str, frozenset[str]], ...]
     waived: tuple[tuple[int, str], ...]
     nights: tuple[tuple[int, str], ...] = ()
@@ -82,11 +82,11 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         | {a.product for a in household.arrivals}
     )
     raw = possible_dishes(household, laid, day_of, stocked, request.banned)
-    goods_of = integer_stocks(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
-    raw = _ready_in_time(raw, goods_of, request.days)
+    stock_of = integer_stocks(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
+    raw = _ready_in_time(raw, stock_of, request.days)
     raw, waived, nights = _fixed_nights(household, request, laid, raw)
-    names = {name: i for i, name in enumerate(goods_of)}
-    candidates = _scaled_all(laid, raw, goods_of, names)
+    names = {name: i for i, name in enumerate(stock_of)}
+    candidates = _scaled_all(laid, raw, stock_of, names)
     recent = tuple(
         (
             (day - request.first).days,
@@ -96,8 +96,8 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         for day, dish in household.recent
         if day < request.first
     )
-    goods = tuple(goods_of.values())
-    return MenuProblem(household, request, laid, day_of, candidates, goods, recent, waived, nights)
+    stocks = tuple(stock_of.values())
+    return MenuProblem(household, request, laid, day_of, candidates, stocks, recent, waived, nights)
 
 
 def _unlike(raw: Iterable[Possible]) -> list[Possible]:
@@ -105,12 +105,12 @@ def _unlike(raw: Iterable[Possible]) -> list[Possible]:
     return list({id(r.uses): r for r in raw}.values())
 
 
-def _ready_in_time(raw: list[Possible], goods: Mapping[str, IntegerStock], days: int) -> list[Possible]:
+def _ready_in_time(raw: list[Possible], stocks: Mapping[str, IntegerStock], days: int) -> list[Possible]:
     """Dishes whose products can be there and thawed that day; others lose the option, or fall.
 
     Tables that are alike share their uses, and go on sharing what is left of them.
     """
-    room = {name: _room_by_day(of, days) for name, of in goods.items()}
+    room = {name: _room_by_day(of, days) for name, of in stocks.items()}
     needs: dict[int, tuple[tuple[Sequence[int], int], ...]] = {}
     left: dict[tuple[int, tuple[bool, ...]], UseOptions] = {}
     shared: dict[tuple[int, ...], tuple[UseOptions, ...]] = {}
@@ -120,7 +120,7 @@ def _ready_in_time(raw: list[Possible], goods: Mapping[str, IntegerStock], days:
         for use in r.uses:
             need = needs.get(id(use))
             if need is None:
-                need = needs[id(use)] = tuple((room[o.product], grains_of(goods[o.product], a)) for o, a in use)
+                need = needs[id(use)] = tuple((room[o.product], grains_of(stocks[o.product], a)) for o, a in use)
             fits = tuple([held[r.day] >= grains for held, grains in need])
             kept = use
             if not all(fits):
@@ -134,17 +134,17 @@ def _ready_in_time(raw: list[Possible], goods: Mapping[str, IntegerStock], days:
     return out
 
 
-def _room_by_day(goods: IntegerStock, days: int) -> list[int]:
+def _room_by_day(stock: IntegerStock, days: int) -> list[int]:
     """By day, the most grains that shelf, arrivals and part jars could ever give on it."""
     arrived = dict.fromkeys(range(days), 0)
-    for day, grains in goods.arrivals:
+    for day, grains in stock.arrivals:
         arrived[day] = arrived.get(day, 0) + grains
     out = []
-    supply = goods.shelf
+    supply = stock.shelf
     for day in range(days):
         supply += arrived[day]
-        parts = sum(p.grains for p in goods.parts if p.ready <= day <= p.last)
-        out.append((supply - goods.standing[day] if day >= goods.thaw else 0) + parts)
+        parts = sum(p.grains for p in stock.parts if p.ready <= day <= p.last)
+        out.append((supply - stock.standing[day] if day >= stock.thaw else 0) + parts)
     return out
 
 
@@ -212,7 +212,7 @@ Draws = tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]
 def _scaled_all(
     laid: tuple[Table, ...],
     raw: list[Possible],
-    goods: Mapping[str, IntegerStock],
+    stocks: Mapping[str, IntegerStock],
     names: Mapping[str, int],
 ) -> tuple[Candidate, ...]:
     """Every possible dish as a candidate, its draws in grains; equal draws are one and the same."""
@@ -225,7 +225,7 @@ def _scaled_all(
     for r in raw:
         key = id(r.uses)
         if key not in draws:
-            made = _draws(r, goods, names)
+            made = _draws(r, stocks, names)
             look = tuple(tuple((d.product, d.grains, d.rank) for d in choice) for choice in (made[0], *made[1]))
             draws[key] = equal.setdefault(look, made)
         fixed, choices = draws[key]
@@ -238,7 +238,7 @@ def _scaled_all(
     return tuple(out)
 
 
-def _draws(r: Possible, goods: Mapping[str, IntegerStock], names: Mapping[str, int]) -> Draws:
+def _draws(r: Possible, stocks: Mapping[str, IntegerStock], names: Mapping[str, int]) -> Draws:
     """Draws without choice, and for each use with several options its draws."""
     fixed: list[Draw] = []
     choices: list[tuple[Draw, ...]] = []
@@ -246,7 +246,7 @@ def _draws(r: Possible, goods: Mapping[str, IntegerStock], names: Mapping[str, i
         draws = tuple(
             Draw(
                 names[o.product],
-                grains_of(goods[o.product], amount),
+                grains_of(stocks[o.product], amount),
                 amount,
                 rank + (STAND_IN_RANKS if o.stand_in else 0),
                 o.stand_in,

@@ -54,17 +54,17 @@ def food(name: str, **changes: object) -> Dish:
 def allowed(home: Household, promise: Promise, days: int, *menu: Eaten, pins: tuple[Pin, ...] = ()) -> bool:
     """Whether exactly this menu keeps the promise and the shelf."""
     problem = menu_problem(home, MenuRequest(MONDAY, days, pinned=pins))
-    rows = build(problem, {}, (promise,))
+    model = build(problem, {}, (promise,))
     wanted = set(menu)
-    for candidate, col in zip(problem.candidates, rows.cook, strict=True):
+    for candidate, col in zip(problem.candidates, model.cook, strict=True):
         cooked = int((candidate.day, candidate.dish.name) in wanted)
         wanted.discard((candidate.day, candidate.dish.name))
-        if cooked > rows.sheet.hi[col]:
+        if cooked > model.linear.hi[col]:
             return False
-        rows.sheet.lo[col] = rows.sheet.hi[col] = cooked
+        model.linear.lo[col] = model.linear.hi[col] = cooked
     assert not wanted, f"no candidate for {wanted}"
     found = Found()
-    run_highs(arrays(rows.sheet), found, threading.Event(), 20.0)
+    run_highs(arrays(model.linear), found, threading.Event(), 20.0)
     assert (found.x is None) == found.infeasible
     return found.x is not None
 
@@ -145,12 +145,12 @@ def test_a_cooked_dish_stands_once_a_day_and_everyday_bread_as_often_as_wanted(
     meals = [meal_roles("lunch", (role,)), meal_roles(roles=(role,))]
     home = table(food("Dish", role=role, days_between=days), meals=meals, house=rules())
     problem = menu_problem(home, MenuRequest(MONDAY, 1))
-    rows = build(problem, {}, (promises.days_between_repeats,))
-    for col in rows.cook:
-        rows.sheet.lo[col] = 1
+    model = build(problem, {}, (promises.days_between_repeats,))
+    for col in model.cook:
+        model.linear.lo[col] = 1
     found = Found()
-    run_highs(arrays(rows.sheet), found, threading.Event(), 20.0)
-    assert len(rows.cook) == 2
+    run_highs(arrays(model.linear), found, threading.Event(), 20.0)
+    assert len(model.cook) == 2
     assert (found.x is not None) is kept
 
 
@@ -177,8 +177,8 @@ def test_a_tag_of_both_lists_has_one_row_a_day_and_none_a_meal() -> None:
         a_meal, a_day = (("beans",) if listed else () for listed in lists)
         house = rules(not_twice=a_meal, not_twice_a_day=a_day)
         problem = menu_problem(table(*home.dishes.values(), house=house), MenuRequest(MONDAY, 3))
-        rows = build(problem, {}, (promises.not_twice_in_a_meal, promises.not_twice_in_a_day))
-        assert [r for r in rows.sheet.rules if r in kept] == list(names) * 3
+        model = build(problem, {}, (promises.not_twice_in_a_meal, promises.not_twice_in_a_day))
+        assert [r for r in model.linear.rules if r in kept] == list(names) * 3
 
 
 def test_a_dish_of_certain_weekdays_stands_on_those_only() -> None:

@@ -35,9 +35,9 @@ def test_the_same_seed_gives_the_same_menu_though_the_other_lane_is_slow_or_firs
     assert replace(_menu(), seconds=0) == replace(first, seconds=0)
     best = _menu(replace(REQUEST, gap=0.0, alike=False))
 
-    def gives_the_best_away(sheet, *_asked):  # a menu that the proof could take, were it told
+    def gives_the_best_away(linear, *_asked):  # a menu that the proof could take, were it told
         found = Found()
-        solvers.run_highs(sheet, found, threading.Event(), 60, 9, 0.0)
+        solvers.run_highs(linear, found, threading.Event(), 60, 9, 0.0)
         return found.x
 
     monkeypatch.setattr(solvers, "near_the_relaxation", gives_the_best_away)
@@ -46,11 +46,11 @@ def test_the_same_seed_gives_the_same_menu_though_the_other_lane_is_slow_or_firs
 
 
 def test_a_lane_that_finds_nothing_leaves_the_other_to_prove_it() -> None:
-    sheet = LinearModel()
-    a, b = sheet.column(cost=1), sheet.column(cost=1)
-    sheet.row("one of two", [(a, 1), (b, 1)], 1, 1)
-    sheet.row("both or neither", [(a, 1), (b, -1)], 0, 0)
-    found = side_by_side(arrays(sheet), 20, always=np.array([a]), day_of=np.array([0, 0]))
+    linear = LinearModel()
+    a, b = linear.column(cost=1), linear.column(cost=1)
+    linear.constrain("one of two", [(a, 1), (b, 1)], 1, 1)
+    linear.constrain("both or neither", [(a, 1), (b, -1)], 0, 0)
+    found = side_by_side(arrays(linear), 20, always=np.array([a]), day_of=np.array([0, 0]))
     assert found.infeasible
     assert found.x is None
 
@@ -58,18 +58,18 @@ def test_a_lane_that_finds_nothing_leaves_the_other_to_prove_it() -> None:
 @pytest.mark.parametrize("alike", [True, False])
 def test_the_least_cost_of_a_sheet_worked_by_hand(alike: bool) -> None:
     """Three of five at 3, 1, 4, 1, 5, the two cheapest not together: 1 + 3 + 4 = 8."""
-    sheet = LinearModel()
-    cols = [sheet.column(cost=c) for c in (3, 1, 4, 1, 5)]
-    sheet.row("three", [(c, 1) for c in cols], 3, 3)
-    sheet.row("apart", [(cols[1], 1), (cols[3], 1)], hi=1)
-    found = side_by_side(arrays(sheet), 20, gap=0.0, always=np.array([cols[4]]), day_of=np.zeros(5), alike=alike)
+    linear = LinearModel()
+    cols = [linear.column(cost=c) for c in (3, 1, 4, 1, 5)]
+    linear.constrain("three", [(c, 1) for c in cols], 3, 3)
+    linear.constrain("apart", [(cols[1], 1), (cols[3], 1)], hi=1)
+    found = side_by_side(arrays(linear), 20, gap=0.0, always=np.array([cols[4]]), day_of=np.zeros(5), alike=alike)
     assert found.cost == found.bound == 8
 
 
 def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatch) -> None:
-    sheet = LinearModel()
-    cols = [sheet.column(cost=1) for _ in range(3)]
-    sheet.row("two", [(c, 1) for c in cols], 2, 2)
+    linear = LinearModel()
+    cols = [linear.column(cost=1) for _ in range(3)]
+    linear.constrain("two", [(c, 1) for c in cols], 2, 2)
     search = solvers.run_cp_sat
 
     def slow(*asked, **more):
@@ -77,7 +77,7 @@ def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatc
         search(*asked, **more)
 
     monkeypatch.setattr(solvers, "run_cp_sat", slow)
-    assert side_by_side(arrays(sheet), 0.1).x is None
+    assert side_by_side(arrays(linear), 0.1).x is None
     begun = time.monotonic()
-    assert side_by_side(arrays(sheet), 0.1, patience=60).cost == 2
+    assert side_by_side(arrays(linear), 0.1, patience=60).cost == 2
     assert time.monotonic() - begun < 30

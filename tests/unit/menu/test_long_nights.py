@@ -18,7 +18,7 @@ from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
-from pantrymeals.menu.week.constraints import Band, MenuRows, build
+from pantrymeals.menu.week.constraints import Band, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
@@ -131,12 +131,12 @@ def in_the_way(house: Household, menu: dict[int, str], wanted: int) -> list[int]
     """Days to cook anew so that a missed night of a fortnight is kept; Plain stands on all days not given."""
     problem = menu_problem(house, MenuRequest(MONDAY, 14))
     bands = bands_at(problem, Fraction(1))
-    rows = build(problem, bands, PROMISES)
-    table = LongTable(rows, bands, 1)
+    model = build(problem, bands, PROMISES)
+    table = LongTable(model, bands, 1)
     x = np.zeros(table.x.shape[0])
     for number, c in enumerate(problem.candidates):
-        x[rows.cook[number]] = menu.get(c.day, "Plain") == c.dish.name
-    missed = {night: col for col, (night, _) in rows.missed.items()}
+        x[model.cook[number]] = menu.get(c.day, "Plain") == c.dish.name
+    missed = {night: col for col, (night, _) in model.missed.items()}
     for night, col in missed.items():
         tags = house.dishes[menu.get(night, "Plain")].tags
         x[col] = "flat bread" not in tags
@@ -189,7 +189,7 @@ DAYS = 30
 
 
 @cache
-def long_sheet() -> tuple[MenuRows, dict[int, Band]]:
+def long_sheet() -> tuple[MenuModel, dict[int, Band]]:
     house = suppers_only(larder(1, 40, 40))
     problem = menu_problem(house, MenuRequest(house.today, DAYS))
     bands = bands_at(problem, Fraction(4, 5))
@@ -197,8 +197,8 @@ def long_sheet() -> tuple[MenuRows, dict[int, Band]]:
 
 
 def course() -> TargetPath:
-    rows, bands = long_sheet()
-    return TargetPath(rows.problem, bands)
+    model, bands = long_sheet()
+    return TargetPath(model.problem, bands)
 
 
 def whole_draw(way: TargetPath) -> np.ndarray:
@@ -206,9 +206,9 @@ def whole_draw(way: TargetPath) -> np.ndarray:
     return np.array([sum(g * way.x[col] for _, col, g in draws) for draws in way.totals.draws])
 
 
-def laid_draw(rows: MenuRows, x: np.ndarray, before: int) -> np.ndarray:
+def laid_draw(model: MenuModel, x: np.ndarray, before: int) -> np.ndarray:
     """Grains of each product that a laid menu draws before a day."""
-    return np.array([sum(g * x[col] for d, col, g in draws if d < before) for draws in rows.draws])
+    return np.array([sum(g * x[col] for d, col, g in draws if d < before) for draws in model.draws])
 
 
 def test_by_the_last_day_the_course_has_drawn_what_its_totals_draw() -> None:
@@ -230,17 +230,17 @@ def test_what_an_even_hand_has_drawn_is_never_given_back() -> None:
 
 def test_after_a_stretch_what_is_gone_is_what_was_laid() -> None:
     """Stretch after stretch; what is not laid yet is the totals' own affair."""
-    rows, bands = long_sheet()
-    table = LongTable(rows, bands, 1)
+    model, bands = long_sheet()
+    table = LongTable(model, bands, 1)
     RollingHorizon(table, course()).lay(time.monotonic() + 15, NobodyWatching(), threading.Event())
     assert table.holds(table.x)
     way = course()
     for stretch in (0, 1):
         end = (stretch + 1) * STRETCH
-        laid = laid_draw(rows, table.x, end)
+        laid = laid_draw(model, table.x, end)
         assert laid.sum() > 0
         assert way.drawn_by(end) != pytest.approx(laid)
-        way.passed(stretch, rows, table.x)
+        way.passed(stretch, model, table.x)
         assert way.gone[stretch + 1] == pytest.approx(laid, abs=1e-5)
         assert way.drawn_by(end) == pytest.approx(laid, abs=1e-5)
     assert way.drawn_by(DAYS) == pytest.approx(whole_draw(way))
@@ -253,8 +253,8 @@ def test_what_is_scarce_has_its_price(jars: int, between: int, scarce: bool) -> 
     """A liked dish of too few jars, or of too few times that it may come again; the other main takes nothing scarce."""
     house = home(flat(between, liking=2), sauce=jars, rules=rules())
     problem = menu_problem(house, MenuRequest(MONDAY, 28))
-    rows = build(problem, {}, PROMISES)
-    prices = TargetPath(problem, {}).prices(rows)
-    by_dish = {c.dish.name: float(prices[rows.cook[number]]) for number, c in enumerate(problem.candidates)}
+    model = build(problem, {}, PROMISES)
+    prices = TargetPath(problem, {}).prices(model)
+    by_dish = {c.dish.name: float(prices[model.cook[number]]) for number, c in enumerate(problem.candidates)}
     assert by_dish["Plain"] == 0
     assert (by_dish["Flat"] > 0) is scarce

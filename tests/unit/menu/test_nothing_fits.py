@@ -94,11 +94,11 @@ def test_a_banned_dish_stands_nowhere() -> None:
 def test_one_solver_ends_the_same_for_the_same_seed() -> None:
     home = larder(3, 40, 40)
     problem = menu_problem(home, MenuRequest(home.today, 3))
-    rows = build(problem, bands_at(problem, Fraction(1)), PROMISES)
+    model = build(problem, bands_at(problem, Fraction(1)), PROMISES)
     ends = []
     for _ in range(2):
         found = Found()
-        run_highs(arrays(rows.sheet), found, threading.Event(), 60, 5, 0.01)
+        run_highs(arrays(model.linear), found, threading.Event(), 60, 5, 0.01)
         ends.append(found)
     assert ends[0].settled
     assert ends[1].settled

@@ -1,4 +1,4 @@
-"""The long table's tools: pieces of a sheet, weeks laid in turn, days cooked anew, and the bound from totals."""
+"""The long table's tools: pieces of a model, weeks laid in turn, days cooked anew, and the bound from totals."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import bound_of_totals
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
-from pantrymeals.menu.week.constraints import Band, MenuRows, build
+from pantrymeals.menu.week.constraints import Band, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
@@ -28,12 +28,12 @@ from tests.benchmarks.larders import larder, suppers_only
 
 
 @cache
-def sheet_of(seed: int, days: int) -> tuple[MenuRows, dict[int, Band], Arrays]:
+def sheet_of(seed: int, days: int) -> tuple[MenuModel, dict[int, Band], Arrays]:
     home = suppers_only(larder(seed, 40, 40))
     problem = menu_problem(home, MenuRequest(home.today, days))
     bands = bands_at(problem, Fraction(4, 5))
-    rows = build(problem, bands, PROMISES)
-    return rows, bands, arrays(rows.sheet)
+    model = build(problem, bands, PROMISES)
+    return model, bands, arrays(model.linear)
 
 
 @cache
@@ -44,96 +44,96 @@ def best_menu(seed: int, days: int) -> Found:
     return found
 
 
-def exact(sheet: Arrays, x: np.ndarray) -> float:
-    return float(sheet.cost @ x) + sheet.fixed_cost
+def exact(linear: Arrays, x: np.ndarray) -> float:
+    return float(linear.cost @ x) + linear.fixed_cost
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_a_piece_keeps_what_fits_and_what_it_costs(seed: int) -> None:
-    _, _, sheet = sheet_of(seed, 4)
+    _, _, linear = sheet_of(seed, 4)
     x = best_menu(seed, 4).x
     assert x is not None
-    assert holds(sheet, x)
+    assert holds(linear, x)
     rng = np.random.default_rng(seed)
     for share in (0.1, 0.5, 0.9, 1.0):
         free = rng.random(x.shape[0]) < share
-        part, keep = piece(sheet, free, x)
+        part, keep = piece(linear, free, x)
         assert holds(part, x[keep])
-        assert exact(part, x[keep]) == pytest.approx(exact(sheet, x))
+        assert exact(part, x[keep]) == pytest.approx(exact(linear, x))
         assert part.lo.shape[0] == int(free.sum())
 
 
 def test_what_is_best_in_a_piece_fits_back_and_is_no_better_than_the_best() -> None:
-    rows, _, sheet = sheet_of(1, 4)
+    model, _, linear = sheet_of(1, 4)
     best = best_menu(1, 4)
     assert best.x is not None
-    day_of = np.array(rows.day_of)
+    day_of = np.array(model.day_of)
     free = (day_of == 1) | (day_of < 0)
-    free |= ~sheet.whole
+    free |= ~linear.whole
     spoiled = best.x.copy()
-    part, keep = piece(sheet, free, spoiled)
+    part, keep = piece(linear, free, spoiled)
     found = Found()
     run_highs(part, found, threading.Event(), 30, gap=0.0)
     assert found.x is not None
     spoiled[keep] = found.x
-    assert holds(sheet, spoiled)
-    assert exact(sheet, spoiled) == pytest.approx(best.cost)
+    assert holds(linear, spoiled)
+    assert exact(linear, spoiled) == pytest.approx(best.cost)
 
 
 def test_a_decision_that_breaks_a_row_or_a_bound_does_not_hold() -> None:
-    rows, _, sheet = sheet_of(1, 4)
+    model, _, linear = sheet_of(1, 4)
     x = best_menu(1, 4).x
     assert x is not None
-    for col in (rows.cook[0], next(iter(rows.open.values()))):
+    for col in (model.cook[0], next(iter(model.open.values()))):
         broken = x.copy()
         broken[col] = 1 - broken[col]
-        assert not holds(sheet, broken)
+        assert not holds(linear, broken)
     beyond = x.copy()
-    beyond[rows.cook[0]] = 2
-    assert not holds(sheet, beyond)
-    assert hopeless_rows(sheet).size == 0
+    beyond[model.cook[0]] = 2
+    assert not holds(linear, beyond)
+    assert hopeless_rows(linear).size == 0
 
 
 @pytest.mark.parametrize(("seed", "days"), [(1, 4), (2, 4), (3, 4), (4, 8)])
 def test_totals_are_a_bound(seed: int, days: int) -> None:
-    rows, bands, sheet = sheet_of(seed, days)
+    model, bands, linear = sheet_of(seed, days)
     best = best_menu(seed, days)
-    bounds = [bound_of_totals(rows.problem, bands, many, pooled) for many in (7, 28) for pooled in (False, True)]
+    bounds = [bound_of_totals(model.problem, bands, many, pooled) for many in (7, 28) for pooled in (False, True)]
     assert min(bounds) > 0
     assert max(bounds) <= best.cost + 1e-3
     whole = Found()
-    prove(LongTable(rows, bands, 1), 20, threading.Event(), whole)
+    prove(LongTable(model, bands, 1), 20, threading.Event(), whole)
     assert whole.bound <= best.cost + 1e-3
-    assert sheet.fixed_cost == 0
+    assert linear.fixed_cost == 0
 
 
 def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it() -> None:
-    rows, bands, sheet = sheet_of(1, 16)
-    table = LongTable(rows, bands, 1)
+    model, bands, linear = sheet_of(1, 16)
+    table = LongTable(model, bands, 1)
     stop = threading.Event()
-    assert holds(sheet, table.x)  # every place open, every promise missed: allowed, and dear
-    RollingHorizon(table, TargetPath(rows.problem, bands)).lay(time.monotonic() + 20, NobodyWatching(), stop)
-    assert holds(sheet, table.x)
+    assert holds(linear, table.x)  # every place open, every promise missed: allowed, and dear
+    RollingHorizon(table, TargetPath(model.problem, bands)).lay(time.monotonic() + 20, NobodyWatching(), stop)
+    assert holds(linear, table.x)
     assert table.holds(table.x)
     assert not table.x[table.open_cols].any()
     laid = table.cost
-    assert laid == pytest.approx(exact(sheet, table.x))
+    assert laid == pytest.approx(exact(linear, table.x))
     table.improve(time.monotonic() + 2, stop, 0)
-    assert holds(sheet, table.x)
+    assert holds(linear, table.x)
     assert table.cost <= laid + 1e-6
-    assert table.cost == pytest.approx(exact(sheet, table.x))
+    assert table.cost == pytest.approx(exact(linear, table.x))
 
 
 def test_setting_the_deviations_finds_what_a_solver_finds() -> None:
-    rows, bands, sheet = sheet_of(2, 4)
+    model, bands, linear = sheet_of(2, 4)
     x = best_menu(2, 4).x
     assert x is not None
-    table = LongTable(rows, bands, 1)
+    table = LongTable(model, bands, 1)
     settled = x.copy()
-    for product in rows.off:
-        settled[rows.off[product]] = 0
+    for product in model.off:
+        settled[model.off[product]] = 0
     table.settle(settled)
-    assert exact(sheet, settled) == pytest.approx(exact(sheet, x))
+    assert exact(linear, settled) == pytest.approx(exact(linear, x))
 
 
 @pytest.mark.parametrize("seed", [1])
@@ -159,17 +159,17 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
 
 @pytest.mark.parametrize("seed", [1, 2])
 def test_what_nearby_finds_keeps_the_piece_and_is_no_worse_than_its_start(seed: int) -> None:
-    rows, _, sheet = sheet_of(seed, 4)
+    model, _, linear = sheet_of(seed, 4)
     best = best_menu(seed, 4)
-    near = neighbourhood(sheet)
-    must = np.zeros(sheet.lo.shape[0], bool)
-    must[list(rows.open.values())] = True
+    near = neighbourhood(linear)
+    must = np.zeros(linear.lo.shape[0], bool)
+    must[list(model.open.values())] = True
     assert near.bound <= best.cost + 1e-3
     stop = threading.Event()
     found = near.best(near.dear <= 1000, must, 20, 1, 0.0, stop)
     assert found is not None
-    assert holds(sheet, found)
-    assert exact(sheet, found) >= best.cost - 1e-3
+    assert holds(linear, found)
+    assert exact(linear, found) >= best.cost - 1e-3
     again = near.best(np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
     assert again is not None
-    assert exact(sheet, again) <= exact(sheet, found) + 1e-6
+    assert exact(linear, again) <= exact(linear, found) + 1e-6
