@@ -1,39 +1,13 @@
-"""Writes reports to files: whole, or not at all."""
+"""Prints reports to files."""
 
 from __future__ import annotations
 
-import os
-import tempfile
-from contextlib import suppress
 from pathlib import Path
 
-from pantrymeals.errors import PantryError
+from pantrymeals.on_disk import write_safely
 from pantrymeals.reports.sheet import MenuSheet
 
-
-def write_safely(path: Path, content: bytes) -> None:
-    """Put ``content`` at ``path`` in one step: a reader sees the old file or the new one, never half.
-
-    Raises PantryError when the folder is missing, full or read-only; the old file is then untouched.
-    """
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    except OSError as error:
-        raise PantryError(f"{path}: cannot be written: {error.strerror}") from None
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        # mkstemp keeps a file to its owner; a printed menu is for the whole house.
-        part.chmod(0o644)
-        part.replace(path)
-    except OSError as error:
-        raise PantryError(f"{path}: cannot be written: {error.strerror}") from None
-    finally:
-        with suppress(FileNotFoundError):
-            part.unlink()
+__all__ = ["print_menu", "write_safely"]
 
 
 def print_menu(sheet: MenuSheet, path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import uuid
 from contextlib import closing, suppress
@@ -12,34 +11,22 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.connect import connect, recognise
 from pantrymeals.book.counts import from_parts
 from pantrymeals.book.trouble import BookTrouble, in_plain_words
+from pantrymeals.on_disk import put_in_place
 from pantrymeals.units import as_words
 
 
 def backup(book: Book, copy: Path) -> None:
     """A whole copy of the book as it stands, others writing or not (SQLite's own backup).
 
-    Raises BookTrouble when something is there already, or the disk fails.
+    Raises PantryError when something is there already, or the disk fails.
     """
-    if copy.exists():
-        raise BookTrouble(f"{copy}: something is there already, and is not overwritten; choose another name")
-    fresh = copy.with_name(f".{copy.name}.{uuid.uuid4().hex}.new")
     try:
-        with closing(sqlite3.connect(fresh)) as out:
+        with put_in_place(copy, over=False) as fresh, closing(sqlite3.connect(fresh)) as out:
             book.db.backup(out)
             # one plain file, that can be carried about without its write-ahead file
             out.execute("PRAGMA journal_mode = DELETE")
-        try:
-            os.link(fresh, copy)
-        except FileExistsError:
-            raise BookTrouble(f"{copy}: something is there already, and is not overwritten") from None
-        except OSError:
-            fresh.rename(copy)
     except sqlite3.Error as error:
         raise in_plain_words(copy, error) from error
-    except OSError as error:
-        raise BookTrouble(f"{copy}: cannot be written ({error.strerror})") from None
-    finally:
-        fresh.unlink(missing_ok=True)
 
 
 def restore(copy: Path, path: Path) -> Path | None:

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 import sqlite3
-import uuid
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from functools import cache
@@ -94,21 +92,6 @@ def as_csv(book: Book) -> str:
     writer.writerow(COLUMNS)
     writer.writerows(rows_of(book))
     return out.getvalue()
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is there whole or not at all. Raises BookTrouble."""
-    fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
-    try:
-        with fresh.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        fresh.replace(path)
-    except OSError as error:
-        raise BookTrouble(f"{path}: cannot be written ({error.strerror})") from None
-    finally:
-        fresh.unlink(missing_ok=True)
 
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:

@@ -18,6 +18,8 @@ from pantrymeals.book.connect import BOOK_FILE, make
 from pantrymeals.book.keep import backup, what_is_wrong
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import fill_with
+from pantrymeals.errors import PantryError
+from pantrymeals.on_disk import write_safely
 
 Writer = Callable[..., "subprocess.Popen[str]"]
 ROOT = Path(__file__).parents[2]
@@ -166,3 +168,14 @@ def test_a_disk_that_may_only_be_read(small_disk: Path, start_writer: Writer) ->
     first, second = run(READER, str(path)).splitlines()
     assert first == "on hand 10"
     assert "may be read but not written" in second
+
+
+def test_a_report_on_a_full_disk_is_whole_or_not_there(small_disk: Path) -> None:
+    file = small_disk / "run-out.csv"
+    write_safely(file, b"old")
+    fill_up(small_disk / "ballast")
+    before = {f.name for f in small_disk.iterdir()}
+    with pytest.raises(PantryError, match="No space left on device; make room"):
+        write_safely(file, b"x" * 500_000)
+    assert file.read_bytes() == b"old"
+    assert {f.name for f in small_disk.iterdir()} == before

@@ -186,7 +186,7 @@ def count_sheet(
     if out is None:
         _show(lambda paper: write_sheet(paper, lines, names, pantry.today), plain)
         return
-    from pantrymeals.book.twin import write_whole
+    from pantrymeals.actions.printing import write_safely
 
     kind = out.suffix.casefold()
     if kind == ".csv":
@@ -199,7 +199,7 @@ def count_sheet(
         data = sheet_page(lines, names, pantry.name, pantry.today)
     else:
         raise PantryError(f"--out: '{out}' should end in .csv, .xlsx or .pdf")
-    write_whole(out, data)
+    write_safely(out, data)
     typer.echo(f"Written: {out}")
 
 
@@ -258,7 +258,9 @@ def book_export(
     larder: Larder = Path(),
 ) -> None:
     """Write every line of the book as one table, CSV or spreadsheet."""
-    from pantrymeals.book.twin import COLUMNS, as_csv, rows_of, write_whole
+    from pantrymeals.actions.printing import write_safely
+    from pantrymeals.book.connect import TWIN_FILE
+    from pantrymeals.book.twin import COLUMNS, as_csv, rows_of
     from pantrymeals.errors import PantryError
 
     kind = file.suffix.casefold()
@@ -271,7 +273,7 @@ def book_export(
             from pantrymeals.book.sheets import as_xlsx
 
             data = as_xlsx([("put-up book", COLUMNS, rows_of(book))])
-    write_whole(file, data)
+    write_safely(file, data, may_make=TWIN_FILE)
     typer.echo(f"Written: {file}")
 
 
