@@ -23,11 +23,11 @@ NEAR_GAP = 0.3
 
 OTHER_SEED = 1000
 OTHER_SECONDS = 20.0
-"""The second lane searches with the seed and this, so long; then it cooks days anew."""
+"""The second lane searches with the seed and this, so long; then it searches neighbourhoods."""
 
-ANEW_SECONDS = 1.0
-ANEW_POINTS = 200
-"""Cooking some days anew: at most so long, to within so much (hundredths of a point)."""
+SEARCH_SECONDS = 1.0
+SEARCH_POINTS = 200
+"""A neighbourhood: at most so long, to within so much (hundredths of a point)."""
 
 NEAR_POINTS = 100
 """Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
@@ -305,7 +305,9 @@ def near_the_relaxation(
     return whole if holds(linear, whole) else None
 
 
-def cook_anew(linear: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray) -> None:
+def neighbourhood_search(
+    linear: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray
+) -> None:
     """Better decisions from the best so far: some days are cooked anew, all others stay.
 
     day_of: the day each column is about, -1 for the whole horizon.
@@ -321,10 +323,10 @@ def cook_anew(linear: Arrays, found: Found, stop: threading.Event, until: float,
         part, keep = piece(linear, free, x)
         better = Found()
         begun = time.monotonic()
-        enough = ANEW_POINTS / max(abs(cost), 1.0)
-        run_highs(part, better, Linked(stop), min(ANEW_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
+        enough = SEARCH_POINTS / max(abs(cost), 1.0)
+        run_highs(part, better, Linked(stop), min(SEARCH_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
         took = time.monotonic() - begun
-        many = max(1, many - 1) if took > 0.8 * ANEW_SECONDS else min(len(days), many + (took < 0.3 * ANEW_SECONDS))
+        many = max(1, many - 1) if took > 0.8 * SEARCH_SECONDS else min(len(days), many + (took < 0.3 * SEARCH_SECONDS))
         if better.x is not None and better.cost < cost:
             new = x.copy()
             new[keep] = better.x
@@ -346,7 +348,7 @@ def side_by_side(
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
     One lane: CP-SAT. The other: a first whole menu near the relaxation, then CP-SAT with another seed from
-    there, for whichever is done sooner; once that takes long, days cooked anew.
+    there, for whichever is done sooner; once that takes long, neighbourhood search.
     always: columns that are all zero in a whole menu; watching: called some times a second with what is
     found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
     up: then the first lane's word counts. patience: so many seconds more while there is no menu at all.
@@ -376,7 +378,7 @@ def side_by_side(
         if (aside.infeasible or aside.settled) and not alike:
             stop.set()
         elif not stop.is_set() and day_of is not None:
-            cook_anew(linear, aside, stop, until, seed, day_of)
+            neighbourhood_search(linear, aside, stop, until, seed, day_of)
 
     lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
     for lane in lanes:

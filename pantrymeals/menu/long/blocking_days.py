@@ -1,7 +1,7 @@
 """What stands in the way of a dish that would fill an open place of a long menu.
 
 Its own last cooking within its days, a tag's other dishes of that week, the dishes on other days that take the
-last of what it needs: with those days cooked anew beside its own, the place can often be filled.
+last of what it needs: with those days freed beside its own, the place can often be filled.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ ITS_OWN = ("every role filled once", "one product for each use", "goes well with
 """Rows that the day's own dishes settle among themselves."""
 
 
-class Ways:
+class BlockingDays:
     """Which dishes could fill what is open or missed, and which days stand in the way of each."""
 
     def __init__(self, model: MenuModel, linear: Arrays, entries: ByColumn) -> None:

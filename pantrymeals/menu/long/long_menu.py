@@ -23,11 +23,11 @@ from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.solving.linear_model import hopeless_rows
 from pantrymeals.solving.solvers import Found, Linked
 
-LAYING_PART = 0.5
-"""Of the time: for laying the weeks in turn."""
+ROLLING_PART = 0.5
+"""Of the time: for the rolling horizon."""
 
 PROVING_PART = 0.4
-"""Of the time: at most for the bound; about as long as the laying takes in the other lane."""
+"""Of the time: at most for the bound; about as long as the rolling horizon takes in the other lane."""
 
 LOOKING_PART = 0.08
 """Of the time: for a last look at what is open or missed."""
@@ -59,18 +59,18 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = pace_of_totals(problem)
     bands = bands_at(problem, pace)
-    with ThreadPoolExecutor(1) as beside:  # the course is the solver's work, the model is Python's
+    with ThreadPoolExecutor(1) as beside:  # the path is the solver's work, the model is Python's
         awaited = beside.submit(TargetPath, problem, bands)
         model = build(problem, bands, PROMISES)
         table = LongTable(model, bands, asked.seed)
-        course = awaited.result()
+        path = awaited.result()
     if hopeless_rows(table.linear).size:
         return LongAnswer(model, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
     proof.proved(0.0, "no wish costs less than nothing")
     stop = threading.Event()
 
-    laid = threading.Event()
+    rolled = threading.Event()
 
     def finish(lane: int) -> None:
         table.improve(until - seconds * LOOKING_PART, stop, lane)
@@ -80,22 +80,22 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     def proving() -> None:
         left = min(seconds * PROVING_PART, until - time.monotonic())
         prove(table, left, Linked(stop), proof)
-        laid.wait()
+        rolled.wait()
         finish(1)
 
-    def laying() -> None:
-        RollingHorizon(table, course).lay(begun + seconds * LAYING_PART, watch, stop)
-        laid.set()
+    def rolling() -> None:
+        RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop)
+        rolled.set()
         finish(0)
 
-    lanes, troubles = _lanes((laying, proving), stop, laid)
+    lanes, troubles = _lanes((rolling, proving), stop, rolled)
     for lane in lanes:
         lane.start()
     while any(lane.is_alive() for lane in lanes):
         time.sleep(0.05)
-        if laid.is_set():
+        if rolled.is_set():
             _tell(table, proof, watch)
-        close = laid.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
+        close = rolled.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
         if close or watch.stopped() or time.monotonic() > until:
             stop.set()
     for lane in lanes:
@@ -106,7 +106,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
 
 
 def _lanes(
-    works: tuple[Callable[[], None], ...], stop: threading.Event, laid: threading.Event
+    works: tuple[Callable[[], None], ...], stop: threading.Event, rolled: threading.Event
 ) -> tuple[list[threading.Thread], list[BaseException]]:
     """A thread for each work, and the list in which one that fails leaves its trouble; then all stop."""
     troubles: list[BaseException] = []
@@ -118,7 +118,7 @@ def _lanes(
             troubles.append(trouble)
             stop.set()
         finally:
-            laid.set()
+            rolled.set()
 
     return [threading.Thread(target=heard, args=(work,), daemon=True) for work in works], troubles
 

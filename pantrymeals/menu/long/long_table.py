@@ -1,7 +1,7 @@
 """Menus longer than a week or so: totals, then weeks in turn, then neighbourhoods.
 
 1. Totals (``totals``) give the pace, the draws to steer by and a proven bound.
-2. A week at a time, with a look ahead, follows the course of the draws (``target_path``, ``rolling_horizon``).
+2. A week at a time, with a look ahead, follows the path of the draws (``target_path``, ``rolling_horizon``).
 3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
    is no worse takes the old one's place. Two at a time.
 4. A last look at what is still open or missed, each of its days alone.
@@ -21,7 +21,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pantrymeals.menu.long.blocking_days import Ways
+from pantrymeals.menu.long.blocking_days import BlockingDays
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
 from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuModel
 from pantrymeals.menu.week.house_rules import WEEK
@@ -30,8 +30,8 @@ from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.neighbourhood import neighbourhood
 from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 
-ANEW_SECONDS = 2.5
-ANEW_GAP_POINTS = 10
+SEARCH_SECONDS = 2.5
+SEARCH_GAP_POINTS = 10
 FIRST_LENGTH = 5
 SHORTEST, LONGEST = 2, 16
 SLOW_PART, QUICK_PART = 0.8, 0.25
@@ -40,7 +40,7 @@ NEAR_POINTS = (100, 300, 1000)
 """Columns dearer than this in a neighbourhood's relaxation (hundredths of a point) are left out, by turns."""
 MENDING_PART = 0.8
 """How often what is open or missed is looked after first, while there is any."""
-WAYS_PART = 0.6
+BLOCKING_PART = 0.6
 """How often a mending looks at the days that stand in some dish's way, rather than at the days around."""
 MENDINGS = 40
 """Each open role and missed promise is tried so often."""
@@ -84,7 +84,7 @@ class LongTable:
         self.off_cols = np.array([model.off[p] for p in model.off], dtype=int)
         self.use = self._use_matrix()
         self.reach = np.array(model.reach)
-        self.ways = Ways(model, self.linear, self.entries)
+        self.blocking = BlockingDays(model, self.linear, self.entries)
         self.carry()
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
@@ -157,11 +157,11 @@ class LongTable:
         while (left := until - time.monotonic()) > 0 and not stop.is_set():
             spans, mending = self._pick(rng, length)
             begun = time.monotonic()
-            done = self._anew(spans, mending, min(ANEW_SECONDS, left), rng, stop)
+            done = self._search(spans, mending, min(SEARCH_SECONDS, left), rng, stop)
             took = time.monotonic() - begun
-            if took > SLOW_PART * ANEW_SECONDS:
+            if took > SLOW_PART * SEARCH_SECONDS:
                 length = max(SHORTEST, length - 1)
-            elif done and took < QUICK_PART * ANEW_SECONDS:
+            elif done and took < QUICK_PART * SEARCH_SECONDS:
                 length = min(LONGEST, length + 1)
 
     def _alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
@@ -171,7 +171,7 @@ class LongTable:
         keep = np.flatnonzero(free)
         return at, keep, replace(cut(self.linear, self.entries, keep, at, sums), fixed_cost=0.0)
 
-    def _anew(
+    def _search(
         self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
     ) -> bool:
         """Cook the days of these spans anew; False where their relaxation shows that nothing is to be had.
@@ -183,10 +183,11 @@ class LongTable:
         near = neighbourhood(part)
         cost = float(part.cost @ now)
         must = self.must[keep]
-        if near.bound > cost - ANEW_GAP_POINTS * POINT or (mending and near.x[must].sum() > now[must].sum() - 1 + HAIR):
+        hopeless = mending and near.x[must].sum() > now[must].sum() - 1 + HAIR
+        if hopeless or near.bound > cost - SEARCH_GAP_POINTS * POINT:
             return False
         cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
-        gap = ANEW_GAP_POINTS * POINT / max(1.0, cost)
+        gap = SEARCH_GAP_POINTS * POINT / max(1.0, cost)
         found = near.best(cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
         if found is not None:
             new = at.copy()
@@ -239,7 +240,7 @@ class LongTable:
             if amiss.size and (tries < MENDINGS).any() and rng.random() < MENDING_PART:
                 col = int(amiss[rng.choice(np.flatnonzero(tries == tries.min()).tolist())])
                 self.tries[col] += 1
-                days = self.ways.days(col, self.x, self.sums, rng) if rng.random() < WAYS_PART else None
+                days = self.blocking.days(col, self.x, self.sums, rng) if rng.random() < BLOCKING_PART else None
                 return (_runs(days) if days else self._around(col, rng, length)), True
         if rng.random() < 0.5 or self.days < 15:
             a = rng.randrange(0, self.days - length + 1)

@@ -1,4 +1,4 @@
-"""The first whole menu of a long horizon: week by week, each following the course.
+"""The first whole menu of a long horizon: week by week, each following the path.
 
 A window is a week with a look ahead, so that what is asked of a week is seen whole. Of its columns only those are
 kept that its relaxation finds cheap: very few in one lane, more of them in another, and the better menu counts.
@@ -33,37 +33,37 @@ FAR_OFF = 10**7
 
 
 class RollingHorizon:
-    """The work of laying a long table, window by window.
+    """Plans a long table window by window.
 
-    course: how much of each product should be gone by when, and what is scarce on other days too.
+    path: how much of each product should be gone by when, and what is scarce on other days too.
     """
 
-    def __init__(self, table: LongTable, course: TargetPath) -> None:
+    def __init__(self, table: LongTable, path: TargetPath) -> None:
         self.table = table
-        self.course = course
-        self.cost = table.linear.cost + course.prices(table.model)
+        self.path = path
+        self.cost = table.linear.cost + path.prices(table.model)
         self.wide_hi = table.linear.hi.copy()  # a steered share may be further off than a whole one can
         self.wide_hi[table.off_cols] = FAR_OFF
         if table.model.largest >= 0:
             self.wide_hi[table.model.largest] = FAR_OFF
 
-    def lay(self, until: float, watch: Watch, stop: threading.Event) -> None:
-        """Lay all windows; each has its part of the time that is left."""
+    def roll(self, until: float, watch: Watch, stop: threading.Event) -> None:
+        """Plan all windows; each has its part of the time that is left."""
         days = self.table.days
         weeks = range(0, days, WEEK)
         stretch = 0
         for number, a in enumerate(weeks):
             if stop.is_set():
                 return
-            if a >= (stretch + 1) * self.course.totals.stretch_days:
-                self.course.passed(stretch, self.table.model, self.table.x)
-                self.cost = self.table.linear.cost + self.course.prices(self.table.model)
+            if a >= (stretch + 1) * self.path.totals.stretch_days:
+                self.path.passed(stretch, self.table.model, self.table.x)
+                self.cost = self.table.linear.cost + self.path.prices(self.table.model)
                 stretch += 1
             seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
-            self._lay_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
+            self._plan_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
             watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
 
-    def _lay_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:
+    def _plan_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:
         table = self.table
         keep = np.flatnonzero(table.free([(a, b)]))
         part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
@@ -73,9 +73,9 @@ class RollingHorizon:
             table.commit(keep, x)
 
     def _steered(self, b: int) -> Arrays:
-        """The model with evenness asked up to day b only, as far as the course has come by then."""
+        """The model with evenness asked up to day b only, as far as the path has come by then."""
         table = self.table
-        drawn = self.course.drawn_by(b)
+        drawn = self.path.drawn_by(b)
         row_lo = table.linear.row_lo.copy()
         row_lo[table.model.sharper] = -ANY
         for row, (product, sign) in table.model.even.items():

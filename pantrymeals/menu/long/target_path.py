@@ -1,9 +1,9 @@
-"""The course of a long menu: how much of each product should be gone by when, so that enough is left for later.
+"""The target path of a long menu: how much of each product should be gone by when, so that enough is left for later.
 
 The totals know what a whole horizon can be given, and in which stretch of it, but of many ways that cost the same
 they take any: all the sauerkraut in the first month. Here they are asked to go as steadily as they can; a window of
 days is then steered by how far each product should be by its end. After each stretch the totals are asked again,
-with what was laid as it is and what went over gone.
+with what was planned as it is and what went over gone.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ DREGS = 0.5
 
 THOUSAND = 1000
 SCARCE = ("never more than is on the shelf", "days between repeats", "gone by then", "left over")
-"""Rows of totals whose prices guide the laying; a window keeps all other rows itself."""
+"""Rows of totals whose prices guide the rolling horizon; a window keeps all other rows itself."""
 
 
 class TargetPath:
@@ -135,7 +135,7 @@ class TargetPath:
         return out
 
     def passed(self, stretch: int, model: MenuModel, x: np.ndarray) -> None:
-        """A stretch has been laid: take its dishes as they are, and ask again what is left for the later ones."""
+        """A stretch has been planned: take its dishes as they are, and ask again what is left for the later ones."""
         cols: list[int] = []
         values: list[float] = []
         of_stretch = {col for number, _, col in self.totals.counts if self.totals.kinds[number].stretch == stretch}
@@ -157,7 +157,7 @@ class TargetPath:
     def _hold_back(self, used: np.ndarray, over: np.ndarray, stretch: int) -> None:
         """Leave on the shelf what no real menu uses: what goes over in part jars, and what is too little for a dish."""
         for row, product, by in self.totals.shelf:
-            if by < stretch:  # what is laid is as it is
+            if by < stretch:  # what is planned is as it is
                 self.model.changeRowBounds(row, -self.model.inf, self.linear.row_hi[row])
                 continue
             stock = self.problem.stocks[product]

@@ -1,4 +1,4 @@
-"""Fixed nights beyond ten days, nights whose dish was eaten too lately, what stands in a dish's way, and the course."""
+"""Fixed nights beyond ten days, nights whose dish was eaten too lately, what stands in a dish's way, and the path."""
 
 from __future__ import annotations
 
@@ -127,7 +127,7 @@ def test_on_a_long_menu_only_the_nights_too_soon_are_waived() -> None:
 # What stands in the way.
 
 
-def in_the_way(house: Household, menu: dict[int, str], wanted: int) -> list[int] | None:
+def blocking_days(house: Household, menu: dict[int, str], wanted: int) -> list[int] | None:
     """Days to cook anew so that a missed night of a fortnight is kept; Plain stands on all days not given."""
     problem = menu_problem(house, MenuRequest(MONDAY, 14))
     bands = bands_at(problem, Fraction(1))
@@ -140,28 +140,28 @@ def in_the_way(house: Household, menu: dict[int, str], wanted: int) -> list[int]
     for night, col in missed.items():
         tags = house.dishes[menu.get(night, "Plain")].tags
         x[col] = "flat bread" not in tags
-    return table.ways.days(missed[wanted], x, table.entries.sums(x), random.Random(1))
+    return table.blocking.days(missed[wanted], x, table.entries.sums(x), random.Random(1))
 
 
 @pytest.mark.parametrize(("cooked_on", "days"), [(8, [2, 8]), (9, [2])])
 def test_the_same_dish_within_its_days_stands_in_the_way(cooked_on: int, days: list[int]) -> None:
     """Its own day comes first."""
-    assert in_the_way(home(flat(7)), {cooked_on: "Flat"}, FIRST_NIGHT) == days
+    assert blocking_days(home(flat(7)), {cooked_on: "Flat"}, FIRST_NIGHT) == days
 
 
 def test_an_earlier_cooking_stands_in_the_way_too() -> None:
-    assert in_the_way(home(), {FIRST_NIGHT: "Flat"}, SECOND_NIGHT) == [SECOND_NIGHT, FIRST_NIGHT]
+    assert blocking_days(home(), {FIRST_NIGHT: "Flat"}, SECOND_NIGHT) == [SECOND_NIGHT, FIRST_NIGHT]
 
 
 @pytest.mark.parametrize(("jars", "days"), [(2, [2, 12]), (3, [2])])
 def test_a_day_that_takes_the_last_of_it_stands_in_the_way(jars: int, days: list[int]) -> None:
     """With a jar for the dish and one over, nothing does."""
-    assert in_the_way(home(flat(1), sauce=jars), {12: "Flat"}, FIRST_NIGHT) == days
+    assert blocking_days(home(flat(1), sauce=jars), {12: "Flat"}, FIRST_NIGHT) == days
 
 
 def test_its_own_day_is_named_once_though_the_last_of_it_is_taken_there() -> None:
     house = home(flat(1), dish("Rich", ["1 qt Sauce"]), sauce=1)
-    assert in_the_way(house, {FIRST_NIGHT: "Rich"}, FIRST_NIGHT) == [FIRST_NIGHT]
+    assert blocking_days(house, {FIRST_NIGHT: "Rich"}, FIRST_NIGHT) == [FIRST_NIGHT]
 
 
 @pytest.mark.parametrize(("fried_on", "days"), [(8, [2, 8]), (9, [2])])
@@ -171,18 +171,18 @@ def test_another_dish_of_a_tag_of_seven_days_stands_in_the_way(fried_on: int, da
         dish("Fried", ["1 lb Carrots"], tags=["greasy"]),
         rules=rules(fixed={"Wed": "flat bread"}, at_most={"greasy": 1}),
     )
-    assert in_the_way(house, {fried_on: "Fried"}, FIRST_NIGHT) == days
+    assert blocking_days(house, {fried_on: "Fried"}, FIRST_NIGHT) == days
 
 
 def test_where_no_dish_can_fill_the_place_there_is_no_way() -> None:
     lately = home(flat(), flat(name="Rolls"), recent=((day(-1), "Flat"),))
     problem = menu_problem(lately, MenuRequest(MONDAY, 14))
     assert FIRST_NIGHT in dict(problem.nights)
-    assert in_the_way(lately, {SECOND_NIGHT: "Rolls"}, FIRST_NIGHT) == [FIRST_NIGHT, SECOND_NIGHT]
-    assert in_the_way(lately, {SECOND_NIGHT: "Rolls"}, SECOND_NIGHT) is None
+    assert blocking_days(lately, {SECOND_NIGHT: "Rolls"}, FIRST_NIGHT) == [FIRST_NIGHT, SECOND_NIGHT]
+    assert blocking_days(lately, {SECOND_NIGHT: "Rolls"}, SECOND_NIGHT) is None
 
 
-# The course.
+# The path.
 
 STRETCH = 14
 DAYS = 30
@@ -196,14 +196,14 @@ def long_sheet() -> tuple[MenuModel, dict[int, Band]]:
     return build(problem, bands, PROMISES), bands
 
 
-def course() -> TargetPath:
+def target_path() -> TargetPath:
     model, bands = long_sheet()
     return TargetPath(model.problem, bands)
 
 
-def whole_draw(way: TargetPath) -> np.ndarray:
+def whole_draw(path: TargetPath) -> np.ndarray:
     """Grains of each product that the totals draw in all."""
-    return np.array([sum(g * way.x[col] for _, col, g in draws) for draws in way.totals.draws])
+    return np.array([sum(g * path.x[col] for _, col, g in draws) for draws in path.totals.draws])
 
 
 def laid_draw(model: MenuModel, x: np.ndarray, before: int) -> np.ndarray:
@@ -212,17 +212,17 @@ def laid_draw(model: MenuModel, x: np.ndarray, before: int) -> np.ndarray:
 
 
 def test_by_the_last_day_the_course_has_drawn_what_its_totals_draw() -> None:
-    way = course()
-    assert way.totals.stretch_days == STRETCH
-    assert whole_draw(way).sum() > 0
-    assert way.drawn_by(DAYS) == pytest.approx(whole_draw(way))
-    assert way.drawn_by(DAYS - 1).sum() < whole_draw(way).sum()
+    path = target_path()
+    assert path.totals.stretch_days == STRETCH
+    assert whole_draw(path).sum() > 0
+    assert path.drawn_by(DAYS) == pytest.approx(whole_draw(path))
+    assert path.drawn_by(DAYS - 1).sum() < whole_draw(path).sum()
 
 
 def test_what_an_even_hand_has_drawn_is_never_given_back() -> None:
-    way = course()
-    steered = [index for index, goods in enumerate(way.problem.goods) if goods.averaged]
-    by_day = np.array([way.drawn_by(number)[steered] for number in range(1, DAYS + 1)])
+    path = target_path()
+    steered = [index for index, stock in enumerate(path.problem.stocks) if stock.averaged]
+    by_day = np.array([path.drawn_by(number)[steered] for number in range(1, DAYS + 1)])
     assert (by_day[0] >= 0).all()
     assert by_day[-1].sum() > by_day[0].sum()
     assert (np.diff(by_day, axis=0) >= -1e-6).all()
@@ -232,18 +232,18 @@ def test_after_a_stretch_what_is_gone_is_what_was_laid() -> None:
     """Stretch after stretch; what is not laid yet is the totals' own affair."""
     model, bands = long_sheet()
     table = LongTable(model, bands, 1)
-    RollingHorizon(table, course()).lay(time.monotonic() + 15, NobodyWatching(), threading.Event())
+    RollingHorizon(table, target_path()).roll(time.monotonic() + 15, NobodyWatching(), threading.Event())
     assert table.holds(table.x)
-    way = course()
+    path = target_path()
     for stretch in (0, 1):
         end = (stretch + 1) * STRETCH
         laid = laid_draw(model, table.x, end)
         assert laid.sum() > 0
-        assert way.drawn_by(end) != pytest.approx(laid)
-        way.passed(stretch, model, table.x)
-        assert way.gone[stretch + 1] == pytest.approx(laid, abs=1e-5)
-        assert way.drawn_by(end) == pytest.approx(laid, abs=1e-5)
-    assert way.drawn_by(DAYS) == pytest.approx(whole_draw(way))
+        assert path.drawn_by(end) != pytest.approx(laid)
+        path.passed(stretch, model, table.x)
+        assert path.gone[stretch + 1] == pytest.approx(laid, abs=1e-5)
+        assert path.drawn_by(end) == pytest.approx(laid, abs=1e-5)
+    assert path.drawn_by(DAYS) == pytest.approx(whole_draw(path))
 
 
 @pytest.mark.parametrize(

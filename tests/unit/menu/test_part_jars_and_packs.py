@@ -103,8 +103,8 @@ def test_what_will_not_wait_is_eaten_first_though_a_new_crop_comes_next_season()
             products=[beets], lots=[lot("Beets", 9, "lb")], dishes=[dish("Soup", ["1 lb Beets"])],
             arrivals=(arrival("Beets", "20 lb", when),),
         )  # fmt: skip
-        (goods,) = menu_problem(home, MenuRequest(MONDAY, 4)).goods
-        assert goods.last == last, when
+        (stock,) = menu_problem(home, MenuRequest(MONDAY, 4)).stocks
+        assert stock.last == last, when
 
 
 def test_what_comes_in_on_the_last_day_may_be_eaten_after_it() -> None:

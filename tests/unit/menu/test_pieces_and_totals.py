@@ -1,4 +1,4 @@
-"""The long table's tools: pieces of a model, weeks laid in turn, days cooked anew, and the bound from totals."""
+"""The long table's tools: pieces of a model, the rolling horizon, neighbourhood search, and the bound from totals."""
 
 from __future__ import annotations
 
@@ -112,7 +112,7 @@ def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it()
     table = LongTable(model, bands, 1)
     stop = threading.Event()
     assert holds(linear, table.x)  # every place open, every promise missed: allowed, and dear
-    RollingHorizon(table, TargetPath(model.problem, bands)).lay(time.monotonic() + 20, NobodyWatching(), stop)
+    RollingHorizon(table, TargetPath(model.problem, bands)).roll(time.monotonic() + 20, NobodyWatching(), stop)
     assert holds(linear, table.x)
     assert table.holds(table.x)
     assert not table.x[table.open_cols].any()
@@ -152,7 +152,7 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
     def fails(*_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(RollingHorizon, "lay", fails)
+    monkeypatch.setattr(RollingHorizon, "roll", fails)
     with pytest.raises(ZeroDivisionError):
         plan_menu(home, MenuRequest(home.today, 12, seconds=20))
 

@@ -58,7 +58,7 @@ def drawing(problem: MenuProblem, product: str) -> list[Candidate]:
     return [
         c
         for c in problem.candidates
-        if any(problem.goods[d.product].name == product for part in (c.fixed, *c.choices) for d in part)
+        if any(problem.stocks[d.product].name == product for part in (c.fixed, *c.choices) for d in part)
     ]
 
 
@@ -112,8 +112,8 @@ def with_person(home: Household, name: str, **changes: object) -> Household:
 def on_shelf(home: Household, product: str) -> Fraction:
     """Containers that the planner sees of a product."""
     problem = menu_problem(home, MenuRequest(NEW_YEAR_COUNT, 2))
-    (goods,) = [g for g in problem.goods if g.name == product]
-    return Fraction(goods.shelf, goods.container)
+    (stock,) = [g for g in problem.stocks if g.name == product]
+    return Fraction(stock.shelf, stock.container)
 
 
 def test_seed_potatoes_are_not_for_eating(demo: Household) -> None:
@@ -129,8 +129,8 @@ def test_seed_potatoes_are_not_for_eating(demo: Household) -> None:
 def test_the_promised_hams_wait_for_their_days(demo: Household) -> None:
     ham = demo.dishes["Ham supper"]
     problem = menu_problem(demo, MenuRequest(EASTER, 1))
-    (goods,) = [g for g in problem.goods if g.name == "Ham, half"]
-    assert (goods.shelf, goods.container) == (2, 1)
+    (stock,) = [g for g in problem.stocks if g.name == "Ham, half"]
+    assert (stock.shelf, stock.container) == (2, 1)
     day = EASTER - timedelta(days=3)
     occasion = replace(demo.occasions[0], first=EASTER, last=EASTER, kind="feast", dish="", guests=Fraction(0))
     home = only_lots_with_a_state(only(replace(demo, occasions=(occasion,)), ham, role="main"), "Ham, half")
