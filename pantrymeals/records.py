@@ -22,7 +22,8 @@ MealName = Literal["breakfast", "lunch", "supper"]
 
 MEALS: tuple[MealName, ...] = ("breakfast", "lunch", "supper")
 ROLES: tuple[Role, ...] = ("breakfast", "lunch", "main", "side", "bread", "fruit", "sweet")
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+WEEKDAYS = tuple(name[:3] for name in WEEKDAYS_IN_FULL)
 
 
 @dataclass(frozen=True, slots=True)

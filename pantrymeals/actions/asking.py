@@ -10,7 +10,8 @@ from typing import cast
 
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Pin
-from pantrymeals.records import MEALS, ROLES, WEEKDAYS, Household, MealName, Role
+from pantrymeals.records import MEALS, ROLES, WEEKDAYS, WEEKDAYS_IN_FULL, Household, MealName, Role
+from pantrymeals.words import either
 
 _WORD = re.compile(r"[^\W_]+")
 _LETTERS_TO_BE_SURE = 3
@@ -39,8 +40,7 @@ def day_meant(text: str, first: date, days: int) -> date:
 
 def _first_weekday(word: str, first: date) -> date:
     short = word[:3].title()
-    full = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-    if len(word) < 3 or short not in WEEKDAYS or not full[WEEKDAYS.index(short)].startswith(word.lower()):
+    if len(word) < 3 or short not in WEEKDAYS or not WEEKDAYS_IN_FULL[WEEKDAYS.index(short)].startswith(word.title()):
         raise NotUnderstood(f"'{word}' is not a day; write a weekday such as Sun, or a date such as {first}")
     return first + timedelta(days=(WEEKDAYS.index(short) - first.weekday()) % 7)
 
@@ -60,9 +60,11 @@ def dish_meant(household: Household, text: str) -> str:
     if len(fitting) == 1 and len(wanted) >= _LETTERS_TO_BE_SURE:
         return fitting[0]
     if fitting:
-        raise NotUnderstood(f"'{text.strip()}' can be more than one dish; did you mean {_or(_few(sorted(fitting)))}?")
+        raise NotUnderstood(
+            f"'{text.strip()}' can be more than one dish; did you mean {either(_few(sorted(fitting)))}?"
+        )
     near = [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
-    tail = f"; did you mean {_or(near)}?" if near else "; `recipes/` has no name like it"
+    tail = f"; did you mean {either(near)}?" if near else "; `recipes/` has no name like it"
     raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
 
 
@@ -116,7 +118,7 @@ def plate_meant(text: str, first: date, days: int) -> tuple[date, MealName, Role
     meal = next((word for word in named if word in MEALS), None)
     for word in named:
         if word not in ROLES and word not in MEALS:
-            raise NotUnderstood(f"'{word}' is neither a meal ({_or(MEALS)}) nor a role ({_or(ROLES)})")
+            raise NotUnderstood(f"'{word}' is neither a meal ({either(MEALS)}) nor a role ({either(ROLES)})")
     if role is None:
         role = "main"
     if meal is None:
@@ -126,7 +128,7 @@ def plate_meant(text: str, first: date, days: int) -> tuple[date, MealName, Role
 
 def _meal(word: str) -> MealName:
     if word.lower() not in MEALS:
-        raise NotUnderstood(f"'{word}' is not a meal; write {_or(MEALS)}")
+        raise NotUnderstood(f"'{word}' is not a meal; write {either(MEALS)}")
     return cast(MealName, word.lower())
 
 
@@ -137,8 +139,3 @@ def _plain(text: str) -> str:
 def _few(names: list[str], most: int = 6) -> list[str]:
     """No more names than a person reads, and how many others there are."""
     return names if len(names) <= most else [*names[: most - 1], f"{len(names) - most + 1} others"]
-
-
-def _or(names: Iterable[str]) -> str:
-    items = list(names)
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} or {items[-1]}"

@@ -13,8 +13,8 @@ from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import listed
 from pantrymeals.units import as_words
+from pantrymeals.words import listed
 
 LONGEST_MENU_DAYS = 400
 

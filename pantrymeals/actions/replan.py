@@ -14,7 +14,7 @@ from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
-from pantrymeals.reports.words import long_day
+from pantrymeals.words import long_day
 
 
 @dataclass(frozen=True, slots=True)

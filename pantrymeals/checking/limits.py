@@ -9,10 +9,11 @@ from fractions import Fraction
 from itertools import combinations
 
 from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
-from pantrymeals.checking.words import at, day_words, month_words, planned_dishes, weekday_words
+from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Dish, Household, Product
 from pantrymeals.units import as_words
+from pantrymeals.words import month_name, weekday_name
 
 
 def why_not_planned(household: Household, product: Product, day: date) -> str:
@@ -23,7 +24,7 @@ def why_not_planned(household: Household, product: Product, day: date) -> str:
     if not product.on_menus:
         return "is kept off all menus"
     if product.eaten_in and day.month not in product.eaten_in:
-        return f"is not eaten in {month_words(day)}"
+        return f"is not eaten in {month_name(day)}"
     if product.deadline_kind == "keeps to" and product.must_last_to and day > product.must_last_to:
         since = (a.day for a in household.arrivals if a.product == product.name)
         if not any(product.must_last_to <= came <= day for came in since):
@@ -45,7 +46,7 @@ def dishes_are_in_season(household: Household, plan: MenuPlan) -> Iterator[str]:
     for meal, planned in planned_dishes(plan):
         season = household.dishes[planned.dish].season
         if season and meal.day.month not in season:
-            yield f"{at(meal, planned)}: not a dish for {month_words(meal.day)}"
+            yield f"{at(meal, planned)}: not a dish for {month_name(meal.day)}"
 
 
 def dishes_have_their_weekday(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -90,7 +91,7 @@ def no_dish_takes_too_long(household: Household, plan: MenuPlan) -> Iterator[str
         minutes = household.dishes[planned.dish].minutes
         most = household.rules.longest_minutes.get(weekday_of(meal.day))
         if most is not None and minutes > most and not kinds_of(household, meal.day):
-            day = weekday_words(meal.day)
+            day = weekday_name(meal.day)
             yield f"{at(meal, planned)}: takes {minutes} minutes, the longest for {day}s is {most}"
 
 

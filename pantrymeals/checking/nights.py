@@ -34,9 +34,10 @@ from pantrymeals.checking.table import (
     who_eats,
 )
 from pantrymeals.checking.variety import all_eaten, days_between
-from pantrymeals.checking.words import at, day_words, weekday_words
+from pantrymeals.checking.words import at, day_words
 from pantrymeals.plans.menu import MenuPlan, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName
+from pantrymeals.words import weekday_name
 
 SHORT_DAYS = 10
 """Days up to which these promises are kept wherever the shelf gives a dish."""
@@ -138,7 +139,7 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
             ]
             if could:
                 yield (
-                    f"{at(meal, planned)}: {weekday_words(meal.day)} is the night for '{tag}', and "
+                    f"{at(meal, planned)}: {weekday_name(meal.day)} is the night for '{tag}', and "
                     f"{' or '.join(sorted(could))} could be cooked"
                 )
 

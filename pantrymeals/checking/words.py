@@ -9,28 +9,12 @@ from fractions import Fraction
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Household, Product
 from pantrymeals.units import as_words
-
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July",
-    "August", "September", "October", "November", "December",
-)  # fmt: skip
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-"""Our own names: the machine's language must not change a sentence."""
-
-
-def month_words(day: date) -> str:
-    """'January'."""
-    return _MONTHS[day.month - 1]
-
-
-def weekday_words(day: date) -> str:
-    """'Monday'."""
-    return _DAYS[day.weekday()]
+from pantrymeals.words import month_name
 
 
 def day_words(day: date) -> str:
     """'Mon 5 January'."""
-    return f"{WEEKDAYS[day.weekday()]} {day.day} {month_words(day)}"
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {month_name(day)}"
 
 
 def at(meal: PlannedMeal, dish: PlannedDish | None = None) -> str:

@@ -88,7 +88,7 @@ def slip(
     from pantrymeals.actions.slips import price_meant, write_slip
     from pantrymeals.plans.no_store import Slip
     from pantrymeals.reports.no_store_words import dollars
-    from pantrymeals.reports.words import short_day
+    from pantrymeals.words import short_day
 
     written = Slip(day or date.today(), what, price_meant(price))
     path = write_slip(larder, written)

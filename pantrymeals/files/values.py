@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from pantrymeals.files.gathering import Wrong, fold, nearest, shown
-from pantrymeals.records import WEEKDAYS
+from pantrymeals.records import WEEKDAYS, WEEKDAYS_IN_FULL
 from pantrymeals.units import as_words, take_number
 
 T = TypeVar("T", bound=str)
@@ -119,13 +119,9 @@ def weekdays(text: str) -> tuple[str, ...]:
     return tuple(name for i, name in enumerate(WEEKDAYS) if i in chosen)
 
 
-_WEEKDAYS_IN_FULL = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-"""Our own names: the machine's language must not change what a file means."""
-
-
 def _weekday(text: str) -> int:
     name = fold(text).rstrip(".")
-    for index, full in enumerate(_WEEKDAYS_IN_FULL):
+    for index, full in enumerate(map(fold, WEEKDAYS_IN_FULL)):
         if len(name) >= 3 and full.startswith(name.removesuffix("s") if len(name) > 6 else name):
             return index
     raise Wrong(f"{shown(text)} is not a day of the week", f"the days are {', '.join(WEEKDAYS)}")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from pantrymeals.forecast.forecast import season_weeks
-from pantrymeals.forecast.words import bare_name, month_words, pace_words
+from pantrymeals.forecast.words import month_words, pace_words
 from pantrymeals.records import Product
+from pantrymeals.words import bare_name
 
 _WHY = {
     "new crop": "the new crop",

@@ -30,12 +30,12 @@ from pantrymeals.forecast.depletion import (
     pace_of,
     standing_of,
 )
-from pantrymeals.forecast.words import MONTHS as MONTHS_IN_FULL
 from pantrymeals.forecast.words import so_much, so_much_a_week
 from pantrymeals.larder.batch_days_done import made_by, with_batches_done, works_within
 from pantrymeals.larder.evenness import averaged, on_shelf
 from pantrymeals.plans.menu import Mark, MenuPlan, RunOutRow
 from pantrymeals.records import Household, Lot, Product
+from pantrymeals.words import month_name, short_date
 
 SHORT_WEEKS = 2
 TIGHT_CONTAINERS = 2
@@ -198,7 +198,7 @@ def _weeks(number: Fraction | float) -> str:
 
 
 def _day(day: date, today: date) -> str:
-    words = f"{day.day} {MONTHS_IN_FULL[day.month - 1][:3]}"
+    words = short_date(day)
     return words if abs((day - today).days) < 335 else f"{words} {day.year}"
 
 
@@ -232,7 +232,7 @@ def _how_long(case: _Case) -> str:
     if case.in_hand <= 0:
         return f"Nothing above the reserve, {at}"
     if not weekly:
-        month = MONTHS_IN_FULL[case.first.month - 1]
+        month = month_name(case.first)
         return f"None is used in {month}" + (
             f"; the last goes {_day(case.going.out, case.first)}" if case.going.out else ""
         )

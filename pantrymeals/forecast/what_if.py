@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.forecast import CROP_MAY_COME_EARLY, WEEKS_AHEAD
 from pantrymeals.forecast.freezer_off import freezers_named, is_in
-from pantrymeals.forecast.words import MONTHS
 from pantrymeals.records import MEALS, Household, Occasion, Person, Product
+from pantrymeals.words import MONTHS, month_name
 
 FORMS = (
     "freezer F2 lost",
@@ -157,7 +157,7 @@ def _guest_month(changed: Changed, found: re.Match[str]) -> Changed:
     week = (first - home.today).days // 7
     factor[week : week + _GUEST_DAYS // 7] *= _table_factor(home, count)
     changed = replace(changed, household=replace(home, occasions=(*home.occasions, visit)), factor=factor)
-    return _say(changed, f"{count} guests at every meal for four weeks from {first.day} {MONTHS[first.month - 1]}")
+    return _say(changed, f"{count} guests at every meal for four weeks from {first.day} {month_name(first)}")
 
 
 def _table_factor(home: Household, more: int) -> float:

@@ -7,35 +7,8 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pantrymeals.units import unit_named
+from pantrymeals.words import LONG_UNITS, many, month_name, small_count
 
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
-WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_SMALL = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-)
-_SINGULAR = {
-    "qt": "quart",
-    "pt": "pint",
-    "hp": "half-pint",
-    "half-gal": "half-gallon",
-    "lb": "pound",
-    "gal": "gallon",
-}
 _NEAR = Fraction(1, 4)
 """How near to a whole number a count is 'about' it."""
 _NAMED_BY_PRODUCT = frozenset({"each", "piece"})
@@ -45,19 +18,14 @@ def unit_words(size: str, count: float) -> str:
     """The container's name for so many: 'quart', 'quarts', 'qt bags'; '' where pieces are just counted."""
     if size in _NAMED_BY_PRODUCT:
         return ""
-    word = _SINGULAR.get(size, size)
-    if count <= 1:
-        return word
-    if " of " in word:
-        first, rest = word.split(" of ", 1)
-        return f"{first}s of {rest}"
-    return {"loaf": "loaves", "half-gallon": "half-gallons"}.get(word, word + "s")
+    word = LONG_UNITS.get(size, size)
+    return word if count <= 1 else many(word)
 
 
 def number_words(count: float) -> str:
     """Small whole numbers in words; others in figures, halves as 1/2."""
     if count == int(count):
-        return _SMALL[int(count)] if 0 < count <= 12 else str(int(count))
+        return small_count(int(count)) if count else "0"
     if count * 2 == int(count * 2):
         whole = int(count)
         return f"{whole} 1/2" if whole else "half"
@@ -115,22 +83,16 @@ def _container(size: str, count: int) -> str:
     return "" if size in _NAMED_BY_PRODUCT else unit_words(size, count)
 
 
-def bare_name(product: str) -> str:
-    """A product's name as said in passing: 'Pears in syrup' -> 'pears', 'Tomatoes, crushed' -> 'tomatoes'."""
-    short = product.split(",")[0].split(" in ")[0].split(" (")[0]
-    return short[:1].lower() + short[1:]
-
-
 def month_words(day: date, today: date) -> str:
     """'September', or 'March 2027' when that month has come round again by then."""
     if (day.year - today.year) * 12 + day.month - today.month >= 12:
-        return f"{MONTHS[day.month - 1]} {day.year}"
-    return MONTHS[day.month - 1]
+        return f"{month_name(day)} {day.year}"
+    return month_name(day)
 
 
 def day_words(day: date, today: date) -> str:
     """'14 March', with the year when it is more than eleven months off."""
-    text = f"{day.day} {MONTHS[day.month - 1]}"
+    text = f"{day.day} {month_name(day)}"
     return f"{text} {day.year}" if abs((day - today).days) > 335 else text
 
 

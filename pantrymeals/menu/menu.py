@@ -11,7 +11,7 @@ import numpy as np
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.long.long_menu import long_menu
-from pantrymeals.menu.reading import day_name, read_plan
+from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import POINT, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
@@ -21,6 +21,7 @@ from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found, side_by_side
+from pantrymeals.words import long_day
 
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
@@ -110,7 +111,7 @@ def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
             days[what].append(day)
     out = []
     for what, missed in days.items():
-        listed = ", ".join(day_name(first + timedelta(days=day)) for day in missed)
+        listed = ", ".join(long_day(first + timedelta(days=day)) for day in missed)
         when = f"that ends on {listed}" if what.endswith("in the week") else f"on {listed}"
         out.append(f"No {what} {when}: nothing could stand there without taking from other days.")
     return tuple(out)
@@ -120,6 +121,6 @@ def notes_for(problem: MenuProblem) -> tuple[str, ...]:
     """Plain sentences about the whole: fixed nights that no dish can keep."""
     first = problem.request.first
     return tuple(
-        f"No '{tag}' can be ready by {day_name(first + timedelta(days=day))}: planned without."
+        f"No '{tag}' can be ready by {long_day(first + timedelta(days=day))}: planned without."
         for day, tag in problem.waived
     )

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from fractions import Fraction
 
 import numpy as np
 
-from pantrymeals.forecast.words import MONTHS, WEEKDAYS_IN_FULL
 from pantrymeals.larder.evenness import band
 from pantrymeals.menu.reasons import why
 from pantrymeals.menu.week.constraints import POINT, MenuModel
@@ -155,7 +153,7 @@ def share_rows(
     problem: MenuProblem, needs: Mapping[str, Mapping[int, Fraction]], pace: Fraction
 ) -> tuple[ShareRow, ...]:
     """Each averaged product's even share against what menu and standing use draw (containers)."""
-    model = []
+    rows = []
     for stock in problem.stocks:
         if not stock.averaged:
             continue
@@ -164,10 +162,5 @@ def share_rows(
         share = stock.share_at(pace)
         low, high = (Fraction(edge) for edge in band(share, stock.step, stock.stood))
         off = max(Fraction(0), low - drawn, drawn - high)
-        model.append(ShareRow(stock.name, share, low, high, drawn, off, ""))
-    return tuple(model)
-
-
-def day_name(day: date) -> str:
-    """'Sunday 18 January'. Our own names: the machine's language must not change a sentence."""
-    return f"{WEEKDAYS_IN_FULL[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+        rows.append(ShareRow(stock.name, share, low, high, drawn, off, ""))
+    return tuple(rows)

@@ -12,10 +12,8 @@ from pantrymeals.menu.week.problem import Candidate, MenuProblem
 from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Lot
 from pantrymeals.units import as_words
-from pantrymeals.words import counted, short_date, spoken, verb
+from pantrymeals.words import counted, short_date, spoken, verb, weekday_name
 
-LONG_NAMES = {"Mon": "Monday", "Tue": "Tuesday", "Wed": "Wednesday", "Thu": "Thursday",
-              "Fri": "Friday", "Sat": "Saturday", "Sun": "Sunday"}  # fmt: skip
 SOON_DAYS = 50
 VERY_SOON_DAYS = 21
 OLD_DAYS = 730
@@ -135,7 +133,7 @@ def the_night(asked: Asked) -> str:
     table = problem.tables[candidate.table]
     tag = problem.household.rules.fixed.get(weekday(table.day))
     if tag and tag in candidate.dish.tags and candidate.role == "main" and table.meal == "supper":
-        return f"the {LONG_NAMES[weekday(table.day)]} {tag}"
+        return f"the {weekday_name(table.day)} {tag}"
     return ""
 
 

@@ -15,7 +15,7 @@ from fractions import Fraction
 import numpy as np
 
 from pantrymeals.errors import PantryError
-from pantrymeals.menu.reading import day_name, read_plan
+from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.constraints import POINT, MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES
@@ -25,6 +25,7 @@ from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal, SwapOffer
 from pantrymeals.records import Household, MealName, Role
 from pantrymeals.solving.linear_model import Arrays, arrays, piece
 from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.words import long_day
 
 TRIAL_SECONDS = 0.5
 ALL_SECONDS = 10.0
@@ -90,8 +91,8 @@ def _place(plan: MenuPlan, day: date, meal: MealName, role: Role) -> MenuPlace:
                 if dish.role == role:
                     return MenuPlace(planned, dish)
             if role in planned.covered_roles:
-                raise NothingThere(f"the {role} of {day_name(day)} comes with the {meal}'s other dish")
-    raise NothingThere(f"this menu has no {role} at {meal} on {day_name(day)}")
+                raise NothingThere(f"the {role} of {long_day(day)} comes with the {meal}'s other dish")
+    raise NothingThere(f"this menu has no {role} at {meal} on {long_day(day)}")
 
 
 def _table(problem: MenuProblem, place: MenuPlace) -> int:
@@ -119,7 +120,7 @@ def _laid(household: Household, plan: MenuPlan, place: MenuPlace) -> Standing:
             table = tables.get((meal.day, meal.meal), -1)
             index = number.get((table, dish.dish))
             if index is None:
-                raise NothingThere(f"{dish.dish} on {day_name(meal.day)} cannot be cooked from this larder any more")
+                raise NothingThere(f"{dish.dish} on {long_day(meal.day)} cannot be cooked from this larder any more")
             standing.cooked[table, dish.role] = index
             standing.at[model.cook[index]] = 1
             _keep_options(standing, index, dish)

@@ -13,6 +13,7 @@ from pantrymeals.larder.supply import standing_by_day, supply_by_day
 from pantrymeals.plans.menu import MenuPlan, RunOutRow
 from pantrymeals.plans.no_store import Pinch, StapleRow
 from pantrymeals.records import Household, Product
+from pantrymeals.words import plural, short_date, times
 
 ZERO = Fraction(0)
 MOST_LATER = 8
@@ -156,7 +157,7 @@ def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pi
     weekly = line.total / product.sizes[0].content * 7 / max(1, (day - plan.first).days + 1)
     until = ""
     if product.must_last_to is not None and product.must_last_to > day:
-        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {_day(product.must_last_to)}"
+        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {short_date(product.must_last_to)}"
     last = "is opened" if product.whole else "goes"
     why = f"The last above the reserve {last} this day{until}."
     does = _what_plan_does(household, plan, product.name) + _stood(line)
@@ -183,9 +184,9 @@ def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
     said = "The menu does not take it."
     if dishes:
         last = max(dishes)
-        said = f"The menu takes it {_times(len(dishes))}, last on {_day(last[0])} ({last[1]})."
+        said = f"The menu takes it {times(len(dishes))}, last on {short_date(last[0])} ({last[1]})."
     for other, count in sorted(instead.items()):
-        said += f" {other} stands in for it {_times(count)}."
+        said += f" {other} stands in for it {times(count)}."
     return said
 
 
@@ -201,11 +202,11 @@ def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutR
     if line.total <= max(even * OVER_SHARE, even + container / 2):
         return None
     weeks = round(row.gap_weeks)
-    gap = f", {weeks} {'week' if weeks == 1 else 'weeks'} before" if weeks else ", just before"
+    gap = f", {plural(weeks, 'week')} before" if weeks else ", just before"
     size = product.sizes[0].name
     why = (
         f"{so_much(size, line.total / container)} go, where an even hand would take "
-        f"{so_much(size, even / container)}; at this pace it ends{gap} {_day(due)}."
+        f"{so_much(size, even / container)}; at this pace it ends{gap} {short_date(due)}."
     )
     said = _what_plan_does(household, plan, product.name) + _stood(line)
     return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
@@ -216,17 +217,6 @@ def _stood(line: Drawn) -> str:
     size = line.product.sizes[0]
     taken = line.standing[-1] / size.content
     return f" Standing use takes {so_much(size.name, taken)}." if taken else ""
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {_MONTHS[day.month - 1]}"
 
 
 def totals_taken(household: Household, plan: MenuPlan) -> Mapping[str, Drawn]:

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.forecast.words import MONTHS
 from pantrymeals.larder.batch_days_done import (
     arrivals_after,
     lots_made,
@@ -18,6 +17,7 @@ from pantrymeals.larder.opened_life import life_from, lifted_out
 from pantrymeals.larder.taking import Fetched, PartUsed, Walk, walk_through
 from pantrymeals.plans.menu import AheadLine, MenuPlan, PullLine, PullList
 from pantrymeals.records import Household, Lot, PartJar
+from pantrymeals.words import day_and_year, short_date
 
 REMEMBERED_DAYS = 35
 """How far back eaten dishes are kept, so that variety reaches over the first day of the next menu."""
@@ -81,7 +81,7 @@ def _put_up(lot: Lot | None) -> str:
         return "no date"
     if lot.year_only:
         return str(lot.put_up.year)
-    return f"{lot.put_up.day} {MONTHS[lot.put_up.month - 1][:3]} {lot.put_up.year}"
+    return day_and_year(lot.put_up)
 
 
 def _dishes_using(plan: MenuPlan, day: date, product: str) -> str:
@@ -114,11 +114,7 @@ def _part_jar_lines(plan: MenuPlan, walk: Walk) -> list[PullLine]:
 
 def _begun(used: PartUsed) -> str:
     whole = used.part.left >= used.content
-    return f"{'lifted out' if whole else 'opened'} {_short(used.part.opened)}"
-
-
-def _short(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1][:3]}"
+    return f"{'lifted out' if whole else 'opened'} {short_date(used.part.opened)}"
 
 
 def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[PullLine]:
@@ -170,7 +166,7 @@ def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
             for step in household.dishes[planned.dish].ahead:
                 due = meal.day - timedelta(days=step.days_before)
                 begin = earliest_day(household, plan)
-                late = f" (due {_short(due)}: do it at once)" if due < begin else ""
+                late = f" (due {short_date(due)}: do it at once)" if due < begin else ""
                 lines.append(AheadLine(max(due, begin), step.what + late, planned.dish, meal.day))
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))
 

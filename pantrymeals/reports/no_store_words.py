@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
 from pantrymeals.records import Household
-from pantrymeals.reports.words import containers, day_and_year, first_few, listed, near_day, plural
+from pantrymeals.reports.words import containers
+from pantrymeals.words import day_and_year, listed, near_day, plural
 
 
 def dollars(amount: Fraction) -> str:
@@ -119,5 +120,5 @@ def must_go_words(rehearsal: Rehearsal) -> list[str]:
     used = {product for week in rehearsal.must_go for _, product in week.suppers}
     if used:
         named = (f"{p} ({rehearsal.must_go_marks[p]})" for p in sorted(used))
-        said.append(f"Eaten down so: {first_few(named, 8)}.")
+        said.append(f"Eaten down so: {listed(named, 8)}.")
     return said

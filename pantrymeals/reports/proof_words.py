@@ -6,14 +6,8 @@ from fractions import Fraction
 
 from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import (
-    amount_and_name,
-    containers,
-    first_few,
-    plural,
-    sentence,
-    short_day,
-)
+from pantrymeals.reports.words import amount_and_name, containers
+from pantrymeals.words import listed, plural, sentence, short_day
 
 
 def how_good(sheet: MenuSheet) -> tuple[str, ...]:
@@ -68,7 +62,7 @@ def evenness_words(sheet: MenuSheet) -> str:
         )
     if not off:
         return "Everything is drawn evenly: every product within a jar of its share." + tail
-    named = first_few((_off_words(sheet, row) for row in off), 4)
+    named = listed((_off_words(sheet, row) for row in off), 4)
     return f"{plural(len(off), 'product')} off {'its' if len(off) == 1 else 'their'} share: {named}.{tail}"
 
 

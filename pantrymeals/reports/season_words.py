@@ -7,16 +7,8 @@ from fractions import Fraction
 
 from pantrymeals.plans.season import SpanOf
 from pantrymeals.reports.words import sized
-from pantrymeals.units import as_words
-
-_PLURAL = {
-    "bushel": "bushels",
-    "lug": "lugs",
-    "24-qt crate": "24-qt crates",
-    "crate": "crates",
-    "bag": "bags",
-}
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from pantrymeals.units import as_words, unit_named
+from pantrymeals.words import many, short_date
 
 
 def number(value: Fraction) -> str:
@@ -33,27 +25,27 @@ def range_words(span: SpanOf | None) -> str:
     if span is None:
         return ""
     low, high = number(span.low), number(span.high)
-    unit = span.unit if high in {"1", "1/4", "1/2", "3/4"} else _PLURAL.get(span.unit, span.unit)
+    unit = span.unit if high in {"1", "1/4", "1/2", "3/4"} or unit_named(span.unit) else many(span.unit)
     star = "*" if span.from_memory else ""
     return f"{low} {unit}{star}" if low == high else f"{low} to {high} {unit}{star}"
 
 
 def jar_count(count: int | Fraction, size: str) -> str:
     """'77 qt', '12 x qt bag', '3 pieces'."""
-    return sized(Fraction(count), size) + ("s" if size == "piece" and count != 1 else "")
+    return sized(Fraction(count), size)
 
 
 def week_words(monday: date) -> str:
     """'20-26 Jul', '27 Jul-2 Aug'."""
     last = monday + timedelta(days=6)
     if last.month == monday.month:
-        return f"{monday.day}-{last.day} {_MONTHS[last.month - 1]}"
-    return f"{monday.day} {_MONTHS[monday.month - 1]}-{last.day} {_MONTHS[last.month - 1]}"
+        return f"{monday.day}-{short_date(last)}"
+    return f"{short_date(monday)}-{short_date(last)}"
 
 
 def window_words(first: date, last: date) -> str:
     """'20 Aug-15 Sep'."""
-    return f"{first.day} {_MONTHS[first.month - 1]}-{last.day} {_MONTHS[last.month - 1]}"
+    return f"{short_date(first)}-{short_date(last)}"
 
 
 def percent(share: float) -> str:

@@ -1,89 +1,12 @@
-"""Days, amounts and lists as a cook would say them; shared by every report."""
+"""Amounts as a cook would measure them; shared by every report."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from datetime import date
 from fractions import Fraction
 
 from pantrymeals.records import Household, Product, Size
 from pantrymeals.units import as_words, unit_named
-
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July",
-    "August", "September", "October", "November", "December",
-)  # fmt: skip
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-
-
-def long_day(day: date) -> str:
-    """'Saturday 17 January'. Our own names: the machine's language must not change a report."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
-
-
-def short_day(day: date) -> str:
-    """'Sat 17 Jan'."""
-    return f"{_DAYS[day.weekday()][:3]} {day.day} {_MONTHS[day.month - 1][:3]}"
-
-
-def day_of_month(day: date) -> str:
-    """'Sat 17'."""
-    return f"{_DAYS[day.weekday()][:3]} {day.day}"
-
-
-def weekday(day: date) -> str:
-    """'Saturday'."""
-    return _DAYS[day.weekday()]
-
-
-def day_and_year(day: date) -> str:
-    """'17 Jan 2026'."""
-    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
-
-
-def near_day(day: date, today: date) -> str:
-    """'8 Mar', with the year when it is not this one: '4 May 2027'."""
-    return day_and_year(day) if day.year != today.year else f"{day.day} {_MONTHS[day.month - 1][:3]}"
-
-
-def span(first: date, last: date) -> str:
-    """'Saturday 17 to Friday 23 January 2026', naming month and year once where they are shared."""
-    if first == last:
-        return f"{long_day(first)} {first.year}"
-    if first.year != last.year:
-        head = f"{long_day(first)} {first.year}"
-    elif first.month != last.month:
-        head = long_day(first)
-    else:
-        head = f"{weekday(first)} {first.day}"
-    return f"{head} to {long_day(last)} {last.year}"
-
-
-def small_count(number: int) -> str:
-    """'three', or figures above ten."""
-    return _COUNTS[number] if 0 <= number < len(_COUNTS) else str(number)
-
-
-def plural(number: int, one: str, many: str | None = None) -> str:
-    """'1 jar', '3 jars'."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
-
-
-def listed(items: Iterable[str]) -> str:
-    """'a, b and c'."""
-    names = list(items)
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def first_few(items: Iterable[str], most: int) -> str:
-    """'a, b, c and 4 more'."""
-    names = list(items)
-    if len(names) <= most:
-        return listed(names)
-    return f"{', '.join(names[:most])} and {len(names) - most} more"
+from pantrymeals.words import PIECES, many
 
 
 def sized(count: Fraction, size: str) -> str:
@@ -92,14 +15,14 @@ def sized(count: Fraction, size: str) -> str:
     Names that hold a measure of their own ('qt bag', '2-egg tub', 'pack of 6') are kept apart
     from the count, so that '2 x qt bag' is never read as one bag of two quarts.
     """
-    if unit_named(size) is not None and size != "each":
-        return spooned(count, size)
     number = as_words(count)
+    if unit_named(size) is not None and size not in PIECES:
+        return spooned(count, size)
     if size == "each":
         return number
     if " " in size or size[:1].isdigit():
         return f"{number} of a {size}" if count < 1 else f"{number} x {size}"
-    return f"{number} {size if count <= 1 else _many(size)}"
+    return f"{number} {size if count <= 1 else many(size)}"
 
 
 def sized_name(count: Fraction, size: str, product: str) -> str:
@@ -108,7 +31,7 @@ def sized_name(count: Fraction, size: str, product: str) -> str:
     What the size has said, the name does not say again; one of a thing that is counted is not many.
     """
     head, comma, tail = product.partition(", ")
-    if comma and tail in (size, _many(size)):
+    if comma and tail in (size, many(size)):
         product = head
     elif size == "each" and count <= 1 and head.endswith("s") and not head.endswith("ss"):
         product = head[:-1] + comma + tail
@@ -178,12 +101,6 @@ def _size_of(unit: str) -> Fraction:
     return named[1]
 
 
-def _many(name: str) -> str:
-    if name.endswith("f"):
-        return name[:-1] + "ves"
-    return name + ("es" if name.endswith(("s", "x", "ch", "sh")) else "s")
-
-
 def amount_of(product: Product, base: Fraction) -> str:
     """An amount in the product's base measure, in the household's containers: '2 qt', '1/2 head'.
 
@@ -219,11 +136,3 @@ def place_name(household: Household, code: str) -> str:
     if named is None:
         return code or "place not written down"
     return f"{named.name} ({named.code})" if named.name != named.code else named.name
-
-
-def sentence(text: str) -> str:
-    """A capital in front and a stop behind."""
-    clean = text.strip()
-    if not clean:
-        return ""
-    return clean[0].upper() + clean[1:] + ("" if clean.endswith((".", "!", "?")) else ".")

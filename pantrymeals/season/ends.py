@@ -11,7 +11,6 @@ from collections import Counter
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.forecast.words import MONTHS
 from pantrymeals.plans.season import End
 from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, carried_over, need_of, next_window
@@ -21,6 +20,7 @@ from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import raw_pounds
 from pantrymeals.units import as_words
+from pantrymeals.words import month_name, plural, times
 
 VEGETABLES = frozenset(
     {
@@ -70,13 +70,9 @@ def _eat(asked: SeasonQuestion, product: Product, clearing: Clearing | None) -> 
             words += "; not to be cleared within a year at a pace the table will bear"
         return End("eat", words)
     often = Counter(dish for _, dish in clearing.days)
-    listed = ", ".join(f"{named[dish]} {_times(n)}" for dish, n in often.most_common())
+    listed = ", ".join(f"{named[dish]} {times(n)}" for dish, n in often.most_common())
     weeks = clearing.weeks or 0
-    return End("eat", f"eat it down in {weeks} week{'' if weeks == 1 else 's'}: {listed}", weeks)
-
-
-def _times(number: int) -> str:
-    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+    return End("eat", f"eat it down in {plural(weeks, 'week')}: {listed}", weeks)
 
 
 def _make_over(asked: SeasonQuestion, product: Product) -> End | None:
@@ -154,7 +150,7 @@ def not_again_words(asked: SeasonQuestion, product: Product) -> str:
         return f"none next season: put the crop up as {other} instead"
     if harvest is not None:
         first, _ = next_window(asked, harvest)
-        return f"none next season (its crop comes in from {first.day} {MONTHS[first.month - 1]})"
+        return f"none next season (its crop comes in from {first.day} {month_name(first)})"
     return "not again"
 
 

@@ -6,30 +6,22 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.plans.season import CropRisk, Need
-from pantrymeals.units import as_words
+from pantrymeals.units import as_words, unit_named
+from pantrymeals.words import LONG_UNITS, many, plural, small_count
 
-_SIZES = {
-    "half-gal": ("half-gallon", "half-gallons"),
-    "qt": ("quart", "quarts"),
-    "pt": ("pint", "pints"),
-    "hp": ("half-pint", "half-pints"),
-    "lb": ("lb", "lb"),
-    "gal": ("gallon", "gallons"),
-    "each": ("piece", "pieces"),
-    "loaf": ("loaf", "loaves"),
-}
-_SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_IN_FULL = {size: LONG_UNITS[size] for size in ("half-gal", "qt", "pt", "hp", "gal")} | {"each": "piece"}
+"""Jars in full; weights as they are written down."""
 
 
 def counted(count: Fraction | int, size: str) -> str:
     """'77 quarts', '1 pint', '12 qt bags', '2 packs of 6', '9 x 2-egg tub'."""
     number = as_words(Fraction(count))
-    if size in _SIZES:
-        one, many = _SIZES[size]
-        return f"{number} {one if 0 < count <= 1 else many}"
     if size[:1].isdigit() or " of " in size:
         return f"{number} x {size}"
-    return f"{number} {size if count == 1 else size + 's'}"
+    if unit_named(size) is not None and size not in _IN_FULL:
+        return f"{number} {size}"
+    name = _IN_FULL.get(size, size)
+    return f"{number} {name if 0 < count <= 1 else many(name)}"
 
 
 def one_in(chance: Fraction) -> str:
@@ -40,13 +32,13 @@ def one_in(chance: Fraction) -> str:
     if years.denominator != 1:
         return f"{round(float(chance) * 100)} years in 100"
     number = int(years)
-    return f"one year in {_SMALL[number] if number < len(_SMALL) else number}"
+    return f"one year in {small_count(number)}"
 
 
 def load_words(jars: int, size: str, loads: int, way: str) -> str:
     """'77 quarts, 11 loads'; packs for the freezer and goods for the bin have no loads."""
     if way == "canner":
-        return f"{counted(jars, size)}, {loads} load{'' if loads == 1 else 's'}"
+        return f"{counted(jars, size)}, {plural(loads, 'load')}"
     return counted(jars, size)
 
 

@@ -10,8 +10,9 @@ from fractions import Fraction
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine
 from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.reports.words import near_day, plural, sized
+from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
+from pantrymeals.words import near_day, plural
 
 
 def label_words(lot: LotFacts) -> str:
@@ -34,7 +35,7 @@ def told(lines: Iterable[AnyLine], today: date) -> list[str]:
         elif isinstance(line, ServedLine):
             served += 1
     if served:
-        said.append(f"  {plural(served, 'dish', 'dishes')} written down as served")
+        said.append(f"  {plural(served, 'dish')} written down as served")
     return said
 
 

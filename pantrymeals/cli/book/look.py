@@ -214,7 +214,8 @@ def count_enter(
     """Enter a count: shelf against book, and the difference, without blame."""
     from pantrymeals.actions.book.count import count_lines, differences, read_sheet
     from pantrymeals.reports.terminal.book_label import put_up_words
-    from pantrymeals.reports.words import plural, sized
+    from pantrymeals.reports.words import sized
+    from pantrymeals.words import plural
 
     with open_pantry(larder, day, who) as (pantry, book):
         counted = read_sheet(pantry, file)

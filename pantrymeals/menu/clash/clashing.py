@@ -9,11 +9,12 @@ from dataclasses import replace
 from pantrymeals.menu.clash.clash import Asking, Correction, FoundOut, TimeIsUp, find_out, least
 from pantrymeals.menu.clash.mending import Kitchen, Shown, mending
 from pantrymeals.menu.clash.switches import Rule, Switched, switched
-from pantrymeals.menu.clash.words import clash_said, listed, on_day, rule_said
+from pantrymeals.menu.clash.words import clash_said, on_day, rule_said
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
+from pantrymeals.words import listed
 
 LONGEST_DAYS = 14
 """Beyond two weeks the question is left to the long table's own pinches."""

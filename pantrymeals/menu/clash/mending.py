@@ -15,8 +15,7 @@ import numpy as np
 from pantrymeals.larder.evenness import on_shelf
 from pantrymeals.larder.table import weekday
 from pantrymeals.menu.clash.switches import HARD, LOOSE, Kind, Rule, Switched, held, taken_of
-from pantrymeals.menu.clash.words import day_of, gap_of, on_day, sentence, so_many
-from pantrymeals.menu.reading import day_name
+from pantrymeals.menu.clash.words import day_of, gap_of, on_day, so_many
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.problem import Candidate, menu_problem
@@ -24,6 +23,7 @@ from pantrymeals.plans.menu import Mending, MendingStep
 from pantrymeals.records import Arrival, Dish, Household, HouseRules
 from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.words import long_day, plural, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitch
     limits = {**rules.hands_on_minutes}
     limits[weekday(day)] = limits[weekday(day)] + by
     changed = replace(rules, hands_on_minutes=limits)
-    return _rules(kitchen, changed, f"give {day_name(day)} {by} more minutes of hands-on work")
+    return _rules(kitchen, changed, f"give {long_day(day)} {by} more minutes of hands-on work")
 
 
 def _longest(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, MendingStep]:
@@ -118,7 +118,7 @@ def _longest(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitc
     day = day_of(shown.switched.problem, rule.day)
     slow = max((c.dish for c in shown.chosen if c.day == rule.day), key=lambda d: d.minutes)
     changed = replace(rules, longest_minutes={**rules.longest_minutes, weekday(day): slow.minutes})
-    return _rules(kitchen, changed, f"let a dish take {slow.minutes} minutes on {day_name(day)} ({slow.name})")
+    return _rules(kitchen, changed, f"let a dish take {slow.minutes} minutes on {long_day(day)} ({slow.name})")
 
 
 def _with_dishes(kitchen: Kitchen, dishes: Iterable[Dish], said: str) -> tuple[Kitchen, MendingStep]:
@@ -137,9 +137,8 @@ def _repeats(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitc
     dish = replace(kitchen.household.dishes[rule.what], days_between=gap)
     if not gap:
         return _with_dishes(kitchen, [dish], f"let {rule.what} come twice on one day")
-    days_ = "day" if gap == 1 else "days"
     usual = gap_of(kitchen.household, rule.what)
-    return _with_dishes(kitchen, [dish], f"let {rule.what} come again after {gap} {days_} instead of {usual}")
+    return _with_dishes(kitchen, [dish], f"let {rule.what} come again after {plural(gap, 'day')} instead of {usual}")
 
 
 def _together(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, MendingStep]:
@@ -159,7 +158,7 @@ def _fixed_night(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[
     main = shown.main_on(rule.day)
     pin = Pin(day, main, "supper")
     request = replace(kitchen.request, pinned=(*kitchen.request.pinned, pin))
-    said = f"let {day_name(day)} be something other than {rule.what}: {main} fits"
+    said = f"let {long_day(day)} be something other than {rule.what}: {main} fits"
     return replace(kitchen, request=request), MendingStep("rule", sentence(said))
 
 
@@ -181,7 +180,7 @@ def _feast(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitche
         for o in kitchen.household.occasions
     )
     household = replace(kitchen.household, occasions=occasions)
-    said = f"keep the feast of {day_name(day)} with {main} instead of {rule.what}"
+    said = f"keep the feast of {long_day(day)} with {main} instead of {rule.what}"
     return replace(kitchen, household=household), MendingStep("rule", sentence(said))
 
 
@@ -198,7 +197,7 @@ def _stock(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen
     content = product.sizes[0].content
     coming = Arrival(rule.what, by * content, day, "bought")
     household = replace(kitchen.household, arrivals=(*kitchen.household.arrivals, coming))
-    said = f"buy or barter {so_many(product, Fraction(by))} by {day_name(day)}"
+    said = f"buy or barter {so_many(product, Fraction(by))} by {long_day(day)}"
     if product.price_usd is not None:
         said += f" (about ${float(product.price_usd * by):.2f} in the store)"
     step = MendingStep("purchase", sentence(said), product.name, by * content, day)

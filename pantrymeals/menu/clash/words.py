@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.evenness import on_shelf
 from pantrymeals.larder.table import days_between, weekday
 from pantrymeals.menu.clash.switches import Kind, Rule
-from pantrymeals.menu.reading import day_name
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.records import Household, Product
 from pantrymeals.units import as_words, unit_named
+from pantrymeals.words import long_day, plural, sentence, times
 
 
 def day_of(problem: MenuProblem, number: int) -> date:
@@ -22,15 +22,7 @@ def day_of(problem: MenuProblem, number: int) -> date:
 
 def on_day(problem: MenuProblem, number: int) -> str:
     """'Friday 23 January'."""
-    return day_name(day_of(problem, number))
-
-
-def listed(items: Iterable[str], most: int = 6) -> str:
-    """'a, b and c', or 'a, b and 3 more'."""
-    names = list(items)
-    if len(names) > most:
-        names = [*names[: most - 1], f"{len(names) - most + 1} more"]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+    return long_day(day_of(problem, number))
 
 
 def so_many(product: Product, containers: Fraction) -> str:
@@ -53,15 +45,11 @@ def _at_most(household: Household, _problem: MenuProblem, rule: Rule) -> str:
     most = household.rules.at_most[rule.what]
     if not most:
         return f"{rule.what} does not come at all"
-    return f"{rule.what} comes at most {_times(most)} in any seven days"
+    return f"{rule.what} comes at most {times(most)} in any seven days"
 
 
 def _at_least(household: Household, _problem: MenuProblem, rule: Rule) -> str:
-    return f"{rule.what} comes at least {_times(household.rules.at_least[rule.what])} in each week"
-
-
-def _times(number: int) -> str:
-    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+    return f"{rule.what} comes at least {times(household.rules.at_least[rule.what])} in each week"
 
 
 def _not_running(_household: Household, _problem: MenuProblem, rule: Rule) -> str:
@@ -95,7 +83,7 @@ def _repeats(household: Household, problem: MenuProblem, rule: Rule) -> str:
     past = [d for d, dish, _ in problem.recent if dish == rule.what]
     last = f" (it was on {on_day(problem, max(past))})" if past else ""
     gap = gap_of(household, rule.what)
-    return f"{rule.what} waits {gap} {'day' if gap == 1 else 'days'} before it comes again{last}"
+    return f"{rule.what} waits {plural(gap, 'day')} before it comes again{last}"
 
 
 def _together(_household: Household, problem: MenuProblem, rule: Rule) -> str:
@@ -129,7 +117,7 @@ def _stock(household: Household, problem: MenuProblem, rule: Rule) -> str:
     lots = (lot for lot in household.lots if lot.product == product.name and not lot.state)
     back = product.reserve and any(lot.count > 0 for lot in lots)
     kept = f" beside the {so_many(product, product.reserve / content)} set back" if back else ""
-    more = f", and more on {day_name(min(coming))}" if coming else ""
+    more = f", and more on {long_day(min(coming))}" if coming else ""
     if held <= 0:
         return f"there is no {product.name} on the shelf{kept}{more}"
     return f"there is only {so_many(product, held / content)} on the shelf{kept}{more}"
@@ -151,11 +139,6 @@ _SAID: Mapping[Kind, Callable[[Household, MenuProblem, Rule], str]] = {
     "left out": _left_out,
     "stock": _stock,
 }
-
-
-def sentence(text: str) -> str:
-    """With a great letter first and a stop last."""
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
 
 
 def clash_said(rules: tuple[str, ...], fewest: bool) -> str:

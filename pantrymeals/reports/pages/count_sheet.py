@@ -14,8 +14,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from pantrymeals.reports.terminal.book_label import FOOT, put_up_words
-from pantrymeals.reports.words import day_and_year
 from pantrymeals.units import as_words
+from pantrymeals.words import day_and_year
 
 if TYPE_CHECKING:
     from pantrymeals.reports.terminal.paper import Paper

@@ -12,7 +12,7 @@ from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.pages.menu import FOOT, PageSize
 from pantrymeals.reports.terminal.eat_first import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import day_and_year, short_day
+from pantrymeals.words import day_and_year, short_day
 
 
 def write_freezer_off(paper: Paper, sheet: FreezerOff) -> None:

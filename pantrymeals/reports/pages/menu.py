@@ -13,16 +13,9 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
-from pantrymeals.reports.terminal.pull import WalkRow, by_place, capital, for_words, lot_words, walk_rows
-from pantrymeals.reports.words import (
-    listed,
-    long_day,
-    place_name,
-    sentence,
-    short_day,
-    sized_name,
-    span,
-)
+from pantrymeals.reports.terminal.pull import WalkRow, by_place, for_words, lot_words, walk_rows
+from pantrymeals.reports.words import place_name, sized_name
+from pantrymeals.words import capital, listed, long_day, sentence, short_day, span
 
 PageSize = Literal["us-letter", "a4"]
 

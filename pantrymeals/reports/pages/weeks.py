@@ -12,15 +12,8 @@ from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
-from pantrymeals.reports.words import (
-    containers,
-    long_day,
-    near_day,
-    plural,
-    sentence,
-    small_count,
-    span,
-)
+from pantrymeals.reports.words import containers
+from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7
 
@@ -94,7 +87,7 @@ def _often(done: WeeksSheet) -> list[str]:
     often = sorted(((count, dish) for dish, count in times.items() if count > 1), key=lambda x: (-x[0], x[1]))
     once = sum(1 for count in times.values() if count == 1)
     lines = [f"- {count} times: {'; '.join(dish for _, dish in same)}" for count, same in groupby(often, _times)]
-    return [*lines, f"- once: {plural(once, 'other dish', 'other dishes')}"]
+    return [*lines, f"- once: {plural(once, 'other dish')}"]
 
 
 def _times(pair: tuple[int, str]) -> int:

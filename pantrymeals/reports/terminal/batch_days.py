@@ -12,7 +12,8 @@ from fractions import Fraction
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import amount_and_name, listed, long_day, sentence
+from pantrymeals.reports.words import amount_and_name
+from pantrymeals.words import listed, long_day, sentence
 
 BY_A_TESTED_PROCESS = (
     "Put up only by a tested process, adjusted for your altitude. What a batch makes here is your own figure, "

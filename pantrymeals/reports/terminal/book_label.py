@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from pantrymeals.reports.words import day_and_year
+from pantrymeals.words import day_and_year
 
 FOOT = (
     "Follow a tested recipe, process for your altitude, look over every jar before you open it. "

@@ -8,8 +8,8 @@ from fractions import Fraction
 
 from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import day_and_year
 from pantrymeals.units import as_words
+from pantrymeals.words import day_and_year
 
 NO_SOURCE = "source not recorded"
 

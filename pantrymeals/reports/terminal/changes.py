@@ -8,7 +8,7 @@ from datetime import date
 from pantrymeals.plans.menu import MealChange
 from pantrymeals.records import MealName
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import long_day, plural, sentence, short_day, span
+from pantrymeals.words import long_day, plural, sentence, short_day, span
 
 Scaled = tuple[date, MealName, str, int, int]
 """A dish that stays, made in more or fewer batches: (day, meal, dish, was, is)."""
@@ -49,7 +49,7 @@ def batches_words(was: int, now: int) -> str:
     """'make it double', 'make 3 batches instead of 2'."""
     if (was, now) == (1, 2):
         return "make it double"
-    return f"make {plural(now, 'batch', 'batches')} instead of {was}"
+    return f"make {plural(now, 'batch')} instead of {was}"
 
 
 def _write_change(paper: Paper, change: MealChange) -> None:

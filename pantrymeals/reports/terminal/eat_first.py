@@ -8,7 +8,7 @@ from itertools import groupby
 from pantrymeals.plans.outlook import Caution, EatFirst, MustGo, RoundLine
 from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import day_and_year, near_day, sentence
+from pantrymeals.words import day_and_year, near_day, sentence
 
 _CHAPTERS = (
     ("part jar", "Part jars and their last day"),

@@ -11,7 +11,8 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import amount_and_name, long_day, sentence, span
+from pantrymeals.reports.words import amount_and_name
+from pantrymeals.words import long_day, sentence, span
 
 _LABEL = 11
 

@@ -21,7 +21,7 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import in_order, write_faults
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import first_few, listed, near_day, plural, short_day, span
+from pantrymeals.words import listed, near_day, plural, short_day, span
 
 _MOST_STAPLES = 6
 _PARTS = frozenset(
@@ -70,7 +70,7 @@ def _rules(paper: Paper, found: Rehearsal) -> None:
     paper.line("Reserve, held lots and seed stay put.")
     if found.kept_out:
         names = dict.fromkeys(a.product for a in found.kept_out)
-        paper.line(f"Not coming in these days, being orders: {first_few(names, 8)}.")
+        paper.line(f"Not coming in these days, being orders: {listed(names, 8)}.")
     if found.before:
         days = plural(sum(plan.days for plan in found.before), "day")
         paper.line(f"The {days} until then are planned too, and their food is off the shelves first.")
@@ -199,9 +199,9 @@ def _food(paper: Paper, found: Rehearsal) -> None:
     )
     paper.line("Asked: Dietary Guidelines 2015-2020, at each one's own energy; from two years of age.")
     if food.unknown:
-        paper.line(f"No food figures for: {first_few(food.unknown, 6)}.")
+        paper.line(f"No food figures for: {listed(food.unknown, 6)}.")
     if food.ungrouped:
-        paper.line(f"In no group: {first_few(food.ungrouped, 6)}.")
+        paper.line(f"In no group: {listed(food.ungrouped, 6)}.")
 
 
 def _unit(unit: str) -> str:
@@ -223,7 +223,7 @@ def _money(paper: Paper, found: Rehearsal) -> None:
         )
     paper.line(f"What the shelves give would cost {_round(money.eaten_at_store_prices)} at store prices.")
     if money.unpriced:
-        paper.line(f"No price is written down for: {first_few(money.unpriced, 6)}.")
+        paper.line(f"No price is written down for: {listed(money.unpriced, 6)}.")
 
 
 def _round(amount: Fraction) -> str:

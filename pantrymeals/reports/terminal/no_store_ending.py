@@ -6,7 +6,7 @@ from pantrymeals.plans.no_store import Ending
 from pantrymeals.records import Household
 from pantrymeals.reports.no_store_words import about, dollars
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import first_few, near_day, plural, span
+from pantrymeals.words import listed, near_day, plural, span
 
 
 def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
@@ -24,7 +24,7 @@ def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
     paper.line(f"Such days usually cost {dollars(ended.usual_usd)}; the slips came to {dollars(ended.slips_usd)}.")
     paper.line(f"What left the shelves would have cost {dollars(ended.saved_usd)} at store prices.")
     if ended.unpriced:
-        paper.line(f"No price is written down for: {first_few(ended.unpriced, 6)}.")
+        paper.line(f"No price is written down for: {listed(ended.unpriced, 6)}.")
     paper.heading("Shelves emptied, the first to go first")
     if not ended.emptied:
         paper.line("None.")

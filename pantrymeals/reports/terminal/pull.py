@@ -10,7 +10,8 @@ from itertools import groupby
 from pantrymeals.plans.menu import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import day_of_month, listed, place_name, short_day, sized, sized_name
+from pantrymeals.reports.words import place_name, sized, sized_name
+from pantrymeals.words import capital, day_of_month, listed, short_day
 
 _BOX = "[ ]"
 
@@ -131,8 +132,3 @@ def for_words(line: PullLine, *, share: bool = False) -> str:
         near = (line.last_day - line.needed).days < _SAME_MONTH
         words += f" (to {day_of_month(line.last_day) if near else short_day(line.last_day)})"
     return words
-
-
-def capital(text: str) -> str:
-    """The text with a capital in front."""
-    return text[:1].upper() + text[1:]

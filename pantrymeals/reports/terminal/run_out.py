@@ -9,8 +9,9 @@ from pantrymeals.plans.menu import Mark, RunOutRow
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import containers, listed, near_day, sentence
+from pantrymeals.reports.words import containers
 from pantrymeals.units import as_words
+from pantrymeals.words import listed, near_day, sentence
 
 CHAPTERS: tuple[tuple[str, tuple[Mark, ...]], ...] = (
     ("Will not reach its day, or only just", ("short", "tight")),

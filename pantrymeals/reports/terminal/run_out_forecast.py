@@ -9,7 +9,7 @@ from pantrymeals.plans.menu import Mark
 from pantrymeals.plans.outlook import BackTest, Forecast, ForecastRow, GapChange, LarderCover, WhatIf
 from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import day_and_year, first_few, near_day
+from pantrymeals.words import day_and_year, listed, near_day
 
 _CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("eat first", "Eat first: it will not keep", "magenta"),
@@ -38,7 +38,7 @@ def write_forecast(paper: Paper, forecast: Forecast, *, everything: bool = True)
             continue
         if mark == "reaches" and not everything:
             paper.heading(f"{title} ({len(rows)})")
-            paper.line(first_few((row.product for row in rows), 12) + ".")
+            paper.line(listed((row.product for row in rows), 12) + ".")
             continue
         paper.heading(f"{title} ({len(rows)})")
         quiet = mark in _QUIET
@@ -114,7 +114,7 @@ def write_cover(paper: Paper, cover: LarderCover) -> None:
         more = _days(limit.days_a_container)
         paper.line(("* ", "dim"), f"{limit.product}: {there} to use; one more adds {more}", indent=2, hang=2)
     if cover.unknown:
-        paper.line(f"Not counted, no food figures: {first_few(cover.unknown, 8)}.")
+        paper.line(f"Not counted, no food figures: {listed(cover.unknown, 8)}.")
 
 
 def _days(days: float) -> str:
@@ -164,7 +164,7 @@ def write_what_if(paper: Paper, change: WhatIf, today: date, *, most: int = 10) 
     else:
         paper.line("No product comes off worse.")
     paper.heading(f"Dishes that fall ({len(change.fallen)})")
-    paper.line(first_few(change.fallen, 20) + "." if change.fallen else "None.")
+    paper.line(listed(change.fallen, 20) + "." if change.fallen else "None.")
     if change.fallen_meals:
         paper.heading(f"Planned meals that fall ({len(change.fallen_meals)})")
         for meal in change.fallen_meals:

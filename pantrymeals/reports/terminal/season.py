@@ -16,7 +16,7 @@ from pantrymeals.reports.season_words import (
     window_words,
 )
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import listed, plural, sentence, short_day
+from pantrymeals.words import listed, plural, sentence, short_day
 
 MOST_ONE_MORE = 8
 

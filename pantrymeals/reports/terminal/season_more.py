@@ -6,8 +6,8 @@ from pantrymeals.plans.season import GlutPlan, SeasonNotes
 from pantrymeals.reports.season_words import jar_count, number, percent
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.terminal.season import write_cautions
-from pantrymeals.reports.words import sentence
 from pantrymeals.units import as_words
+from pantrymeals.words import sentence
 
 
 def write_glut(paper: Paper, plan: GlutPlan) -> None:

@@ -8,7 +8,7 @@ from pantrymeals.plans.season import SitterRow
 from pantrymeals.reports.season_words import jar_count
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.season import write_cautions
-from pantrymeals.reports.words import sentence
+from pantrymeals.words import sentence
 
 CHAPTERS = (
     ("sitter", "Sitters: made and not eaten"),

@@ -8,7 +8,8 @@ from fractions import Fraction
 from pantrymeals.plans.menu import SwapOffer
 from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import amount_and_name, listed, long_day
+from pantrymeals.reports.words import amount_and_name
+from pantrymeals.words import listed, long_day
 
 
 def write_swaps(
