@@ -14,6 +14,7 @@ from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import FILE
 from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
+from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import (
     FittedSeason,
     GlutPlan,
@@ -28,7 +29,6 @@ from pantrymeals.season.cautions import WORDING
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
 from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
-from pantrymeals.season.history import book_year_of
 from pantrymeals.season.jar_sizes import size_advice
 from pantrymeals.season.limits import Without, season_limits
 from pantrymeals.season.notes import season_notes

@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.forecast import month_of_weeks, usable_grain, what_to_expect
-from pantrymeals.forecast.history import Line, Lines, lines_of, read_history, weeks_known
+from pantrymeals.forecast.history import read_history, weeks_known
 from pantrymeals.forecast.rates import Rates, learn
 from pantrymeals.forecast.simulate import Future, simulate
+from pantrymeals.larder.book_history import Line, Lines, lines_of
 from pantrymeals.plans.outlook import BackTest, BackTestMonth
 from pantrymeals.records import Household, Movement
 
@@ -122,8 +123,8 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
 def _there(lines: Sequence[Line], end: date, ahead: int) -> float:
     """Containers on hand at the month-end and come in since; no limit where the book never said."""
     hand = sum(line.amount for line in lines if line.day < end)
-    came = sum(max(line.amount, 0) for line in lines if end <= line.day < end + timedelta(weeks=ahead))
-    return hand + came if hand > 0 else 1e6
+    came = sum(line.amount for line in lines if line.amount > 0 and end <= line.day < end + timedelta(weeks=ahead))
+    return float(hand + came) if hand > 0 else 1e6
 
 
 def _guess(name: str, foreseen: NDArray[np.float32], plain: float, came: float) -> Guess:

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from pantrymeals.forecast.draws import MOST
 from pantrymeals.forecast.fitting import Expected
-from pantrymeals.forecast.history import History, containers, lines_of, lot_containers, read_history
+from pantrymeals.forecast.history import History, containers, lot_containers, read_history
 from pantrymeals.forecast.losses import Loss, learn_losses
 from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.simulate import Future
+from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Movement, Product

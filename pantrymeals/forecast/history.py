@@ -10,14 +10,14 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Movement, Product, Reason
+from pantrymeals.larder.book_history import Line, Lines
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Product, Reason
 
 MOST_WEEKS = 208
 LONG_SILENCE, CATCHING_UP = 8, 5
 """Weeks without a line after which a burst, within so many weeks, is taken for catching up."""
 _NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
 """Reasons whose lines with a plus put something back rather than bring it in."""
-_UNSAID_IS_LOSS = frozenset({"cellar"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,35 +61,6 @@ def lot_containers(product: Product, lot: Lot) -> float:
     return containers(product, lot.count * size.content)
 
 
-def moved(product: Product, movement: Movement) -> float:
-    """A movement in containers of the first size, signed."""
-    size = product.size(movement.size) or product.sizes[0]
-    return containers(product, movement.count * size.content)
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of the book as the forecast sees it: containers of the first size, signed."""
-
-    day: date
-    amount: float
-    reason: Reason
-
-
-Lines = Mapping[str, Sequence[Line]]
-"""The book's lines by product, oldest first."""
-
-
-def lines_of(products: Mapping[str, Product], book: Sequence[Movement]) -> Lines:
-    """The book sorted by product and day, counted in containers; lines of unknown products are left out."""
-    out: dict[str, list[Line]] = {name: [] for name in products}
-    for movement in sorted(book, key=lambda m: m.day):
-        if movement.product in out:
-            amount = moved(products[movement.product], movement)
-            out[movement.product].append(Line(movement.day, amount, movement.reason))
-    return out
-
-
 def weeks_known(lines: Lines, until: date) -> int:
     """Whole weeks of the book before ``until``."""
     first = min((own[0].day for own in lines.values() if own), default=until)
@@ -106,14 +77,14 @@ def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> 
     go, loss_go, on_hand, a_week_in = {}, {}, {}, {}
     for row, name in enumerate(names):
         own = [line for line in lines[name] if line.day < until]
-        used[row], lost[row] = _used_and_lost(products[name], own, begin, weeks)
+        used[row], lost[row] = _used_and_lost(own, begin, weeks)
         stock[row], open_to_use[row] = _availability(own, begin, weeks)
         used[row] = caught_up(used[row], open_to_use[row])
-        go[name] = _usual(-x.amount for x in own if x.reason in USED_REASONS)
-        loss_go[name] = _usual(-x.amount for x in own if x.reason in LOST_REASONS)
-        on_hand[name] = sum(x.amount for x in own)
+        go[name] = _usual(-float(x.amount) for x in own if x.reason in USED_REASONS)
+        loss_go[name] = _usual(-float(x.amount) for x in own if x.reason in LOST_REASONS)
+        on_hand[name] = float(sum(x.amount for x in own))
         if own and (known := (until - own[0].day).days / 7) >= 52:
-            a_week_in[name] = sum(max(x.amount, 0) for x in own if x.reason not in _NOT_IN) / known
+            a_week_in[name] = float(sum(x.amount for x in own if x.amount > 0 and x.reason not in _NOT_IN)) / known
     middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
     months = np.array([d.month - 1 for d in middles], dtype=np.int64)
     return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand, a_week_in)
@@ -125,28 +96,18 @@ def _usual(amounts: Iterable[float]) -> float:
     return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
 
 
-def _used_and_lost(
-    product: Product, lines: Sequence[Line], begin: date, weeks: int
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Use and loss by week.
-
-    What is missing at a count was eaten and not written down (or, in the cellar, went bad): it is
-    spread over the weeks since the count before, a year at most.
-    """
+def _used_and_lost(lines: Sequence[Line], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Use and loss by week; what a count finds is spread over the weeks since the count before, a year at most."""
     used, lost = np.zeros(weeks), np.zeros(weeks)
     last_count = lines[0].day if lines else begin
     for line in lines:
-        amount = line.amount
         week = (line.day - begin).days // 7
-        if line.reason in USED_REASONS and week >= 0:
-            used[week] -= amount
-        elif line.reason in LOST_REASONS and week >= 0:
-            lost[week] -= amount
-        elif line.reason == "counted":
-            first = max(0, (last_count - begin).days // 7, week - 52)
-            if week >= 0 and amount < 0:
-                target = lost if product.kind in _UNSAID_IS_LOSS else used
-                target[first : week + 1] -= amount / (week + 1 - first)
+        counted = line.reason == "counted"
+        if week >= 0 and line.sort in ("used", "lost"):
+            first = max(0, (last_count - begin).days // 7, week - 52) if counted else week
+            target = lost if line.sort == "lost" else used
+            target[first : week + 1] -= float(line.amount) / (week + 1 - first)
+        if counted:
             last_count = line.day
     return np.maximum(used, 0), np.maximum(lost, 0)
 
@@ -188,7 +149,7 @@ def _availability(lines: Sequence[Line], begin: date, weeks: int) -> tuple[NDArr
     change, incoming = np.zeros(weeks), np.zeros(weeks)
     before = 0.0
     for line in lines:
-        amount = line.amount
+        amount = float(line.amount)
         week = (line.day - begin).days // 7
         if week < 0:
             before += amount

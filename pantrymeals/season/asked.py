@@ -7,17 +7,11 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.larder.book_history import YEAR_OPENS, opens
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import Household, Product
 from pantrymeals.season.facts import Harvest, SeasonFacts, YearDay
-from pantrymeals.season.history import (
-    LEAST_WEEKS,
-    YEAR_OPENS,
-    OtherSigns,
-    need_from_history,
-    opens,
-    servings_to_quarts,
-)
+from pantrymeals.season.history import LEAST_WEEKS, OtherSigns, need_from_history, servings_to_quarts
 from pantrymeals.season.yields import Tables
 from pantrymeals.units import UNITS, parse_amount
 

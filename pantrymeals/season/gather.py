@@ -6,20 +6,12 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.larder.book_history import book_year_of, lines_of, opens, years_from_book
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.facts import SeasonFacts, ThisSeason
-from pantrymeals.season.history import (
-    book_year_of,
-    in_first_size,
-    late_opened,
-    merged_years,
-    opens,
-    pooled_spread,
-    weeks_on_shelf,
-    years_from_book,
-)
+from pantrymeals.season.history import late_opened, merged_years, pooled_spread, weeks_on_shelf
 from pantrymeals.season.yields import Tables
 
 
@@ -36,18 +28,15 @@ def season_question(
     planned_a_year: containers of the first size a year that the menu as planned would use.
     """
     known = {name.casefold(): name for name in household.products}
-    contents = {
-        name: {size.name: size.content for size in product.sizes} for name, product in household.products.items()
-    }
-    lines = in_first_size(movements, contents)
+    lines = lines_of(household.products, movements)
     book = years_from_book(lines, household.today)
     written = [_renamed(y, known) for y in facts.years]
     running = book_year_of(household.today)
     written += [_running_year(t, household, running, known) for t in facts.this_season]
     years = merged_years(book, written)
-    weeks = {
-        name: weeks_on_shelf(lines, name, opens(running), household.today) for name in {line.product for line in lines}
-    }
+    begun = opens(running)
+    weeks = {name: weeks_on_shelf(own, begun, household.today) for name, own in lines.items() if own}
+    late = {name: share for name, own in lines.items() if (share := late_opened(own)) is not None}
     return SeasonQuestion(
         household,
         facts,
@@ -55,7 +44,7 @@ def season_question(
         years,
         pooled_spread(years),
         weeks,
-        late_opened(lines),
+        late,
         planned_a_year or {},
         seed,
     )

@@ -1,21 +1,20 @@
-"""What the table used, put up, gave and lost, by book year; and the need that speaks from it.
+"""The need that speaks from book years, and what else the book's lines tell of the season.
 
-A book year runs from one stocktaking (1 May) to the next. Need rests on full book years where
-there are any: a part year says how the winter went, not how the year will.
+Need rests on full book years where there are any: a part year says how the winter went, not how the year will.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from math import sqrt
 
+from pantrymeals.larder.book_history import CAME_IN, Line
 from pantrymeals.plans.season import BookYear, Need
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement
+from pantrymeals.records import USED_REASONS
 
-YEAR_OPENS = (5, 1)
 LEAST_WEEKS = 8
 """A part year of fewer weeks than this says too little to plan by."""
 
@@ -24,93 +23,15 @@ LEAST_SPREAD = 0.05
 """Spread of a year's use (standard deviation over mean) where the book has no two full years of
 anything; and the least we believe in. Common practice, no published source."""
 
-_CAME_IN = frozenset({"put up", "arrived", "bought"})
-_GIVEN = frozenset({"given", "bartered"})
 
-
-def book_year_of(day: date) -> int:
-    """The year in which the book year holding ``day`` began."""
-    return day.year if (day.month, day.day) >= YEAR_OPENS else day.year - 1
-
-
-def opens(year: int) -> date:
-    """First day of a book year."""
-    return date(year, *YEAR_OPENS)
-
-
-def in_first_size(movements: Iterable[Movement], contents: Mapping[str, Mapping[str, Fraction]]) -> list[Movement]:
-    """Movements with counts in containers of each product's first size, in order of day.
-
-    contents: product -> size -> base measure of one container, the first size first. Lines of
-    products or sizes not named there are left out.
-    """
-    out = []
-    for line in movements:
-        sizes = contents.get(line.product, {})
-        if line.size in sizes:
-            first = next(iter(sizes.values()))
-            out.append(replace(line, count=line.count * sizes[line.size] / first))
-    return sorted(out, key=lambda line: line.day)
-
-
-def years_from_book(movements: Sequence[Movement], today: date) -> tuple[BookYear, ...]:
-    """Every product's book years, from movements counted in one size.
-
-    What is counted on a product's first day in the book is what was there already. A later count
-    that finds fewer is use that nobody wrote down; one that finds more takes use back.
-    """
-    if not movements:
-        return ()
-    book_opens = min(line.day for line in movements)
-    by_product: dict[str, list[Movement]] = {}
-    for line in movements:
-        by_product.setdefault(line.product, []).append(line)
-    out: list[BookYear] = []
-    for product in sorted(by_product):
-        out.extend(_years_of(product, by_product[product], book_opens, today))
-    return tuple(out)
-
-
-def _years_of(product: str, lines: list[Movement], book_opens: date, today: date) -> list[BookYear]:
-    first_day = min(line.day for line in lines)
-    first_year, last_year = book_year_of(book_opens), book_year_of(today)
-    stock, out = Fraction(0), []
-    for year in range(first_year, last_year + 1):
-        ours = [line for line in lines if book_year_of(line.day) == year and line.day <= today]
-        opening = sum((m.count for m in ours if _opening(m, first_day)), Fraction(0))
-        rest = [m for m in ours if not _opening(m, first_day) and m.reason != "moved"]
-        came = _total(rest, lambda m: m.reason in _CAME_IN)
-        given = -_total(rest, lambda m: m.reason in _GIVEN)
-        lost = -_total(rest, lambda m: m.reason in LOST_REASONS)
-        used = -_total(rest, lambda m: m.reason in USED_REASONS or m.reason == "counted")
-        end = stock + opening + came - given - lost - used
-        full = opens(year) + timedelta(days=14) >= book_opens and opens(year + 1) <= today
-        since = max(opens(year), first_day)
-        weeks = max(0.0, (min(today, opens(year + 1)) - since).days / 7)
-        if stock or opening or rest:
-            out.append(BookYear(product, year, stock + opening, came, given, lost, used, end, full, weeks))
-        stock = end
-    return out
-
-
-def _opening(line: Movement, first_day: date) -> bool:
-    return line.reason == "counted" and line.day == first_day and line.count > 0
-
-
-def _total(lines: Iterable[Movement], wanted: object) -> Fraction:
-    assert callable(wanted)
-    return sum((line.count for line in lines if wanted(line)), Fraction(0))
-
-
-def weeks_on_shelf(movements: Sequence[Movement], product: str, first: date, last: date) -> float:
-    """Weeks in [first, last) on which any of it stood on the shelf, by the book."""
-    lines = [m for m in movements if m.product == product and m.day < last]
-    stock = sum((m.count for m in lines if m.day < first), Fraction(0))
+def weeks_on_shelf(lines: Sequence[Line], first: date, last: date) -> float:
+    """Weeks in [first, last) on which any of a product stood on the shelf, by its lines."""
+    stock = sum((line.amount for line in lines if line.day < first), Fraction(0))
     day, days = first, 0
-    for line in sorted((m for m in lines if m.day >= first), key=lambda m: m.day):
+    for line in (line for line in lines if first <= line.day < last):
         if stock > 0:
             days += (line.day - day).days
-        day, stock = line.day, stock + line.count
+        day, stock = line.day, stock + line.amount
     if stock > 0:
         days += (last - day).days
     return days / 7
@@ -119,23 +40,22 @@ def weeks_on_shelf(movements: Sequence[Movement], product: str, first: date, las
 LATE_DAYS = 300
 
 
-def late_opened(movements: Sequence[Movement]) -> dict[str, float]:
-    """Of the jars used, the share opened ten months or more after their lot came in; by product.
+def late_opened(lines: Sequence[Line]) -> float | None:
+    """Of the jars used of a product, the share opened ten months or more after their lot came in.
 
-    Only lots whose coming in stands in the book count, and only products with five such jars used.
+    Only lots whose coming in stands in the book count; None where fewer than five such jars were used.
     """
-    came: dict[tuple[str, int], date] = {}
-    late: dict[str, Fraction] = {}
-    used: dict[str, Fraction] = {}
-    for line in sorted(movements, key=lambda m: m.day):
-        if line.count > 0 and line.reason in _CAME_IN:
-            came.setdefault((line.product, line.lot), line.day)
-        begun = came.get((line.product, line.lot))
+    came: dict[int, date] = {}
+    late = used = Fraction(0)
+    for line in lines:
+        if line.amount > 0 and line.reason in CAME_IN:
+            came.setdefault(line.lot, line.day)
+        begun = came.get(line.lot)
         if line.reason in USED_REASONS and line.lot and begun is not None:
-            used[line.product] = used.get(line.product, Fraction(0)) - line.count
+            used -= line.amount
             if (line.day - begun).days >= LATE_DAYS:
-                late[line.product] = late.get(line.product, Fraction(0)) - line.count
-    return {p: float(late.get(p, Fraction(0)) / n) for p, n in used.items() if n >= 5}
+                late -= line.amount
+    return float(late / used) if used >= 5 else None
 
 
 def merged_years(book: Iterable[BookYear], written: Iterable[BookYear]) -> tuple[BookYear, ...]:

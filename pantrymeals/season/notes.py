@@ -9,9 +9,9 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.errors import PantryError
+from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
 from pantrymeals.season.asked import SeasonQuestion
-from pantrymeals.season.history import book_year_of
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
 from pantrymeals.season.words import counted

@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Literal
 
+from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, SpanOf
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
@@ -23,7 +24,6 @@ from pantrymeals.season.asked import (
 )
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.season.facts import Canner, Harvest
-from pantrymeals.season.history import book_year_of
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
 from pantrymeals.season.words import counted, load_words, none_words, one_in, why_words

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
+from pantrymeals.larder.book_history import product_lines, years_of
 from pantrymeals.larder.opened_life import life_since
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product
+from pantrymeals.plans.season import BookYear
+from pantrymeals.records import Movement, Product
 from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow, count_words
+from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, count_words
 from pantrymeals.reports.words import sized
-
-_GIVEN = frozenset({"given", "bartered"})
-_CAME = frozenset({"bought", "arrived"})
-_SEASON_STARTS = (5, 1)
-"""1 May: stocktaking, when the new season opens (the household's own custom)."""
 
 
 def lot_rows(book: Book, product: Product) -> tuple[LotRow, ...]:
@@ -37,50 +33,10 @@ def lot_rows(book: Book, product: Product) -> tuple[LotRow, ...]:
     )
 
 
-def season_of(day: date) -> int:
-    """The year in which the day's season began."""
-    return day.year if (day.month, day.day) >= _SEASON_STARTS else day.year - 1
-
-
-def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[SeasonRow, ...]:
-    """One row a season, each beginning with what the last one left; in containers of the first size.
-
-    A first count that opens the book is what was carried over into its season.
-    """
-    by_season: dict[int, list[Movement]] = {}
-    for movement in movements:
-        by_season.setdefault(season_of(movement.day), []).append(movement)
-    rows: list[SeasonRow] = []
-    left = Fraction(0)
-    first_day = min((m.day for found in by_season.values() for m in found), default=None)
-    for year in range(min(by_season, default=0), max(by_season, default=-1) + 1):
-        found = by_season.get(year, [])
-        opening = [m for m in found if m.reason == "counted" and m.day == first_day]
-        carried = left + _sum(product, opening)
-        rest = [m for m in found if m not in opening]
-        row = SeasonRow(
-            season=f"{year}-{(year + 1) % 100:02d}",
-            carried_over=carried,
-            put_up=_sum(product, (m for m in rest if m.reason == "put up")),
-            came_in=_sum(product, (m for m in rest if m.reason in _CAME)),
-            given=-_sum(product, (m for m in rest if m.reason in _GIVEN)),
-            lost=-_sum(product, (m for m in rest if m.reason in LOST_REASONS)),
-            used=-_sum(product, (m for m in rest if m.reason in USED_REASONS)),
-            counted=_sum(product, (m for m in rest if m.reason == "counted")),
-            left=carried + _sum(product, rest),
-        )
-        left = row.left
-        rows.append(row)
-    return tuple(rows)
-
-
-def _sum(product: Product, movements: Iterable[Movement]) -> Fraction:
-    first = product.sizes[0]
-    total = Fraction(0)
-    for movement in movements:
-        size = product.size(movement.size)
-        total += movement.count * (size.content / first.content if size is not None else 1)
-    return total
+def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[BookYear, ...]:
+    """One row a season, each beginning with what the last one left; in containers of the first size."""
+    lines = product_lines(product, movements)
+    return tuple(years_of(product.name, lines, lines[0].day, lines[-1].day)) if lines else ()
 
 
 def last_movements(movements: Iterable[Movement], most: int = 12) -> tuple[MovementRow, ...]:

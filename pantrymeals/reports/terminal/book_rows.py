@@ -24,21 +24,6 @@ class LotRow:
 
 
 @dataclass(frozen=True, slots=True)
-class SeasonRow:
-    """A product from 1 May to 1 May, in containers of its first size. counted: what counts made good."""
-
-    season: str
-    carried_over: Fraction
-    put_up: Fraction
-    came_in: Fraction
-    given: Fraction
-    lost: Fraction
-    used: Fraction
-    counted: Fraction
-    left: Fraction
-
-
-@dataclass(frozen=True, slots=True)
 class PartRow:
     """One part jar and its clock. last: the last day of its clock; None: no clock."""
 

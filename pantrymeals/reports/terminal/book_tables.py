@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, SeasonRow
+from pantrymeals.plans.season import BookYear
+from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year
@@ -32,16 +33,19 @@ def _label(row: LotRow) -> str:
 
 
 def write_history(
-    paper: Paper, product: str, size: str, seasons: Sequence[SeasonRow], last: Sequence[MovementRow]
+    paper: Paper, product: str, size: str, seasons: Sequence[BookYear], last: Sequence[MovementRow]
 ) -> None:
     """A product's seasons, and its last movements."""
     paper.heading(f"History of {product}, by the {size}")
     paper.ledger(
-        ("Season", "Carried", "Put up", "Came in", "Given", "Lost", "Used", "Counted", "Left"),
-        [((s.season, *map(as_words, _figures(s))), "") for s in seasons],
-        right=range(1, 9),
+        ("Season", "Carried", "Put up", "Given", "Lost", "Used", "Left"),
+        [((f"{s.year}-{(s.year + 1) % 100:02d}", *map(as_words, _figures(s))), "") for s in seasons],
+        right=range(1, 7),
     )
-    paper.line("A season runs from 1 May to 1 May. Counted: what a count found more (or less) than the book.")
+    paper.line(
+        "A season runs from 1 May to 1 May. Put up: what was bought or brought in too. What a count finds "
+        "missing was used, or lost if it lies in the cellar."
+    )
     if last:
         paper.heading("The last movements")
         paper.ledger(
@@ -51,8 +55,8 @@ def write_history(
         )
 
 
-def _figures(s: SeasonRow) -> tuple[Fraction, ...]:
-    return (s.carried_over, s.put_up, s.came_in, s.given, s.lost, s.used, s.counted, s.left)
+def _figures(s: BookYear) -> tuple[Fraction, ...]:
+    return (s.carried_in, s.put_up, s.given, s.lost, s.used, s.carried_out)
 
 
 def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from pantrymeals.forecast.backtest import Guess, back_test, held, held_evenly, month_ends
-from pantrymeals.forecast.history import lines_of
+from pantrymeals.larder.book_history import lines_of
 from tests.unit.forecast.made_up_years import MANNERS, TODAY, made_up
 
 

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.forecast.history import History, lines_of, read_history, weeks_known
+from pantrymeals.forecast.history import History, read_history, weeks_known
+from pantrymeals.larder.book_history import lines_of
 from pantrymeals.records import Movement, Product, Reason
 from tests.kitchens.tiny import jar, loose
 
@@ -55,6 +56,11 @@ def test_in_the_cellar_what_is_missing_went_bad() -> None:
     bin_ = loose("Beans")
     found = read(line(8, "12", "counted", size="lb"), line(1, "-4", "counted", size="lb"), product=bin_)
     assert (found.used.sum(), found.lost.sum()) == (0, pytest.approx(4))
+
+
+def test_what_a_count_finds_too_many_takes_use_back() -> None:
+    found = read(line(8, "12", "put up"), line(3, "-4", "eaten"), line(1, "1", "counted"))
+    assert found.used.sum() < 4
 
 
 def test_an_empty_shelf_says_nothing_of_the_pace() -> None:

@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from pantrymeals.forecast.forecast import what_to_expect
-from pantrymeals.forecast.history import lines_of, read_history
+from pantrymeals.forecast.history import read_history
 from pantrymeals.forecast.losses import learn_losses
 from pantrymeals.forecast.rate_drift import UNSURE_WITHOUT_BOOK
 from pantrymeals.forecast.rates import Rates, learn
+from pantrymeals.larder.book_history import lines_of
 from pantrymeals.records import Household, Movement
 from tests.kitchens.tiny import dish, jar, kitchen, loose, lot, standing
 from tests.unit.forecast.made_up_years import TODAY, made_up

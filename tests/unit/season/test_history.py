@@ -7,27 +7,35 @@ from fractions import Fraction
 
 import pytest
 
+from pantrymeals.larder.book_history import Line, book_year_of, product_lines, years_of
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Movement, Reason
 from pantrymeals.season.history import (
     LEAST_SPREAD,
     USUAL_SPREAD,
     OtherSigns,
-    book_year_of,
-    in_first_size,
     late_opened,
     merged_years,
     need_from_history,
     pooled_spread,
     weeks_on_shelf,
-    years_from_book,
 )
+from tests.kitchens.tiny import jar
 
 F = Fraction
 
 
 def line(day: str, count: int, reason: Reason, lot: int = 1, product: str = "Applesauce") -> Movement:
     return Movement(date.fromisoformat(day), product, "qt", F(count), reason, lot)
+
+
+def lines(book: list[Movement], **product: object) -> tuple[Line, ...]:
+    return product_lines(jar("Applesauce", **product), book)
+
+
+def years(book: list[Movement], today: date, **product: object) -> list[BookYear]:
+    found = lines(book, **product)
+    return years_of("Applesauce", found, found[0].day, today)
 
 
 def full(product: str, year: int, used: int, over: int = 0) -> BookYear:
@@ -49,7 +57,7 @@ def test_book_years_split_what_came_and_went_by_reason():
         line("2025-03-01", -2, "counted"),
         line("2025-06-01", -5, "eaten"),
     ]
-    first, second = years_from_book(book, date(2026, 1, 17))
+    first, second = years(book, date(2026, 1, 17))
     assert (first.carried_in, first.put_up, first.given, first.lost) == (9, 40, 3, 1)
     assert first.used == 12, "a count that finds two fewer is use that nobody wrote down"
     assert first.carried_out == 33
@@ -58,23 +66,45 @@ def test_book_years_split_what_came_and_went_by_reason():
 
 
 def test_a_book_that_opens_late_has_no_full_first_year():
-    years = years_from_book([line("2024-09-01", 9, "counted"), line("2025-01-02", -2, "pulled")], date(2026, 5, 2))
-    assert [(y.year, y.full) for y in years] == [(2024, False), (2025, True), (2026, False)]
+    found = years([line("2024-09-01", 9, "counted"), line("2025-01-02", -2, "pulled")], date(2026, 5, 2))
+    assert [(y.year, y.full) for y in found] == [(2024, False), (2025, True), (2026, False)]
+
+
+def test_what_a_count_finds_is_of_the_season_before_it():
+    book = [
+        line("2024-05-01", 9, "counted"),
+        line("2025-05-01", -2, "counted"),
+        line("2025-07-01", -5, "eaten"),
+        line("2026-01-17", 2, "counted"),
+    ]
+    first, second = years(book, date(2026, 1, 17))
+    assert (first.used, second.carried_in) == (2, 7), "the stocktaking of 1 May speaks of the season just over"
+    assert (second.used, second.carried_out) == (3, 4), "two found behind the stock were not eaten after all"
+
+
+def test_in_the_cellar_what_a_count_finds_missing_went_bad_and_is_no_need():
+    book = [line("2025-08-25", 95, "put up"), line("2025-10-01", -43, "eaten"), line("2026-01-17", -12, "counted")]
+    [cellar] = years(book, date(2026, 1, 17), kind="cellar")
+    [jars] = years(book, date(2026, 1, 17))
+    assert (cellar.used, cellar.lost, cellar.carried_out) == (43, 12, 40)
+    assert (jars.used, jars.lost, jars.carried_out) == (55, 0, 40)
 
 
 def test_other_sizes_count_in_the_first():
-    contents = {"Applesauce": {"qt": F(4), "pt": F(2)}}
-    moved = in_first_size([Movement(date(2025, 1, 1), "Applesauce", "pt", F(3), "put up")], contents)
-    assert moved[0].count == F(3, 2)
+    product = jar("Applesauce", sizes=["qt", "pt"])
+    [found] = product_lines(product, [Movement(date(2025, 1, 1), "Applesauce", "pt", F(3), "put up")])
+    assert found.amount == F(3, 2)
 
 
 def test_weeks_on_the_shelf_leave_out_the_empty_ones():
-    book = [
-        line("2025-05-01", 2, "counted"),
-        line("2025-05-15", -2, "pulled"),
-        line("2025-06-12", 4, "put up"),
-    ]
-    assert weeks_on_shelf(book, "Applesauce", date(2025, 5, 1), date(2025, 6, 26)) == 4
+    book = lines(
+        [
+            line("2025-05-01", 2, "counted"),
+            line("2025-05-15", -2, "pulled"),
+            line("2025-06-12", 4, "put up"),
+        ]
+    )
+    assert weeks_on_shelf(book, date(2025, 5, 1), date(2025, 6, 26)) == 4
 
 
 def test_need_is_the_mean_of_the_last_three_full_years():
@@ -133,5 +163,5 @@ def test_late_opened_needs_five_jars_of_known_lots():
         line("2025-08-01", -4, "pulled"),
         line("2024-12-01", -1, "pulled"),
     ]
-    assert late_opened(book) == {"Applesauce": 0.8}
-    assert late_opened([*book[:1], line("2025-08-01", -4, "pulled")]) == {}
+    assert late_opened(lines(book)) == 0.8
+    assert late_opened(lines([*book[:1], line("2025-08-01", -4, "pulled")])) is None

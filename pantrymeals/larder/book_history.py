@@ -1,0 +1,132 @@
+"""What the put-up book says of each product: the one reading of its lines, and their sum by book year.
+
+A book year runs from one stocktaking (1 May) to the next. All amounts are exact containers of a product's first size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Literal
+
+from pantrymeals.plans.season import BookYear
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product, Reason
+
+YEAR_OPENS = (5, 1)
+CAME_IN: frozenset[Reason] = frozenset({"put up", "arrived", "bought"})
+_GIVEN: frozenset[Reason] = frozenset({"given", "bartered"})
+_UNSAID_IS_LOSS = frozenset({"cellar"})
+"""Kinds of which what a count finds missing went bad: in a bin nobody writes down what is thrown out."""
+_TWO_WEEKS = timedelta(days=14)
+"""A book begun so soon after 1 May still tells the whole year."""
+
+Sort = Literal["opening", "came", "given", "lost", "used", "moved"]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the book: signed containers of the first size, and what it tells.
+
+    sort: 'opening' for what the first count found there already.
+    """
+
+    day: date
+    amount: Fraction
+    reason: Reason
+    sort: Sort
+    lot: int = 0
+
+
+Lines = Mapping[str, Sequence[Line]]
+"""The book's lines by product, oldest first."""
+
+
+def lines_of(products: Mapping[str, Product], book: Iterable[Movement]) -> Lines:
+    """The book by product and day; lines of unknown products or sizes are left out."""
+    by_name: dict[str, list[Movement]] = {name: [] for name in products}
+    for movement in book:
+        if movement.product in by_name:
+            by_name[movement.product].append(movement)
+    return {name: product_lines(products[name], movements) for name, movements in by_name.items()}
+
+
+def product_lines(product: Product, movements: Iterable[Movement]) -> tuple[Line, ...]:
+    """One product's lines, oldest first."""
+    contents = {size.name: size.content / product.sizes[0].content for size in product.sizes}
+    own = sorted((m for m in movements if m.size in contents), key=lambda m: m.day)
+    return tuple(
+        Line(
+            m.day,
+            amount := m.count * contents[m.size],
+            m.reason,
+            _sort(product, m.reason, amount, m.day == own[0].day),
+            m.lot,
+        )
+        for m in own
+    )
+
+
+def _sort(product: Product, reason: Reason, amount: Fraction, first_day: bool) -> Sort:
+    """What a line tells.
+
+    What a count finds missing was eaten and not written down, or went bad in the cellar; what it finds
+    too many takes use back.
+    """
+    if reason == "counted":
+        if first_day and amount > 0:
+            return "opening"
+        return "lost" if amount < 0 and product.kind in _UNSAID_IS_LOSS else "used"
+    if reason in USED_REASONS:
+        return "used"
+    if reason in LOST_REASONS:
+        return "lost"
+    return "came" if reason in CAME_IN else "given" if reason in _GIVEN else "moved"
+
+
+def book_year_of(day: date) -> int:
+    """The year in which the book year holding ``day`` began."""
+    return day.year if (day.month, day.day) >= YEAR_OPENS else day.year - 1
+
+
+def opens(year: int) -> date:
+    """First day of a book year."""
+    return date(year, *YEAR_OPENS)
+
+
+def year_of_line(line: Line) -> int:
+    """The book year a line tells of; a count speaks of the days before it, so that of 1 May of the year just over."""
+    counted = line.reason == "counted" and line.sort != "opening"
+    return book_year_of(line.day - timedelta(days=1) if counted else line.day)
+
+
+def years_from_book(lines: Lines, today: date) -> tuple[BookYear, ...]:
+    """Every product's book years up to ``today``, by product and year."""
+    book_opens = min((own[0].day for own in lines.values() if own), default=today)
+    return tuple(
+        year for name in sorted(lines) if lines[name] for year in years_of(name, lines[name], book_opens, today)
+    )
+
+
+def years_of(product: str, lines: Sequence[Line], book_opens: date, today: date) -> list[BookYear]:
+    """One product's book years, each beginning with what the last one left."""
+    stock, out = Fraction(0), []
+    for year in range(book_year_of(book_opens), book_year_of(today) + 1):
+        ours = [line for line in lines if line.day <= today and year_of_line(line) == year]
+        opening = stock + total(ours, "opening")
+        came = total(ours, "came")
+        given, lost, used = (-total(ours, sort) for sort in ("given", "lost", "used"))
+        end = opening + came - given - lost - used
+        full = opens(year) + _TWO_WEEKS >= book_opens and opens(year + 1) <= today
+        since = max(opens(year), lines[0].day)
+        weeks = max(0.0, (min(today, opens(year + 1)) - since).days / 7)
+        if opening or any(line.sort != "moved" for line in ours):
+            out.append(BookYear(product, year, opening, came, given, lost, used, end, full, weeks))
+        stock = end
+    return out
+
+
+def total(lines: Iterable[Line], sort: Sort) -> Fraction:
+    """The sum of all lines of a sort, signed as in the book."""
+    return sum((line.amount for line in lines if line.sort == sort), Fraction(0))
