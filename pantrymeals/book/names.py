@@ -25,18 +25,18 @@ def _single(word: str) -> str:
     return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
 
 
-def meant(said: str, names: Mapping[str, Iterable[str]]) -> tuple[str, ...]:
+def meant(said: str, names: Mapping[str, Iterable[str]], *, surely: bool = False) -> tuple[str, ...]:
     """The names that ``said`` can mean, the surest kind of likeness only; empty when none is near.
 
     names: each name with its second names. In order: the very name; its words all said, and no
     others; each word said begins one of its words; each word said is like one of its words; all
-    that was said, run together, is like the name.
+    that was said, run together, is like the name. surely: without the last two, which forgive slips.
     """
     wanted = words_of(said)
     if not wanted:
         return ()
     by_words = {name: [words_of(each) for each in (name, *others)] for name, others in names.items()}
-    for fits in (_same, _same_in_any_order, _begins, _is_like, _is_like_run_together):
+    for fits in (_same, _same_in_any_order, _begins, *(() if surely else (_is_like, _is_like_run_together))):
         found = tuple(name for name, called in by_words.items() if any(fits(wanted, words) for words in called))
         if found:
             return found
@@ -67,7 +67,8 @@ def _is_like(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
 
 def _is_like_run_together(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
     """'aple sauce' for applesauce: spelt apart, or with a slip."""
-    return SequenceMatcher(None, "".join(wanted), "".join(words)).ratio() >= 0.9
+    # a letter before the name ('c jam' for a cup of it) is no slip of the pen
+    return wanted[0][0] == words[0][0] and SequenceMatcher(None, "".join(wanted), "".join(words)).ratio() >= 0.9
 
 
 def _likeness(word: str, other: str) -> float:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from fractions import Fraction
 
 from pantrymeals.forecast import cautions
-from pantrymeals.forecast.history import containers, lot_containers
+from pantrymeals.forecast.history import lot_containers
 from pantrymeals.forecast.keeping import (
     Keeping,
     KeepingRow,
@@ -19,7 +20,7 @@ from pantrymeals.forecast.ready_dishes import dishes_for
 from pantrymeals.forecast.words import day_words
 from pantrymeals.larder.opened_life import life_of
 from pantrymeals.plans.outlook import Caution, EatFirst, Forecast, ForecastRow, MustGo, RoundLine
-from pantrymeals.records import Household, Lot, PartJar
+from pantrymeals.records import Household, Lot, PartJar, Product
 
 _MONTH_DAYS = 365.25 / 12
 SOON = timedelta(days=21)
@@ -84,9 +85,14 @@ def _part_jar(household: Household, jar: PartJar) -> MustGo:
     else:
         why, past = f"{opened}, last day {day_words(last, today)}", False
     source = "the household's own figure (opened_days)"
-    return MustGo(
-        "part jar", jar.product, jar.size, containers(product, jar.left), jar.where, last, past, why, source
-    )  # fmt: skip
+    left = float(jar.left / _content(product, jar.size))
+    return MustGo("part jar", jar.product, jar.size, left, jar.where, last, past, why, source)
+
+
+def _content(product: Product, size: str) -> Fraction:
+    """What one such container holds: a part jar is told in its own size, not in the product's first."""
+    own = product.size(size)
+    return (product.sizes[0] if own is None else own).content
 
 
 def _keepers(household: Household, forecast: Forecast, rows: Sequence[KeepingRow]) -> list[MustGo]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
@@ -12,6 +13,8 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, OnHand
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.records import LotState
+from pantrymeals.reports.terminal.book_label import put_up_words
+from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
 
 Which = Callable[[OnHand], bool]
@@ -65,19 +68,40 @@ def set_state(pantry: Pantry, book: Book, wanted: Wanted, into: LotState, to: st
 
 
 def spoil(pantry: Pantry, book: Book, wanted: Wanted) -> list[AnyLine]:
-    """The lines that take out spoiled jars: from the shelf, or from among the suspect or held."""
-    first: BookTrouble | None = None
-    for state in dict.fromkeys((wanted.state, "suspect", "held")):
-        try:
-            return take(pantry, book, _in_state(wanted, state))
-        except BookTrouble as trouble:
-            first = first or trouble
-    assert first is not None  # the loop ran at least once
-    raise first
+    """The lines that take out spoiled jars: those already suspect first, then those held, then sound ones.
+
+    Where several lots are suspect (or held) and not all of that goes, which one spoiled is for the household
+    to say: raises BookTrouble with their numbers. So it does when the book has not that many.
+    """
+    lines: list[AnyLine] = []
+    left = wanted.said.count
+    set_apart: tuple[LotState, ...] = ("suspect", "held")
+    for state in set_apart:
+        here = candidates(pantry, book, _in_state(wanted, state, left))
+        there = total(here)
+        if len({each.lot for each in here}) > 1 and left < there:
+            raise BookTrouble(_say_which(wanted, state, here))
+        if taken := min(left, there):
+            lines += take(pantry, book, _in_state(wanted, state, taken))
+            left -= taken
+    return lines + (take(pantry, book, _in_state(wanted, "", left)) if left else [])
 
 
-def _in_state(wanted: Wanted, state: LotState) -> Wanted:
-    return Wanted(wanted.said, wanted.reason, wanted.lot, wanted.place, state, wanted.sourced, wanted.note)
+def _in_state(wanted: Wanted, state: LotState, count: Fraction) -> Wanted:
+    return replace(wanted, said=replace(wanted.said, count=count), state=state)
+
+
+def _say_which(wanted: Wanted, state: str, here: list[OnHand]) -> str:
+    listed = "\n".join(
+        f"  --lot {each.number}: {sized(each.count, each.lot.size)}"
+        f"{f', put up {put_up_words(each.lot.put_up)}' if each.lot.put_up else ''}"
+        f"{f', {each.lot.load}' if each.lot.load else ''} at {each.place or 'no place'}"
+        for each in here
+    )
+    return (
+        f"more than one lot of {wanted.said.product.name} is {state}; say which has spoiled, and nothing was "
+        f"entered yet:\n{listed}"
+    )
 
 
 def rest_of_load(book: Book, lines: list[AnyLine]) -> list[OnHand]:
@@ -94,6 +118,14 @@ def rest_of_load(book: Book, lines: list[AnyLine]) -> list[OnHand]:
     ]
 
 
-def total(found: list[OnHand]) -> Fraction:
-    """How many containers in all."""
+def total(found: Iterable[OnHand]) -> Fraction:
+    """How many containers in all, of one size."""
     return sum((here.count for here in found), Fraction(0))
+
+
+def by_size(found: Iterable[OnHand]) -> str:
+    """'11 pt and 8 hp': how many there are in each size, never sizes added together."""
+    sizes: dict[str, list[OnHand]] = {}
+    for here in found:
+        sizes.setdefault(here.lot.size, []).append(here)
+    return " and ".join(sized(total(those), size) for size, those in sizes.items())

@@ -13,7 +13,7 @@ import typer
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
-    from pantrymeals.actions.book.words import Said
+    from pantrymeals.actions.book.words import Said, SeveralFit
     from pantrymeals.book.book import Book
     from pantrymeals.book.lines import AnyLine, Written
 
@@ -26,26 +26,40 @@ def pantry_at(larder: Path, day: date | None, who: str = "") -> Pantry:
 
 
 def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
-    """The amount and product of a few words; a person at a terminal is asked when two fit."""
-    from pantrymeals.actions.book.words import SeveralFit, understand
+    """The amount and product of a few words; a person at a terminal is asked what is not sure."""
+    from pantrymeals.actions.book.words import NotInThatSize, SeveralFit, understand
 
     text = " ".join(words)
-    try:
-        return understand(pantry, text)
-    except SeveralFit as several:
-        if not (sys.stdin.isatty() and sys.stdout.isatty()):
-            raise
-        return understand(pantry, text, choose=_ask(several.said, several.choices))
+    chosen: dict[str, str] = {}
+    while True:
+        try:
+            return understand(pantry, text, **chosen)
+        except SeveralFit as several:
+            if not at_a_terminal() or len(chosen) == 2:
+                raise
+            chosen["size" if several.what == "size" else "choose"] = _ask(several)
+        except NotInThatSize as other:
+            if other.instead is None or not at_a_terminal():
+                raise
+            typer.echo(str(other).replace("; nothing was entered", ""))
+            if not typer.confirm(f"Is {other.instead} what is meant?", default=False):
+                raise
+            return other.instead
 
 
-def _ask(said: str, choices: tuple[str, ...]) -> str:
-    typer.echo(f"'{said}' can be more than one product:")
-    for place, choice in enumerate(choices, start=1):
+def at_a_terminal() -> bool:
+    """Whether somebody is there to be asked."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _ask(several: SeveralFit) -> str:
+    typer.echo(f"'{several.said}' can be more than one {several.what}:")
+    for place, choice in enumerate(several.choices, start=1):
         typer.echo(f"  {place}  {choice}")
     number: int = typer.prompt("Which?", type=int)
-    if not 1 <= number <= len(choices):
-        raise typer.BadParameter(f"choose 1 to {len(choices)}")
-    return choices[number - 1]
+    if not 1 <= number <= len(several.choices):
+        raise typer.BadParameter(f"choose 1 to {len(several.choices)}")
+    return several.choices[number - 1]
 
 
 def place_said(pantry: Pantry, text: str | None) -> str | None:

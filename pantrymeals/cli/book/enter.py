@@ -264,7 +264,7 @@ def barter(
     """Barter: what goes; and what comes for it, if that is a product of ours."""
     from pantrymeals.actions.book.put import bring_in as lines_in
     from pantrymeals.actions.book.take import Wanted, take
-    from pantrymeals.actions.book.words import NotUnderstood, split_at, understand
+    from pantrymeals.actions.book.words import NotInThatSize, NotUnderstood, split_at, understand
 
     what, for_what = split_at(" ".join(words), "for")
     with open_pantry(larder, day, who) as (pantry, book):
@@ -274,6 +274,8 @@ def barter(
         wanted = Wanted(said, "bartered", sourced=home_jar and not anyway, note=note)
         try:
             came = understand(pantry, for_what) if for_what else None
+        except NotInThatSize:
+            raise
         except NotUnderstood:
             came = None  # a favour, or goods that we do not keep: the note says what
         enter(

@@ -172,9 +172,8 @@ def spoiled(
 
 
 def _offer_the_load(pantry: Pantry, book: Book, written: Written, wanted: bool | None) -> None:
-    from pantrymeals.actions.book.hold import hold_lots, rest_of_load, total
+    from pantrymeals.actions.book.hold import by_size, hold_lots, rest_of_load
     from pantrymeals.actions.book.say import label_words
-    from pantrymeals.reports.words import sized
 
     rest = rest_of_load(book, list(written.lines))
     if not rest:
@@ -182,7 +181,7 @@ def _offer_the_load(pantry: Pantry, book: Book, written: Written, wanted: bool |
     numbers = {here.number for here in rest}
     lot = rest[0].lot
     label = label_words(lot) or "day not known"
-    what = f"{sized(total(rest), lot.size)} {lot.product} of the same load ({label})"
+    what = f"{by_size(rest)} {lot.product} of the same load ({label})"
     if wanted is None and sys.stdin.isatty() and sys.stdout.isatty():
         wanted = typer.confirm(f"Hold the other {what}?", default=True)
     if wanted:

@@ -7,11 +7,11 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.actions.book.glass import came, came_back, counted, glass_rows, lids_on_hand
-from pantrymeals.actions.book.hold import hold_lots, release_lots, rest_of_load, set_state, spoil, which_lots
+from pantrymeals.actions.book.hold import by_size, hold_lots, release_lots, rest_of_load, set_state, spoil, which_lots
 from pantrymeals.actions.book.put import PutUp, bring_in, move, open_jars, put_up
 from pantrymeals.actions.book.take import Wanted
 from pantrymeals.actions.book.words import NotUnderstood, Said, understand
-from pantrymeals.book.lines import GlassLine, LotFacts
+from pantrymeals.book.lines import GlassLine, Line, LotFacts
 from pantrymeals.book.trouble import BookTrouble
 from tests.unit.book.kitchen import (
     BEANS_1,
@@ -140,7 +140,30 @@ def test_suspect_jars_are_off_the_shelf_and_the_load_is_found() -> None:
         ("load 1", "S1", 5),
     ]
     enter(book, spoil(HERE, book, Wanted(said("1 qt green beans"), "spoiled", lot=number)))
-    assert counts(book)["2025-08-12", "load 1", "K", "suspect"] == 1, "a sound one of that lot went first"
+    left = counts(book)
+    assert ("2025-08-12", "load 1", "K", "suspect") not in left, "the suspect one is the one that spoiled"
+    assert (left["2025-08-12", "load 1", "K", ""], left["2025-08-12", "load 1", "S1", ""]) == (1, 5)
+
+
+def test_suspect_goes_before_held_and_held_before_sound_and_two_suspect_lots_are_asked_about() -> None:
+    book = a_book(on_shelf(BEANS_1, 2, "S1"), on_shelf(BEANS_1, 1, "S1", "held"), on_shelf(BEANS_2, 1, "S1", "suspect"))
+    enter(book, spoil(HERE, book, Wanted(said("3 qt green beans"), "spoiled")))
+    assert counts(book) == {("2025-08-12", "load 1", "S1", ""): 1}
+    two = a_book(on_shelf(BEANS_1, 1, "S1", "suspect"), on_shelf(BEANS_2, 1, "S1", "suspect"))
+    with pytest.raises(
+        BookTrouble, match=r"more than one lot of Green beans is suspect; say which has spoiled[^:]*:\n  --lot 1: 1 qt"
+    ):
+        spoil(HERE, two, Wanted(said("1 qt green beans"), "spoiled"))
+    enter(two, spoil(HERE, two, Wanted(said("2 qt green beans"), "spoiled")))
+    assert counts(two) == {}
+
+
+def test_what_is_left_of_a_load_is_told_by_its_sizes() -> None:
+    pints, halves = LotFacts("Salsa", "pt", "2025-08-12", "1"), LotFacts("Salsa", "hp", "2025-08-12", "1")
+    book = a_book(on_shelf(pints, 12), on_shelf(halves, 8))
+    taken = [Line(pints, "N1", Fraction(-1), "spoiled")]
+    enter(book, taken)
+    assert by_size(rest_of_load(book, taken)) in ("11 pt and 8 hp", "8 hp and 11 pt")
 
 
 def test_spoiled_jars_may_be_among_the_held() -> None:

@@ -94,8 +94,8 @@ def test_loose_goods_leave_exactly_what_is_said() -> None:
 def test_less_than_a_jar_comes_from_the_part_jar_first() -> None:
     jar = PartFacts("Applesauce", "qt", TODAY - timedelta(days=1), "Fridge")
     book = a_book(on_shelf(SAUCE_24, 3), PartLine(jar, Fraction(1, 2), "counted"))
-    assert take(HERE, book, Wanted(said("1 cup applesauce"), "eaten")) == [PartLine(jar, Fraction(-1, 4), "eaten")]
-    lines = take(HERE, book, Wanted(said("1 pt applesauce"), "eaten"))
+    assert take(HERE, book, Wanted(said("1/4 qt applesauce"), "eaten")) == [PartLine(jar, Fraction(-1, 4), "eaten")]
+    lines = take(HERE, book, Wanted(said("1/2 qt applesauce"), "eaten"))
     assert lines == [PartLine(jar, Fraction(-1, 2), "eaten"), GlassLine("empties", "qt", 1)]
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 
 import pytest
 
@@ -13,7 +15,7 @@ from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.freezer_off import freezer_off
 from pantrymeals.forecast.keeping import names_any
 from pantrymeals.plans.outlook import EatFirst
-from pantrymeals.records import Household, StorePlace
+from pantrymeals.records import Household, PartJar, Size, StorePlace
 from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
 from pantrymeals.reports.terminal.eat_first import write_eat_first
 from pantrymeals.reports.terminal.paper import Paper
@@ -45,6 +47,18 @@ def test_a_part_jar_on_its_last_day_is_eaten_and_a_day_later_thrown_out() -> Non
     assert (past.past, past.dishes) == (True, ())
     assert "without tasting" in past.why
     assert numbers(sheet(jam(9))) == ["C15"]
+
+
+def test_a_part_jar_is_told_in_its_own_size() -> None:
+    sizes = (Size("pt", Fraction("473.176473")), Size("hp", Fraction("236.5882365")))
+    home = kitchen(
+        products=[replace(jar("Jam", opened_days=10), sizes=sizes)],
+        lots=[],
+        part_jars=(PartJar("Jam", "hp", Fraction("236.5882365"), MONDAY - timedelta(days=9)),),
+        dishes=[dish("Jam tarts", ["1/4 pt Jam"])],
+    )
+    told = sheet(home).must_go[0]
+    assert (told.size, told.amount) == ("hp", 1), "a whole half-pint, not half of one"
 
 
 def test_a_keeper_near_its_day_is_on_the_list_with_a_dish() -> None:
