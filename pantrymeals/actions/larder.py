@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
-from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.book.pantry import Pantry, content_of, has_book, pantry_book
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import LotFacts, OnHand
+from pantrymeals.book.lines import OnHand
 from pantrymeals.errors import Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
@@ -92,7 +91,7 @@ def _lot(pantry: Pantry, here: OnHand) -> Lot:
     content_of(pantry, here.lot.product, here.lot.size)
     product = pantry.product(here.lot.product)
     assert product is not None  # content_of has just found it
-    day, year_only = put_up_day(here.lot)
+    day, year_only = here.lot.day
     return Lot(
         product=product.name,
         size=here.lot.size,
@@ -129,20 +128,6 @@ def known_since(pantry: Pantry, book: Book) -> dict[str, date]:
     return known
 
 
-def put_up_day(lot: LotFacts) -> tuple[date | None, bool]:
-    """A label's day, or 1 January of its year (then True), or None where it is not known."""
-    if not lot.put_up:
-        return None, False
-    if len(lot.put_up) == 4:
-        return date(int(lot.put_up), 1, 1), True
-    return date.fromisoformat(lot.put_up), False
-
-
 def _by_its_name(pantry: Pantry, movement: Movement) -> Movement:
     product = pantry.product(movement.product)
     return movement if product is None else replace(movement, product=product.name)
-
-
-def on_hand_of(book: Book, product: str) -> Fraction:
-    """All that the book has of a product, in containers, held and promised lots too."""
-    return sum((here.count for here in book.on_hand(product)), Fraction(0))

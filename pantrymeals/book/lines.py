@@ -29,6 +29,13 @@ class LotFacts:
     source: str = ""
     note: str = ""
 
+    @property
+    def day(self) -> tuple[date | None, bool]:
+        """The label's day; 1 January of its year (then True) or None where no day is known."""
+        if len(self.put_up) == 4:
+            return date(int(self.put_up), 1, 1), True
+        return (date.fromisoformat(self.put_up) if self.put_up else None), False
+
 
 @dataclass(frozen=True, slots=True)
 class Line:

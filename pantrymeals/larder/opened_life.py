@@ -41,15 +41,20 @@ def lifted_out(product: Product, ready: date) -> date:
     return ready - timedelta(days=product.thaw_days)
 
 
-def life_since(product: Product, opened: date, untouched: bool) -> OpenedLife:
-    """The life of what was opened or lifted out on a day; untouched: a full pack, ready only when it has thawed."""
+def life_since(product: Product, opened: date, full: bool) -> OpenedLife:
+    """The life of what was opened or lifted out on a day; a full pack is ready only when it has thawed."""
     thawed = life_from(product, opened + timedelta(days=product.thaw_days))
-    return thawed if untouched else OpenedLife(opened, thawed.last)
+    return thawed if full else OpenedLife(opened, thawed.last)
+
+
+def untouched(product: Product, part: PartJar) -> bool:
+    """Whether a container is still full: then it was lifted out to thaw, not begun."""
+    return part.left >= (product.size(part.size) or product.sizes[0]).content
 
 
 def life_of(product: Product, part: PartJar) -> OpenedLife:
     """The life of a part jar, or of a pack lifted out to thaw."""
-    return life_since(product, part.opened, part.left >= (product.size(part.size) or product.sizes[0]).content)
+    return life_since(product, part.opened, untouched(product, part))
 
 
 def parts_not_past(household: Household, day: date) -> Iterator[tuple[PartJar, OpenedLife]]:

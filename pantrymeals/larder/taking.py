@@ -1,4 +1,4 @@
-"""Which lot and which opened jar everything comes from, day by day through a menu.
+"""Which lot everything comes from, day by day through a menu.
 
 Lots are taken oldest first, one without a date last; so the reserve stays on the newest. What
 comes in joins as a lot of its own on its day, and so does, in the evening, what a batch day makes.
@@ -8,15 +8,14 @@ part that is left.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
-from pantrymeals.larder.opened_life import OpenedLife, life_from, lifted_out, parts_not_past
-from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening
+from pantrymeals.plans.menu import ChosenUse, DayUse, Fetched, FromLot, MenuPlan, Opening
 from pantrymeals.records import Household, Lot, PartJar, Product, Taken
 
 ZERO = Fraction(0)
@@ -29,65 +28,23 @@ class ShelfLot:
     lot: Lot
     left: Fraction
 
-
-@dataclass(slots=True)
-class OpenJar:
-    """One opened container: what is left of it, and its days."""
-
-    product: Product
-    size: str
-    content: Fraction
-    left: Fraction
-    opened: date
-    life: OpenedLife
-    where: str
-    part: PartJar | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Fetched:
-    """So many containers of a size, from one lot (None: it is not there), for use on ``day``.
-
-    work: the batch day that they are for; '' for a dish or dishes.
-    """
-
-    day: date
-    product: str
-    size: str
-    count: Fraction
-    lot: Lot | None
-    work: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PartUsed:
-    """So much of a jar that was open before the menu began, on ``day``.
-
-    amount, and the content of a full one of its size, in the base measure.
-    """
-
-    day: date
-    part: PartJar
-    amount: Fraction
-    content: Fraction
-    last: date | None
+    @property
+    def found(self) -> FromLot:
+        """How a cook finds it."""
+        return FromLot(self.lot.where, self.lot.put_up, self.lot.year_only, self.lot.load)
 
 
 @dataclass(slots=True)
 class Walk:
-    """What a whole menu took.
+    """What a whole menu takes from its lots.
 
-    opened, loose: fetched from lots. parts: used of jars open already. emptied: (size, count)
-    of jars that were emptied or went over. shelf: lots as they end. jars: what is open at the end.
+    openings: each of one lot. fetched: what comes straight from its lot. shelf: lots as they end.
     eaten: what menu and standing use ate of each product, by day.
     """
 
-    opened: list[Fetched] = field(default_factory=list)
-    loose: list[Fetched] = field(default_factory=list)
-    parts: list[PartUsed] = field(default_factory=list)
-    emptied: dict[str, int] = field(default_factory=dict)
+    openings: list[Opening] = field(default_factory=list)
+    fetched: list[Fetched] = field(default_factory=list)
     shelf: list[ShelfLot] = field(default_factory=list)
-    jars: list[OpenJar] = field(default_factory=list)
     eaten: list[Taken] = field(default_factory=list)
 
 
@@ -102,34 +59,25 @@ def needs_by_day(plan: MenuPlan) -> dict[date, dict[str, Fraction]]:
     return needs
 
 
-def begun_jar(product: Product, part: PartJar, life: OpenedLife) -> OpenJar:
-    """A jar that is open already, or a pack that was lifted out."""
-    size = product.size(part.size) or product.sizes[0]
-    return OpenJar(product, size.name, size.content, part.left, part.opened, life, part.where, part)
-
-
 def age(lot: Lot) -> tuple[bool, date]:
     """Sorts lots oldest first, those without a date last."""
     return lot.put_up is None, lot.put_up or date.max
 
 
 class Walker:
-    """Goes through a menu's days, taking from lots and jars."""
+    """Goes through a menu's days, taking from lots."""
 
     def __init__(self, household: Household, plan: MenuPlan) -> None:
         self.household = household
         self.plan = plan
         self.out = Walk(shelf=[ShelfLot(lot, lot.count) for lot in household.lots])
-        self.needs = needs_by_day(plan)
         self.arrivals = arrivals_after(household, plan)
         self.stood: dict[str, Fraction] = {}
         self.due: dict[str, Fraction] = {}
-        open_now = parts_not_past(household, plan.first)
-        jars = [begun_jar(household.products[part.product], part, life) for part, life in open_now]
-        self.out.jars = sorted(jars, key=lambda jar: jar.opened)
 
     def walk(self) -> Walk:
-        """The whole menu, day by day: what comes in, standing use, openings, dishes, what goes over."""
+        """The whole menu, day by day: what comes in, standing use, openings, loose goods, batch days."""
+        needs = needs_by_day(self.plan)
         for number in range(self.plan.days):
             day = self.plan.first + timedelta(days=number)
             self._comes_in(day)
@@ -137,15 +85,12 @@ class Walker:
             for opening in self.plan.openings:
                 if opening.day == day:
                     self._open(opening)
-            for name, amount in sorted(self.needs.get(day, {}).items()):
+            for name, amount in sorted(needs.get(day, {}).items()):
                 product = self.household.products[name]
                 self.out.eaten.append(Taken(day, name, amount))
-                if product.whole:
-                    self._use_opened(day, product, amount)
-                else:
+                if not product.whole:
                     self._use_loose(day, product, amount)
             self._batch_days(day)
-            self._goes_over(day)
         self.out.shelf = [s for s in self.out.shelf if s.left > 0]
         return self.out
 
@@ -192,23 +137,28 @@ class Walker:
     def _open(self, opening: Opening) -> None:
         product = self.household.products[opening.product]
         size = product.size(opening.size) or product.sizes[0]
-        self._fetch_whole(opening.day, product, size.name, Fraction(opening.count))
-        lifted, life, where = lifted_out(product, opening.day), life_from(product, opening.day), self._fridge()
-        for _ in range(opening.count):
-            self.out.jars.append(OpenJar(product, size.name, size.content, size.content, lifted, life, where))
+        uses: list[DayUse] = list(opening.uses)
+        for count, lot in self._fetch_whole(product, size.name, opening.count):
+            mine, uses = _split(uses, count * size.content)
+            self.out.openings.append(replace(opening, count=count, uses=tuple(mine), lot=lot))
 
-    def _fetch_whole(self, day: date, product: Product, size: str, wanted: Fraction, work: str = "") -> None:
-        """So many whole containers, from lots that hold whole ones first."""
-        for whole_only in (True, False):
-            for shelf_lot in self._lots(product, size):
-                there = Fraction(floor(shelf_lot.left)) if whole_only else shelf_lot.left
-                taken = min(wanted, there)
-                if taken > 0:
-                    shelf_lot.left -= taken
-                    wanted -= taken
-                    self.out.opened.append(Fetched(day, product.name, size, taken, shelf_lot.lot, work))
-        if wanted > 0:
-            self.out.opened.append(Fetched(day, product.name, size, wanted, None, work))
+    def _fetch_whole(self, product: Product, size: str, wanted: int) -> Iterator[tuple[int, FromLot | None]]:
+        """So many whole containers, by lot; where only begun ones are left, from the oldest of those."""
+        for shelf_lot in self._lots(product, size):
+            taken = min(wanted, floor(shelf_lot.left))
+            if taken:
+                shelf_lot.left -= taken
+                wanted -= taken
+                yield taken, shelf_lot.found
+        if wanted:
+            begun = list(self._lots(product, size))
+            enough = sum((s.left for s in begun), ZERO) >= wanted
+            yield wanted, begun[0].found if enough else None
+            missing = Fraction(wanted)
+            for shelf_lot in begun:
+                part = min(missing, shelf_lot.left)
+                shelf_lot.left -= part
+                missing -= part
 
     def _batch_days(self, day: date) -> None:
         """The day's batch work: its containers are used up whole, and what it makes goes on the shelf."""
@@ -225,44 +175,52 @@ class Walker:
             self._use_loose(day, product, use.amount, work)
             return
         size = product.sizes[0]
-        count = use.amount / size.content
-        self._fetch_whole(day, product, size.name, count, work)
-        if product.kind == "jar":
-            self.out.emptied[size.name] = self.out.emptied.get(size.name, 0) + int(count)
-
-    def _fridge(self) -> str:
-        return next((p.code for p in self.household.places if p.kind == "fridge"), "")
-
-    def _use_opened(self, day: date, product: Product, amount: Fraction) -> None:
-        for jar in self.out.jars:
-            if jar.product.name == product.name and jar.life.ready <= day:
-                taken = min(jar.left, amount)
-                jar.left -= taken
-                amount -= taken
-                if taken and jar.part is not None:
-                    self.out.parts.append(PartUsed(day, jar.part, taken, jar.content, jar.life.last))
+        for count, lot in self._fetch_whole(product, size.name, floor(use.amount / size.content)):
+            self.out.fetched.append(Fetched(day, product.name, size.name, Fraction(count), lot, work))
 
     def _use_loose(self, day: date, product: Product, amount: Fraction, work: str = "") -> None:
-        content = product.sizes[0].content
+        unit = product.sizes[0]
         for shelf_lot in self._lots(product):
             taken = min(amount, shelf_lot.left * self._content(product, shelf_lot.lot))
             if taken > 0:
                 shelf_lot.left -= taken / self._content(product, shelf_lot.lot)
                 amount -= taken
-                unit = product.sizes[0].name
-                self.out.loose.append(Fetched(day, product.name, unit, taken / content, shelf_lot.lot, work))
+                self.out.fetched.append(
+                    Fetched(day, product.name, unit.name, taken / unit.content, shelf_lot.found, work)
+                )
         if amount > 0:
-            unit = product.sizes[0].name
-            self.out.loose.append(Fetched(day, product.name, unit, amount / content, None, work))
+            self.out.fetched.append(Fetched(day, product.name, unit.name, amount / unit.content, None, work))
 
-    def _goes_over(self, day: date) -> None:
-        done = [j for j in self.out.jars if j.left <= 0 or j.life.last == day]
-        for jar in done:
-            if jar.product.kind == "jar":
-                self.out.emptied[jar.size] = self.out.emptied.get(jar.size, 0) + 1
-        self.out.jars = [jar for jar in self.out.jars if jar not in done]
+
+def _split(uses: Iterable[DayUse], room: Fraction) -> tuple[list[DayUse], list[DayUse]]:
+    """The first uses up to so much (base measure), and the rest."""
+    first, rest = [], []
+    for day, amount in uses:
+        taken = min(room, amount)
+        room -= taken
+        first += [(day, taken)] if taken else []
+        rest += [(day, amount - taken)] if amount > taken else []
+    return first, rest
 
 
 def walk_through(household: Household, plan: MenuPlan) -> Walk:
-    """What a menu takes from which lot and jar, and what it leaves."""
+    """What a menu takes from which lot, and what it leaves there."""
     return Walker(household, plan).walk()
+
+
+def used_of_parts(household: Household, plan: MenuPlan) -> list[tuple[PartJar, list[DayUse]]]:
+    """Every part jar, the oldest first, with what the menu takes of it."""
+    found: list[tuple[PartJar, list[DayUse]]] = [(p, []) for p in sorted(household.part_jars, key=lambda p: p.opened)]
+    for begun in plan.begun:
+        uses: list[DayUse] = list(begun.uses)
+        for part, mine in found:
+            if (part.product, part.size, part.opened) == (begun.product, begun.size, begun.opened):
+                first, uses = _split(uses, part.left - sum(amount for _, amount in mine))
+                mine += first
+    return found
+
+
+def with_lots(household: Household, plan: MenuPlan) -> MenuPlan:
+    """The plan, saying of everything it takes from the shelf which lot it comes from."""
+    walk = walk_through(household, plan)
+    return replace(plan, openings=tuple(walk.openings), fetched=tuple(walk.fetched))

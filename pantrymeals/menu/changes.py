@@ -17,13 +17,14 @@ import numpy as np
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import MenuModel, build
 from pantrymeals.menu.week.house_rules import PROMISES, announced_meals_kept, partners_wished
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
-from pantrymeals.plans.menu import MealChange, MenuPlan, PlannedMeal
+from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.linear_model import Arrays, arrays, piece
 from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
@@ -66,7 +67,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     cost = float(linear.cost @ x) + linear.fixed_cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
     plan = read_plan(model, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
-    return Kept(with_batch_days(household, plan), fewest)
+    return Kept(with_lots(household, with_batch_days(household, plan)), fewest)
 
 
 def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
@@ -163,13 +164,21 @@ def more_batches(before: MenuPlan, after: MenuPlan) -> tuple[tuple[date, MealNam
 
 
 def part_of(plan: MenuPlan, first: date, end: date) -> MenuPlan:
-    """The days of a menu from first up to (not including) end."""
+    """The days of a menu from first up to (not including) end; what it opened before them is then open already."""
+
+    def within(uses: tuple[DayUse, ...]) -> tuple[DayUse, ...]:
+        return tuple((day, amount) for day, amount in uses if first <= day < end)
+
+    opened = [BegunUse(o.product, o.size, o.out, o.uses) for o in plan.openings if o.day < first]
+    begun = [BegunUse(b.product, b.size, b.opened, within(b.uses)) for b in (*plan.begun, *opened)]
     return replace(
         plan,
         first=first,
         days=(end - first).days,
         meals=tuple(m for m in plan.meals if first <= m.day < end),
-        openings=tuple(o for o in plan.openings if first <= o.day < end),
+        openings=tuple(replace(o, uses=within(o.uses)) for o in plan.openings if first <= o.day < end),
         waste=tuple(w for w in plan.waste if first <= w.day < end),
         batch_work=tuple(b for b in plan.batch_work if first <= b.day < end),
+        begun=tuple(b for b in begun if b.uses),
+        fetched=tuple(f for f in plan.fetched if first <= f.day < end),
     )

@@ -10,6 +10,7 @@ import numpy as np
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
@@ -36,7 +37,7 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     problem = menu_problem(household, asked)
     long = asked.days > DAYS_IN_ONE_PIECE
     plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
-    return with_batch_days(household, plan) if asked.batch_days else plan
+    return with_lots(household, with_batch_days(household, plan) if asked.batch_days else plan)
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:

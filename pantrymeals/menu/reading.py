@@ -56,7 +56,7 @@ def read_plan(
             by_day = needs.setdefault(use.product, {})
             day = problem.candidates[i].day
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
-    openings, waste = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
+    opened = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
     meals = _meals(model, x, cooked, uses, pace)
     points = cost / POINT
     proven = min(bound, cost) / POINT
@@ -64,8 +64,8 @@ def read_plan(
         first=problem.request.first,
         days=problem.days,
         meals=meals,
-        openings=openings,
-        waste=waste,
+        openings=opened.openings,
+        waste=opened.waste,
         shares=share_rows(problem, needs, pace),
         batch_work=(),
         pace=pace,
@@ -80,6 +80,7 @@ def read_plan(
             (wish, float(sum(model.linear.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in model.parts.items()
         ),
         notes=notes,
+        begun=opened.begun,
     )
 
 

@@ -52,13 +52,65 @@ class PlannedMeal:
 
 
 @dataclass(frozen=True, slots=True)
+class FromLot:
+    """The lot that something comes from, as it is found on the shelf. put_up: None: not known."""
+
+    where: str = ""
+    put_up: date | None = None
+    year_only: bool = False
+    load: str = ""
+
+
+DayUse = tuple[date, Fraction]
+"""What the dishes of a day take (base measure)."""
+
+
+@dataclass(frozen=True, slots=True)
 class Opening:
-    """Whole containers opened: ``day`` is the day they are ready (thawed); they are lifted out earlier."""
+    """Whole containers of one lot that are opened on one day.
+
+    day: the day they are ready. lifted: the day they come out to thaw; None: they need not. last: the last day
+    they are eaten from; None: no clock. uses: what is taken of all of them. lot: None: none is on the shelf.
+    """
 
     day: date
     product: str
     size: str
     count: int
+    lifted: date | None = None
+    last: date | None = None
+    uses: tuple[DayUse, ...] = ()
+    lot: FromLot | None = None
+
+    @property
+    def out(self) -> date:
+        """The day they are taken from their place, under which a part jar is written down."""
+        return self.lifted or self.day
+
+
+@dataclass(frozen=True, slots=True)
+class BegunUse:
+    """What a menu takes of a container that was open, or lifted out, before its first day."""
+
+    product: str
+    size: str
+    opened: date
+    uses: tuple[DayUse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fetched:
+    """So many of a size from one lot, straight into the pot: loose goods of a day, or what a batch day takes.
+
+    work: the batch day; '' for a dish or dishes. lot: None: it is not on the shelf.
+    """
+
+    day: date
+    product: str
+    size: str
+    count: Fraction
+    lot: FromLot | None
+    work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +162,7 @@ class MenuPlan:
     gap: (cost - bound) / max(cost, 1). pace: the common factor (lambda), 1 or less.
     ended: 'proven' (to the gap asked), 'time' (the limit cut in) or 'stopped' (by the cook).
     open_roles: how many roles had to be left open.
+    begun: what it takes of containers open already. fetched: what comes straight from its lot.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
     notes: plain sentences about the whole ('no roast can be thawed by Sunday').
     """
@@ -131,6 +184,8 @@ class MenuPlan:
     open_roles: int
     parts: tuple[tuple[str, float], ...] = ()
     notes: tuple[str, ...] = ()
+    begun: tuple[BegunUse, ...] = ()
+    fetched: tuple[Fetched, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from math import ceil
+from typing import Literal
 
 from pantrymeals.larder.batch_days_done import (
     arrivals_after,
@@ -13,10 +15,10 @@ from pantrymeals.larder.batch_days_done import (
     products_after,
     works_within,
 )
-from pantrymeals.larder.opened_life import life_from, lifted_out
-from pantrymeals.larder.taking import Fetched, PartUsed, Walk, walk_through
-from pantrymeals.plans.menu import AheadLine, MenuPlan, PullLine, PullList
-from pantrymeals.records import Household, Lot, PartJar
+from pantrymeals.larder.opened_life import life_of, lifted_out, untouched
+from pantrymeals.larder.taking import used_of_parts, walk_through
+from pantrymeals.plans.menu import AheadLine, DayUse, Fetched, FromLot, MenuPlan, PullLine, PullList
+from pantrymeals.records import Household, PartJar, Product
 from pantrymeals.words import day_and_year, short_date
 
 REMEMBERED_DAYS = 35
@@ -46,18 +48,17 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
     Frozen packs stand as 'lift out' on the day they must come out; steps before the day stand on
     theirs. A day before today becomes today, or the menu's first day where that is earlier.
     """
-    walk = walk_through(household, plan)
     lines = [
-        *_part_jar_lines(plan, walk),
-        *_container_lines(household, plan, walk),
-        *_loose_lines(plan, walk),
+        *_part_jar_lines(household, plan),
+        *_container_lines(household, plan),
+        *_loose_lines(household, plan),
     ]
     order = _walking_order(household, lines)
     lines.sort(key=lambda x: (_FIRST_OF_ALL.get(x.kind, 1), order[x.where], x.fetch, x.product, x.needed))
     return PullList(
         lines=tuple(lines),
         ahead=_ahead(household, plan),
-        empties=_empties(household, walk),
+        empties=_empties(household, plan),
         cautions=_cautions(household, lines),
     )
 
@@ -73,7 +74,7 @@ def _walking_order(household: Household, lines: Iterable[PullLine]) -> dict[str,
     return {line.where: (listed.get(line.where, len(listed)), line.where) for line in lines}
 
 
-def _put_up(lot: Lot | None) -> str:
+def _put_up(lot: FromLot | None) -> str:
     """'6 Oct 2025', '2024', 'no date', or that nothing is there."""
     if lot is None:
         return "not on the shelf"
@@ -95,58 +96,54 @@ def _dishes_using(plan: MenuPlan, day: date, product: str) -> str:
     return ", ".join(dict.fromkeys(names))
 
 
-def _part_jar_lines(plan: MenuPlan, walk: Walk) -> list[PullLine]:
+def _part_jar_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
     """One line for each jar that is open already: all that the menu takes of it, on the first day it does."""
-    lines: dict[PartJar, PullLine] = {}
-    for used in walk.parts:
-        part, count = used.part, used.amount / used.content
-        before = lines.get(part)
-        if before is None:
-            dish = _dishes_using(plan, used.day, part.product)
-            lines[part] = PullLine(
-                used.day, part.where, "part jar", part.product, part.size, count,
-                _begun(used), used.day, dish, used.last,
-            )  # fmt: skip
-        else:
-            lines[part] = replace(before, count=before.count + count)
-    return list(lines.values())
-
-
-def _begun(used: PartUsed) -> str:
-    whole = used.part.left >= used.content
-    return f"{'lifted out' if whole else 'opened'} {short_date(used.part.opened)}"
-
-
-def _container_lines(household: Household, plan: MenuPlan, walk: Walk) -> list[PullLine]:
     lines = []
-    for got in walk.opened:
-        product = household.products[got.product]
-        thaws = product.thaw_days > 0
-        fetch = max(earliest_day(household, plan), lifted_out(product, got.day))
-        lines.append(
-            PullLine(
-                fetch,
-                got.lot.where if got.lot else "",
-                "lift out" if thaws else "jar",
-                got.product,
-                got.size,
-                got.count,
-                _put_up(got.lot),
-                got.day,
-                got.work or _dishes_using(plan, got.day, got.product),
-                None if got.work else life_from(product, got.day).last,
-                got.lot.load if got.lot else "",
-            )
-        )
+    for part, uses in used_of_parts(household, plan):
+        if uses:
+            product, day = household.products[part.product], uses[0][0]
+            begun = f"{'lifted out' if untouched(product, part) else 'opened'} {short_date(part.opened)}"
+            count, last = _taken(product, part.size, uses), life_of(product, part).last
+            dish = _dishes_using(plan, day, product.name)
+            line = PullLine(day, part.where, "part jar", product.name, part.size, count, begun, day, dish, last)
+            lines.append(line)
     return lines
 
 
-def _loose_lines(plan: MenuPlan, walk: Walk) -> list[PullLine]:
+def _taken(product: Product, size: str, uses: Iterable[DayUse]) -> Fraction:
+    """What is taken, in containers of that size."""
+    content = (product.size(size) or product.sizes[0]).content
+    return sum((amount for _, amount in uses), Fraction(0)) / content
+
+
+def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
+    """Whole containers: those that dishes open, then those that batch days use up."""
+    rows = [(o.out, o.day, o.product, o.size, Fraction(o.count), o.lot, o.last, "") for o in plan.openings]
+    for got in plan.fetched:
+        product = household.products[got.product]
+        if product.whole:
+            out = lifted_out(product, got.day)
+            rows.append((out, got.day, got.product, got.size, got.count, got.lot, None, got.work))
+    lines = []
+    for out, day, name, size, count, lot, last, work in rows:
+        kind: Literal["lift out", "jar"] = "lift out" if household.products[name].thaw_days else "jar"
+        fetch, (where, load) = max(earliest_day(household, plan), out), _found(lot)
+        dish = work or _dishes_using(plan, day, name)
+        lines.append(PullLine(fetch, where, kind, name, size, count, _put_up(lot), day, dish, last, load))
+    return lines
+
+
+def _found(lot: FromLot | None) -> tuple[str, str]:
+    """Where a lot stands, and its load."""
+    return (lot.where, lot.load) if lot else ("", "")
+
+
+def _loose_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
     """One line for each day, product, place and batch day of what is dipped into, its lots oldest first."""
     heaps: dict[tuple[date, str, str, str], list[Fetched]] = {}
-    for got in walk.loose:
-        where = got.lot.where if got.lot else ""
-        heaps.setdefault((got.day, got.product, where, got.work), []).append(got)
+    for got in plan.fetched:
+        if not household.products[got.product].whole:
+            heaps.setdefault((got.day, got.product, _found(got.lot)[0], got.work), []).append(got)
     return [_loose_line(plan, where, heap) for (_, _, where, _), heap in heaps.items()]
 
 
@@ -154,7 +151,7 @@ def _loose_line(plan: MenuPlan, where: str, heap: list[Fetched]) -> PullLine:
     first, count = heap[0], sum((got.count for got in heap), Fraction(0))
     dish = first.work or _dishes_using(plan, first.day, first.product)
     put_up = ", then ".join(dict.fromkeys(_put_up(got.lot) for got in heap))
-    load = first.lot.load if first.lot else ""
+    load = _found(first.lot)[1]
     return PullLine(first.day, where, "loose", first.product, first.size, count, put_up, first.day, dish, None, load)
 
 
@@ -171,10 +168,32 @@ def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))
 
 
-def _empties(household: Household, walk: Walk) -> tuple[tuple[str, int], ...]:
-    """Jars that come back empty by the menu's end, by size, the largest first."""
-    content = {s.name: s.content for p in household.products.values() for s in p.sizes if p.kind == "jar"}
-    return tuple(sorted(walk.emptied.items(), key=lambda item: (-content[item[0]], item[0])))
+def _empties(household: Household, plan: MenuPlan) -> tuple[tuple[str, int], ...]:
+    """Jars that come back empty by the menu's end, emptied or gone over, by size, the largest first."""
+    end = plan.first + timedelta(days=plan.days)
+    back: dict[str, int] = {}
+    content: dict[str, Fraction] = {}
+
+    def emptied(product: Product, size: str, count: int, left: Fraction, last: date | None) -> None:
+        if product.kind == "jar":
+            content[size] = (product.size(size) or product.sizes[0]).content
+            gone = count if last is not None and last < end else count - ceil(left / content[size])
+            back[size] = back.get(size, 0) + gone
+
+    for part, uses in used_of_parts(household, plan):
+        product = household.products[part.product]
+        life = life_of(product, part)
+        if not life.past(plan.first):
+            emptied(product, part.size, 1, part.left - sum(a for _, a in uses), life.last)
+    for o in plan.openings:
+        product = household.products[o.product]
+        full = o.count * (product.size(o.size) or product.sizes[0]).content
+        emptied(product, o.size, o.count, full - sum(a for _, a in o.uses), o.last)
+    for got in plan.fetched:
+        product = household.products[got.product]
+        if product.whole:
+            emptied(product, got.size, int(got.count), Fraction(0), None)
+    return tuple(sorted(((s, n) for s, n in back.items() if n), key=lambda item: (-content[item[0]], item[0])))
 
 
 def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...]:
@@ -190,24 +209,20 @@ def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...
     return tuple(said)
 
 
-def lots_left(household: Household, plan: MenuPlan) -> tuple[tuple[Lot, ...], tuple[PartJar, ...]]:
-    """What shelf and fridge hold once the menu is eaten: the lots that are left, and the part jars.
-
-    Standing use is taken too. What has come in is there; what went over is not. A jar that standing
-    use has begun stays on its lot as the fraction left of it.
-    """
-    return _left(walk_through(household, plan))
-
-
-def _left(walk: Walk) -> tuple[tuple[Lot, ...], tuple[PartJar, ...]]:
-    lots = tuple(replace(s.lot, count=s.left) for s in walk.shelf)
-    parts = tuple(
-        replace(jar.part, left=jar.left)
-        if jar.part is not None
-        else PartJar(jar.product.name, jar.size, jar.left, jar.opened, jar.where)
-        for jar in walk.jars
-    )
-    return lots, parts
+def _parts_after(household: Household, plan: MenuPlan, today: date) -> Iterator[PartJar]:
+    """What is open on that day: what is left of the part jars, and of what the menu has opened or lifted out."""
+    for part, uses in used_of_parts(household, plan):
+        left = part.left - sum(a for _, a in uses)
+        if left > 0 and not life_of(household.products[part.product], part).past(today):
+            yield replace(part, left=left)
+    fridge = next((p.code for p in household.places if p.kind == "fridge"), "")
+    for o in plan.openings:
+        content = (household.products[o.product].size(o.size) or household.products[o.product].sizes[0]).content
+        left = o.count * content - sum(a for _, a in o.uses)
+        if o.last is None or o.last >= today:
+            for amount in (left % content, *[content] * (left // content)):
+                if amount:
+                    yield PartJar(o.product, o.size, amount, o.out, fridge)
 
 
 def household_after(household: Household, plan: MenuPlan) -> Household:
@@ -217,7 +232,6 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
     """
     today = plan.first + timedelta(days=plan.days)
     walk = walk_through(household, plan)
-    lots, parts = _left(walk)
     eaten = [(meal.day, dish.dish) for meal in plan.meals for dish in meal.dishes]
     oldest = today - timedelta(days=REMEMBERED_DAYS)
     before = [(day, dish) for day, dish in household.recent if day < plan.first]
@@ -225,8 +239,8 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
         household,
         today=today,
         products=products_after(household, plan),
-        lots=lots,
-        part_jars=parts,
+        lots=tuple(replace(s.lot, count=s.left) for s in walk.shelf),
+        part_jars=tuple(_parts_after(household, plan, today)),
         arrivals=tuple(a for a in arrivals_after(household, plan) if a.day >= today),
         recent=tuple(sorted(item for item in [*before, *eaten] if item[0] >= oldest)),
         taken=tuple(t for t in [*household.taken, *walk.eaten] if t.day >= oldest),

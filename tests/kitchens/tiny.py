@@ -21,7 +21,18 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
-from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, ShareRow, Waste
+from pantrymeals.larder.taking import with_lots
+from pantrymeals.plans.menu import (
+    BegunUse,
+    ChosenUse,
+    DayUse,
+    MenuPlan,
+    Opening,
+    PlannedDish,
+    PlannedMeal,
+    ShareRow,
+    Waste,
+)
 from pantrymeals.records import (
     WEEKDAYS,
     Arrival,
@@ -249,3 +260,43 @@ def menu(
         open_roles=sum(len(m.open_roles) for m in meals),
     )
     return replace(plan, **changes)
+
+
+def told(household: Household, plan: MenuPlan) -> MenuPlan:
+    """A plan written by hand, saying what its dishes take of each container that is open, and from which lots.
+
+    The oldest opened first, within its days; worked out here and not by the planner.
+    """
+    kept: list[tuple[date, date, list[Fraction], list[DayUse], PartJar | Opening]] = []
+    for part in sorted(household.part_jars, key=lambda p: p.opened):
+        product = household.products[part.product]
+        thaw = timedelta(days=product.thaw_days)
+        size = product.size(part.size)
+        assert size is not None
+        kept.append((part.opened + (thaw if part.left == size.content else 0 * thaw),
+                     part.opened + thaw + _days(product), [part.left], [], part))  # fmt: skip
+    for o in sorted(plan.openings, key=lambda o: o.day):
+        product = household.products[o.product]
+        size = product.size(o.size)
+        assert size is not None
+        last = o.day + _days(product)
+        lifted = o.day - timedelta(days=product.thaw_days) if product.thaw_days else None
+        known = replace(o, lifted=lifted, last=last if product.opened_days else None)
+        kept.append((o.day, last, [o.count * size.content], [], known))
+    for meal in sorted(plan.meals, key=lambda m: m.day):
+        for taken in (u for d in meal.dishes for u in d.uses):
+            need = taken.amount
+            for ready, last, left, uses, thing in kept:
+                if thing.product == taken.product and ready <= meal.day <= last and min(need, left[0]):
+                    part = min(need, left[0])
+                    left[0], need = left[0] - part, need - part
+                    uses.append((meal.day, part))
+    openings = tuple(replace(x, uses=tuple(uses)) for *_, uses, x in kept if isinstance(x, Opening))
+    begun = tuple(
+        BegunUse(x.product, x.size, x.opened, tuple(uses)) for *_, uses, x in kept if isinstance(x, PartJar) and uses
+    )
+    return with_lots(household, replace(plan, openings=openings, begun=begun))
+
+
+def _days(product: Product) -> timedelta:
+    return timedelta(days=(product.opened_days or 1000) - 1)

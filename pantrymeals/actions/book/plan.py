@@ -2,48 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
+from math import ceil, floor
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.take import Wanted, eat_from, fridge, take
 from pantrymeals.actions.book.words import Said
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import AnyLine, GlassLine, Line, PartFacts, PartLine, PartOnHand, ServedLine
+from pantrymeals.book.lines import AnyLine, GlassLine, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.larder.opened_life import OpenedLife, life_from, life_since, lifted_out
+from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull
+from pantrymeals.reports.words import sized
+from pantrymeals.words import short_date
 
 
 @dataclass(frozen=True, slots=True)
 class PullAsked:
     """What is asked of a menu's pull list.
 
-    first, last: only the openings ready on these days. products: only these, if any are named.
+    last: only what is opened and used up to that day. products: only these, if any are named.
     without: leave these. swaps: (instead of this, that) as understood; the menu's use of the first
     is not pulled. coming_in: products that come in by themselves (milk, eggs): the book may lack them.
     """
 
-    first: date
     last: date
     products: frozenset[str] = frozenset()
     without: frozenset[str] = frozenset()
     swaps: tuple[tuple[Said, Said], ...] = ()
     coming_in: frozenset[str] = frozenset()
-
-
-@dataclass
-class Container:
-    """One opened container: what is left of it (base measure), since when, and until when it may be used."""
-
-    size: Size
-    opened: date
-    left: Fraction
-    life: OpenedLife
-    part: PartOnHand | None = None
 
 
 @dataclass
@@ -61,14 +52,14 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
     """
     pulled, short = Pulled(), []
     swapped = _swapped_out(asked)
-    touched = _touched(plan, asked)
+    touched = _touched(plan, asked.last)
     for name in sorted(touched):
         product = pantry.product(name)
         if product is None or name in asked.without or (asked.products and name not in asked.products):
             continue
         pull_one = _whole if product.whole else _loose
         try:
-            pulled.lines += pull_one(pantry, book, plan, asked, product, swapped.get(name, Fraction(0)))
+            pulled.lines += pull_one(pantry, book, plan, asked.last, product, swapped.get(name, Fraction(0)))
         except BookTrouble as trouble:
             if name in asked.coming_in:
                 pulled.as_it_comes.append(name)
@@ -93,16 +84,10 @@ def _first_sentence(trouble: BookTrouble) -> str:
     return str(trouble).split(". If the shelf")[0]
 
 
-def _touched(plan: MenuToPull, asked: PullAsked) -> frozenset[str]:
-    """Every product that is opened or used on the days asked for."""
-    opened = {o.product for o in plan.openings if asked.first <= o.day <= asked.last}
-    used = {
-        use.product
-        for meal in plan.meals
-        if asked.first <= meal.day <= asked.last
-        for dish in meal.dishes
-        for use in dish.uses
-    }
+def _touched(plan: MenuToPull, last: date) -> frozenset[str]:
+    """Every product that is opened or used up to that day."""
+    opened = {o.product for o in plan.openings if o.day <= last}
+    used = {use.product for meal in plan.meals if meal.day <= last for dish in meal.dishes for use in dish.uses}
     return frozenset(opened | used)
 
 
@@ -114,114 +99,92 @@ def _swapped_out(asked: PullAsked) -> Mapping[str, Fraction]:
     return out
 
 
-def _uses(plan: MenuToPull, asked: PullAsked, name: str) -> Iterable[tuple[date, Fraction]]:
-    """(day, amount in base measure) of each use of a product on the days asked for, by day."""
-    for meal in sorted(plan.meals, key=lambda meal: meal.day):
-        if asked.first <= meal.day <= asked.last:
-            for dish in meal.dishes:
-                for use in dish.uses:
-                    if use.product == name and use.amount:
-                        yield meal.day, use.amount
-
-
 def _loose(
-    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
+    pantry: Pantry, book: Book, plan: MenuToPull, last: date, product: Product, swapped: Fraction
 ) -> list[AnyLine]:
-    used = _total(_uses(plan, asked, product.name)) - swapped
+    taken = (u for m in plan.meals if m.day <= last for d in m.dishes for u in d.uses if u.product == product.name)
+    used = sum((use.amount for use in taken), Fraction(0)) - swapped
     if used < 0:
-        raise BookTrouble(f"the menu does not take that much {product.name}")
+        raise _not_that_much(product)
     size = product.sizes[0]
-    if not used:
-        return []
-    return take(pantry, book, Wanted(Said(product, size, used / size.content), "pulled"))
-
-
-def _total(uses: Iterable[tuple[date, Fraction]]) -> Fraction:
-    return sum((amount for _, amount in uses), Fraction(0))
+    return take(pantry, book, Wanted(Said(product, size, used / size.content), "pulled")) if used else []
 
 
 def _whole(
-    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
+    pantry: Pantry, book: Book, plan: MenuToPull, last: date, product: Product, swapped: Fraction
 ) -> list[AnyLine]:
-    """Jars off the shelf; then what the menu uses of them and of the part jars, the oldest first."""
-    if _total(_uses(plan, asked, product.name)) < swapped:
-        raise BookTrouble(f"the menu does not take that much {product.name}")
+    """What the menu takes of part jars, and the containers it opens; what is swapped is cut from its first uses."""
     lines: list[AnyLine] = []
-    containers = _open_now(book, product)
-    spare = swapped
+    for begun in plan.begun:
+        if begun.product == product.name:
+            used, swapped = _less(_taken(begun.uses, last), swapped)
+            lines += _eat_begun(pantry, book, product, begun, used)
     for opening in sorted(plan.openings, key=lambda o: o.day):
-        if opening.product != product.name or not asked.first <= opening.day <= asked.last:
-            continue
-        size = product.size(opening.size)
-        if size is None:
-            raise BookTrouble(f"{product.name} no longer comes in {opening.size}")
-        spared = min(opening.count, int(spare // size.content))
-        spare -= spared * size.content
-        if opening.count > spared:
-            said = Said(product, size, Fraction(opening.count - spared))
-            lines += _without_empties(take(pantry, book, Wanted(said, "pulled"), lines))
-            containers += _opened(product, size, opening.day, opening.count - spared)
-    _use_up(containers, _less(_uses(plan, asked, product.name), swapped))
-    return lines + _what_is_left(pantry, product, containers)
+        if opening.product == product.name and opening.day <= last:
+            used, cut_left = _less(_taken(opening.uses, last), swapped)
+            lines += _open(pantry, book, product, opening, used, swapped - cut_left, lines)
+            swapped = cut_left
+    if swapped:
+        raise _not_that_much(product)
+    return lines
 
 
-def _without_empties(lines: list[AnyLine]) -> list[AnyLine]:
-    """Empties come back as each jar is emptied, which is told apart below."""
-    return [line for line in lines if not isinstance(line, GlassLine)]
+def _not_that_much(product: Product) -> BookTrouble:
+    return BookTrouble(f"the menu does not take that much {product.name}")
 
 
-def _less(uses: Iterable[tuple[date, Fraction]], spared: Fraction) -> list[tuple[date, Fraction]]:
-    """The uses, with so much of the first of them left out."""
-    left = []
-    for day, amount in uses:
-        cut = min(amount, spared)
-        spared -= cut
-        if amount > cut:
-            left.append((day, amount - cut))
-    return left
+def _taken(uses: Iterable[DayUse], last: date) -> Fraction:
+    """What is used up to a day (base measure)."""
+    return sum((amount for day, amount in uses if day <= last), Fraction(0))
 
 
-def _open_now(book: Book, product: Product) -> list[Container]:
-    found = []
-    for jar in book.part_jars():
-        size = product.size(jar.part.size)
-        if jar.part.product == product.name and size is not None:
-            life = life_since(product, jar.part.opened, untouched=jar.left >= 1)
-            found.append(Container(size, jar.part.opened, jar.left * size.content, life, jar))
-    return found
+def _less(amount: Fraction, swapped: Fraction) -> tuple[Fraction, Fraction]:
+    """An amount less what is swapped out, and what is still to be swapped."""
+    cut = min(amount, swapped)
+    return amount - cut, swapped - cut
 
 
-def _opened(product: Product, size: Size, ready: date, count: int) -> list[Container]:
-    """Written down under the day it was lifted out, so that its last day is the one the menu reckoned with."""
-    life, lifted = life_from(product, ready), lifted_out(product, ready)
-    return [Container(size, lifted, size.content, life) for _ in range(count)]
+def _size(product: Product, name: str) -> Size:
+    size = product.size(name)
+    if size is None:
+        raise BookTrouble(f"{product.name} no longer comes in {name}")
+    return size
 
 
-def _use_up(containers: list[Container], uses: Sequence[tuple[date, Fraction]]) -> None:
-    """Take each use from the oldest that is open and within its clock on that day."""
-    for day, amount in uses:
-        left = amount
-        for container in sorted(containers, key=lambda c: (c.opened, c.part is None)):
-            if container.life.good(day):
-                taken = min(left, container.left)
-                container.left -= taken
-                left -= taken
-
-
-def _what_is_left(pantry: Pantry, product: Product, containers: list[Container]) -> list[AnyLine]:
-    """Part jars as the menu leaves them, and the empties of those it empties."""
+def _eat_begun(pantry: Pantry, book: Book, product: Product, begun: BegunUse, used: Fraction) -> list[AnyLine]:
+    """So much (base measure) of the part jars that were opened, or lifted out, on that day."""
     lines: list[AnyLine] = []
-    for container in containers:
-        left = container.left / container.size.content
-        if container.part is not None:
-            if left != container.part.left:
-                lines += eat_from(pantry, container.part, container.part.left - left, "pulled")
-        elif left:
-            part = PartFacts(product.name, container.size.name, container.opened, fridge(pantry))
-            lines.append(PartLine(part, left, "pulled"))
-        else:
-            jar = pantry.jar_size(product, container.size.name)
-            lines += [GlassLine("empties", jar, 1)] if jar else []
+    wanted = used / _size(product, begun.size).content
+    for jar in book.part_jars():
+        if (jar.part.product, jar.part.size, jar.part.opened) == (product.name, begun.size, begun.opened):
+            taken = min(wanted, jar.left)
+            wanted -= taken
+            lines += eat_from(pantry, jar, taken, "pulled") if taken else []
+    if wanted:
+        more, opened = sized(wanted, begun.size), short_date(begun.opened)
+        raise BookTrouble(f"the menu takes {more} more of the {product.name} opened {opened} than is left")
+    return lines
+
+
+def _open(
+    pantry: Pantry, book: Book, product: Product, opening: Opening, used: Fraction, cut: Fraction, before: list[AnyLine]
+) -> list[AnyLine]:
+    """Containers off the shelf, from the lot that the pull list names; the part jar they leave, and the empties.
+
+    used: what is taken of them up to the day asked (base measure). cut: what is swapped out of it.
+    """
+    size = _size(product, opening.size)
+    in_all = sum((amount for _, amount in opening.uses), Fraction(0)) - cut
+    count = min(opening.count, ceil(in_all / size.content)) if cut else opening.count
+    if not count:
+        return []
+    wanted = Wanted(Said(product, size, Fraction(count)), "pulled", named=opening.lot)
+    lines: list[AnyLine] = [x for x in take(pantry, book, wanted, before) if not isinstance(x, GlassLine)]
+    left = count - used / size.content
+    part = PartFacts(product.name, size.name, opening.out, fridge(pantry))
+    lines += [PartLine(part, left, "pulled")] if left else []
+    jar, emptied = pantry.jar_size(product, size.name), floor(used / size.content)
+    lines += [GlassLine("empties", jar, emptied)] if jar and emptied else []
     return lines
 
 
@@ -232,11 +195,6 @@ def _served(plan: MenuToPull, asked: PullAsked) -> list[AnyLine]:
     return [
         ServedLine(meal.day, meal.meal, dish.dish)
         for meal in plan.meals
-        if asked.first <= meal.day <= asked.last
+        if meal.day <= asked.last
         for dish in meal.dishes
     ]
-
-
-def jars_in(lines: Sequence[AnyLine]) -> tuple[Line, ...]:
-    """The jar movements among lines, for saying what was taken from where."""
-    return tuple(line for line in lines if isinstance(line, Line))

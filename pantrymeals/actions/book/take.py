@@ -11,6 +11,7 @@ from pantrymeals.actions.book.words import Said
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine, PartOnHand
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.plans.menu import FromLot
 from pantrymeals.records import LotState, Reason
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
@@ -27,7 +28,7 @@ class Wanted:
     """What is to be taken, and from where if that matters.
 
     lot: only this lot. place: only there. state: from among lots in this state.
-    sourced: only lots whose tested source is written down.
+    sourced: only lots whose tested source is written down. named: the lot a pull list names is taken before others.
     """
 
     said: Said
@@ -37,6 +38,7 @@ class Wanted:
     state: LotState = ""
     sourced: bool = False
     note: str = ""
+    named: FromLot | None = None
 
 
 def take(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine] = ()) -> list[AnyLine]:
@@ -75,7 +77,19 @@ def candidates(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLi
         and (wanted.place is None or here.place == wanted.place)
         and (not wanted.sourced or here.lot.source)
     ]
-    return sorted(found, key=lambda here: (here.lot.put_up, here.number, pantry.place_order(here.place)))
+    return sorted(found, key=lambda here: (not _is(here, wanted.named), *_age(here), pantry.place_order(here.place)))
+
+
+def _age(here: OnHand) -> tuple[bool, str, int]:
+    """Sorts lots oldest first, those without a date last, as a pull list does."""
+    return not here.lot.put_up, here.lot.put_up, here.number
+
+
+def _is(here: OnHand, named: FromLot | None) -> bool:
+    """Whether a lot of the book is the one that a plan named."""
+    return named is not None and (here.place, here.lot.load, *here.lot.day) == (
+        named.where, named.load, named.put_up, named.year_only
+    )  # fmt: skip
 
 
 def _from_lots(pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, after: Sequence[AnyLine]) -> list[AnyLine]:

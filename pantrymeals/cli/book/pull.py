@@ -139,7 +139,6 @@ def _asked(
         swaps.append((understand(pantry, old), understand(pantry, new)))
     last = through or plan.last
     return PullAsked(
-        first=plan.first,
         last=last,
         products=frozenset(product_meant(pantry, text).name for text in only or ()),
         without=frozenset(product_meant(pantry, text).name for text in without or ()),

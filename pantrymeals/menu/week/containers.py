@@ -1,22 +1,45 @@
-"""Which containers a menu opens, and what of them goes over: opened no sooner than needed, oldest used first."""
+"""Which containers a menu opens, no sooner than needed, what it takes of each, oldest first, and what goes over."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.opened_life import OpenedLife, life_from, parts_not_past
-from pantrymeals.plans.menu import Opening, Waste
-from pantrymeals.records import Household, Product
+from pantrymeals.larder.opened_life import OpenedLife, life_from, lifted_out, parts_not_past
+from pantrymeals.plans.menu import BegunUse, DayUse, Opening, Waste
+from pantrymeals.records import Household, PartJar, Product
 
 
 @dataclass(slots=True)
-class _Opened:
+class _Container:
+    """Containers that are opened together: what is left of them all (base measure), and what was taken when."""
+
+    size: str
+    count: int
     left: Fraction
     life: OpenedLife
+    part: PartJar | None = None
+    uses: list[DayUse] = field(default_factory=list)
+
+    def take(self, day: date, amount: Fraction) -> Fraction:
+        """What of an amount it gives on a day."""
+        taken = min(self.left, amount)
+        if taken:
+            self.left -= taken
+            self.uses.append((day, taken))
+        return taken
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What a menu opens, what it takes of containers that are open already, and what goes over."""
+
+    openings: tuple[Opening, ...]
+    begun: tuple[BegunUse, ...]
+    waste: tuple[Waste, ...]
 
 
 def opened_for(
@@ -25,56 +48,56 @@ def opened_for(
     days: int,
     needs: Mapping[str, Mapping[int, Fraction]],
     pool: Mapping[str, list[tuple[int, str]]],
-) -> tuple[tuple[Opening, ...], tuple[Waste, ...]]:
-    """Openings and waste for what is needed of each whole-container product, by day from the first.
+) -> Opened:
+    """For what is needed of each whole-container product, by day from the first.
 
     pool: for products of several sizes, the (day, size) of containers meant to be opened.
     """
     openings: list[Opening] = []
-    waste: list[Waste] = []
-    names = {*needs, *(p.product for p in household.part_jars)}
-    for name in sorted(names):
+    begun: list[BegunUse] = []
+    waste: dict[tuple[date, str], Fraction] = {}
+    for name in sorted({*needs, *(p.product for p in household.part_jars)}):
         product = household.products[name]
-        if product.whole:
-            opened, wasted = _one(household, product, first, days, needs.get(name, {}), pool.get(name, []))
-            openings += opened
-            waste += wasted
-    openings.sort(key=lambda o: (o.day, o.product, o.size))
-    waste.sort(key=lambda w: (w.day, w.product))
-    return tuple(openings), tuple(waste)
+        if not product.whole:
+            continue
+        for c in _containers(household, product, first, needs.get(name, {}), pool.get(name, [])):
+            if c.part is not None:
+                begun.append(BegunUse(name, c.part.size, c.part.opened, tuple(c.uses)))
+            else:
+                ready = c.life.ready
+                lifted = lifted_out(product, ready) if product.thaw_days else None
+                openings.append(Opening(ready, name, c.size, c.count, lifted, c.life.last, tuple(c.uses)))
+            if c.left and c.life.last is not None and c.life.last < first + timedelta(days=days):
+                waste[c.life.last, name] = waste.get((c.life.last, name), Fraction(0)) + c.left
+    return Opened(
+        tuple(sorted(openings, key=lambda o: (o.day, o.product, o.size))),
+        tuple(b for b in begun if b.uses),
+        tuple(Waste(day, name, over) for (day, name), over in sorted(waste.items())),
+    )
 
 
-def _one(
+def _containers(
     household: Household,
     product: Product,
     first: date,
-    days: int,
     needs: Mapping[int, Fraction],
     pool: list[tuple[int, str]],
-) -> tuple[list[Opening], list[Waste]]:
+) -> list[_Container]:
+    """Everything of a product that is or will be open, the oldest first, with what is taken of it."""
     parts = sorted(parts_not_past(household, first), key=lambda found: found[0].opened)
-    open_now = [_Opened(part.left, life) for part, life in parts if part.product == product.name]
-    openings: list[Opening] = []
-    waste: list[Waste] = []
-    for day in range(days):
-        need = needs.get(day, Fraction(0))
-        on = first + timedelta(days=day)
-        short = need - sum((j.left for j in open_now if j.life.ready <= on), Fraction(0))
+    found = [_Container(p.size, 1, p.left, life, p) for p, life in parts if p.product == product.name]
+    for number, need in sorted(needs.items()):
+        day = first + timedelta(days=number)
+        short = need - sum((c.left for c in found if c.life.good(day)), Fraction(0))
         while short > 0:
             size, count = _next_size(product, short, pool)
             content = next(s.content for s in product.sizes if s.name == size)
-            openings.append(Opening(on, product.name, size, count))
-            open_now += [_Opened(content, life_from(product, on)) for _ in range(count)]
+            found.append(_Container(size, count, content * count, life_from(product, day)))
             short -= count * content
-        for jar in open_now:
-            taken = min(jar.left, need) if jar.life.ready <= on else Fraction(0)
-            jar.left -= taken
-            need -= taken
-        over = sum((j.left for j in open_now if j.life.last == on), Fraction(0))
-        if over > 0:
-            waste.append(Waste(on, product.name, over))
-        open_now = [j for j in open_now if j.life.last != on and j.left > 0]
-    return openings, waste
+        for container in found:
+            if container.life.good(day):
+                need -= container.take(day, need)
+    return found
 
 
 def _next_size(product: Product, short: Fraction, pool: list[tuple[int, str]]) -> tuple[str, int]:

@@ -14,14 +14,14 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from pantrymeals import __version__
-from pantrymeals.plans.menu import ChosenUse, Mark
+from pantrymeals.plans.menu import ChosenUse, DayUse, FromLot, Mark
 from pantrymeals.records import MealName, Role
 from pantrymeals.reports.json.clash import WhatClashesPart, clash_part
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import amount_of, containers
 from pantrymeals.units import Measure
 
-FORMAT = "pantrymeals menu 1"
+FORMAT = "pantrymeals menu 2"
 
 Exact = Annotated[
     Fraction,
@@ -78,13 +78,53 @@ class MealPart(Part):
     occasion: str
 
 
+class LotPart(Part):
+    """The lot that something comes from."""
+
+    where: str
+    put_up: date | None = Field(description="null: not known.")
+    year_only: bool = Field(description="True where only the year of put_up is known.")
+    load: str
+
+
+class DayUsePart(Part):
+    """What the dishes of a day take, in the product's base measure."""
+
+    day: date
+    exact: Exact
+
+
 class OpeningPart(Part):
-    """Whole containers opened; day is the day they are ready, thawed where they must be."""
+    """Whole containers of one lot, opened; day is the day they are ready, thawed where they must be."""
 
     day: date
     product: str
     size: str
     count: int = Field(ge=1)
+    lifted: date | None = Field(description="The day they come out to thaw; null: they need not.")
+    last: date | None = Field(description="The last day they are eaten from; null: no clock.")
+    uses: tuple[DayUsePart, ...]
+    lot: LotPart | None = Field(description="null: it is not on the shelf.")
+
+
+class BegunPart(Part):
+    """What the menu takes of a container that was open, or lifted out, before its first day."""
+
+    product: str
+    size: str
+    opened: date
+    uses: tuple[DayUsePart, ...]
+
+
+class FetchedPart(Part):
+    """So many of a size from one lot, straight into the pot: loose goods of a day, or what a batch day takes."""
+
+    day: date
+    product: str
+    size: str
+    count: Exact
+    lot: LotPart | None = Field(description="null: it is not on the shelf.")
+    work: str = Field(description="The batch day; empty for a dish or dishes.")
 
 
 class WastePart(AmountPart):
@@ -202,13 +242,15 @@ class UnreachedPart(Part):
 class MenuFile(Part):
     """A menu with its proof, the checker's verdict, the pull list, run-out, and what nobody reaches."""
 
-    format: Literal["pantrymeals menu 1"]
+    format: Literal["pantrymeals menu 2"]
     made_by: str
     household: str
     first: date
     days: int = Field(ge=1)
     meals: tuple[MealPart, ...]
     openings: tuple[OpeningPart, ...]
+    begun: tuple[BegunPart, ...]
+    fetched: tuple[FetchedPart, ...]
     waste: tuple[WastePart, ...]
     shares: tuple[SharePart, ...]
     batch_work: tuple[BatchPart, ...]
@@ -232,13 +274,32 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
     """The sheet in the shape that is written out."""
     plan = sheet.plan
     return MenuFile(
-        format="pantrymeals menu 1",
+        format="pantrymeals menu 2",
         made_by=f"pantrymeals {__version__}",
         household=sheet.household.name,
         first=plan.first,
         days=plan.days,
         meals=_meals(sheet),
-        openings=tuple(OpeningPart(day=o.day, product=o.product, size=o.size, count=o.count) for o in plan.openings),
+        openings=tuple(
+            OpeningPart(
+                day=o.day,
+                product=o.product,
+                size=o.size,
+                count=o.count,
+                lifted=o.lifted,
+                last=o.last,
+                uses=_day_uses(o.uses),
+                lot=_lot(o.lot),
+            )
+            for o in plan.openings
+        ),
+        begun=tuple(
+            BegunPart(product=b.product, size=b.size, opened=b.opened, uses=_day_uses(b.uses)) for b in plan.begun
+        ),
+        fetched=tuple(
+            FetchedPart(day=f.day, product=f.product, size=f.size, count=f.count, lot=_lot(f.lot), work=f.work)
+            for f in plan.fetched
+        ),
         waste=tuple(WastePart(day=w.day, **_amount(sheet, w.product, w.amount).model_dump()) for w in plan.waste),
         shares=tuple(
             SharePart(product=s.product, share=s.share, low=s.low, high=s.high, drawn=s.drawn, off=s.off, why=s.why)
@@ -302,6 +363,16 @@ def _meals(sheet: MenuSheet) -> tuple[MealPart, ...]:
         )
         for meal in sheet.plan.meals
     )
+
+
+def _day_uses(uses: tuple[DayUse, ...]) -> tuple[DayUsePart, ...]:
+    return tuple(DayUsePart(day=day, exact=amount) for day, amount in uses)
+
+
+def _lot(lot: FromLot | None) -> LotPart | None:
+    if lot is None:
+        return None
+    return LotPart(where=lot.where, put_up=lot.put_up, year_only=lot.year_only, load=lot.load)
 
 
 def _proof(sheet: MenuSheet) -> ProofPart:

@@ -14,10 +14,10 @@ from fractions import Fraction
 from typing import TypeVar, get_args
 
 from pantrymeals.errors import PantryError
-from pantrymeals.plans.menu import ChosenUse, Opening, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import BegunUse, ChosenUse, DayUse, FromLot, Opening, PlannedDish, PlannedMeal
 from pantrymeals.records import MealName, Role
 
-FORMAT = "pantrymeals menu 1"
+FORMAT = "pantrymeals menu 2"
 _EXACT = re.compile(r"\d{1,200}(/\d{1,200})?", re.ASCII)
 _Word = TypeVar("_Word", bound=str)
 _MEALS: tuple[MealName, ...] = get_args(MealName)
@@ -32,6 +32,7 @@ class MenuToPull:
     days: int
     meals: tuple[PlannedMeal, ...]
     openings: tuple[Opening, ...]
+    begun: tuple[BegunUse, ...] = ()
 
     @property
     def last(self) -> date:
@@ -56,10 +57,28 @@ def menu_to_pull(text: str) -> MenuToPull:
         first=first,
         days=days,
         meals=tuple(_meal(meal) for meal in menu.parts("meals")),
-        openings=tuple(
-            Opening(o.day("day"), o.text("product"), o.text("size"), o.whole("count")) for o in menu.parts("openings")
+        openings=tuple(_opening(o) for o in menu.parts("openings")),
+        begun=tuple(
+            BegunUse(b.text("product"), b.text("size"), b.day("opened"), _uses(b)) for b in menu.parts("begun")
         ),
     )
+
+
+def _opening(o: _Part) -> Opening:
+    lot = o.part("lot")
+    return Opening(
+        o.day("day"), o.text("product"), o.text("size"), o.whole("count"), o.day_or_none("lifted"),
+        o.day_or_none("last"), _uses(o), None if lot is None else _lot(lot),
+    )  # fmt: skip
+
+
+def _uses(part: _Part) -> tuple[DayUse, ...]:
+    return tuple((use.day("day"), use.exact("exact")) for use in part.parts("uses"))
+
+
+def _lot(lot: _Part) -> FromLot:
+    where, load = lot.said("where"), lot.said("load")
+    return FromLot(where, lot.day_or_none("put_up"), lot.yes("year_only"), load)
 
 
 def _meal(meal: _Part) -> PlannedMeal:
@@ -99,6 +118,25 @@ class _Part:
             raise _wrong(self._at(name), "a list should stand here")
         return (_Part(f"{self._at(name)}.{number}", item) for number, item in enumerate(items))
 
+    def part(self, name: str) -> _Part | None:
+        """One mapping, or None where null stands."""
+        value = self._value(name)
+        return None if value is None else _Part(self._at(name), value)
+
+    def said(self, name: str) -> str:
+        """A text, empty or not."""
+        value = self._value(name)
+        if not isinstance(value, str):
+            raise _wrong(self._at(name), f"{_shown(value)} is not a text")
+        return value
+
+    def yes(self, name: str) -> bool:
+        """True or false."""
+        value = self._value(name)
+        if not isinstance(value, bool):
+            raise _wrong(self._at(name), f"{_shown(value)} is not true or false")
+        return value
+
     def text(self, name: str) -> str:
         """A text that is not empty."""
         value = self._value(name)
@@ -128,6 +166,10 @@ class _Part:
             return date.fromisoformat(value if isinstance(value, str) else "")
         except ValueError:
             raise _wrong(self._at(name), f"{_shown(value)} is not a day") from None
+
+    def day_or_none(self, name: str) -> date | None:
+        """A day, or None where null stands."""
+        return None if self._value(name) is None else self.day(name)
 
     def exact(self, name: str) -> Fraction:
         """An amount of nothing or more, as an exact fraction: '3/4'."""

@@ -8,7 +8,11 @@ from pantrymeals.errors import PantryError
 from pantrymeals.plans.menu import (
     AheadLine,
     BatchWork,
+    BegunUse,
     ChosenUse,
+    DayUse,
+    Fetched,
+    FromLot,
     MenuPlan,
     Opening,
     PlannedDish,
@@ -21,7 +25,7 @@ from pantrymeals.plans.menu import (
 )
 from pantrymeals.records import Household
 from pantrymeals.reports.json.clash import clash_in
-from pantrymeals.reports.json.plan import DishPart, MealPart, MenuFile, UsePart
+from pantrymeals.reports.json.plan import DayUsePart, DishPart, LotPart, MealPart, MenuFile, UsePart
 from pantrymeals.reports.sheet import MenuSheet
 
 
@@ -45,7 +49,12 @@ def plan_in(file: MenuFile) -> MenuPlan:
         first=file.first,
         days=file.days,
         meals=tuple(_meal(meal) for meal in file.meals),
-        openings=tuple(Opening(o.day, o.product, o.size, o.count) for o in file.openings),
+        openings=tuple(
+            Opening(o.day, o.product, o.size, o.count, o.lifted, o.last, _day_uses(o.uses), _lot(o.lot))
+            for o in file.openings
+        ),
+        begun=tuple(BegunUse(b.product, b.size, b.opened, _day_uses(b.uses)) for b in file.begun),
+        fetched=tuple(Fetched(f.day, f.product, f.size, f.count, _lot(f.lot), f.work) for f in file.fetched),
         waste=tuple(Waste(w.day, w.product, w.exact) for w in file.waste),
         shares=tuple(ShareRow(s.product, s.share, s.low, s.high, s.drawn, s.off, s.why) for s in file.shares),
         batch_work=tuple(BatchWork(b.day, b.name, b.times, b.why, _uses(b.uses)) for b in file.batch_work),
@@ -107,6 +116,14 @@ def _meal(part: MealPart) -> PlannedMeal:
 
 def _uses(parts: tuple[UsePart, ...]) -> tuple[ChosenUse, ...]:
     return tuple(ChosenUse(u.product, u.exact, u.stand_in) for u in parts)
+
+
+def _day_uses(parts: tuple[DayUsePart, ...]) -> tuple[DayUse, ...]:
+    return tuple((u.day, u.exact) for u in parts)
+
+
+def _lot(part: LotPart | None) -> FromLot | None:
+    return None if part is None else FromLot(part.where, part.put_up, part.year_only, part.load)
 
 
 def _dish(part: DishPart) -> PlannedDish:

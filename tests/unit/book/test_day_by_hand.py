@@ -86,10 +86,14 @@ def a_menu(folder: Path, file: Path) -> Path:
         (chosen("Vegetable soup base", Fraction(1)), chosen("Brown beans, canned", Fraction(1)),
          chosen("Cabbage", Fraction(1, 4))),
     )  # fmt: skip
+
+    def opened(name: str, size: str, count: Fraction) -> Opening:
+        return Opening(day, name, size, 1, uses=((day, chosen(name, count).amount),))
+
     plan = MenuPlan(
         first=day, days=7, meals=(PlannedMeal(day, "supper", Fraction(5), (dish,)),),
-        openings=(Opening(day, "Vegetable soup base", "qt", 1), Opening(day, "Brown beans, canned", "pt", 1),
-                  *((Opening(day, "Cabbage", "head", 1),) if household.products["Cabbage"].whole else ())),
+        openings=(opened("Vegetable soup base", "qt", Fraction(1)), opened("Brown beans, canned", "pt", Fraction(1)),
+                  *((opened("Cabbage", "head", Fraction(1, 4)),) if household.products["Cabbage"].whole else ())),
         waste=(), shares=(), batch_work=(), pace=Fraction(1), cost=0.0, bound=0.0, gap=0.0, seconds=0.0,
         seed=1, ended="proven", open_roles=0,
     )  # fmt: skip

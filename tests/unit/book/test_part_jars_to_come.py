@@ -8,7 +8,7 @@ from fractions import Fraction
 from pantrymeals.actions.book.look import part_rows
 from pantrymeals.actions.book.plan import PullAsked, pull_of_plan
 from pantrymeals.actions.book.say import told
-from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
+from pantrymeals.book.lines import LotFacts
 from pantrymeals.plans.menu import ChosenUse, Opening, PlannedDish, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.reports.terminal.book_tables import write_part_jars
@@ -29,10 +29,14 @@ def test_what_a_menu_will_open_is_told_apart_until_that_day() -> None:
     book = a_book(on_shelf(SAUCE_24, 3))
     half = ChosenUse("Applesauce", _half_a_quart())
     dish = PlannedDish("main", "Pudding", 1, (half,))
+    opening = Opening(LATER, "Applesauce", "qt", 1, uses=((LATER, _half_a_quart()),))
     menu = MenuToPull(
-        TODAY, 7, (PlannedMeal(LATER, "supper", Fraction(6), (dish,)),), (Opening(LATER, "Applesauce", "qt", 1),)
+        TODAY,
+        7,
+        (PlannedMeal(LATER, "supper", Fraction(6), (dish,)),),
+        (opening,),
     )
-    lines = pull_of_plan(pantry(), book, menu, PullAsked(menu.first, menu.last)).lines
+    lines = pull_of_plan(pantry(), book, menu, PullAsked(menu.last)).lines
     assert "  + part jar: 1/2 qt Applesauce, to be opened 22 Jan" in told(lines, TODAY)
     enter(book, lines)
     assert shown(book, TODAY) == [
@@ -49,14 +53,3 @@ def _half_a_quart() -> Fraction:
     product = pantry().product("Applesauce")
     assert product is not None
     return product.sizes[0].content / 2
-
-
-def test_a_pack_begun_is_ready_and_a_whole_one_thaws_first() -> None:
-    """The day the pack was lifted out is the day of the meal: half a bird is used up, a whole one is left alone."""
-    for count, left in ((Fraction(1, 2), []), (Fraction(1), [1])):
-        book = a_book(on_shelf(BIRD, 1, "D"))
-        enter(book, [PartLine(PartFacts("Whole chicken", "bird", TODAY, "Fridge"), count, "pulled")])
-        dish = PlannedDish("main", "Broth", 1, (ChosenUse("Whole chicken", Fraction(1, 2)),))
-        menu = MenuToPull(TODAY, 1, (PlannedMeal(TODAY, "supper", Fraction(6), (dish,)),), ())
-        enter(book, pull_of_plan(pantry(), book, menu, PullAsked(TODAY, TODAY)).lines)
-        assert [jar.left for jar in book.part_jars()] == left

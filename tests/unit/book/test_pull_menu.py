@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -13,7 +14,7 @@ from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.plans.menu import ChosenUse, Opening, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import BegunUse, ChosenUse, FromLot, Opening, PlannedDish, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.units import parse_amount
 from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
@@ -33,8 +34,16 @@ def cooked(number: int, dish: str, *uses: tuple[str, str]) -> PlannedMeal:
     return PlannedMeal(day(number), "supper", Fraction(6), (PlannedDish("main", dish, 1, chosen),))
 
 
-def menu(meals: tuple[PlannedMeal, ...], *openings: Opening) -> MenuToPull:
-    return MenuToPull(day(0), 7, meals, openings)
+def menu(meals: tuple[PlannedMeal, ...], *openings: Opening, begun: tuple[BegunUse, ...] = ()) -> MenuToPull:
+    return MenuToPull(day(0), 7, meals, openings, begun)
+
+
+def opens(number: int, product: str, size: str, *uses: tuple[int, str], lifted: int | None = None) -> Opening:
+    """One container, and what the dishes of those days take of it."""
+    return Opening(
+        day(number), product, size, 1, None if lifted is None else day(lifted), None,
+        tuple((day(n), parse_amount(amount).quantity) for n, amount in uses),
+    )  # fmt: skip
 
 
 WEEK = menu(
@@ -44,12 +53,12 @@ WEEK = menu(
         cooked(3, "Stew", ("1 qt", "Tomatoes, crushed"), ("2 lb", "Bread flour")),
         cooked(5, "Pudding", ("3/4 qt", "Applesauce")),
     ),
-    Opening(day(0), "Green beans", "qt", 1),
-    Opening(day(1), "Applesauce", "qt", 1),
-    Opening(day(3), "Tomatoes, crushed", "qt", 1),
-    Opening(day(5), "Applesauce", "qt", 1),
+    opens(0, "Green beans", "qt", (0, "1 qt")),
+    opens(1, "Applesauce", "qt", (1, "1/2 qt"), (5, "1/2 qt")),
+    opens(3, "Tomatoes, crushed", "qt", (3, "1 qt")),
+    opens(5, "Applesauce", "qt", (5, "1/4 qt")),
 )
-ALL = PullAsked(day(0), day(6))
+ALL = PullAsked(day(6))
 
 
 def a_larder() -> Book:
@@ -82,21 +91,21 @@ def test_a_whole_week() -> None:
 
 def test_part_of_it_by_day_and_by_product() -> None:
     book = a_larder()
-    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(2))).lines)
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(2))).lines)
     assert on_hand(book) == {
         "Green beans": 4, "Applesauce": 2, "Tomatoes, crushed": 4, "Bread flour": Fraction("59.5"),
         "Tomato sauce": 3,
     }  # fmt: skip
     assert [jar.left for jar in book.part_jars()] == [Fraction(1, 2)]
     other = a_larder()
-    enter(other, pull_of_plan(HERE, other, WEEK, PullAsked(day(0), day(6), frozenset({"Green beans"}))).lines)
+    enter(other, pull_of_plan(HERE, other, WEEK, PullAsked(day(6), frozenset({"Green beans"}))).lines)
     assert on_hand(other)["Green beans"] == 4
     assert on_hand(other)["Bread flour"] == 60
     assert other.served() == (), "part of a list serves no dish"
     last = a_larder()
     enter(
         last,
-        pull_of_plan(HERE, last, WEEK, PullAsked(day(0), day(6), without=frozenset({"Green beans"}))).lines,
+        pull_of_plan(HERE, last, WEEK, PullAsked(day(6), without=frozenset({"Green beans"}))).lines,
     )
     assert on_hand(last)["Green beans"] == 5
     assert on_hand(last)["Tomatoes, crushed"] == 3
@@ -105,7 +114,7 @@ def test_part_of_it_by_day_and_by_product() -> None:
 def test_something_else_instead() -> None:
     book = a_larder()
     swap = (understand(HERE, "1 qt crushed tom"), understand(HERE, "2 pt tomato sauce"))
-    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,))).lines)
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(6), swaps=(swap,))).lines)
     assert on_hand(book)["Tomatoes, crushed"] == 4
     assert on_hand(book)["Tomato sauce"] == 1
     notes = {m.note for m in book.movements("Tomato sauce") if m.reason == "pulled"}
@@ -115,7 +124,7 @@ def test_something_else_instead() -> None:
 def test_half_a_jar_instead_leaves_the_other_half() -> None:
     book = a_larder()
     swap = (understand(HERE, "1/2 qt crushed tom"), understand(HERE, "1 pt tomato sauce"))
-    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,))).lines)
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(6), swaps=(swap,))).lines)
     assert on_hand(book)["Tomatoes, crushed"] == 3
     assert ("Tomatoes, crushed", Fraction(1, 2)) in [(j.part.product, j.left) for j in book.part_jars()]
 
@@ -124,17 +133,17 @@ def test_a_swap_for_what_the_menu_does_not_take_is_refused() -> None:
     book = a_larder()
     eggs = (understand(HERE, "1 2-egg tub eggs"), understand(HERE, "1 pt tomato sauce"))
     with pytest.raises(BookTrouble, match="the menu takes no Eggs, beaten"):
-        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(eggs,)))
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(6), swaps=(eggs,)))
     much = (understand(HERE, "3 qt crushed tom"), understand(HERE, "1 pt tomato sauce"))
     with pytest.raises(BookTrouble, match="does not take that much Tomatoes"):
-        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(much,)))
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(6), swaps=(much,)))
 
 
 def test_a_swap_may_not_take_the_menus_own_jars() -> None:
     book = a_book(on_shelf(BEANS_1, 1, "S1"), on_shelf(SAUCE_24, 3), on_shelf(TOM, 4, "S1"), on_shelf(FLOUR, 60, "D"))
     swap = (understand(HERE, "1 qt crushed tom"), understand(HERE, "1 qt green beans"))
     with pytest.raises(BookTrouble, match="the book has 0 qt Green beans"):
-        pull_of_plan(HERE, book, WEEK, PullAsked(day(0), day(6), swaps=(swap,)))
+        pull_of_plan(HERE, book, WEEK, PullAsked(day(6), swaps=(swap,)))
 
 
 def test_everything_short_is_named_at_once_and_nothing_is_pulled() -> None:
@@ -151,7 +160,7 @@ def test_everything_short_is_named_at_once_and_nothing_is_pulled() -> None:
 
 def test_what_comes_in_by_itself_is_not_missed() -> None:
     milk = menu((cooked(2, "Custard", ("1 gal", "Milk")),))
-    pulled = pull_of_plan(HERE, a_larder(), milk, PullAsked(day(0), day(6), coming_in=frozenset({"Milk"})))
+    pulled = pull_of_plan(HERE, a_larder(), milk, PullAsked(day(6), coming_in=frozenset({"Milk"})))
     assert pulled.as_it_comes == ["Milk"]
 
 
@@ -161,7 +170,8 @@ def test_a_part_jar_is_used_before_a_fresh_one() -> None:
     enter(book, [PartLine(jar, Fraction(1, 2), "counted")])
     plan = menu(
         (cooked(1, "Porridge", ("1/2 qt", "Applesauce")), cooked(2, "Pudding", ("1/4 qt", "Applesauce"))),
-        Opening(day(2), "Applesauce", "qt", 1),
+        opens(2, "Applesauce", "qt", (2, "1/4 qt")),
+        begun=(BegunUse("Applesauce", "qt", day(-2), ((day(1), parse_amount("1/2 qt").quantity),)),),
     )
     enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
     assert [(j.part.opened, j.left) for j in book.part_jars()] == [(day(2), Fraction(3, 4))]
@@ -172,8 +182,8 @@ def test_a_pack_begins_its_clock_when_it_is_lifted_out() -> None:
     book = a_book(on_shelf(BIRD, 2, "D"), on_shelf(EGGS, 3, "D"))
     plan = menu(
         (cooked(4, "Roast", ("1/2 each", "Whole chicken")), cooked(1, "Cakes", ("1 each", "Eggs, beaten"))),
-        Opening(day(4), "Whole chicken", "bird", 1),
-        Opening(day(1), "Eggs, beaten", "2-egg tub", 1),
+        opens(4, "Whole chicken", "bird", (4, "1/2 each"), lifted=2),
+        opens(1, "Eggs, beaten", "2-egg tub", (1, "1 each"), lifted=0),
     )
     enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
     assert [(j.part.product, j.part.opened, j.left) for j in book.part_jars()] == [
@@ -195,7 +205,8 @@ def test_undoing_a_pull_brings_every_sum_back() -> None:
 
 def test_a_pack_pulled_late_keeps_the_last_day_that_the_menu_reckoned_with() -> None:
     """The menu lifted the bird out two days before it was ready; that it is written down later does not add a day."""
-    plan = menu((cooked(0, "Roast", ("1/2 each", "Whole chicken")),), Opening(day(0), "Whole chicken", "bird", 1))
+    roast = cooked(0, "Roast", ("1/2 each", "Whole chicken"))
+    plan = menu((roast,), opens(0, "Whole chicken", "bird", (0, "1/2 each"), lifted=-2))
     book = a_book(on_shelf(BIRD, 1, "D"))
     enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
     [left] = book.part_jars()
@@ -205,3 +216,26 @@ def test_a_pack_pulled_late_keeps_the_last_day_that_the_menu_reckoned_with() -> 
     assert left.part.opened == day(-2)
     [row] = part_rows(HERE, book)
     assert row.last == day(bird.opened_days - 1)
+
+
+def test_a_part_jar_that_is_not_there_is_told_and_nothing_is_pulled() -> None:
+    """Before, what the menu took of a jar that somebody had finished was passed over without a word."""
+    porridge = cooked(1, "Porridge", ("1/2 qt", "Applesauce"))
+    begun = BegunUse("Applesauce", "qt", day(-2), ((day(1), parse_amount("1/2 qt").quantity),))
+    book = a_larder()
+    enter(book, [PartLine(PartFacts("Applesauce", "qt", day(-2), "Fridge"), Fraction(1, 4), "counted")])
+    with pytest.raises(BookTrouble, match="the menu takes 1/4 qt more of the Applesauce opened 15 Jan than is left"):
+        pull_of_plan(HERE, book, menu((porridge,), begun=(begun,)), ALL)
+
+
+def test_the_lot_that_the_list_names_is_pulled_and_else_the_oldest_one_without_a_date_last() -> None:
+    undated = LotFacts("Green beans", "qt")
+    soup = cooked(0, "Soup", ("1 qt", "Green beans"))
+    for named, gone in ((None, "2024"), (FromLot("K", None), ""), (FromLot("S1", date(2025, 9, 1)), "2025-09-01")):
+        book = a_book(
+            on_shelf(undated, 1, "K"), on_shelf(LotFacts("Green beans", "qt", "2025-09-01"), 1, "S1"),
+            on_shelf(LotFacts("Green beans", "qt", "2024"), 1, "N1"),
+        )  # fmt: skip
+        plan = menu((soup,), replace(opens(0, "Green beans", "qt", (0, "1 qt")), lot=named))
+        enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
+        assert {"", "2024", "2025-09-01"} - {here.lot.put_up for here in book.on_hand()} == {gone}

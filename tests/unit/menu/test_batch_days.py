@@ -13,6 +13,7 @@ from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.batch_days.facts import courses, free_minutes
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.larder.taking import with_lots
 from pantrymeals.plans.menu import BatchWork, Opening
 from pantrymeals.pull.pull import household_after, pull_list
 from pantrymeals.records import FreeHours, Household, HouseRules, Size
@@ -330,7 +331,7 @@ def test_the_same_every_time() -> None:
 def test_the_pull_list_fetches_for_a_batch_day_the_oldest_first() -> None:
     lots = [lot("Apples", 34, "lb", where="C"), lot("Apples", 6, "lb", where="A", put_up=date(2025, 8, 1))]
     home = cellar(lots=lots, standing=())
-    plan = with_batch_days(home, idle(home))
+    plan = with_lots(home, with_batch_days(home, idle(home)))
     lines = [(x.fetch, x.where, x.count, x.dish) for x in pull_list(home, plan).lines]
     name = "Sauce the apples"
     assert sorted(lines) == [(day(SATURDAY), "A", 6, name), (day(SATURDAY), "C", 14, name)]
@@ -340,7 +341,7 @@ def test_frozen_packs_for_a_batch_day_are_lifted_out_before_it() -> None:
     home = _jam()
     frozen = replace(home.products["Berries"], thaw_days=2)
     home = replace(home, products={**home.products, "Berries": frozen})
-    (line,) = pull_list(home, with_batch_days(home, idle(home))).lines
+    (line,) = pull_list(home, with_lots(home, with_batch_days(home, idle(home)))).lines
     assert (line.kind, line.fetch, line.needed, line.count) == ("lift out", day(3), day(5), 6)
 
 
@@ -348,7 +349,7 @@ def test_a_dish_and_a_batch_day_that_take_one_jar_each_have_their_own_line() -> 
     home = _jam(dishes=[dish("Fool", ["1 qt Berries"])])
     meals = [supper(day(n), open_roles=("main",)) for n in range(5)]
     plan = menu(home, [*meals, supper(day(5), cooked(home, "Fool"))], [Opening(day(5), "Berries", "qt bag", 1)])
-    lines = pull_list(home, with_batch_days(home, plan)).lines
+    lines = pull_list(home, with_lots(home, with_batch_days(home, plan))).lines
     assert sorted((x.dish, x.count) for x in lines) == [("Fool", 1), ("Make jam", 3)]
 
 

@@ -9,10 +9,9 @@ from pantrymeals.pull.pull import (
     ONCE_OPENED,
     TO_THAW,
     household_after,
-    lots_left,
     pull_list,
 )
-from pantrymeals.records import Ahead, Household, Lot
+from pantrymeals.records import Ahead, Household, Lot, PartJar
 from tests.kitchens.tiny import (
     arrival,
     cooked,
@@ -22,12 +21,23 @@ from tests.kitchens.tiny import (
     kitchen,
     loose,
     lot,
-    menu,
     part_jar,
     qty,
     standing,
     supper,
+    told,
 )
+from tests.kitchens.tiny import menu as written
+
+
+def menu(household: Household, *parts, **changes):
+    return told(household, written(household, *parts, **changes))
+
+
+def lots_left(household: Household, plan) -> tuple[tuple[Lot, ...], tuple[PartJar, ...]]:
+    """What shelf and fridge hold once the menu is eaten."""
+    after = household_after(household, plan)
+    return after.lots, after.part_jars
 
 
 def _beans(*lots: Lot, opened_days: int | None = 3, amount: str = "1 qt", **changes) -> Household:

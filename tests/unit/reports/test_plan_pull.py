@@ -59,7 +59,7 @@ def _drop(*way: str | int) -> Callable[[Any], None]:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        (_set("format", to="pantrymeals menu 2"), 'format: "pantrymeals menu 2" is not pantrymeals menu 1'),
+        (_set("format", to="pantrymeals menu 1"), 'format: "pantrymeals menu 1" is not pantrymeals menu 2'),
         (_drop("meals"), "meals: this is missing"),
         (_set("meals", to={}), "meals: a list should stand here"),
         (_set("meals", 1, to=7), "meals.1: names and values in braces should stand here"),
