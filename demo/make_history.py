@@ -37,7 +37,7 @@ from pantrymeals.book.lines import (
     NewEntry,
     PartLine,
 )
-from pantrymeals.book.twin import as_csv, write_whole
+from pantrymeals.book.twin import as_csv
 from pantrymeals.book.writing import fill_with
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.stock import read_open, read_stock
@@ -350,7 +350,7 @@ def main(out: Path) -> None:
     acts += glass_acts(acts, pantry.season)
     book = Book(make_in_memory(fill_with(as_entries(acts))), out)
     say_if_it_disagrees(pantry, book, stock, open_now)
-    write_whole(out, as_csv(book).encode("utf-8"))
+    out.write_bytes(as_csv(book))
     print(f"{out}: {len(book.entries())} entries, {len(book.movements())} movements of jars")
 
 

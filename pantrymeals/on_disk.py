@@ -48,7 +48,7 @@ def put_in_place(path: Path, *, over: bool = True, may_make: str = "") -> Iterat
 
     over: whether a file that is there already may be written over. Raises PantryError as ``write_safely`` does.
     """
-    _refuse(path, over, may_make)
+    refuse_what_is_not_ours(path, over=over, may_make=may_make)
     part = None
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
@@ -86,7 +86,7 @@ def _there_already(path: Path) -> PantryError:
     return PantryError(f"{path}: something is there already, and is not overwritten; choose another name")
 
 
-def _refuse(path: Path, over: bool, may_make: str) -> None:
+def refuse_what_is_not_ours(path: Path, *, over: bool = True, may_make: str = "") -> None:
     """Raise PantryError for a path that is not to be written, saying what would be right."""
     try:
         mode = path.lstat().st_mode

@@ -19,7 +19,10 @@ from pantrymeals.book.counts import PARTS, from_parts
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
+from pantrymeals.cells import exact, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.tables.shapes import frame_of
+from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
 from pantrymeals.units import take_number
 
 COLUMNS = (
@@ -40,21 +43,8 @@ _FAILED = """SELECT failed_seal.id, entry, day, lot, lot.product, lot.size, lot.
 
 
 @cache
-def exact(parts: int) -> str:
-    """Parts as an exact number of containers: '2', '0.125', '17/14'."""
-    count = from_parts(parts)
-    if count.denominator == 1:
-        return str(count.numerator)
-    rest = count.denominator
-    for prime in (2, 5):
-        while rest % prime == 0:
-            rest //= prime
-    if rest != 1:
-        return f"{count.numerator}/{count.denominator}"
-    places = next(n for n in range(1, 12) if (10**n) % count.denominator == 0)
-    whole = abs(count.numerator) * 10**places // count.denominator
-    sign = "-" if count < 0 else ""
-    return f"{sign}{whole // 10**places}.{whole % 10**places:0{places}d}"
+def _exact(parts: int) -> str:
+    return exact(from_parts(parts))
 
 
 def rows_of(book: Book) -> list[list[str]]:
@@ -67,10 +57,10 @@ def rows_of(book: Book) -> list[list[str]]:
     for n, entry, day, lot, product, size, put_up, load, source, lot_note, *rest in book.db.execute(_JARS):
         place, state, parts, reason, note = rest
         tail = ["jars", day, str(lot), product, size, put_up, load, source]
-        lines.append((entry, 0, n, [*tail, place, state, exact(parts), reason, note, lot_note]))
+        lines.append((entry, 0, n, [*tail, place, state, _exact(parts), reason, note, lot_note]))
     for n, entry, day, product, size, opened, place, parts, reason, note in book.db.execute(_PARTS_OUT):
         tail = ["part jar", day, "", product, size, opened, "", "", place, ""]
-        lines.append((entry, 1, n, [*tail, exact(parts), reason, note, ""]))
+        lines.append((entry, 1, n, [*tail, _exact(parts), reason, note, ""]))
     for n, entry, day, thing, size, count, note in book.db.execute(
         "SELECT id, entry, day, thing, size, count, note FROM glass_movement"
     ):
@@ -85,13 +75,14 @@ def rows_of(book: Book) -> list[list[str]]:
     return [entries[entry] + row for entry, _, _, row in lines]
 
 
-def as_csv(book: Book) -> str:
-    """The twin as CSV text."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows(rows_of(book))
-    return out.getvalue()
+def as_csv(book: Book) -> bytes:
+    """The twin as CSV."""
+    return rows_as_csv(COLUMNS, rows_of(book))
+
+
+def as_sheet(book: Book) -> bytes:
+    """The twin as a spreadsheet. Raises PantryError where a text does not go into a cell."""
+    return as_xlsx((frame_of("put-up book", COLUMNS, rows_of(book)),))
 
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
@@ -102,7 +93,7 @@ def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
         raise BookTrouble(f"{path}: cannot be read ({error})") from None
     reader = csv.reader(io.StringIO(text))
     _check_heading(path, next(reader, []))
-    return ((reader.line_num, row) for row in reader if any(row))
+    return ((reader.line_num, list(map(from_csv, row))) for row in reader if any(row))
 
 
 def sheet_rows(path: Path) -> Iterator[tuple[int, list[str]]]:

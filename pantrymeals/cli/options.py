@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
@@ -15,6 +15,8 @@ import typer
 from pantrymeals.cli.complete import complete_place, complete_product
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from pantrymeals.reports.terminal.paper import Paper
 
 RULES_BROKEN = 3
@@ -72,6 +74,44 @@ def _within(number: Number, least: float | None, most: float | None) -> Number:
 Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
+
+
+def file_ending(ending: str) -> Callable[[str], Path]:
+    """A reader of a file's name that ends so, and that may be written: known before any work is done for it."""
+
+    def read(text: str) -> Path:
+        from pantrymeals.on_disk import refuse_what_is_not_ours
+
+        path = Path(text)
+        if path.suffix.casefold() != ending:
+            raise typer.BadParameter(f"'{text}' should end in {ending}")
+        refuse_what_is_not_ours(path)
+        return path
+
+    return read
+
+
+AsCsv = Annotated[
+    Path | None,
+    typer.Option(
+        "--csv", parser=file_ending(".csv"), metavar="FILE", help="Also write the table as CSV; further ones beside it."
+    ),
+]
+AsXlsx = Annotated[
+    Path | None,
+    typer.Option("--xlsx", parser=file_ending(".xlsx"), metavar="FILE", help="Also write it as a spreadsheet."),
+]
+
+
+def also_as_tables(csv: Path | None, xlsx: Path | None, frames: Callable[[], Sequence[pd.DataFrame]]) -> None:
+    """Write a report's tables where --csv or --xlsx names a file, and say so; ``frames`` is not called elsewise."""
+    if csv is None and xlsx is None:
+        return
+    from pantrymeals.tables.sheets import write_tables
+
+    for path in write_tables(frames(), csv, xlsx):
+        typer.echo(f"Written: {path}", err=True)
+
 
 # Of the planners
 Today = Annotated[

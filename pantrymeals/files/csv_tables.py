@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from pantrymeals.cells import from_csv
 from pantrymeals.errors import Place
 from pantrymeals.files.gathering import Gathering, fold, nearest, shown
 from pantrymeals.files.text_files import text_of_file
@@ -116,7 +117,7 @@ def _numbered_lines(text: str, name: str, gathering: Gathering) -> Iterator[tupl
         except csv.Error as error:
             gathering.say(Place(name, line), *_csv_in_plain_words(str(error)))
             return
-        cells = ["" if c.strip() in _BLANK else c.strip() for c in raw]
+        cells = ["" if c.strip() in _BLANK else from_csv(c.strip()) for c in raw]
         if any(cells):
             yield line, cells
 

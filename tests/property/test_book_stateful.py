@@ -201,7 +201,7 @@ class BookAgainstModel(RuleBasedStateMachine):
     def out_and_in_again(self) -> None:
         """The twin makes the same book, and the run goes on in it."""
         twin = self.path.with_suffix(".csv")
-        twin.write_text(as_csv(self.book), encoding="utf-8")
+        twin.write_bytes(as_csv(self.book))
         again = Path(self.folder.name) / f"again{self.number}.sqlite"
         again.unlink(missing_ok=True)
         make(again, fill_from_rows(twin.name, csv_rows(twin)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -11,12 +12,15 @@ import typer
 from pantrymeals.cli.book.common import amount_meant, enter, open_book_to_read, open_pantry, place_said, said_again
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
+    AsCsv,
+    AsXlsx,
     Day,
     Key,
     Larder,
     Plain,
     ProductWords,
     Who,
+    also_as_tables,
     paper_for,
     whole_number,
 )
@@ -44,13 +48,21 @@ def add_looks(app: typer.Typer) -> None:
     app.add_typer(book_app, name="book")
 
 
+def _tables() -> ModuleType:
+    from pantrymeals.actions.book import tables
+
+    return tables
+
+
 def _show(write: Callable[[Paper], None], plain: bool) -> None:
     paper = paper_for(plain)
     write(paper)
     typer.echo(paper.text(), nl=False)
 
 
-def lots(words: ProductWords, larder: Larder = Path(), plain: Plain = False) -> None:
+def lots(
+    words: ProductWords, larder: Larder = Path(), plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
+) -> None:
     """Show the lots of a product, the oldest first, with their numbers."""
     from pantrymeals.actions.book.look import lot_rows
     from pantrymeals.reports.terminal.book_tables import write_lots
@@ -58,10 +70,13 @@ def lots(words: ProductWords, larder: Larder = Path(), plain: Plain = False) -> 
     with open_pantry(larder, None, reading=True) as (pantry, book):
         product = amount_meant(pantry, words).product
         rows = lot_rows(book, product)
+        also_as_tables(csv, xlsx, lambda: _tables().lots(book, product))
     _show(lambda paper: write_lots(paper, product.name, rows), plain)
 
 
-def history(words: ProductWords, larder: Larder = Path(), plain: Plain = False) -> None:
+def history(
+    words: ProductWords, larder: Larder = Path(), plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
+) -> None:
     """Show a product's seasons: carried over, put up, given, lost, used; and its last movements."""
     from pantrymeals.actions.book.look import last_movements, season_rows
     from pantrymeals.reports.terminal.book_tables import write_history
@@ -69,18 +84,22 @@ def history(words: ProductWords, larder: Larder = Path(), plain: Plain = False) 
     with open_pantry(larder, None, reading=True) as (pantry, book):
         product = amount_meant(pantry, words).product
         movements = book.movements(product.name)
+    also_as_tables(csv, xlsx, lambda: _tables().history(product, movements))
     seasons = season_rows(product, movements)
     last = last_movements(m for m in movements if m.reason != "moved")
     _show(lambda paper: write_history(paper, product.name, product.sizes[0].name, seasons, last), plain)
 
 
-def part_jars(larder: Larder = Path(), day: Day = None, plain: Plain = False) -> None:
+def part_jars(
+    larder: Larder = Path(), day: Day = None, plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
+) -> None:
     """Show what is open, and how long each clock still runs."""
     from pantrymeals.actions.book.look import part_rows
     from pantrymeals.reports.terminal.book_tables import write_part_jars
 
     with open_pantry(larder, day, reading=True) as (pantry, book):
         rows = part_rows(pantry, book)
+        also_as_tables(csv, xlsx, lambda: _tables().part_jars(pantry, book))
     _show(lambda paper: write_part_jars(paper, rows, pantry.today), plain)
 
 
@@ -93,12 +112,14 @@ def empties(
     day: Day = None,
     who: Who = "",
     plain: Plain = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
 ) -> None:
     """Show jars by size: full, empties, out; or enter a count of empties."""
     from pantrymeals.actions.book.glass import came, came_back, counted
 
     if not size or number is None:
-        _show_glass(larder, plain)
+        _show_glass(larder, plain, csv, xlsx)
         return
     with open_pantry(larder, day, who) as (pantry, book):
         command = said_again("empties", [size, str(number)], back=back, more=more)
@@ -121,12 +142,14 @@ def lids(
     day: Day = None,
     who: Who = "",
     plain: Plain = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
 ) -> None:
     """Show lids on hand; or enter a count of them."""
     from pantrymeals.actions.book.glass import came, counted
 
     if not kind or number is None:
-        _show_glass(larder, plain)
+        _show_glass(larder, plain, csv, xlsx)
         return
     with open_pantry(larder, day, who) as (pantry, book):
         command = said_again("lids", [kind, str(number)], more=more)
@@ -136,13 +159,14 @@ def lids(
             enter(pantry, book, command, lambda b: counted(b, "lids", kind, number), nothing=_AGREES)
 
 
-def _show_glass(larder: Path, plain: bool) -> None:
+def _show_glass(larder: Path, plain: bool, csv: Path | None, xlsx: Path | None) -> None:
     from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
     from pantrymeals.reports.terminal.book_tables import write_glass
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
         rows = [(r.size, r.full, r.empties, r.out, r.owned) for r in glass_rows(pantry, book)]
         on_hand = lids_on_hand(book)
+        also_as_tables(csv, xlsx, lambda: _tables().glass(pantry, book))
     _show(lambda paper: write_glass(paper, rows, on_hand), plain)
 
 
@@ -174,33 +198,31 @@ def count_sheet(
     larder: Larder = Path(),
     day: Day = None,
     plain: Plain = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
 ) -> None:
     """Print the count sheet of a place, with room for what the shelf shows."""
     from pantrymeals.actions.book.count import sheet_lines
+    from pantrymeals.actions.printing import write_safely
     from pantrymeals.errors import PantryError
-    from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_csv, sheet_page, write_sheet
+    from pantrymeals.reports.pages.count_sheet import sheet_page, write_sheet
 
+    kind = "" if out is None else out.suffix.casefold()
+    if kind not in ("", ".csv", ".xlsx", ".pdf") or (out is not None and not kind):
+        raise PantryError(f"--out: '{out}' should end in .csv, .xlsx or .pdf")
     with open_pantry(larder, day, reading=True) as (pantry, book):
         lines = sheet_lines(pantry, book, place_said(pantry, place))
     names = {p.code: p.name for p in pantry.places}
+    also_as_tables(
+        csv or (out if kind == ".csv" else None),
+        xlsx or (out if kind == ".xlsx" else None),
+        lambda: _tables().count_sheet(lines),
+    )
     if out is None:
         _show(lambda paper: write_sheet(paper, lines, names, pantry.today), plain)
-        return
-    from pantrymeals.actions.printing import write_safely
-
-    kind = out.suffix.casefold()
-    if kind == ".csv":
-        data = sheet_csv(lines).encode("utf-8")
-    elif kind == ".xlsx":
-        from pantrymeals.book.sheets import as_xlsx
-
-        data = as_xlsx([("count", COLUMNS, rows_of(lines))])
     elif kind == ".pdf":
-        data = sheet_page(lines, names, pantry.name, pantry.today)
-    else:
-        raise PantryError(f"--out: '{out}' should end in .csv, .xlsx or .pdf")
-    write_safely(out, data)
-    typer.echo(f"Written: {out}")
+        write_safely(out, sheet_page(lines, names, pantry.name, pantry.today))
+        typer.echo(f"Written: {out}", err=True)
 
 
 @count_app.command("enter")
@@ -243,6 +265,8 @@ def book_log(
     ] = 20,
     larder: Larder = Path(),
     plain: Plain = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
 ) -> None:
     """Show what was written in the book, the newest first."""
     from pantrymeals.actions.book.look import log_rows
@@ -250,6 +274,7 @@ def book_log(
 
     with open_book_to_read(larder) as book:
         rows = log_rows(book, number)
+        also_as_tables(csv, xlsx, lambda: _tables().log(book, number))
     _show(lambda paper: write_log(paper, rows), plain)
 
 
@@ -259,22 +284,13 @@ def book_export(
     larder: Larder = Path(),
 ) -> None:
     """Write every line of the book as one table, CSV or spreadsheet."""
-    from pantrymeals.actions.printing import write_safely
-    from pantrymeals.book.connect import TWIN_FILE
-    from pantrymeals.book.twin import COLUMNS, as_csv, rows_of
+    from pantrymeals.actions.printing import export
     from pantrymeals.errors import PantryError
 
-    kind = file.suffix.casefold()
-    if kind not in (".csv", ".xlsx"):
+    if file.suffix.casefold() not in (".csv", ".xlsx"):
         raise PantryError(f"'{file}' should end in .csv or .xlsx")
     with open_book_to_read(larder) as book:
-        if kind == ".csv":
-            data = as_csv(book).encode("utf-8")
-        else:
-            from pantrymeals.book.sheets import as_xlsx
-
-            data = as_xlsx([("put-up book", COLUMNS, rows_of(book))])
-    write_safely(file, data, may_make=TWIN_FILE)
+        export(book, file)
     typer.echo(f"Written: {file}")
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -62,15 +60,6 @@ def rows_of(lines: Iterable[SheetLine]) -> list[list[str]]:
         ]
         for x in lines
     ]
-
-
-def sheet_csv(lines: Iterable[SheetLine]) -> str:
-    """The sheet as CSV."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows(rows_of(lines))
-    return out.getvalue()
 
 
 def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str], day: date) -> None:

@@ -11,15 +11,17 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.book.count import count_lines, differences, read_sheet, sheet_lines
+from pantrymeals.actions.book.tables import count_sheet
 from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
-from pantrymeals.book.sheets import as_xlsx
 from pantrymeals.errors import MistakesInFiles, PantryError
 from pantrymeals.reports.pages import menu as pages
-from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_csv, sheet_page, write_sheet
+from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_page, write_sheet
 from pantrymeals.reports.terminal.book_label import FOOT
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.tables.shapes import frame_of
+from pantrymeals.tables.sheets import as_csv, as_xlsx
 from tests.unit.book.kitchen import (
     BEANS_1,
     BEANS_2,
@@ -132,7 +134,7 @@ def test_a_spreadsheet_does_as_well(tmp_path: Path) -> None:
     rows = [row[:7] + (["44"] if row[4] == "6 Oct" and row[0] == "N1" else [""]) + row[8:]
             for row in rows_of(sheet_lines(HERE, book, None))]  # fmt: skip
     sheet = tmp_path / "n.xlsx"
-    sheet.write_bytes(as_xlsx([("count", COLUMNS, rows)]))
+    sheet.write_bytes(as_xlsx([frame_of("count", COLUMNS, rows)]))
     assert enter_sheet(book, sheet) == [("6 Oct", 45, 44)]
 
 
@@ -181,7 +183,7 @@ def test_the_sheet_on_terminal_csv_and_paper() -> None:
     assert "DRY STORE (D)" in text
     assert "Bread flour 15 May 2025 58 1/8 lb ______" in text
     assert "throw it out without tasting" in text
-    assert sheet_csv(lines).splitlines()[1] == "D,Bread flour,lb,2025-05-15,,,58 1/8,,5,1"
+    assert as_csv(count_sheet(lines)[0]).decode().splitlines()[1] == "D,Bread flour,lb,2025-05-15,,,58 1/8,,5,1"
     page = sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
     assert page.startswith(b"%PDF")
     assert page == sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))

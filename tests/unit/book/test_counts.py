@@ -6,7 +6,7 @@ import pytest
 
 from pantrymeals.book.counts import PARTS, from_parts, to_parts
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.book.twin import exact
+from pantrymeals.cells import exact
 
 
 @pytest.mark.parametrize(
@@ -37,5 +37,5 @@ def test_a_slip_of_the_pen_is_refused() -> None:
      ("27/2", "13.5"), ("1/1000", "0.001")],
 )  # fmt: skip
 def test_counts_are_written_exactly(count: str, text: str) -> None:
-    assert exact(to_parts(Fraction(count))) == text
+    assert exact(from_parts(to_parts(Fraction(count)))) == text
     assert Fraction(text) == Fraction(count)

@@ -84,7 +84,7 @@ def test_the_twin_is_built_once_and_goes_before_stock(folder: Path) -> None:
     with pantry_book(read_pantry(folder, None, DAY)) as book:
         line = Line(LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "page 12"), "N1", Fraction(-1), "pulled")
         write(book, NewEntry(DAY, "pull"), lambda _: [line])
-        (folder / TWIN_FILE).write_text(as_csv(book))
+        (folder / TWIN_FILE).write_bytes(as_csv(book))
     (folder / BOOK_FILE).unlink()
     (folder / "stock.csv").unlink()
     now = FIRST | {("Applesauce 2025-10-06", ""): 4}

@@ -20,9 +20,9 @@ from pantrymeals.book.lines import (
     PartLine,
     ServedLine,
 )
-from pantrymeals.book.sheets import as_xlsx, xlsx_rows
+from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.book.twin import COLUMNS, as_csv, csv_rows, fill_from_rows, rows_of
+from pantrymeals.book.twin import COLUMNS, as_csv, as_sheet, csv_rows, fill_from_rows
 from pantrymeals.book.writing import redo, undo, write
 from pantrymeals.errors import MistakesInFiles
 
@@ -60,7 +60,7 @@ def same(one: Book, other: Book) -> bool:
 def test_the_twin_makes_the_same_book(book: Book, tmp_path: Path) -> None:
     a_full_book(book)
     twin = tmp_path / "twin.csv"
-    twin.write_text(as_csv(book), encoding="utf-8")
+    twin.write_bytes(as_csv(book))
     (tmp_path / "elsewhere").mkdir()
     path = tmp_path / "elsewhere" / BOOK_FILE
     make(path, fill_from_rows("twin.csv", csv_rows(twin)))
@@ -76,7 +76,7 @@ def test_the_twin_makes_the_same_book(book: Book, tmp_path: Path) -> None:
 def test_the_spreadsheet_makes_the_same_book(book: Book, tmp_path: Path) -> None:
     a_full_book(book)
     sheet = tmp_path / "twin.xlsx"
-    sheet.write_bytes(as_xlsx([("book", COLUMNS, rows_of(book))]))
+    sheet.write_bytes(as_sheet(book))
     rows = xlsx_rows(sheet)
     assert rows[0] == (1, list(COLUMNS))
     (tmp_path / "elsewhere").mkdir()

@@ -1,0 +1,46 @@
+"""A household as data frames: what it keeps, what is on hand, what its book says, what is planned and foreseen.
+
+    from pantrymeals import tables
+    from pantrymeals.actions.run_out import open_with_book
+
+    larder = open_with_book(Path("demo"), None, date.today())
+    tables.on_hand(larder.household)
+
+Each frame has the columns of its shape, listed with their units in DEVELOPERS.md, as columns of
+objects: exact Fractions and whole numbers, days, texts, None for nothing. ``frame.attrs['units']`` has the units.
+pandas is imported when the first frame is made; nothing of this package loads before it is asked for.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pantrymeals.tables.menus import changes, draws, meals, menu, pull_list, weeks
+    from pantrymeals.tables.outlook import back_test, eat_first, freezer_off, run_out, what_if
+    from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
+    from pantrymeals.tables.rehearsal import no_store, no_store_end
+    from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, use_by_week
+
+_HOME = {
+    "stores": ("products", "lots", "on_hand", "movements", "use_by_week", "seasons"),
+    "menus": ("meals", "draws", "pull_list", "menu", "weeks", "changes"),
+    "outlook": ("run_out", "back_test", "what_if", "eat_first", "freezer_off"),
+    "put_up": ("put_up_list", "season", "sitters", "glut", "season_notes"),
+    "rehearsal": ("no_store", "no_store_end"),
+}
+"""The functions of this package, by the module in which each is."""
+
+__all__ = [
+    "back_test", "changes", "draws", "eat_first", "freezer_off", "glut", "lots", "meals", "menu", "movements",
+    "no_store", "no_store_end", "on_hand", "products", "pull_list", "put_up_list", "run_out", "season",
+    "season_notes", "seasons", "sitters", "use_by_week", "weeks", "what_if",
+]  # fmt: skip
+
+
+def __getattr__(name: str) -> object:
+    for module, names in _HOME.items():
+        if name in names:
+            return getattr(import_module(f"pantrymeals.tables.{module}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,0 +1,110 @@
+"""A menu's tables: its meals, what each draws from the shelf, and the pull list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from pantrymeals.plans.menu import ChosenUse, MealChange, MenuPlan, PlannedDish, PlannedMeal, PullLine, PullList
+from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.tables.shapes import Column, Shape
+from pantrymeals.tables.stores import CONTAINERS, first_size
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_Place = tuple[PlannedMeal, str, PlannedDish | None]
+"""A role of a meal and the dish that fills it; None where it is left open."""
+
+MEALS: Shape[_Place] = Shape(
+    "meals",
+    "a role of a meal, with its dish",
+    (
+        Column("day", "", lambda r: r[0].day),
+        Column("weekday", "", lambda r: WEEKDAYS[r[0].day.weekday()]),
+        Column("meal", "", lambda r: r[0].meal),
+        Column("occasion", "", lambda r: r[0].occasion),
+        Column("eaters", "portions", lambda r: r[0].portions),
+        Column("role", "", lambda r: r[1]),
+        Column("dish", "nothing: left open", lambda r: r[2] and r[2].dish),
+        Column("batches", "", lambda r: r[2] and r[2].batches),
+        Column("besides", "", lambda r: r[2] and r[2].instead),
+        Column("why", "", lambda r: r[2] and r[2].why),
+    ),
+)
+
+DRAWS: Shape[tuple[PlannedMeal, PlannedDish, ChosenUse, Household]] = Shape(
+    "draws",
+    "a product that a dish of the menu takes",
+    (
+        Column("day", "", lambda r: r[0].day),
+        Column("meal", "", lambda r: r[0].meal),
+        Column("dish", "", lambda r: r[1].dish),
+        Column("product", "", lambda r: r[2].product),
+        Column("amount", CONTAINERS, lambda r: first_size(r[3].products[r[2].product], r[2].amount)),
+        Column("size", "", lambda r: r[3].products[r[2].product].sizes[0].name),
+        Column("stand_in", "yes: in another's place", lambda r: r[2].stand_in),
+    ),
+)
+
+PULL_LIST: Shape[PullLine] = Shape(
+    "pull list",
+    "something to bring up, in walking order",
+    (
+        Column("fetch", "day"),
+        Column("place", "", lambda line: line.where),
+        Column("kind"),
+        Column("product"),
+        Column("count", "of the size"),
+        Column("size"),
+        Column("put_up"),
+        Column("load"),
+        Column("needed", "day"),
+        Column("dish"),
+        Column("last_day"),
+    ),
+)
+
+CHANGES: Shape[MealChange] = Shape(
+    "changes",
+    "a place of an announced menu whose dish is another",
+    (Column("day"), Column("meal"), Column("role"), Column("before"), Column("after"), Column("why")),
+)
+
+
+def meals(plan: MenuPlan) -> pd.DataFrame:
+    """Every role of every meal, in order, with its dish; roles left open too."""
+    return MEALS.frame(_places(plan))
+
+
+def draws(household: Household, plan: MenuPlan) -> pd.DataFrame:
+    """What each dish takes, noted alternatives included, as it is used and not as jars are opened."""
+    return DRAWS.frame((meal, dish, use, household) for meal in plan.meals for dish in meal.dishes for use in dish.uses)
+
+
+def pull_list(pull: PullList) -> pd.DataFrame:
+    """What to bring up, and on which day."""
+    return PULL_LIST.frame(pull.lines)
+
+
+def menu(plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:
+    """The tables of a menu as it is shown: its meals and its pull list."""
+    return meals(plan), pull_list(pull)
+
+
+def weeks(plans: Iterable[MenuPlan]) -> tuple[pd.DataFrame, ...]:
+    """The meals of several menus, one after another."""
+    return (MEALS.frame(place for plan in plans for place in _places(plan)),)
+
+
+def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:
+    """What changes in a menu that was announced, then the new menu's own tables."""
+    return CHANGES.frame(found), *menu(plan, pull)
+
+
+def _places(plan: MenuPlan) -> Iterator[_Place]:
+    for meal in plan.meals:
+        for dish in meal.dishes:
+            yield meal, dish.role, dish
+        for role in meal.open_roles:
+            yield meal, role, None

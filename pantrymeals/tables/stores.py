@@ -1,0 +1,192 @@
+"""A household's own tables: what it keeps, its lots, what is on hand, and what its book says came and went.
+
+Counts are exact Fractions. 'containers' are containers of the product's first size (pounds, heads ... for loose
+goods), which stands in the column ``size`` beside them unless a table has another there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from pantrymeals.larder.evenness import on_shelf
+from pantrymeals.plans.season import BookYear
+from pantrymeals.records import USED_REASONS, Household, Lot, Movement, Product
+from pantrymeals.tables.shapes import Column, Shape, frame_of
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CONTAINERS = "containers"
+FREE = "on the shelf"
+"""The state of lots that are not held, promised, seed or suspect."""
+
+
+def first_size(product: Product, amount: Fraction) -> Fraction:
+    """An amount of the base measure in containers of the first size."""
+    return amount / product.sizes[0].content
+
+
+PRODUCTS: Shape[Product] = Shape(
+    "products",
+    "a product",
+    (
+        Column("product", "", lambda p: p.name),
+        Column("family"),
+        Column("kind"),
+        Column("acid"),
+        Column("size", "", lambda p: p.sizes[0].name),
+        Column("content", "ml, g or pieces in one of the size", lambda p: p.sizes[0].content),
+        Column("measure"),
+        Column("sizes", "", lambda p: tuple(size.name for size in p.sizes)),
+        Column("whole", "yes: opened whole"),
+        Column("opened_days", "days"),
+        Column("thaw_days", "days"),
+        Column("keeps_months", "months"),
+        Column("must_last_to"),
+        Column("deadline", "", lambda p: p.deadline_kind),
+        Column("reserve", CONTAINERS, lambda p: first_size(p, p.reserve)),
+        Column("price", "US dollars a container", lambda p: p.price_usd),
+        Column("on_menus", "yes: planned"),
+        Column("note"),
+    ),
+)
+
+
+LOTS: Shape[tuple[Lot, Product]] = Shape(
+    "lots",
+    "a lot at one place",
+    (
+        Column("product", "", lambda r: r[0].product),
+        Column("size", "", lambda r: r[0].size),
+        Column("count", "of the size", lambda r: r[0].count),
+        Column("in_first_size", CONTAINERS, lambda r: _in_first_size(r[1], r[0].size, r[0].count)),
+        Column("put_up", "", lambda r: str(r[0].put_up.year) if r[0].put_up and r[0].year_only else r[0].put_up),
+        Column("place", "", lambda r: r[0].where),
+        Column("load", "", lambda r: r[0].load),
+        Column("source", "", lambda r: r[0].tested_source),
+        Column("state", "", lambda r: r[0].state),
+        Column("note", "", lambda r: r[0].note),
+    ),
+)
+
+MOVEMENTS: Shape[tuple[Movement, Product]] = Shape(
+    "movements",
+    "a line of the book",
+    (
+        Column("day", "", lambda r: r[0].day),
+        Column("product", "", lambda r: r[0].product),
+        Column("size", "", lambda r: r[0].size),
+        Column("count", "of the size, + in, - out", lambda r: r[0].count),
+        Column("in_first_size", "containers, + in, - out", lambda r: _in_first_size(r[1], r[0].size, r[0].count)),
+        Column("reason", "", lambda r: r[0].reason),
+        Column("lot", "its number in the book", lambda r: r[0].lot or None),
+        Column("place", "", lambda r: r[0].where),
+        Column("note", "", lambda r: r[0].note),
+    ),
+)
+
+SEASONS: Shape[BookYear] = Shape(
+    "seasons",
+    "a product in one book year, from 1 May to 1 May",
+    (
+        Column("product"),
+        Column("season", "year it began", lambda y: y.year),
+        Column("carried_in", CONTAINERS),
+        Column("put_up", CONTAINERS),
+        Column("given", CONTAINERS),
+        Column("lost", CONTAINERS),
+        Column("used", CONTAINERS),
+        Column("carried_out", CONTAINERS),
+        Column("full", "yes: the whole year"),
+        Column("weeks", "that the figures speak for"),
+    ),
+)
+
+ON_HAND = {
+    "product": "",
+    "size": "",
+    FREE.replace(" ", "_"): CONTAINERS,
+    "reserve": "containers of those on the shelf",
+    "to_plan": "containers on the shelf above the reserve",
+    "held": CONTAINERS,
+    "suspect": CONTAINERS,
+    "promised": CONTAINERS,
+    "seed": CONTAINERS,
+    "part_jars": CONTAINERS,
+}
+"""What is on hand by product: the columns and units of ``on_hand``."""
+
+USE_BY_WEEK = {"week": "its Monday", "product": "", "size": "", "used": CONTAINERS}
+"""What was eaten, opened or made over, by week: the columns and units of ``use_by_week``."""
+
+
+def products(household: Household) -> pd.DataFrame:
+    """Every product of products.csv, in its order."""
+    return PRODUCTS.frame(household.products.values())
+
+
+def lots(household: Household) -> pd.DataFrame:
+    """Every lot, held and promised ones too."""
+    return LOTS.frame((lot, household.products[lot.product]) for lot in household.lots)
+
+
+def movements(household: Household, book: Iterable[Movement]) -> pd.DataFrame:
+    """Every line of the book that still counts; those of products no longer kept are left out."""
+    return MOVEMENTS.frame(_known(household, book))
+
+
+def seasons(years: Iterable[BookYear]) -> pd.DataFrame:
+    """Every product's book years: carried in + put up - given - lost - used = carried out."""
+    return SEASONS.frame(years)
+
+
+def on_hand(household: Household) -> pd.DataFrame:
+    """What there is of every product, by the state of its lots; what part jars hold beside it."""
+    by_state = _sums(lots(household).assign(state=lambda f: f["state"].where(f["state"] != "", FREE)), "state")
+    above_reserve = on_shelf(household)
+    rows = []
+    for name, product in household.products.items():
+        part = sum((jar.left for jar in household.part_jars if jar.product == name), Fraction(0))
+        states = [by_state.get((name, state), Fraction(0)) for state in ("held", "suspect", "promised", "seed")]
+        free, above = by_state.get((name, FREE), Fraction(0)), first_size(product, above_reserve[name])
+        rows.append(
+            [name, product.sizes[0].name, free, free - above, above, *states, first_size(product, part)]
+        )  # fmt: skip
+    return frame_of("on hand", ON_HAND, rows)
+
+
+def use_by_week(household: Household, book: Iterable[Movement]) -> pd.DataFrame:
+    """What was eaten, opened or made over of every product, by week; weeks without any are left out."""
+    lines = movements(household, (line for line in book if line.reason in USED_REASONS))
+    used = _sums(lines.assign(week=lines["day"].map(_monday)), "week")
+    rows = [
+        [week, name, household.products[name].sizes[0].name, -taken]
+        for (name, week), taken in sorted(used.items(), key=lambda item: (item[0][1], item[0][0]))
+        if taken
+    ]
+    return frame_of("use by week", USE_BY_WEEK, rows)
+
+
+def _sums(frame: pd.DataFrame, by: str) -> dict[tuple[str, object], Fraction]:
+    """The exact sum of ``in_first_size`` for each product and value of another column."""
+    groups = frame.groupby(["product", by], sort=False)["in_first_size"]
+    return {(str(name), value): sum(counts, Fraction(0)) for (name, value), counts in groups}
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())
+
+
+def _in_first_size(product: Product, size: str, count: Fraction) -> Fraction:
+    """So many of one size in containers of the first; a size no longer kept counts as the first."""
+    return first_size(product, count * (product.size(size) or product.sizes[0]).content)
+
+
+def _known(household: Household, book: Iterable[Movement]) -> Iterator[tuple[Movement, Product]]:
+    for line in book:
+        product = household.products.get(line.product)
+        if product is not None:
+            yield line, product
