@@ -7,21 +7,20 @@ goods), which stands in the column ``size`` beside them unless a table has anoth
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date, timedelta
+from datetime import timedelta
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.evenness import on_shelf
 from pantrymeals.plans.season import BookYear
-from pantrymeals.records import USED_REASONS, Household, Lot, Movement, Product
+from pantrymeals.records import Household, Lot, Movement, Product
 from pantrymeals.tables.shapes import Column, Shape, frame_of
 
 if TYPE_CHECKING:
     import pandas as pd
 
 CONTAINERS = "containers"
-FREE = "on the shelf"
-"""The state of lots that are not held, promised, seed or suspect."""
 
 
 def first_size(product: Product, amount: Fraction) -> Fraction:
@@ -108,7 +107,7 @@ SEASONS: Shape[BookYear] = Shape(
 ON_HAND = {
     "product": "",
     "size": "",
-    FREE.replace(" ", "_"): CONTAINERS,
+    "on_the_shelf": CONTAINERS,
     "reserve": "containers of those on the shelf",
     "to_plan": "containers on the shelf above the reserve",
     "held": CONTAINERS,
@@ -119,8 +118,8 @@ ON_HAND = {
 }
 """What is on hand by product: the columns and units of ``on_hand``."""
 
-USE_BY_WEEK = {"week": "its Monday", "product": "", "size": "", "used": CONTAINERS}
-"""What was eaten, opened or made over, by week: the columns and units of ``use_by_week``."""
+USE_BY_WEEK = {"week": "its Monday", "product": "", "size": "", "used": CONTAINERS, "lost": CONTAINERS}
+"""What the book says went, by week: the columns and units of ``use_by_week``."""
 
 
 def products(household: Household) -> pd.DataFrame:
@@ -145,13 +144,13 @@ def seasons(years: Iterable[BookYear]) -> pd.DataFrame:
 
 def on_hand(household: Household) -> pd.DataFrame:
     """What there is of every product, by the state of its lots; what part jars hold beside it."""
-    by_state = _sums(lots(household).assign(state=lambda f: f["state"].where(f["state"] != "", FREE)), "state")
+    by_state = _sums(lots(household), "product", "state")
     above_reserve = on_shelf(household)
     rows = []
     for name, product in household.products.items():
         part = sum((jar.left for jar in household.part_jars if jar.product == name), Fraction(0))
         states = [by_state.get((name, state), Fraction(0)) for state in ("held", "suspect", "promised", "seed")]
-        free, above = by_state.get((name, FREE), Fraction(0)), first_size(product, above_reserve[name])
+        free, above = by_state.get((name, ""), Fraction(0)), first_size(product, above_reserve[name])
         rows.append(
             [name, product.sizes[0].name, free, free - above, above, *states, first_size(product, part)]
         )  # fmt: skip
@@ -159,25 +158,38 @@ def on_hand(household: Household) -> pd.DataFrame:
 
 
 def use_by_week(household: Household, book: Iterable[Movement]) -> pd.DataFrame:
-    """What was eaten, opened or made over of every product, by week; weeks without any are left out."""
-    lines = movements(household, (line for line in book if line.reason in USED_REASONS))
-    used = _sums(lines.assign(week=lines["day"].map(_monday)), "week")
+    """What the book says was used and lost of every product, week by week; weeks without either are left out.
+
+    As ``larder.book_history`` reads it: what a count finds missing was used, or lost, in the week of the count.
+    """
+    lines = frame_of(
+        "lines",
+        ("week", "product", "sort", "in_first_size"),
+        (
+            (line.day - timedelta(days=line.day.weekday()), name, line.sort, -line.amount)
+            for name, own in lines_of(household.products, book).items()
+            for line in own
+            if line.sort in ("used", "lost")
+        ),
+    )
+    taken = _sums(lines, "week", "product", "sort")
+    zero = Fraction(0)
     rows = [
-        [week, name, household.products[name].sizes[0].name, -taken]
-        for (name, week), taken in sorted(used.items(), key=lambda item: (item[0][1], item[0][0]))
-        if taken
+        (
+            week,
+            name,
+            household.products[name].sizes[0].name,
+            *(taken.get((week, name, s), zero) for s in ("used", "lost")),
+        )
+        for week, name in sorted({(week, name) for week, name, _ in taken})
     ]
-    return frame_of("use by week", USE_BY_WEEK, rows)
+    return frame_of("use by week", USE_BY_WEEK, (row for row in rows if row[3] or row[4]))
 
 
-def _sums(frame: pd.DataFrame, by: str) -> dict[tuple[str, object], Fraction]:
-    """The exact sum of ``in_first_size`` for each product and value of another column."""
-    groups = frame.groupby(["product", by], sort=False)["in_first_size"]
-    return {(str(name), value): sum(counts, Fraction(0)) for (name, value), counts in groups}
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())
+def _sums(frame: pd.DataFrame, *by: str) -> dict[tuple[Any, ...], Fraction]:
+    """The exact sum of ``in_first_size`` for each combination of some other columns."""
+    groups = frame.groupby(list(by), sort=False)["in_first_size"]
+    return {key: sum(counts, Fraction(0)) for key, counts in groups}
 
 
 def _in_first_size(product: Product, size: str, count: Fraction) -> Fraction:

@@ -11,8 +11,8 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.records import Movement, Product
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, rows_of
-from pantrymeals.reports.terminal.book_rows import SeasonRow
-from pantrymeals.tables.shapes import Column, Shape, frame_of
+from pantrymeals.tables.shapes import frame_of
+from pantrymeals.tables.stores import seasons
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,18 +30,6 @@ _PART_JARS = {
 _LAST = {"day": "", "count": "of the size, + in, - out", "size": "", "reason": "", "place": "", "note": ""}
 _GLASS = {"size": "", "full": "jars", "empties": "jars", "out": "jars", "owned": "jars"}
 _LOG = {"entry": "its number", "day": "", "said": "", "who": "", "became": ""}
-
-_SEASONS: Shape[SeasonRow] = Shape(
-    "history",
-    "a product's season, from 1 May to 1 May",
-    (
-        Column("season"),
-        *(
-            Column(name, "of the first size")
-            for name in ("carried_over", "put_up", "came_in", "given", "lost", "used", "counted", "left")
-        ),
-    ),
-)
 
 
 def lots(book: Book, product: Product) -> Frames:
@@ -73,7 +61,7 @@ def history(product: Product, movements: Sequence[Movement]) -> Frames:
     """A product's seasons, and every movement of it, the newest first."""
     newest = sorted(movements, key=lambda m: m.day, reverse=True)
     lines = ((m.day, m.count, m.size, m.reason, m.where, m.note) for m in newest)
-    return _SEASONS.frame(season_rows(product, movements)), frame_of("movements", _LAST, lines)
+    return seasons(season_rows(product, movements)), frame_of("movements", _LAST, lines)
 
 
 def part_jars(pantry: Pantry, book: Book) -> Frames:
