@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.cautions import CautionShown, shown
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import FILE
@@ -25,7 +26,6 @@ from pantrymeals.plans.season import (
 )
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
-from pantrymeals.season.cautions import WORDING
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
 from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
@@ -118,12 +118,12 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     return SeasonSheet(asked.household, wanted, fitted, sizes, wish.without, unknown, asked.facts.service)
 
 
-def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[tuple[str, str], ...]:
+def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[CautionShown, ...]:
     """The list's cautions, with those for what no tested jar holds (C4, C5) and for another size (C6)."""
     reasons = " ".join(why for _, why in wanted.none)
     codes = [code for code in ("C4", "C5", "C6") if f"({code})" in reasons or (code == "C6" and other_size)]
     *own, last = wanted.cautions
-    return (*own, *((code, WORDING[code]) for code in codes), last)
+    return (*own, *(shown(code) for code in codes), last)
 
 
 def limited_lines(lines: Iterable[PutUpLine]) -> tuple[PutUpLine, ...]:

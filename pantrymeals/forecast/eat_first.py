@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.forecast import cautions
+from pantrymeals.cautions import APART, CautionShown, shown
 from pantrymeals.forecast.history import lot_containers
 from pantrymeals.forecast.keeping import (
     Keeping,
@@ -19,7 +20,7 @@ from pantrymeals.forecast.keeping import (
 from pantrymeals.forecast.ready_dishes import dishes_for
 from pantrymeals.forecast.words import day_words
 from pantrymeals.larder.opened_life import life_of
-from pantrymeals.plans.outlook import Caution, EatFirst, Forecast, ForecastRow, MustGo, RoundLine
+from pantrymeals.plans.outlook import EatFirst, Forecast, ForecastRow, MustGo, RoundLine
 from pantrymeals.records import Household, Lot, PartJar, Product
 
 _MONTH_DAYS = 365.25 / 12
@@ -201,32 +202,26 @@ def _round_line(household: Household, lot: Lot, names: Mapping[str, str], rows: 
     )  # fmt: skip
 
 
-def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[Caution, ...]:
+def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[CautionShown, ...]:
     """Each caution at its moment, and only then."""
     out = []
     kinds = {m.kind for m in must_go}
     cellar = [household.products[x.product] for x in household.lots if x.count > 0]
     text = [f"{p.family} {p.name}".lower() for p in cellar if p.kind == "cellar"]
     if "part jar" in kinds:
-        out.append(cautions.OPENED)
+        out.append(shown("C15"))
     if "jar" in kinds:
-        out.append(cautions.BEFORE_OPENING)
+        out.append(shown("C11"))
     if "frozen" in kinds:
-        out.append(cautions.OLD_FROZEN)
+        out.append(shown("C18"))
     if any("potato" in t for t in text):
-        out.append(cautions.POTATOES)
+        out.append(shown("C20"))
     out += [_neighbour_caution(n.where, n.giver, n.suffers, n.caution) for n in bad_neighbours(household)]
     if text:
-        out.append(cautions.ROUND)
+        out.append(shown("C22"))
     return tuple(out)
 
 
-def _neighbour_caution(where: str, giver: str, suffers: Sequence[str], number: str) -> Caution:
-    others = ", ".join(suffers)
-    if number == "C21":
-        return Caution("C21", f"{where}: {giver} beside {others}. {cautions.APPLES.words}", cautions.APPLES.authority)
-    return Caution(
-        "apart",
-        f"{where}: {giver} beside {others}. Onions want dry air, potatoes damp; each spoils the other.",
-        "state Extension storage sheets (from memory)",
-    )
+def _neighbour_caution(where: str, giver: str, suffers: Sequence[str], number: str) -> CautionShown:
+    beside = f"{where}: {giver} beside {', '.join(suffers)}. "
+    return shown("C21", beside) if number == "C21" else replace(APART, words=beside + APART.words)

@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from pantrymeals.cautions import THAWED, shown
 from pantrymeals.errors import PantryError
-from pantrymeals.forecast import cautions
 from pantrymeals.forecast.history import lot_containers
 from pantrymeals.forecast.keeping import names_any
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
@@ -57,7 +57,7 @@ def freezer_off(
         _clocks(places, full, off_since),
         tuple(sorted(packs, key=lambda p: (p.where, _rank(p.group), p.product))),
         _STEPS,
-        (cautions.POWER_CUT, cautions.THAWED),
+        (shown("C16"), THAWED),
     )
 
 

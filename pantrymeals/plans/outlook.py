@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.menu import Mark
 
 
@@ -145,15 +146,6 @@ class RoundLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
-    """A caution at its moment: its number, its words and the authority to ask."""
-
-    number: str
-    words: str
-    authority: str
-
-
-@dataclass(frozen=True, slots=True)
 class EatFirst:
     """The week's eat-first list, the cellar round and the cautions that belong to them."""
 
@@ -161,7 +153,7 @@ class EatFirst:
     today: date
     must_go: tuple[MustGo, ...]
     round: tuple[RoundLine, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CautionShown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +189,7 @@ class FreezerOff:
     clocks: tuple[Clock, ...]
     packs: tuple[PackLine, ...]
     steps: tuple[str, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CautionShown, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from datetime import date
 from fractions import Fraction
 from typing import Literal
 
+from pantrymeals.cautions import CautionShown
+
 Basis = Literal["full book years", "this book year", "servings", "standing use", "stated", "none"]
 
 
@@ -127,7 +129,7 @@ class PutUpList:
     today: date
     lines: tuple[PutUpLine, ...]
     none: tuple[tuple[str, str], ...]
-    cautions: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[CautionShown, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +273,7 @@ class GlutPlan:
     left_lb: Fraction
     left_words: str
     proven: bool
-    cautions: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[CautionShown, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

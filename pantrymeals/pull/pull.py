@@ -9,6 +9,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Literal
 
+from pantrymeals.cautions import CAUTIONS
 from pantrymeals.larder.batch_days_done import (
     arrivals_after,
     lots_made,
@@ -23,21 +24,6 @@ from pantrymeals.words import day_and_year, short_date
 
 REMEMBERED_DAYS = 35
 """How far back eaten dishes are kept, so that variety reaches over the first day of the next menu."""
-
-BEFORE_OPENING = (
-    "Before opening: the lid tight and dipped; no leak, streak, bulge, rising bubbles, cloud or mould. "
-    "On opening: no spurt, foam or wrong smell. Any of these: do not taste it, hold the jar."
-)
-"""Caution C11: after USDA, the National Center for Home Food Preservation and CDC; our own words."""
-
-ONCE_OPENED = (
-    "Once opened: into the fridge, the day written on it. Low-acid food keeps 3 to 4 days, acid fruit and "
-    "tomatoes about a week, pickles and jam longer; the last day stands beside each line."
-)
-"""Caution C15: after the USDA FSIS storage chart (fruit, pickle and jam figures: common practice)."""
-
-TO_THAW = "Thaw in the fridge, never overnight on the counter: small packs one day, birds and joints two to three."
-"""Caution C17: after USDA FSIS; our own words."""
 
 _FIRST_OF_ALL = {"part jar": 0}
 
@@ -201,11 +187,11 @@ def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...
     products = [(line, household.products[line.product]) for line in lines]
     said = []
     if any(product.kind == "jar" and line.kind in ("jar", "part jar") for line, product in products):
-        said.append(BEFORE_OPENING)
+        said.append(CAUTIONS["C11"].words)
     if any(line.kind != "loose" and product.opened_days is not None for line, product in products):
-        said.append(ONCE_OPENED)
+        said.append(CAUTIONS["C15"].words.removesuffix(".") + "; the last day stands beside each line.")
     if any(line.kind == "lift out" for line, _ in products):
-        said.append(TO_THAW)
+        said.append(CAUTIONS["C17"].words)
     return tuple(said)
 
 

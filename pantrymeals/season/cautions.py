@@ -1,80 +1,16 @@
-"""The cautions of the putting-up season, each at its moment. No process is named, and no jar is called safe.
-
-The wording is ours; beside each stand the bodies to ask. Codes are the household's way to look one up.
-"""
+"""Which cautions of the table belong to the putting-up season, each at its moment."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
 
+from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Household, Product
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 
-ASK = "Ask your Extension office or national food-safety body."
-
-WORDING: dict[str, str] = {
-    "C1": ("Which tested recipe did this come from? Blank is allowed and shows as: source not recorded."),
-    "C2": (
-        "Low-acid food: pressure canning by a tested recipe is the only recommended way to can it "
-        "at home. A boiling-water bath is not enough. (USDA; National Center for Home Food "
-        "Preservation; CDC)"
-    ),
-    "C3": (
-        "On the line between acid and low-acid. Follow a current tested recipe exactly, added "
-        "acid included; some of these are now freeze-only. (USDA; National Center for Home Food "
-        "Preservation)"
-    ),
-    "C4": (
-        "No tested home recipe for canning anything mashed, creamed or thickened, or with "
-        "noodles, rice, flour, milk or butter. Freeze it instead. Jars already made: hold, do not "
-        "eat. (NCHFP; Extension)"
-    ),
-    "C5": ("Half-gallon jars: tested only for very acid juices such as apple and grape. Hold anything else. (NCHFP)"),
-    "C6": (
-        "You may go down a jar size from the one in the tested recipe and follow the larger "
-        "jar's; never up. There is no sum for a larger jar. (NCHFP)"
-    ),
-    "C7": (
-        "Higher up, water boils cooler, and a tested recipe must be adjusted. Your altitude is "
-        "kept here as a reminder; take the adjustment from the tested recipe. (USDA; Extension)"
-    ),
-    "C8": (
-        "Start of season: have the dial gauge checked, look at gaskets and vents, buy this year's "
-        "flat lids. Flats are for one use; cracked or chipped jars are done. (NCHFP; local "
-        "Extension)"
-    ),
-    "C9": (
-        "When jars are shelved: check the seal after 12 to 24 hours. Rings off, jar wiped, label "
-        "on: what, when, which load. Cool, dark and dry; no stacking jar on jar. (NCHFP; "
-        "Extension)"
-    ),
-    "C10": (
-        "A jar that failed to seal is not for the shelf: into the fridge to eat soon, into the "
-        "freezer, or by the tested recipe's own rules the same day. Count it as failed, not as "
-        "put up. (NCHFP)"
-    ),
-    "C25": (
-        "Pickles and relish: vinegar of known strength, by a tested recipe. Home vinegar is for the table. (NCHFP)"
-    ),
-    "C27": (
-        "Giving away or bartering: name, date and everything in it on the label. Only lots with a "
-        "recorded tested recipe. Food banks generally cannot take home-canned food. (Food-bank "
-        "policy; NCHFP)"
-    ),
-    "C30": (
-        "This recipe was withdrawn or changed since the lot was made: hold the lot and ask. (NCHFP; Extension notices)"
-    ),
-    "LINE": (
-        "Follow a tested recipe, process for your altitude, look over every jar before you open "
-        "it. If in doubt, throw it out without tasting. Ask your Extension office or national "
-        "food-safety body."
-    ),
-}
-
-ALTITUDE_FT = 1000
 _THICK = re.compile(r"\b(mashed|mash|creamed|thickened|noodles?|rice|puree|(pumpkin|squash) butter)\b", re.IGNORECASE)
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
 _ACID_JUICE = re.compile(r"\b(apple|grape)\b.*\bjuice\b|\bcider\b(?! vinegar)", re.IGNORECASE)
@@ -153,36 +89,34 @@ def may_not_be_planned(asked: SeasonQuestion, product: Product, size: str) -> st
     return ""
 
 
-def altitude_caution(asked: SeasonQuestion) -> list[tuple[str, str]]:
+def altitude_caution(asked: SeasonQuestion) -> list[CautionShown]:
     """C7 where the altitude is not written down, or high enough to matter."""
     altitude = asked.household.altitude_ft
-    if altitude is not None and altitude <= ALTITUDE_FT:
+    if altitude is not None and altitude <= HIGH_FT:
         return []
-    here = "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. "
-    return [("C7", here + WORDING["C7"])]
+    return [shown("C7", "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. ")]
 
 
-def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[tuple[str, str], ...]:
+def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[CautionShown, ...]:
     """What to say with the list: start of season, altitude, and each line's own, naming the products once."""
     lines = tuple(lines)
     out = []
-    if any(line.way == "canner" for line in lines):
+    canned = any(line.way == "canner" for line in lines)
+    if canned:
         checked = asked.facts.gauge_checked
-        tail = f" Dial gauge last checked: {checked}." if checked else ""
-        out.append(("C8", WORDING["C8"] + tail))
-        out += altitude_caution(asked)
+        out += [shown("C8", after=f" Dial gauge last checked: {checked}." if checked else ""), *altitude_caution(asked)]
     held = {p for h in asked.facts.harvests for p in h.products if all_held_lots(asked.household, p)}
-    for code in ("C2", "C3", "C25", "C1", "C30"):
-        named = sorted({line.product for line in lines if code in line.cautions})
-        if code == "C1":
-            named = sorted({*named, *(p for p in held if source_missing(asked.household, p))})
-        if code == "C30":
-            named = sorted({*named, *(p for p in held if withdrawn(asked.household, p))})
+    also = {
+        "C1": {p for p in held if source_missing(asked.household, p)},
+        "C30": {p for p in held if withdrawn(asked.household, p)},
+    }
+    for number in ("C2", "C3", "C25", "C1", "C30"):
+        named = {line.product for line in lines if number in line.cautions} | also.get(number, set())
         if named:
-            out.append((code, f"{_some(named)}: {WORDING[code]}"))
-    if any(line.way == "canner" for line in lines):
-        out += [("C9", WORDING["C9"]), ("C10", WORDING["C10"])]
-    return (*out, ("", WORDING["LINE"]))
+            out.append(shown(number, f"{_some(sorted(named))}: "))
+    if canned:
+        out += [shown("C9"), shown("C10")]
+    return (*out, CautionShown("", STANDING_LINE))
 
 
 def _some(names: Sequence[str], most: int = 4) -> str:

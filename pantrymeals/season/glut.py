@@ -7,10 +7,11 @@ from difflib import get_close_matches
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.plans.season import GlutForm, GlutPlan, PutUpLine
 from pantrymeals.season.asked import SeasonQuestion, all_held, need_of, on_shelf
-from pantrymeals.season.cautions import WORDING, altitude_caution, cautions_of, may_not_be_planned
+from pantrymeals.season.cautions import altitude_caution, cautions_of, may_not_be_planned
 from pantrymeals.season.facts import Harvest
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
@@ -152,7 +153,7 @@ def _left_words(asked: SeasonQuestion, left: Fraction) -> str:
     return f"{round(left)} lb over: {ways}"
 
 
-def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[tuple[str, str], ...]:
+def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[CautionShown, ...]:
     codes = dict.fromkeys(
         code
         for name in names
@@ -160,8 +161,8 @@ def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[tuple[str, str],
         if code != "C1"
     )
     jars = any(asked.household.products[name].kind == "jar" for name in names)
-    out = [(code, WORDING[code]) for code in codes]
+    out = [shown(code) for code in codes]
     if jars:
         out += altitude_caution(asked)
-        out += [("C9", WORDING["C9"]), ("C10", WORDING["C10"])]
-    return (*out, ("", WORDING["LINE"]))
+        out += [shown("C9"), shown("C10")]
+    return (*out, CautionShown("", STANDING_LINE))

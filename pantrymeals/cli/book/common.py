@@ -76,14 +76,14 @@ def enter(
     decide: Callable[[Book], Iterable[AnyLine]],
     *,
     key: str = "",
-    cautions: Iterable[int] = (),
+    cautions: Iterable[str] = (),
     nothing: str = "There is nothing to enter.",
 ) -> Written:
     """Enter one thing, then say what was entered and the cautions of the moment."""
-    from pantrymeals.actions.book.cautions import words_for
     from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
     from pantrymeals.book.lines import NewEntry, new_key
     from pantrymeals.book.writing import write
+    from pantrymeals.cautions import lines_for
 
     written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), decide)
     if written.again:
@@ -96,7 +96,7 @@ def enter(
     for line in (*told(written.lines, pantry.today), *now_on_the_shelf(book, written.lines)):
         typer.echo(line)
     before = read_before(book, command.split()[0], written.entry)
-    for line in words_for(cautions, read_before=before):
+    for line in lines_for(cautions, read_before=before):
         typer.echo(line)
     return written
 

@@ -76,7 +76,7 @@ def put_up(
     key: Key = "",
 ) -> None:
     """Write down a lot that was put up: its sealed jars, those that failed apart."""
-    from pantrymeals.actions.book.cautions import when_put_up
+    from pantrymeals.actions.book.moments import when_put_up
     from pantrymeals.actions.book.put import PutUp
     from pantrymeals.actions.book.put import put_up as lines_of
     from pantrymeals.actions.book.words import put_up_meant
@@ -104,7 +104,7 @@ class _Asked:
     who: str
     key: str
     note: str = ""
-    cautions: tuple[int, ...] = ()
+    cautions: tuple[str, ...] = ()
     fits: Callable[[Product], None] | None = None
 
 
@@ -147,7 +147,7 @@ def make_over(
     key: Key = "",
 ) -> None:
     """Turn something into something else: jelly into glaze, butter into cake."""
-    take_plainly(_Asked("make-over", words, "made over", place, lot, larder, day, who, key, cautions=(11,)))
+    take_plainly(_Asked("make-over", words, "made over", place, lot, larder, day, who, key, cautions=("C11",)))
 
 
 def hens(
@@ -221,7 +221,7 @@ def open_(
             raise PantryError(f"--left: {wrong.wrong}; {wrong.right}") from None
         wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
         command = said_again("open", words, left=left)
-        cautions = (11, 15) if said.product.kind == "jar" else ()
+        cautions = ("C11", "C15") if said.product.kind == "jar" else ()
         enter(
             pantry, book, command, lambda b: open_jars(pantry, b, wanted, rest), key=key, cautions=cautions
         )  # fmt: skip
@@ -246,7 +246,7 @@ def give(
         home_jar = said.product.kind == "jar"
         wanted = Wanted(said, "given", lot=lot, sourced=home_jar and not anyway, note=f"to {whom}" if whom else "")
         command = said_again("give", words, anyway=anyway)
-        cautions = (27,) if home_jar else ()
+        cautions = ("C27",) if home_jar else ()
         enter(pantry, book, command, lambda b: take(pantry, b, wanted), key=key, cautions=cautions)
 
 
@@ -284,7 +284,7 @@ def barter(
                 *take(pantry, b, wanted),
                 *(lines_in(pantry, b, came, "arrived", None, f"for {said}") if came else ()),
             ],
-            key=key, cautions=(27,) if home_jar else (),
+            key=key, cautions=("C27",) if home_jar else (),
         )  # fmt: skip
 
 

@@ -171,18 +171,12 @@ def _show_glass(larder: Path, plain: bool, csv: Path | None, xlsx: Path | None) 
 
 
 def caution(
-    number: Annotated[
-        int | None, typer.Argument(metavar="[NUMBER]", parser=whole_number("", 12), help="Such as 12.")
-    ] = None,
+    number: Annotated[str, typer.Argument(metavar="[NUMBER]", help="Such as 12 or C12.")] = "",
 ) -> None:
-    """Show a caution of the book in full, and whom to ask; all of them without a number."""
-    from pantrymeals.actions.book.cautions import CAUTIONS
-    from pantrymeals.errors import PantryError
+    """Show a caution in full, when it matters and whom to ask; all of them without a number."""
+    from pantrymeals.cautions import caution_text
 
-    if number is not None and number not in CAUTIONS:
-        raise PantryError(f"there is no caution {number}; there are {', '.join(map(str, CAUTIONS))}")
-    for each in CAUTIONS.values() if number is None else (CAUTIONS[number],):
-        typer.echo(f"C{each.number} {each.long}\n    Ask: {each.ask}.")
+    typer.echo(caution_text(number))
 
 
 @count_app.command("sheet")

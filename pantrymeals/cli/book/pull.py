@@ -75,9 +75,9 @@ def pull(
         enter(pantry, book, command, lambda b: take(pantry, b, wanted), key=key, cautions=cautions)
 
 
-def _cautions(pantry: Pantry, book: Book, products: set[str]) -> tuple[int, ...]:
+def _cautions(pantry: Pantry, book: Book, products: set[str]) -> tuple[str, ...]:
     """C11 whenever home-put jars are pulled; C14 when a low-acid one has no tested source."""
-    from pantrymeals.actions.book.cautions import when_taken
+    from pantrymeals.actions.book.moments import when_taken
 
     jars = {name for name in products if (p := pantry.product(name)) is not None and p.kind == "jar"}
     low = {name for name in jars if (p := pantry.product(name)) is not None and p.acid == "low"}

@@ -72,7 +72,7 @@ def hold(
             which = which_lots(words[0], " ".join(words[1:]))
             enter(
                 pantry, book, command, lambda b: hold_lots(b, which, "held", there), key=key,
-                cautions=(30,) if words[0] == "source" else (), nothing=_no_such(words, "on the shelf"),
+                cautions=("C30",) if words[0] == "source" else (), nothing=_no_such(words, "on the shelf"),
             )  # fmt: skip
             return
         wanted = Wanted(amount_meant(pantry, words), "moved")
@@ -101,13 +101,13 @@ def release(
         if words[0] in KINDS and len(words) > 1:
             which = which_lots(words[0], " ".join(words[1:]))
             enter(
-                pantry, book, command, lambda b: release_lots(b, which, there), key=key, cautions=(11,),
+                pantry, book, command, lambda b: release_lots(b, which, there), key=key, cautions=("C11",),
                 nothing=_no_such(words, "held back"),
             )  # fmt: skip
             return
         wanted = Wanted(amount_meant(pantry, words), "moved", state="held")
         enter(
-            pantry, book, command, lambda b: set_state(pantry, b, wanted, "", there), key=key, cautions=(11,)
+            pantry, book, command, lambda b: set_state(pantry, b, wanted, "", there), key=key, cautions=("C11",)
         )  # fmt: skip
 
 
@@ -136,7 +136,7 @@ def suspect(
         into: LotState = "suspect"
         command = said_again("suspect", words, lot=lot)
         written = enter(
-            pantry, book, command, lambda b: set_state(pantry, b, wanted, into), key=key, cautions=(12, 13)
+            pantry, book, command, lambda b: set_state(pantry, b, wanted, into), key=key, cautions=("C12", "C13")
         )  # fmt: skip
         _offer_the_load(pantry, book, written, hold_load)
 
@@ -163,7 +163,7 @@ def spoiled(
         said = amount_meant(pantry, words)
         wanted = Wanted(said, reason, lot=lot, place=place_said(pantry, place), note=note)
         command = said_again("spoiled", words, let_go=let_go, lot=lot)
-        cautions = (12, 13) if said.product.kind == "jar" else ()
+        cautions = ("C12", "C13") if said.product.kind == "jar" else ()
         written = enter(
             pantry, book, command, lambda b: spoil(pantry, b, wanted), key=key, cautions=cautions
         )  # fmt: skip

@@ -11,7 +11,8 @@ from importlib.resources import files
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from pantrymeals.reports.terminal.book_label import FOOT, put_up_words
+from pantrymeals.cautions import STANDING_LINE
+from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year
 
@@ -77,7 +78,7 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
         paper.ledger(("Product", "Put up", "In the book", "Shelf"), rows, right=(2,))
     paper.blank()
     paper.line(f"Counted on {day_and_year(day)} by ______________", indent=0)
-    paper.line(FOOT)
+    paper.line(STANDING_LINE)
 
 
 def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str, day: date) -> bytes:
@@ -106,7 +107,7 @@ def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str
         "day": day_and_year(day),
         "iso": day.isoformat(),
         "places": places,
-        "foot": FOOT,
+        "foot": STANDING_LINE,
     }
     source = files("pantrymeals.reports.pages").joinpath("count_sheet.typ").read_bytes()
     made: bytes = typst.compile(

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from importlib.resources import files
 from itertools import groupby
 
+from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.reports.outlook_words import about_sized
-from pantrymeals.reports.pages.menu import FOOT, PageSize
-from pantrymeals.reports.terminal.eat_first import write_cautions
+from pantrymeals.reports.pages.menu import PageSize
+from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import day_and_year, short_day
 
@@ -32,7 +33,7 @@ def write_freezer_off(paper: Paper, sheet: FreezerOff) -> None:
     paper.heading("What to do")
     for number, step in enumerate(sheet.steps, 1):
         paper.line(f"{number}. {step}", hang=3)
-    write_cautions(paper, sheet.cautions)
+    write_cautions(paper, "Cautions", sheet.cautions)
 
 
 def _clock_words(clock: Clock) -> str:
@@ -66,7 +67,7 @@ def page_data(sheet: FreezerOff) -> Mapping[str, object]:
     return {
         "title": f"Freezer off: {'; '.join(sheet.freezers)}",
         "under": f"{sheet.household}, {day_and_year(sheet.today)}",
-        "foot": FOOT,
+        "foot": STANDING_LINE,
         "clocks": [_clock_words(clock) for clock in sheet.clocks],
         "shelves": [
             {

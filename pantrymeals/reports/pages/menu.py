@@ -8,6 +8,7 @@ from datetime import timedelta
 from importlib.resources import files
 from typing import Literal
 
+from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
@@ -18,12 +19,6 @@ from pantrymeals.reports.words import place_name, sized_name
 from pantrymeals.words import capital, listed, long_day, sentence, short_day, span
 
 PageSize = Literal["us-letter", "a4"]
-
-FOOT = (
-    "Follow a tested recipe, process for your altitude, look over every jar before you open it. "
-    "If in doubt, throw it out without tasting. Ask your Extension office or national food-safety body."
-)
-"""The one line that stands on every printed page."""
 
 
 def menu_pdf(sheet: MenuSheet, size: PageSize = "us-letter") -> bytes:
@@ -49,7 +44,7 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
     return {
         "title": f"The menu at the {sheet.household.name} table",
         "span": span(plan.first, plan.first + timedelta(days=plan.days - 1)),
-        "foot": FOOT,
+        "foot": STANDING_LINE,
         "faults": list(sheet.broken),
         "days": [_day(sheet, number) for number in range(plan.days)],
         "batch_days": [

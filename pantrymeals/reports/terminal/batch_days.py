@@ -1,29 +1,16 @@
-"""Proposed batch days in words: what they take, what they make, why, and the cautions that belong to them.
-
-The cautions are ours in wording, after the USDA Complete Guide to Home Canning, the National Center for
-Home Food Preservation and, for what was frozen, FoodSafety.gov. No process is told here, none is known.
-"""
+"""Proposed batch days in words: what they take, what they make, why, and the cautions that belong to them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
 
+from pantrymeals.cautions import BATCH_DAY, CAUTIONS, THAWED
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
 from pantrymeals.words import listed, long_day, sentence
-
-BY_A_TESTED_PROCESS = (
-    "Put up only by a tested process, adjusted for your altitude. What a batch makes here is your own figure, "
-    "for the count."
-)
-LOW_ACID = (
-    "Low-acid food: pressure canning by a tested process is the only recommended way to can it at home; a "
-    "boiling-water bath is not enough."
-)
-WAS_FROZEN = "Thaw in the fridge. What was frozen is canned only if it never passed 40 F (4 C), and by a tested recipe."
 
 
 def heading_of(work: BatchWork) -> str:
@@ -58,7 +45,11 @@ def batch_cautions(household: Household, plan: MenuPlan) -> tuple[str, ...]:
         low = low or any(p.acid == "low" for p in canned)
         taken = [household.products[u.product] for u in work.uses]
         frozen = frozen or (bool(canned) and any(p.kind == "freezer" for p in taken))
-    said = ((jars, BY_A_TESTED_PROCESS), (low, LOW_ACID), (frozen, WAS_FROZEN))
+    said = (
+        (jars, BATCH_DAY.words),
+        (low, CAUTIONS["C2"].words),
+        (frozen, f"Thaw in the fridge. {THAWED.words}"),
+    )
     return tuple(words for shown, words in said if shown)
 
 

@@ -6,12 +6,6 @@ from datetime import date
 
 from pantrymeals.words import day_and_year
 
-FOOT = (
-    "Follow a tested recipe, process for your altitude, look over every jar before you open it. "
-    "If in doubt, throw it out without tasting. Ask your Extension office or national food-safety body."
-)
-"""The one line that stands on every printed page (the same as the menu's)."""
-
 
 def put_up_words(put_up: str) -> str:
     """'6 Oct 2025', '2024', or 'not known'."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import date
 from itertools import groupby
 
-from pantrymeals.plans.outlook import Caution, EatFirst, MustGo, RoundLine
+from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
 from pantrymeals.reports.outlook_words import about_sized
+from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import day_and_year, near_day, sentence
 
@@ -29,7 +30,7 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
             for row in rows:
                 _write_row(paper, row, sheet.today, sources)
     write_round(paper, sheet, sources=sources)
-    write_cautions(paper, sheet.cautions)
+    write_cautions(paper, "Cautions", sheet.cautions)
 
 
 def _write_row(paper: Paper, row: MustGo, today: date, sources: bool) -> None:
@@ -66,12 +67,3 @@ def _round_words(line: RoundLine) -> str:
     keeps = f" (keeps {line.keeps})" if line.keeps else ""
     note = f" Noted: {line.note}." if line.note else ""
     return f"{line.product}, {about_sized(line.amount, line.size)}{age}{keeps}: look for {line.look_for}.{note}"
-
-
-def write_cautions(paper: Paper, cautions: tuple[Caution, ...]) -> None:
-    """Each caution with the authority to ask."""
-    if not cautions:
-        return
-    paper.heading("Cautions")
-    for caution in cautions:
-        paper.line(("* ", "dim"), caution.words, (f" ({caution.authority})", "dim"), hang=2)

@@ -15,6 +15,7 @@ from pantrymeals.reports.season_words import (
     week_words,
     window_words,
 )
+from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.words import listed, plural, sentence, short_day
 
@@ -52,7 +53,7 @@ def write_season(
     if unknown:
         paper.blank()
         paper.line("In season.yaml, but not in the larder: ", "; ".join(unknown) + ".", hang=2)
-    write_cautions(paper, wanted.cautions)
+    write_cautions(paper, BEFORE, wanted.cautions)
 
 
 def write_list(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
@@ -241,10 +242,3 @@ def write_sizes(paper: Paper, sizes: tuple[SizeAdvice, ...]) -> None:
     paper.heading("Another jar size")
     for advice in sizes:
         paper.line((f"{advice.product}: ", "bold"), sentence(advice.why), hang=2)
-
-
-def write_cautions(paper: Paper, cautions: Iterable[tuple[str, str]]) -> None:
-    """Cautions by their code; the last line stands on every page."""
-    paper.heading("Before you begin")
-    for code, words in cautions:
-        paper.line((f"{code}  " if code else "", "bold"), words, hang=4 if code else 0)

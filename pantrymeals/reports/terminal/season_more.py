@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pantrymeals.plans.season import GlutPlan, SeasonNotes
 from pantrymeals.reports.season_words import jar_count, number, percent
+from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.terminal.season import write_cautions
 from pantrymeals.units import as_words
 from pantrymeals.words import sentence
 
@@ -31,7 +31,7 @@ def write_glut(paper: Paper, plan: GlutPlan) -> None:
             paper.line((f"{product}: ", "bold"), sentence(why), hang=2)
     paper.blank()
     paper.line(sentence(plan.left_words))
-    write_cautions(paper, plan.cautions)
+    write_cautions(paper, BEFORE, plan.cautions)
 
 
 def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.season import SitterRow
 from pantrymeals.reports.season_words import jar_count
+from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.terminal.season import write_cautions
 from pantrymeals.words import sentence
 
 CHAPTERS = (
@@ -23,7 +24,7 @@ def write_sitters(
     paper: Paper,
     household_name: str,
     rows: tuple[SitterRow, ...],
-    cautions: Iterable[tuple[str, str]],
+    cautions: Iterable[CautionShown],
 ) -> None:
     """Every chapter that has something in it."""
     paper.line((f"{household_name}: what is made and not eaten", "bold"))
@@ -36,7 +37,7 @@ def write_sitters(
         paper.heading(title)
         for row in ours:
             _write_row(paper, row)
-    write_cautions(paper, cautions)
+    write_cautions(paper, BEFORE, cautions)
 
 
 def _write_row(paper: Paper, row: SitterRow) -> None:

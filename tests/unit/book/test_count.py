@@ -16,9 +16,7 @@ from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.errors import MistakesInFiles, PantryError
-from pantrymeals.reports.pages import menu as pages
 from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_page, write_sheet
-from pantrymeals.reports.terminal.book_label import FOOT
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_csv, as_xlsx
@@ -187,4 +185,3 @@ def test_the_sheet_on_terminal_csv_and_paper() -> None:
     page = sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
     assert page.startswith(b"%PDF")
     assert page == sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
-    assert FOOT == pages.FOOT

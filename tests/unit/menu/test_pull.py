@@ -3,11 +3,9 @@
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.cautions import CAUTIONS
 from pantrymeals.plans.menu import Opening
 from pantrymeals.pull.pull import (
-    BEFORE_OPENING,
-    ONCE_OPENED,
-    TO_THAW,
     household_after,
     pull_list,
 )
@@ -38,6 +36,9 @@ def lots_left(household: Household, plan) -> tuple[tuple[Lot, ...], tuple[PartJa
     """What shelf and fridge hold once the menu is eaten."""
     after = household_after(household, plan)
     return after.lots, after.part_jars
+
+BEFORE_OPENING, TO_THAW = CAUTIONS["C11"].words, CAUTIONS["C17"].words
+ONCE_OPENED = f"{CAUTIONS['C15'].words[:-1]}; the last day stands beside each line."
 
 
 def _beans(*lots: Lot, opened_days: int | None = 3, amount: str = "1 qt", **changes) -> Household:

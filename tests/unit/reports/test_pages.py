@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pantrymeals.reports.pages.menu import FOOT, menu_pdf, page_data
+from pantrymeals.cautions import STANDING_LINE
+from pantrymeals.reports.pages.menu import menu_pdf, page_data
 from pantrymeals.reports.sheet import MenuSheet
 from tests.unit.reports.sheets import small_sheet
 
@@ -37,7 +38,7 @@ def test_pages_carry_every_dish_every_line_and_the_standing_caution() -> None:
             assert dish.dish in data
     for line in sheet.pull.lines:
         assert line.product in data
-    assert FOOT in data
+    assert STANDING_LINE in data
     assert "soak the beans" in data
 
 

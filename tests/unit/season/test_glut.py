@@ -67,7 +67,7 @@ def test_hours_bind(beans):
 
 
 def test_low_acid_and_pickles_have_their_cautions(beans):
-    codes = {code for code, _ in make_glut(beans(), "green beans", "200 lb").cautions}
+    codes = {c.number for c in make_glut(beans(), "green beans", "200 lb").cautions}
     assert {"C2", "C25", "C9", "C10", ""} <= codes
 
 

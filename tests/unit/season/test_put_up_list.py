@@ -125,7 +125,7 @@ def test_servings_stand_in_where_there_is_no_history(asked, a_household, a_produ
 def test_cautions_come_with_the_lines_that_call_for_them(asked, a_household, a_product, book_year):
     data = season(book_year, [(2024, 0, 40, 35)])
     tomatoes = a_product("Tomatoes, crushed", acid="borderline")
-    codes = {code for code, _ in put_up_list(asked(a_household(tomatoes, season=data))).cautions}
+    codes = {c.number for c in put_up_list(asked(a_household(tomatoes, season=data))).cautions}
     assert {"C3", "C8", "C9", "C10", ""} <= codes
     assert "C2" not in codes
     assert "C7" not in codes, "500 ft is too low to matter"

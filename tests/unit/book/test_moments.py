@@ -1,0 +1,54 @@
+"""Which caution at which moment."""
+
+from __future__ import annotations
+
+import pytest
+
+from pantrymeals.actions.book.moments import when_put_up, when_taken
+from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
+from tests.unit.book.kitchen import PRODUCTS
+
+BY_NAME = {product.name: product for product in PRODUCTS}
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "source", "failed", "altitude", "numbers"),
+    [
+        ("Applesauce", "qt", "page 12", 0, 500, ("C9",)),
+        ("Applesauce", "qt", "page 12", 0, 1000, ("C9",)),
+        ("Applesauce", "qt", "page 12", 0, 1001, ("C7", "C9")),
+        ("Applesauce", "qt", "page 12", 0, None, ("C7", "C9")),
+        ("Applesauce", "qt", "", 1, 500, ("C1", "C10", "C9")),
+        ("Green beans", "qt", "page 31", 0, 500, ("C2", "C9")),
+        ("Green beans", "qt", "", 0, 2750, ("C1", "C2", "C14", "C7", "C9")),
+        ("Tomatoes, crushed", "qt", "page 32", 0, 500, ("C3", "C9")),
+        ("Apple juice", "half-gal", "page 12", 0, 500, ("C5", "C9")),
+        ("Rhubarb, cut", "qt bag", "", 0, None, ()),
+    ],
+)
+def test_cautions_as_a_lot_is_written_down(
+    name: str, size: str, source: str, failed: int, altitude: int | None, numbers: tuple[str, ...]
+) -> None:
+    assert when_put_up(BY_NAME[name], size, source, failed, altitude) == numbers
+
+
+def test_cautions_as_jars_are_pulled() -> None:
+    assert when_taken(False) == ("C11",)
+    assert when_taken(True) == ("C11", "C14")
+
+
+class _Context:
+    params: dict[str, str]
+
+    def __init__(self, larder: str) -> None:
+        self.params = {"larder": larder}
+
+
+def test_completion_offers_products_places_and_dishes() -> None:
+    here = _Context("demo")
+    assert complete_product(here, "crus") == ["Tomatoes, crushed"]  # type: ignore[arg-type]
+    assert "Applesauce" in complete_product(here, "app")  # type: ignore[arg-type]
+    assert complete_place(here, "n") == ["N1", "N2", "N3"]  # type: ignore[arg-type]
+    assert complete_place(here, "c-bin 1") == ["C-bin 1"]  # type: ignore[arg-type]
+    assert "Trout cakes" in complete_dish(here, "trout")  # type: ignore[arg-type]
+    assert complete_product(_Context("nowhere"), "a") == []  # type: ignore[arg-type]
