@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
@@ -63,13 +64,12 @@ def test_what_it_is_for_stands_before_it() -> None:
 
 def test_one_wording_in_the_whole_program() -> None:
     """Telling words of each caution stand in the table's source and in no other."""
-    from pathlib import Path
-
     package = Path(__file__).resolve().parents[2] / "pantrymeals"
     sources = {path: " ".join(path.read_text(encoding="utf-8").split()) for path in package.rglob("*.py")}
     tells = [
-        "pressure canning by", "lid tight and dipped", "tested only for very acid", "botulism", "Full freezer", "not for the shelf",
-        "weekly; one rotten", "process for your altitude", "ethylene and spoil", "never passed 40 F", "dial gauge checked",
+        "pressure canning by", "lid tight and dipped", "tested only for very acid", "botulism", "Full freezer",
+        "not for the shelf", "weekly; one rotten", "process for your altitude", "ethylene and spoil",
+        "never passed 40 F", "dial gauge checked",
     ]  # fmt: skip
     for tell in tells:
         assert [path.name for path, text in sources.items() if tell in text] == ["cautions.py"], tell

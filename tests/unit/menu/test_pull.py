@@ -37,6 +37,7 @@ def lots_left(household: Household, plan) -> tuple[tuple[Lot, ...], tuple[PartJa
     after = household_after(household, plan)
     return after.lots, after.part_jars
 
+
 BEFORE_OPENING, TO_THAW = CAUTIONS["C11"].words, CAUTIONS["C17"].words
 ONCE_OPENED = f"{CAUTIONS['C15'].words[:-1]}; the last day stands beside each line."
 
