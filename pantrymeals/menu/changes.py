@@ -21,9 +21,10 @@ from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES, announced_meals_kept, partners_wished
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.asked import announced_meals_kept
+from pantrymeals.menu.week.rules.table import CONSTRAINTS, PROMISES
 from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.linear_model import Arrays, arrays, piece
@@ -34,8 +35,6 @@ OPEN_WORTH = 20
 
 FEWEST_PART = 0.6
 """Of the time: at most so much for finding the fewest changes."""
-
-WISHES = (partners_wished, announced_meals_kept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +81,7 @@ def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
 
 def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int], bool]:
     """Candidates of unchanged meals in a menu that changes the fewest; and whether that is proven."""
-    model = build(problem, {}, tuple(p for p in PROMISES if p not in WISHES))
+    model = build(problem, {}, CONSTRAINTS)
     model.linear.cost = [0] * model.linear.width
     model.linear.fixed_cost = 0
     for col in model.open.values():

@@ -15,9 +15,9 @@ from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import POINT, MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
@@ -106,14 +106,14 @@ def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> Pantry
 def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
     """Plain sentences about what a long menu had to miss: one for each promise, with its days."""
     first = model.problem.request.first
-    days: dict[str, list[int]] = defaultdict(list)
-    for col, (day, what) in sorted(model.missed.items(), key=lambda item: item[1]):
-        if x[col] > 0.5:
-            days[what].append(day)
+    missed: dict[tuple[str, bool], list[int]] = defaultdict(list)
+    told = (promise for col, promise in model.missed.items() if x[col] > 0.5)
+    for promise in sorted(told, key=lambda promise: (promise.last, promise.what)):
+        missed[promise.what, promise.first < promise.last].append(promise.last)
     out = []
-    for what, missed in days.items():
-        listed = ", ".join(long_day(first + timedelta(days=day)) for day in missed)
-        when = f"that ends on {listed}" if what.endswith("in the week") else f"on {listed}"
+    for (what, of_weeks), days in missed.items():
+        listed = ", ".join(long_day(first + timedelta(days=day)) for day in days)
+        when = f"in the week that ends on {listed}" if of_weeks else f"on {listed}"
         out.append(f"No {what} {when}: nothing could stand there without taking from other days.")
     return tuple(out)
 

@@ -18,9 +18,9 @@ from pantrymeals.errors import PantryError
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.constraints import POINT, MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal, SwapOffer
 from pantrymeals.records import Household, MealName, Role
 from pantrymeals.solving.linear_model import Arrays, arrays, piece

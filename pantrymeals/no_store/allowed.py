@@ -22,9 +22,9 @@ import numpy as np
 
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.constraints import MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.no_store.runs import SMALL, fits, role_totals, rooms
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, StapleRow
 from pantrymeals.records import Arrival, Household
@@ -154,7 +154,7 @@ def _by_totals(
     whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
     part = replace(roles.arrays(), whole=whole)
-    return _solve(wanted, _priced(part, linear, columns, roles.open_columns)), columns
+    return _solve(wanted, _priced(part, linear, columns, roles.totals.open)), columns
 
 
 def _by_whole_menus(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
@@ -175,12 +175,8 @@ def _by_whole_menus(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...]
 
 def _taken(model: MenuModel, index: int, stock: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:
     """(day, column, grains) of what leaves the shelf, and grains of part jars that spare it."""
-    opened = [
-        (day, col, stock.sizes[number][1]) for (product, number, day), col in model.opened.items() if product == index
-    ]
-    if opened:
-        return opened, 0
-    return model.draws[index], sum(p.grains for p in stock.parts)
+    opened = any(product == index for product, _, _ in model.opened)
+    return model.taken(index), 0 if opened else sum(p.grains for p in stock.parts)
 
 
 def _own_shelf(

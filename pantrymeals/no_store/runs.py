@@ -13,14 +13,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 
-import numpy as np
-
 from pantrymeals.menu.long.totals import STRETCH_DAYS, Totals, build_totals
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.no_store.store import with_more
 from pantrymeals.plans.no_store import LongestRun, OneMore
 from pantrymeals.records import Household
@@ -35,8 +33,6 @@ SMALL = 2500
 """Candidates up to which the whole menu is asked of the solver."""
 MOST_ENDS = 8
 _NOTHING = 1e-6
-_LEADS_SHELF_RULE = "never more than is on the shelf"
-_ROLE_RULE = "every role filled once"
 
 
 def first_days(problem: MenuProblem, days: int) -> MenuProblem:
@@ -71,16 +67,14 @@ class RoleTotals:
     """Totals that count nothing but open roles. shelf: (row, product) of each shelf row."""
 
     totals: Totals
-    open_columns: list[int]
     shelf: list[tuple[int, int]]
 
     def arrays(self) -> Arrays:
         """The model with its price on open roles alone and the shelf in our own rows."""
         linear = arrays(self.totals.linear)
         linear.cost[:] = 0
-        linear.cost[self.open_columns] = 1
-        theirs = np.array([rule == _LEADS_SHELF_RULE for rule in self.totals.linear.rules])
-        linear.row_hi[theirs] = ANY
+        linear.cost[self.totals.open] = 1
+        linear.row_hi[[row for row, _, _ in self.totals.shelf]] = ANY
         return replace(linear, fixed_cost=0.0)
 
 
@@ -88,7 +82,6 @@ def role_totals(problem: MenuProblem) -> RoleTotals:
     """Totals of a problem, with one row of our own for each product and stretch of days."""
     totals = build_totals(problem, {})
     linear = totals.linear
-    opened = [linear.cols[linear.starts[row]] for row, rule in enumerate(linear.rules) if rule == _ROLE_RULE]
     shelf = []
     for index, stock in enumerate(problem.stocks):
         parts = sum(p.grains for p in stock.parts)
@@ -97,7 +90,7 @@ def role_totals(problem: MenuProblem) -> RoleTotals:
             if cols:
                 shelf.append((linear.height, index))
                 linear.constrain(f"on the shelf: {stock.name}", cols, hi=room + parts)
-    return RoleTotals(totals, opened, shelf)
+    return RoleTotals(totals, shelf)
 
 
 def rooms(problem: MenuProblem, stock: IntegerStock) -> list[tuple[int, int]]:

@@ -1,14 +1,14 @@
 """A linear model of whole-number rows, and how each solver reads it.
 
 A column is a decision with a least and a most; a row is a sum of columns held between
-a low and a high. Every row carries the name of the promise it keeps, so that promises
-can be switched when a menu does not fit.
+a low and a high. Every row tells what it keeps, so that it can be switched
+when nothing fits.
 """
 
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterable, MutableSequence, Sequence
+from collections.abc import Hashable, Iterable, MutableSequence, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,6 +22,7 @@ class LinearModel:
     """Columns and rows; costs in whole points.
 
     Arrays of the standard library where nobody else provides lists: a year's model has millions of entries.
+    kept: by row, what it is for, in the terms of whoever wrote it.
     implied: columns that need not be declared whole, since whole decisions make them so.
     """
 
@@ -34,7 +35,7 @@ class LinearModel:
     coefs: MutableSequence[int] = field(default_factory=lambda: array("q"))
     row_lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
     row_hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
-    rules: list[str] = field(default_factory=list)
+    kept: list[Hashable] = field(default_factory=list)
     fixed_cost: int = 0
 
     @property
@@ -55,7 +56,7 @@ class LinearModel:
         self.implied.append(implied)
         return len(self.lo) - 1
 
-    def constrain(self, rule: str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+    def constrain(self, kept: Hashable, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
         """Hold the sum of coefficient x column between lo and hi; equal columns are summed."""
         merged: dict[int, int] = {}
         for col, coef in terms:
@@ -67,7 +68,7 @@ class LinearModel:
         self.starts.append(len(self.cols))
         self.row_lo.append(lo)
         self.row_hi.append(hi)
-        self.rules.append(rule)
+        self.kept.append(kept)
 
     def value(self, x: Sequence[float]) -> float:
         """The cost of a decision."""

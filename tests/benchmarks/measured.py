@@ -149,9 +149,9 @@ def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Eve
     """Another solver on the very model of the planner, at its pace; building counts for it as for us."""
     from pantrymeals.menu.request import MenuRequest
     from pantrymeals.menu.week.constraints import POINT, build
-    from pantrymeals.menu.week.house_rules import PROMISES
     from pantrymeals.menu.week.pace import bands_at
     from pantrymeals.menu.week.problem import menu_problem
+    from pantrymeals.menu.week.rules.table import PROMISES
     from pantrymeals.solving.linear_model import arrays
     from pantrymeals.solving.solvers import Found
 

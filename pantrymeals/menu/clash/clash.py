@@ -19,7 +19,8 @@ from itertools import combinations
 
 import numpy as np
 
-from pantrymeals.menu.clash.switches import SWITCH, Rule, Switched, rules_on
+from pantrymeals.menu.clash.switches import SWITCH, Switched
+from pantrymeals.menu.week.constraints import Rule
 from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.solvers import Found, run_highs
 
@@ -98,7 +99,7 @@ class Asking:
         enough = found.cost < found.needed or found.bound > found.cost - SWITCH / 2
         if found.x is None or not enough:
             raise TimeIsUp
-        on = rules_on(self.switched, found.x)
+        on = self.switched.given_way(found.x)
         return Correction({rule: by for rule, by in on.items() if rule not in let_go}, found.x)
 
     def with_rules(self, kept: Collection[Rule], let_go: Collection[Rule] = ()) -> Arrays:
@@ -182,4 +183,4 @@ def least(asking: Asking, correction: Correction, seconds: float) -> Correction:
     run_highs(asking.with_rules(only), found, threading.Event(), seconds, 1, 0.0, correction.x)
     if found.x is None:
         return correction
-    return Correction(rules_on(asking.switched, found.x), found.x)
+    return Correction(asking.switched.given_way(found.x), found.x)

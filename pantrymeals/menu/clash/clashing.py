@@ -7,11 +7,15 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from pantrymeals.menu.clash.clash import Asking, Correction, FoundOut, TimeIsUp, find_out, least
-from pantrymeals.menu.clash.mending import Kitchen, Shown, mending
-from pantrymeals.menu.clash.switches import Rule, Switched, switched
-from pantrymeals.menu.clash.words import clash_said, on_day, rule_said
+from pantrymeals.menu.clash.mending import mending, rule_said
+from pantrymeals.menu.clash.stock import STOCK, switched
+from pantrymeals.menu.clash.switches import Switched
+from pantrymeals.menu.clash.words import clash_said
 from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.constraints import Rule
 from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
+from pantrymeals.menu.week.rules.rule import Kitchen, on_day
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
 from pantrymeals.words import listed
@@ -49,7 +53,7 @@ def what_clashes(household: Household, request: MenuRequest, fill: bool = True, 
 
 
 def _clash(kitchen: Kitchen, out: Switched, rules: tuple[Rule, ...], fewest: bool, marks: tuple[str, ...]) -> Clash:
-    ordered = sorted(rules, key=lambda rule: (rule.kind == "stock", rule.kind != "fixed night", rule))
+    ordered = sorted(rules, key=lambda rule: (rule.kind == STOCK, rule.kind != FIXED_NIGHT.kind, rule))
     words = (*(rule_said(kitchen.household, out.problem, rule) for rule in ordered), *marks)
     return Clash(words, clash_said(words, fewest), fewest)
 
@@ -94,7 +98,7 @@ def _nothing_for(out: Switched) -> str:
     if not out.empty:
         return ""
     places = [f"the {role} of {on_day(out.problem, out.problem.table_day[table])}" for table, role in out.empty]
-    return f"Nothing in the recipes can be {listed(places)}."
+    return f"Nothing in the recipes can be {listed(places, 6)}."
 
 
 def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float) -> Iterable[Mending]:
@@ -105,7 +109,7 @@ def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, unti
     for correction in found.corrections:
         if len(correction.rules) > fewest:
             continue
-        kind = "purchase" if any(r.kind == "stock" for r in correction.rules) else "rule"
+        kind = "purchase" if any(r.kind == STOCK for r in correction.rules) else "rule"
         if count[kind] == OF_EACH_KIND:
             continue
         made = _one(kitchen, out, asking, correction, fill)
@@ -116,7 +120,7 @@ def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, unti
 
 def _one(kitchen: Kitchen, out: Switched, asking: Asking, correction: Correction, fill: bool) -> Mending:
     smaller = least(asking, correction, TRY_SECONDS)
-    return mending(kitchen, Shown(out, smaller.x), smaller.rules, fill, TRY_SECONDS)
+    return mending(kitchen, out, smaller.x, smaller.rules, fill, TRY_SECONDS)
 
 
 def _said(clashes: tuple[Clash, ...], mendings: tuple[Mending, ...], empty: str) -> str:

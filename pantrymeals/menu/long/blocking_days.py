@@ -21,9 +21,6 @@ MOST_DAYS = 6
 MANY_COLUMNS = 2000
 """A row of so many columns speaks of a whole horizon's shelf, not of a few days."""
 
-ITS_OWN = ("every role filled once", "one product for each use", "goes well with", "fixed night")
-"""Rows that the day's own dishes settle among themselves."""
-
 
 class BlockingDays:
     """Which dishes could fill what is open or missed, and which days stand in the way of each."""
@@ -34,12 +31,11 @@ class BlockingDays:
         self.entries = entries
         self.candidate_of = {col: i for i, col in enumerate(model.cook)}
         self.could_fill: dict[int, list[int]] = defaultdict(list)
-        rules = np.array([rule.startswith(("every role", "at least", "fixed night")) for rule in model.linear.rules])
-        wanted = set(model.open.values()) | set(model.missed)
-        for row in np.flatnonzero(rules).tolist():
+        wanted = sorted(set(model.open.values()) | set(model.missed))
+        places, owner = entries.entries(np.array(wanted, dtype=int))
+        for row, number in zip(entries.rows[places].tolist(), owner.tolist(), strict=True):
             cols = linear.cols[linear.starts[row] : linear.starts[row + 1]].tolist()
-            for col in wanted.intersection(cols):
-                self.could_fill[col] += [c for c in cols if c in self.candidate_of]
+            self.could_fill[wanted[number]] += [c for c in cols if c in self.candidate_of]
 
     def days(self, wanted: int, x: np.ndarray, sums: np.ndarray, rng: random.Random) -> list[int] | None:
         """Days to cook anew so that one dish, drawn by lot, may fill a place: its own first; None where none can."""
@@ -58,9 +54,8 @@ class BlockingDays:
         places, _ = self.entries.entries(np.array([col]))
         days: set[int] = set()
         for row, coef in zip(self.entries.rows[places].tolist(), self.entries.coefs[places].tolist(), strict=True):
-            rule = self.model.linear.rules[row]
-            if rule in ITS_OWN or self.linear.row_lo[row] == self.linear.row_hi[row]:
-                continue
+            if self.linear.row_lo[row] == self.linear.row_hi[row]:
+                continue  # what the day's own dishes settle among themselves
             if sums[row] + coef > self.linear.row_hi[row] + HAIR:
                 cols = self.linear.cols[self.linear.starts[row] : self.linear.starts[row + 1]]
                 if len(cols) < MANY_COLUMNS:

@@ -17,9 +17,9 @@ from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import pace_of_totals
 from pantrymeals.menu.request import Watch
 from pantrymeals.menu.week.constraints import POINT, MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.solving.linear_model import hopeless_rows
 from pantrymeals.solving.solvers import Found, Linked
 

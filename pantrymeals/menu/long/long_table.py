@@ -24,7 +24,7 @@ import numpy as np
 from pantrymeals.menu.long.blocking_days import BlockingDays
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
 from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuModel
-from pantrymeals.menu.week.house_rules import WEEK
+from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
 from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.neighbourhood import neighbourhood
@@ -223,7 +223,8 @@ class LongTable:
             self.commit(keep, found)
 
     def _of_a_week(self, col: int) -> bool:
-        return col in self.model.missed and self.model.missed[col][1].endswith("in the week")
+        missed = self.model.missed.get(col)
+        return missed is not None and missed.first < missed.last
 
     def _accept(self, at: np.ndarray, new: np.ndarray) -> bool:
         with self.lock:

@@ -9,14 +9,15 @@ with what was planned as it is and what went over gone.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 
 import numpy as np
 
 from pantrymeals.larder.evenness import shares
-from pantrymeals.menu.long.totals import build_totals
-from pantrymeals.menu.week.constraints import POINT, Band, MenuModel
+from pantrymeals.menu.long.totals import GONE, build_totals
+from pantrymeals.menu.week.constraints import POINT, SHELF, Band, MenuModel
 from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.menu.week.rules.table import entry_of
 from pantrymeals.solving.linear_model import ANY, arrays
 from pantrymeals.solving.solvers import highs_model
 
@@ -31,8 +32,12 @@ DREGS = 0.5
 """The part of a usual cooking of each product that is taken to be left."""
 
 THOUSAND = 1000
-SCARCE = ("never more than is on the shelf", "days between repeats", "gone by then", "left over")
-"""Rows of totals whose prices guide the rolling horizon; a window keeps all other rows itself."""
+
+
+def _scarce(kept: Hashable) -> bool:
+    """Whether a constraint's price guides the rolling horizon; a window keeps all others itself."""
+    entry = entry_of(kept)
+    return kept in (SHELF, GONE) if entry is None else entry.scarce
 
 
 class TargetPath:
@@ -51,7 +56,7 @@ class TargetPath:
         self.parts_of_share = [self._part_of_share(end) for end in self.ends]
         self._go_steadily(bands)
         linear = arrays(self.totals.linear)
-        self.scarce = np.array([rule.split(":")[0] in SCARCE for rule in self.totals.linear.rules])
+        self.scarce = np.array([_scarce(kept) for kept in self.totals.linear.kept])
         self.row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
         self.linear = linear
         self.model = highs_model(linear, relax=True)
@@ -90,7 +95,7 @@ class TargetPath:
             gone: list[int] = []
             for n in range(len(marks)):
                 col = linear.column(0, ANY, 0, True)
-                linear.constrain("gone by then", [(col, 1), *([(gone[-1], -1)] if gone else []), *terms[n]], 0, 0)
+                linear.constrain(GONE, [(col, 1), *([(gone[-1], -1)] if gone else []), *terms[n]], 0, 0)
                 gone.append(col)
             cost = max(1, STEADY_POINTS * POINT * band.share_of_grain // 10**6)
             for mark, col in zip(marks[:-1], gone[:-1], strict=True):

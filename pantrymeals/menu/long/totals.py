@@ -24,18 +24,24 @@ from pantrymeals.menu.week.constraints import (
     OPEN_ROLE_POINTS,
     POINT,
     RANK_POINTS,
+    SHELF,
     Band,
+    Rule,
     candidates_by_table,
 )
-from pantrymeals.menu.week.house_rules import WEEK, _clash
 from pantrymeals.menu.week.pace import PACES, worth_millionths
 from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.rules.day import unhappy_together
+from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.records import Role
 from pantrymeals.solving.linear_model import ANY, LinearModel, arrays
 from pantrymeals.solving.solvers import linear_relaxation
 
 STRETCH_DAYS = 28
 """Days in a stretch; a multiple of seven, so that weeks lie whole within it."""
+
+GONE = "gone by then"
+"""Said of the constraints that carry what of a product is gone from one stretch to the next."""
 
 FEW_STRETCHES = 4
 """About how many stretches the totals have when they are wanted soon."""
@@ -64,7 +70,7 @@ class Totals:
 
     draws: by product, (stretch, column, grains). counts: (kind, candidate, column). stands_for: by such a column,
     the problem's candidates that it counts, and for each choice the columns of its options. shelf: (row, product,
-    stretch) of the rows that hold a product to what is there by the end of a stretch.
+    stretch) of the rows that hold a product to what is there by the end of a stretch. open: columns of open roles.
     """
 
     problem: MenuProblem
@@ -77,6 +83,7 @@ class Totals:
     stands_for: dict[int, tuple[list[int], list[list[int]]]] = field(default_factory=dict)
     pace: int = -1
     shelf: list[tuple[int, int, int]] = field(default_factory=list)
+    open: list[int] = field(default_factory=list)
     tag_days: frozenset[tuple[int, str]] = frozenset()
 
 
@@ -151,9 +158,9 @@ def build_totals(
 def _count_columns(totals: Totals) -> None:
     linear = totals.linear
     for number, kind in enumerate(totals.kinds):
-        filled: dict[Role, list[tuple[int, int]]] = {
-            role: [(linear.column(0, many, OPEN_ROLE_POINTS[role] * POINT), 1)] for role, many in kind.places.items()
-        }
+        left_open = {r: linear.column(0, many, OPEN_ROLE_POINTS[r] * POINT) for r, many in kind.places.items()}
+        totals.open.extend(left_open.values())
+        filled = {role: [(col, 1)] for role, col in left_open.items()}
         cols: list[tuple[Candidate, int]] = []
         for c, numbers in zip(kind.candidates, kind.numbers, strict=True):
             times = len(numbers)
@@ -173,11 +180,11 @@ def _count_columns(totals: Totals) -> None:
                     totals.draws[draw.product].append((kind.stretch, y, draw.grains))
                 linear.constrain("one product for each use", [*((y, 1) for y in ys), (col, -1)], 0, 0)
         for role, many in kind.places.items():
-            linear.constrain("every role filled once", filled[role], many, many)
+            linear.constrain(Rule("role", role), filled[role], many, many)
         for tag, many in kind.nights.items():
             missed = linear.column(0, many, MISSED_POINTS * POINT)
             kept = [(col, 1) for c, col in cols if c.role == "main" and tag in c.dish.tags]
-            linear.constrain("fixed night", [*kept, (missed, 1), filled["main"][0]], lo=many)
+            linear.constrain(Rule("fixed night", tag), [*kept, (missed, 1), filled["main"][0]], lo=many)
         _pairs(totals, kind, cols)
 
 
@@ -186,13 +193,13 @@ def _pairs(totals: Totals, kind: Kind, cols: list[tuple[Candidate, int]]) -> Non
     for tag in sorted(totals.problem.household.rules.not_twice):
         tagged = [(c, col) for c, col in cols if tag in c.dish.tags]
         if len({c.role for c, _ in tagged}) > 1:
-            totals.linear.constrain(f"not twice in a meal: {tag}", [(col, 1) for _, col in tagged], hi=count)
+            totals.linear.constrain(Rule("not twice", tag), [(col, 1) for _, col in tagged], hi=count)
     for a, col in cols:
         if a.dish.not_with:
             for role in kind.places:
-                others = [o for b, o in cols if b.role == role != a.role and _clash(a, b)]
+                others = [o for b, o in cols if b.role == role != a.role and unhappy_together(a, b)]
                 if others:
-                    totals.linear.constrain("pairs that go together", [(col, 1), *((o, 1) for o in others)], hi=count)
+                    totals.linear.constrain(Rule("together"), [(col, 1), *((o, 1) for o in others)], hi=count)
 
 
 def _length(totals: Totals, stretch: int) -> int:
@@ -210,10 +217,10 @@ def _dish_limits(totals: Totals) -> None:
         apart = max(1, gap[name])
         most = -(-problem.days // apart)
         if len(members) and apart > 1:
-            totals.linear.constrain("days between repeats", [(col, 1) for _, col in members], hi=most)
+            totals.linear.constrain(Rule("repeats", name), [(col, 1) for _, col in members], hi=most)
             for stretch in {s for s, _ in members}:
                 cols = [(col, 1) for s, col in members if s == stretch]
-                totals.linear.constrain("days between repeats", cols, hi=-(-_length(totals, stretch) // apart))
+                totals.linear.constrain(Rule("repeats", name), cols, hi=-(-_length(totals, stretch) // apart))
 
 
 def _tag_limits(totals: Totals) -> None:
@@ -224,12 +231,12 @@ def _tag_limits(totals: Totals) -> None:
         members = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
         for tag, most in rules.at_most.items():
             cols = [(col, 1) for c, col in members if tag in c.dish.tags]
-            totals.linear.constrain(f"at most in seven days: {tag}", cols, hi=most * -(-days // WEEK))
+            totals.linear.constrain(Rule("at most", tag), cols, hi=most * -(-days // WEEK))
         for tag, least in rules.at_least.items():
             _at_least(totals, stretch, days, tag, least, members)
         for tag in sorted(rules.not_running):
             cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
-            totals.linear.constrain(f"not two days running: {tag}", cols, hi=-(-days // 2))
+            totals.linear.constrain(Rule("not running", tag), cols, hi=-(-days // 2))
 
 
 def _at_least(
@@ -245,7 +252,7 @@ def _at_least(
     cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
     if asked and totals.problem.days > DAYS_IN_ONE_PIECE:
         missed = totals.linear.column(0, asked, MISSED_POINTS * POINT, True)
-        totals.linear.constrain(f"at least in seven days: {tag}", [*cols, (missed, 1)], lo=asked)
+        totals.linear.constrain(Rule("at least", tag), [*cols, (missed, 1)], lo=asked)
 
 
 def _minutes(totals: Totals) -> None:
@@ -264,7 +271,7 @@ def _minutes(totals: Totals) -> None:
             for n, c, col in totals.counts
             if totals.kinds[n].stretch == stretch and totals.kinds[n].limit == group
         ]
-        totals.linear.constrain("minutes of the day", cols, hi=sum(which.values()))
+        totals.linear.constrain(Rule("minutes"), cols, hi=sum(which.values()))
 
 
 def _leavings(totals: Totals) -> None:
@@ -286,7 +293,7 @@ def _leavings(totals: Totals) -> None:
                 and c.dish.leaves.portions * c.batches * largest >= feeds
             ]
             left = [(col, -1) for _, col in makers]
-            totals.linear.constrain(f"left over: {name}", users + left + ([carried] if carried else []), hi=0)
+            totals.linear.constrain(Rule("leaving", name), users + left + ([carried] if carried else []), hi=0)
             late = (stretch + 1) * totals.stretch_days - max((days for days, _ in makers), default=0)
             places = {
                 (problem.candidates[n].table, problem.candidates[n].role)
@@ -295,7 +302,7 @@ def _leavings(totals: Totals) -> None:
                 if problem.candidates[n].day >= late
             }
             carry = totals.linear.column(0, len(places), 0, True)
-            totals.linear.constrain(f"left over: {name}", [(carry, 1), *left], hi=0)
+            totals.linear.constrain(Rule("leaving", name), [(carry, 1), *left], hi=0)
             carried = (carry, -1)
 
 
@@ -313,7 +320,7 @@ def _feasts(totals: Totals) -> None:
             ]
             if cols:
                 missed = totals.linear.column(0, 1, FEAST_MISSED_POINTS * POINT)
-                totals.linear.constrain("the feast's own dish", [*cols, (missed, 1)], lo=1)
+                totals.linear.constrain(Rule("feast", name), [*cols, (missed, 1)], lo=1)
 
 
 def _stock(totals: Totals) -> None:
@@ -337,10 +344,10 @@ def _stock(totals: Totals) -> None:
             if most > room:
                 most = room
                 totals.shelf.append((totals.linear.height, index, stretch))
-                totals.linear.constrain("never more than is on the shelf", cols, hi=room)
+                totals.linear.constrain(SHELF, cols, hi=room)
             if stretch < last_stretch:
                 gone = totals.linear.column(0, ANY, 0, True)
-                totals.linear.constrain("gone by then", [(gone, -1), *cols], 0, 0)
+                totals.linear.constrain(GONE, [(gone, -1), *cols], 0, 0)
                 cols = [(gone, 1)]
 
 

@@ -39,6 +39,31 @@ class Band:
     share_of_grain: int
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Rule:
+    """The house rule that a constraint keeps: its kind in the table of rules, and what of it.
+
+    what: its tag, dish or product. day: counted from the first, -1 where it is about no one day.
+    """
+
+    kind: str
+    what: str = ""
+    day: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """What a long menu may miss at a price: a promise about the days from first to last (counted from the first)."""
+
+    first: int
+    last: int
+    what: str
+
+
+SHELF = "never more than is on the shelf"
+"""Said of the constraints that keep to the shelf."""
+
+
 @dataclass(slots=True)
 class MenuModel:
     """A model with the meaning of its columns.
@@ -47,11 +72,13 @@ class MenuModel:
     opened: by (product, size, day). draws: by product, (day, column, grains).
     off: by product. parts: wish -> columns whose cost belongs to it.
     day_of, reach: by column, the day that it is about, and how many days back a decision can still change it.
-    even: row -> (product, 1 where the row holds its draw up, -1 where it holds it down). sharper: rows of evenness that
-    follow from these and whole dishes.
+    missed: by column, the promise that it misses. even: row -> (product, 1 where the row holds its draw up, -1 where it
+    holds it down). sharper: rows of evenness that follow from these and whole dishes.
+    giving_way: whether rules may give way here: a dish that one forbids outright is then only noted in ``struck``.
     """
 
     problem: MenuProblem
+    giving_way: bool = False
     linear: LinearModel = field(default_factory=LinearModel)
     cook: list[int] = field(default_factory=list)
     option: dict[tuple[int, int], list[int]] = field(default_factory=dict)
@@ -61,7 +88,8 @@ class MenuModel:
     off: dict[int, int] = field(default_factory=dict)
     parts: dict[str, list[int]] = field(default_factory=dict)
     largest: int = -1
-    missed: dict[int, tuple[int, str]] = field(default_factory=dict)
+    missed: dict[int, Missed] = field(default_factory=dict)
+    struck: dict[Rule, set[int]] = field(default_factory=dict)
     even: dict[int, tuple[int, int]] = field(default_factory=dict)
     sharper: list[int] = field(default_factory=list)
     day_of: list[int] = field(default_factory=list)
@@ -88,32 +116,53 @@ class MenuModel:
             self.parts.setdefault(wish, []).append(col)
         return col
 
-    def constrain(self, promise: str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
-        """Hold the sum of coefficient x column between lo and hi: see ``LinearModel.constrain``."""
-        self.linear.constrain(promise, terms, lo, hi)
+    def constrain(self, kept: Rule | str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+        """Hold the sum of coefficient x column between lo and hi. kept: the rule, or what else it is for."""
+        self.linear.constrain(kept, terms, lo, hi)
 
-    def may_miss(self, day: int, what: str, most: int, points: int = MISSED_POINTS) -> list[tuple[int, int]]:
+    def strike(self, col: int, rule: Rule) -> None:
+        """Forbid a dish outright."""
+        if self.giving_way:
+            self.struck.setdefault(rule, set()).add(col)
+        else:
+            self.linear.hi[col] = 0
+
+    def taken(self, index: int) -> list[tuple[int, int, int]]:
+        """(day, column, grains) of what leaves the shelf: openings of whole containers, or draws."""
+        sizes = self.problem.stocks[index].sizes
+        opened = [(day, col, sizes[size][1]) for (product, size, day), col in self.opened.items() if product == index]
+        return opened or self.draws[index]
+
+    def may_miss(self, promise: Missed, most: int, points: int = MISSED_POINTS) -> list[tuple[int, int]]:
         """On long horizons, a term by which a promise may be missed at a great price, never silently.
 
         Months ahead the shelf may hold nothing that could keep it; within a week that is a clash to be told.
         """
         if self.problem.days <= DAYS_IN_ONE_PIECE:
             return []
-        col = self.column(day, "missed", hi=most, cost=points * POINT)
-        self.missed[col] = (day, what)
+        col = self.column(promise.last, "missed", hi=most, cost=points * POINT)
+        self.missed[col] = promise
         return [(col, 1)]
 
 
 Promise = Callable[[MenuModel], None]
 
 
-def build(problem: MenuProblem, bands: Mapping[int, Band], promises: Iterable[Promise]) -> MenuModel:
-    """All columns and rows of a problem: dishes, goods, promises and wishes."""
-    model = MenuModel(problem)
+def dishes_and_promises(problem: MenuProblem, promises: Iterable[Promise], giving_way: bool = False) -> MenuModel:
+    """The dishes of a problem and what is promised of them, without the shelf."""
+    model = MenuModel(problem, giving_way)
     model.draws = [[] for _ in problem.stocks]
     _dishes(model)
     for promise in promises:
         promise(model)
+    return model
+
+
+def build(
+    problem: MenuProblem, bands: Mapping[int, Band], promises: Iterable[Promise], giving_way: bool = False
+) -> MenuModel:
+    """All columns and rows of a problem: dishes, stock, promises and wishes."""
+    model = dishes_and_promises(problem, promises, giving_way)
     for index, stock in enumerate(problem.stocks):
         if model.draws[index] or stock.parts:
             shelf_covers(model, index, stock)
@@ -180,7 +229,7 @@ def _shelf_rows(model: MenuModel, stock: IntegerStock, taken: list[tuple[int, in
     if len(epochs) == 1:
         room = stock.supply(days - 1) - stock.standing[-1]
         if total > room:
-            model.constrain("never more than is on the shelf", [(c, g) for _, c, g in taken], hi=max(0, room))
+            model.constrain(SHELF, [(c, g) for _, c, g in taken], hi=max(0, room))
         return
     before: int | None = None
     stood = 0
@@ -195,7 +244,7 @@ def _shelf_rows(model: MenuModel, stock: IntegerStock, taken: list[tuple[int, in
         if before is not None:
             terms.append((before, 1))
         after = model.column(last, "", hi=stock.supply(days - 1), implied=True, reach=ANY)
-        model.constrain("never more than is on the shelf", [*terms, (after, -1)], use - held_in, use - held_in)
+        model.constrain(SHELF, [*terms, (after, -1)], use - held_in, use - held_in)
         before = after
 
 
@@ -224,7 +273,7 @@ def _size_limits(model: MenuModel, index: int, stock: IntegerStock) -> None:
         if len(stock.sizes) > 1 and cols:
             extra = sum(g for _, g in stock.arrivals) // stock.container if number == 0 else 0
             stood = stock.standing[-1] // stock.container if number == 0 else 0
-            model.constrain("never more than is on the shelf", cols, hi=max(0, count + extra - stood))
+            model.constrain(SHELF, cols, hi=max(0, count + extra - stood))
 
 
 def _opened_without_clock(model: MenuModel, index: int, stock: IntegerStock) -> None:

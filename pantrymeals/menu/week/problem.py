@@ -52,7 +52,7 @@ class MenuProblem:
 
     recent: (day counted from the first, so negative; dish name; tags).
     waived: (day, tag) fixed nights that no dish can keep.
-    nights: on long horizons, (table, tag) of fixed nights on which other mains may stand at a price.
+    nights: (table, tag) of fixed nights for which other mains are candidates too: on long horizons, at a price.
     """
 
     household: Household
@@ -156,7 +156,6 @@ def _fixed_nights(
     One that was eaten too lately to come again that day is none. On a long horizon the other mains stay: months
     ahead its dishes, or what they take, may not suffice for every week, and a fixed night may be missed at a price.
     """
-    fixed = household.rules.fixed
     keeps: dict[int, str] = {}
     waived = []
     by_table: dict[int, list[Possible]] = defaultdict(list)
@@ -164,10 +163,8 @@ def _fixed_nights(
         if r.dish.role == "main":
             by_table[r.table].append(r)
     for index, table in enumerate(laid):
-        tag = fixed.get(weekday(table.day))
-        if tag is None or table.meal != "supper" or "main" not in table.roles:
-            continue
-        if any(o.dish for o in table.occasions) or _main_pinned(household, request, table):
+        tag = asked_night(household, request, table)
+        if tag is None:
             continue
         mains = by_table.get(index, [])
         if any(tag in r.dish.tags and not _too_lately(household, request, r.dish, table) for r in mains):
@@ -188,15 +185,18 @@ def _too_lately(household: Household, request: MenuRequest, dish: Dish, table: T
     )
 
 
-def _main_pinned(household: Household, request: MenuRequest, table: Table) -> bool:
-    """Whether someone has pinned the main of this table: their word goes before the fixed night."""
-    return any(
+def asked_night(household: Household, request: MenuRequest, table: Table) -> str | None:
+    """The tag that the house asks of a supper's main; None where a feast's dish or a pinned main goes before it."""
+    pinned = any(
         pin.day == table.day
         and pin.meal in (None, table.meal)
         and pin.dish in household.dishes
         and household.dishes[pin.dish].role == "main"
         for pin in request.pinned
     )
+    if table.meal != "supper" or "main" not in table.roles or pinned or any(o.dish for o in table.occasions):
+        return None
+    return household.rules.fixed.get(weekday(table.day))
 
 
 EFFORT_POINTS_A_MINUTE = Fraction(1, 10)

@@ -15,10 +15,11 @@ from pantrymeals.actions.replan import Life, replan
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.changes import plan_keeping
 from pantrymeals.menu.clash.clashing import what_clashes
-from pantrymeals.menu.clash.mending import Kitchen, whole_menu
+from pantrymeals.menu.clash.mending import whole_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.swaps import swap_offers
 from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules.rule import Kitchen
 from pantrymeals.plans.menu import MenuPlan, WhatClashes
 from pantrymeals.records import Arrival, Household
 

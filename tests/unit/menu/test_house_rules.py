@@ -10,9 +10,10 @@ import pytest
 
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.menu.week import house_rules as promises
-from pantrymeals.menu.week.constraints import Promise, build
+from pantrymeals.menu.week.constraints import Promise, Rule, build
 from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules import asked, variety
+from pantrymeals.menu.week.rules import day as of_a_day
 from pantrymeals.records import Dish, Household, HouseRules, Leaving, Occasion, Role
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import Found, run_highs
@@ -74,18 +75,18 @@ def test_days_between_repeats(days_later: int, kept: bool) -> None:
     soup = food("Soup")
     house = rules(days_between={"main": 3})
     home = table(soup, house=house)
-    assert allowed(home, promises.days_between_repeats, 5, (0, "Soup"), (days_later, "Soup")) is kept
+    assert allowed(home, variety.days_between_repeats, 5, (0, "Soup"), (days_later, "Soup")) is kept
     lately = table(soup, house=house, recent=((MONDAY - timedelta(days=1), "Soup"),))
-    assert allowed(lately, promises.days_between_repeats, 5, (days_later - 1, "Soup")) is kept
+    assert allowed(lately, variety.days_between_repeats, 5, (days_later - 1, "Soup")) is kept
     of_its_own = table(food("Soup", days_between=days_later), house=rules(days_between={"main": 9}))
-    assert allowed(of_its_own, promises.days_between_repeats, 5, (0, "Soup"), (days_later, "Soup"))
+    assert allowed(of_its_own, variety.days_between_repeats, 5, (0, "Soup"), (days_later, "Soup"))
 
 
 def test_at_most_in_seven_days() -> None:
     soups = [food(f"Soup {n}", tags=("soup",)) for n in range(3)]
     house = rules(days_between={"main": 1}, at_most={"soup": 2})
     home = table(*soups, house=house)
-    rule = promises.at_most_in_seven_days
+    rule = variety.at_most_in_seven_days
     assert allowed(home, rule, 8, (0, "Soup 0"), (6, "Soup 1"), (7, "Soup 2"))
     assert not allowed(home, rule, 8, (0, "Soup 0"), (5, "Soup 1"), (6, "Soup 2"))
     lately = table(*soups, house=house, recent=((MONDAY - timedelta(days=1), "Soup 0"),))
@@ -97,7 +98,7 @@ def test_at_most_in_seven_days() -> None:
 def test_at_least_in_seven_days() -> None:
     pot, side = food("Pot", tags=("meatless",)), food("Greens", role="side", tags=("meatless",))
     home = table(pot, food("Ham"), side, house=rules(days_between={"main": 1}, at_least={"meatless": 1}))
-    rule = promises.at_least_in_seven_days
+    rule = variety.at_least_in_seven_days
     assert allowed(home, rule, 7, (6, "Pot"))
     assert not allowed(home, rule, 7, (0, "Ham"), (1, "Greens"))  # a side is no main
     assert allowed(home, rule, 6, (0, "Ham"))  # no full seven days
@@ -112,7 +113,7 @@ def test_not_two_days_running() -> None:
         food("Gravy", role="side", tags=("beef",)),
     )
     home = table(beef, more, gravy, house=rules(days_between={"main": 1}, not_running=("beef",)))
-    rule = promises.not_two_days_running
+    rule = variety.not_two_days_running
     assert not allowed(home, rule, 3, (0, "Beef"), (1, "Stew"))
     assert allowed(home, rule, 3, (0, "Beef"), (2, "Stew"))
     assert allowed(home, rule, 3, (0, "Beef"), (1, "Gravy"))
@@ -128,7 +129,7 @@ def test_not_twice_in_a_meal() -> None:
         food("Roots", role="side", tags=("roots",)),
         house=rules(not_twice=("beans",)),
     )
-    rule = promises.not_twice_in_a_meal
+    rule = variety.not_twice_in_a_meal
     assert not allowed(home, rule, 2, (0, "Pot"), (0, "Beans"))
     assert allowed(home, rule, 2, (0, "Pot"), (0, "Roots"))
     assert allowed(home, rule, 2, (0, "Pot"), (1, "Beans"))
@@ -145,7 +146,7 @@ def test_a_cooked_dish_stands_once_a_day_and_everyday_bread_as_often_as_wanted(
     meals = [meal_roles("lunch", (role,)), meal_roles(roles=(role,))]
     home = table(food("Dish", role=role, days_between=days), meals=meals, house=rules())
     problem = menu_problem(home, MenuRequest(MONDAY, 1))
-    model = build(problem, {}, (promises.days_between_repeats,))
+    model = build(problem, {}, (variety.days_between_repeats,))
     for col in model.cook:
         model.linear.lo[col] = 1
     found = Found()
@@ -162,7 +163,7 @@ def test_not_twice_in_a_day() -> None:
         food("Rest of the stew", role="lunch", tags=("soup",), needs_left="stew"),
     )
     home = table(flask, stew, roots, rest, house=rules(not_twice_a_day=("soup",)), **TWO_MEALS)
-    rule = promises.not_twice_in_a_day
+    rule = variety.not_twice_in_a_day
     assert not allowed(home, rule, 2, (0, "Flask"), (0, "Stew"))
     assert not allowed(home, rule, 2, (0, "Roots"), (0, "Stew"))
     assert allowed(home, rule, 2, (0, "Flask"), (1, "Stew"))
@@ -172,13 +173,13 @@ def test_not_twice_in_a_day() -> None:
 
 def test_a_tag_of_both_lists_has_one_row_a_day_and_none_a_meal() -> None:
     home = table(food("Pot", tags=("beans",)), food("Beans", role="side", tags=("beans",)))
-    kept = ("not twice in a meal: beans", "not twice in a day: beans")
+    kept = (Rule("not twice", "beans"), Rule("not twice a day", "beans"))
     for lists, names in (((True, False), kept[:1]), ((False, True), kept[1:]), ((True, True), kept[1:])):
         a_meal, a_day = (("beans",) if listed else () for listed in lists)
         house = rules(not_twice=a_meal, not_twice_a_day=a_day)
         problem = menu_problem(table(*home.dishes.values(), house=house), MenuRequest(MONDAY, 3))
-        model = build(problem, {}, (promises.not_twice_in_a_meal, promises.not_twice_in_a_day))
-        assert [r for r in model.linear.rules if r in kept] == list(names) * 3
+        model = build(problem, {}, (variety.not_twice_in_a_meal, variety.not_twice_in_a_day))
+        assert [r for r in model.linear.kept if r in kept] == list(names) * 3
 
 
 def test_a_dish_of_certain_weekdays_stands_on_those_only() -> None:
@@ -206,9 +207,9 @@ def test_minutes_of_the_day(minutes: int, kept: bool) -> None:
     dishes = (food("Pot", hands_on_minutes=40), food("Roots", role="side", hands_on_minutes=minutes))
     house = rules(hands_on_minutes={"Mon": 60})
     menu = ((0, "Pot"), (0, "Roots"))
-    assert allowed(table(*dishes, house=house), promises.minutes_of_the_day, 1, *menu) is kept
+    assert allowed(table(*dishes, house=house), of_a_day.minutes_of_the_day, 1, *menu) is kept
     feast = Occasion(MONDAY, MONDAY, "wedding", kind="feast")
-    assert allowed(table(*dishes, house=house, occasions=(feast,)), promises.minutes_of_the_day, 1, *menu)
+    assert allowed(table(*dishes, house=house, occasions=(feast,)), of_a_day.minutes_of_the_day, 1, *menu)
 
 
 def test_sane_pairs() -> None:
@@ -218,7 +219,7 @@ def test_sane_pairs() -> None:
         food("Potatoes", role="side", tags=("starch",)),
         food("Kraut", role="side"),
     )
-    rule = promises.sane_pairs
+    rule = of_a_day.sane_pairs
     assert not allowed(home, rule, 1, (0, "Pie"), (0, "Potatoes"))
     assert allowed(home, rule, 1, (0, "Pie"), (0, "Kraut"))
     assert not allowed(home, rule, 1, (0, "Ham"), (0, "Kraut"))
@@ -227,7 +228,7 @@ def test_sane_pairs() -> None:
 
 def test_every_role_filled_once() -> None:
     home = table(food("Stew", covers=("side",)), food("Ham"), food("Roots", role="side"))
-    rule = promises.every_role_filled_once
+    rule = of_a_day.every_role_filled_once
     assert not allowed(home, rule, 1, (0, "Stew"), (0, "Roots"))
     assert not allowed(home, rule, 1, (0, "Stew"), (0, "Ham"))
     assert allowed(home, rule, 1, (0, "Stew"))
@@ -250,24 +251,24 @@ def test_every_role_filled_once() -> None:
 def test_leavings_are_there(menu: tuple[Eaten, ...], kept: bool) -> None:
     roast = food("Roast", leaves=Leaving("cold cuts", Fraction(2), 2))
     home = table(roast, food("Cold plate", role="side", needs_left="cold cuts"))
-    assert allowed(home, promises.leavings_are_there, 5, *menu) is kept
+    assert allowed(home, of_a_day.leavings_are_there, 5, *menu) is kept
     little = table(
         food("Roast", leaves=Leaving("cold cuts", Fraction(1), 2)),
         food("Cold plate", role="side", needs_left="cold cuts"),
     )
-    assert not allowed(little, promises.leavings_are_there, 3, (0, "Roast"), (1, "Cold plate"))
+    assert not allowed(little, of_a_day.leavings_are_there, 3, (0, "Roast"), (1, "Cold plate"))
 
 
 def test_pins_and_a_feasts_own_dish() -> None:
     home = table(food("Pot"), food("Ham"))
     pins = (Pin(day(1), "Ham"),)
-    rule = promises.pinned_dishes
+    rule = asked.pinned_dishes
     assert allowed(home, rule, 2, (0, "Pot"), (1, "Ham"), pins=pins)
     assert not allowed(home, rule, 2, (0, "Ham"), (1, "Pot"), pins=pins)
     easter = Occasion(day(1), day(1), "Easter", kind="feast", dish="Ham")
     feast = table(food("Pot"), food("Ham"), occasions=(easter,))
-    assert not allowed(feast, rule, 2, (1, "Pot"))
-    assert allowed(feast, rule, 2, (1, "Ham"))
+    assert not allowed(feast, asked.feasts_own_dish, 2, (1, "Pot"))
+    assert allowed(feast, asked.feasts_own_dish, 2, (1, "Ham"))
 
 
 def test_an_announced_meal_is_changed_only_at_a_price() -> None:
@@ -296,7 +297,7 @@ def test_the_shelf_is_never_overdrawn(jars: int, reserve: str, a_week: str, kept
         standing=(standing("Beans", a_week),),
     )
     # Two days of three quarters, from jars that keep a day: two jars; standing use takes one by the second day.
-    assert allowed(home, promises.every_role_filled_once, 2, (0, "Soup"), (1, "Soup")) is kept
+    assert allowed(home, of_a_day.every_role_filled_once, 2, (0, "Soup"), (1, "Soup")) is kept
 
 
 @pytest.mark.parametrize(("life", "kept"), [(2, False), (3, True)])
@@ -306,7 +307,7 @@ def test_an_opened_jar_serves_again_within_its_life_only(life: int, kept: bool) 
         products=[jar("Beans", opened_days=life)],
         lots=[lot("Beans", 1)],
     )
-    assert allowed(home, promises.every_role_filled_once, 4, (0, "Soup"), (2, "Soup")) is kept
+    assert allowed(home, of_a_day.every_role_filled_once, 4, (0, "Soup"), (2, "Soup")) is kept
 
 
 @pytest.mark.parametrize(("when", "kept"), [(1, True), (2, False)])
@@ -318,4 +319,4 @@ def test_what_comes_in_counts_from_its_day(when: int, kept: bool) -> None:
         lots=[lot("Beans", 1)],
         arrivals=(arrival("Beans", "1 qt", day(when)),),
     )
-    assert allowed(home, promises.every_role_filled_once, 3, (1, "Soup"), (1, "Beans")) is kept
+    assert allowed(home, of_a_day.every_role_filled_once, 3, (1, "Soup"), (1, "Beans")) is kept

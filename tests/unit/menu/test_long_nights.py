@@ -19,9 +19,9 @@ from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
 from pantrymeals.menu.week.constraints import Band, MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household
 from tests.benchmarks.larders import larder, suppers_only
@@ -136,7 +136,7 @@ def blocking_days(house: Household, menu: dict[int, str], wanted: int) -> list[i
     x = np.zeros(table.x.shape[0])
     for number, c in enumerate(problem.candidates):
         x[model.cook[number]] = menu.get(c.day, "Plain") == c.dish.name
-    missed = {night: col for col, (night, _) in model.missed.items()}
+    missed = {promise.last: col for col, promise in model.missed.items()}
     for night, col in missed.items():
         tags = house.dishes[menu.get(night, "Plain")].tags
         x[col] = "flat bread" not in tags

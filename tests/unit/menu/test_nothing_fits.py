@@ -18,9 +18,9 @@ from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import Found, run_highs

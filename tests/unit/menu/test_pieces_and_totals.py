@@ -18,9 +18,9 @@ from pantrymeals.menu.long.totals import bound_of_totals
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
 from pantrymeals.menu.week.constraints import Band, MenuModel, build
-from pantrymeals.menu.week.house_rules import PROMISES
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.solving.linear_model import Arrays, arrays, holds, hopeless_rows, piece
 from pantrymeals.solving.neighbourhood import neighbourhood
 from pantrymeals.solving.solvers import Found, run_highs

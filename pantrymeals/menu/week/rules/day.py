@@ -1,0 +1,197 @@
+"""What a day and a meal can hold: places, minutes, pairs, and what is made from a leaving. Rules 6, 10, 12 and 13."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from fractions import Fraction
+
+from pantrymeals.larder.table import weekday
+from pantrymeals.menu.week.constraints import MenuModel, Rule, candidates_by_table
+from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, on_day, weekday_of
+from pantrymeals.records import Household
+
+LONGEST_LEAVING_DAYS = 14
+
+
+def every_role_filled_once(model: MenuModel) -> None:
+    """Each role has one dish, or another dish of the meal covers it, or it is left open at a great price."""
+    by_table = candidates_by_table(model.problem)
+    for index, table in enumerate(model.problem.tables):
+        for role in table.roles:
+            terms = [(model.open[index, role], 1)]
+            for i, c in by_table.get(index, ()):
+                if c.role == role or role in c.dish.covers:
+                    terms.append((model.cook[i], 1))
+            model.constrain(Rule("role", role), terms, 1, 1)
+
+
+def minutes_of_the_day(model: MenuModel) -> None:
+    """Hands-on minutes of all dishes of a day stay within the weekday's; feast and crew days are free."""
+    limits = model.problem.household.rules.hands_on_minutes
+    free = {model.problem.table_day[i] for i, t in enumerate(model.problem.tables) if t.kinds}
+    by_day: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for i, c in enumerate(model.problem.candidates):
+        by_day[c.day].append((model.cook[i], c.dish.hands_on_minutes))
+    for index, table in enumerate(model.problem.tables):
+        day = model.problem.table_day[index]
+        limit = limits.get(weekday(table.day))
+        if limit is not None and day not in free and day in by_day:
+            model.constrain(Rule("minutes", "", day), by_day.pop(day), hi=limit)
+
+
+def no_dish_too_long(model: MenuModel) -> None:
+    """No dish longer than the weekday's longest; of an ordinary question such dishes are left out beforehand."""
+    longest = model.problem.household.rules.longest_minutes
+    for i, c in enumerate(model.problem.candidates):
+        table = model.problem.tables[c.table]
+        most = longest.get(weekday(table.day))
+        if most is not None and c.dish.minutes > most and not table.kinds:
+            model.strike(model.cook[i], Rule("longest", "", c.day))
+
+
+def unhappy_together(a: Candidate, b: Candidate) -> bool:
+    """Whether one's ``not_with`` names the other or one of its tags."""
+    return bool(
+        b.dish.name in a.dish.not_with
+        or a.dish.name in b.dish.not_with
+        or a.dish.not_with & b.dish.tags
+        or b.dish.not_with & a.dish.tags
+    )
+
+
+def sane_pairs(model: MenuModel) -> None:
+    """Two dishes that do not go together do not share a meal."""
+    for members in candidates_by_table(model.problem).values():
+        if not any(c.dish.not_with for _, c in members):
+            continue
+        for i, a in members:
+            clashing: dict[str, list[int]] = defaultdict(list)
+            for j, b in members:
+                if b.role != a.role and (a.dish.not_with or b.dish.not_with) and unhappy_together(a, b):
+                    clashing[b.role].append(j)
+            for role, others in clashing.items():
+                if a.role < role:
+                    cols = [(model.cook[i], 1), *((model.cook[j], 1) for j in others)]
+                    model.constrain(Rule("together", "", a.day), cols, hi=1)
+
+
+def leavings_are_there(model: MenuModel) -> None:
+    """A dish made from a leaving follows a dish that leaves it, within its days; one use a cooking."""
+    stretch = 1 + model.problem.household.rules.stretch
+    users: dict[str, list[tuple[int, int, Fraction]]] = defaultdict(list)
+    for i, c in enumerate(model.problem.candidates):
+        if c.dish.needs_left is not None:
+            users[c.dish.needs_left].append((i, c.day, model.problem.tables[c.table].portions))
+    for name, uses in users.items():
+        feeds = max(portions for _, _, portions in uses)
+        made: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        for i, c in enumerate(model.problem.candidates):
+            left = c.dish.leaves
+            if left is not None and left.name == name and left.portions * c.batches * stretch >= feeds:
+                made[c.day].append((model.cook[i], left.days))
+        _leaving_rows(model, name, uses, made)
+
+
+def _leaving_rows(
+    model: MenuModel, name: str, uses: list[tuple[int, int, Fraction]], made: dict[int, list[tuple[int, int]]]
+) -> None:
+    rule = Rule("leaving", name)
+    before: int | None = None
+    used: dict[int, list[int]] = defaultdict(list)
+    for i, day, _ in uses:
+        used[day].append(model.cook[i])
+    for day in range(model.problem.days):
+        if before is None:
+            for col in used.get(day, ()):
+                model.linear.hi[col] = 0
+        elif used.get(day):
+            model.constrain(rule, [(before, 1), *((c, -1) for c in used[day])], lo=0)
+        fresh = [(c, days) for c, days in made.get(day, ())]
+        recent = [
+            (c, 1)
+            for d in range(max(0, day - LONGEST_LEAVING_DAYS), day + 1)
+            for c, days in made.get(d, ())
+            if d + days > day
+        ]
+        if not recent:
+            before = None
+            continue
+        after = model.column(day, "", hi=len(recent), implied=True, reach=LONGEST_LEAVING_DAYS)
+        terms = [(after, 1), *((c, -1) for c, _ in fresh), *((c, 1) for c in used.get(day, ()))]
+        if before is not None:
+            terms.append((before, -1))
+        model.constrain(rule, terms, hi=0)
+        model.constrain(rule, [(after, 1), *((c, -1) for c, _ in recent)], hi=0)
+        before = after
+
+
+def _hands(household: Household, problem: MenuProblem, rule: Rule) -> str:
+    limit = household.rules.hands_on_minutes[weekday_of(problem, rule.day)]
+    return f"{on_day(problem, rule.day)} has {limit} minutes of hands-on work"
+
+
+def _more_minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+    limits, name = kitchen.household.rules.hands_on_minutes, weekday_of(shown.problem, rule.day)
+    changed = kitchen.ruled(hands_on_minutes={**limits, name: limits[name] + by})
+    return changed, f"give {on_day(shown.problem, rule.day)} {by} more minutes of hands-on work"
+
+
+def _longest(household: Household, problem: MenuProblem, rule: Rule) -> str:
+    limit = household.rules.longest_minutes[weekday_of(problem, rule.day)]
+    return f"no dish takes longer than {limit} minutes on {on_day(problem, rule.day)}"
+
+
+def _a_slow_dish(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+    slow = max(shown.on(rule.day), key=lambda dish: dish.minutes)
+    limits = {**kitchen.household.rules.longest_minutes, weekday_of(shown.problem, rule.day): slow.minutes}
+    said = f"let a dish take {slow.minutes} minutes on {on_day(shown.problem, rule.day)} ({slow.name})"
+    return kitchen.ruled(longest_minutes=limits), said
+
+
+def _side_by_side(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+    there = shown.on(rule.day)
+    odd = [(a, b) for a in there for b in there if a is not b and (b.name in a.not_with or a.not_with & b.tags)]
+    pairs = " and ".join(f"{a.name} beside {b.name}" for a, b in odd[:2])
+    freed = kitchen.cooking(*(replace(a, not_with=frozenset()) for a, _ in odd))
+    return freed, f"put up with {pairs} on {on_day(shown.problem, rule.day)}"
+
+
+ROLES_FILLED = HouseRule(
+    "role",
+    every_role_filled_once,
+    twins=("every_role_is_filled_once", "open_roles_are_counted"),
+    relax="a place that nothing fits is left open, and shown so",
+)
+LEAVINGS = HouseRule(
+    "leaving",
+    leavings_are_there,
+    twins=("leavings_are_there",),
+    relax="what was not cooked leaves nothing over",
+    scarce=True,
+)
+MINUTES = HouseRule(
+    "minutes",
+    minutes_of_the_day,
+    field="hands_on_minutes",
+    twins=("hands_have_the_minutes",),
+    said=_hands,
+    relax=_more_minutes,
+    unit_price=10,
+)
+LONGEST = HouseRule(
+    "longest",
+    no_dish_too_long,
+    field="longest_minutes",
+    twins=("no_dish_takes_too_long",),
+    said=_longest,
+    relax=_a_slow_dish,
+)
+TOGETHER = HouseRule(
+    "together",
+    sane_pairs,
+    twins=("dishes_go_together",),
+    said=lambda _house, problem, rule: f"on {on_day(problem, rule.day)} dishes that do not go together are kept apart",
+    relax=_side_by_side,
+)
