@@ -84,10 +84,18 @@ class Book:
 
     def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
         """(day, dish) of what came to table, in order of days; undone servings left out."""
-        query = """SELECT day, dish FROM served WHERE day >= ? GROUP BY day, meal, dish
+        query = """SELECT day, dish FROM served WHERE day >= ? AND meal NOT IN ('pulled', 'left out')
+                   GROUP BY day, meal, dish
                    HAVING sum(times) > 0 ORDER BY day, min(id)"""
         values = (since.isoformat() if since else "",)
         return tuple((date.fromisoformat(str(day)), str(dish)) for day, dish in self._rows(query, values))
+
+    def pulled(self, first: date, last: date) -> frozenset[tuple[date, str, str]]:
+        """(day, meal, dish) pulled for these days; (day, PULLED or LEFT_OUT, product) of a list pulled in part."""
+        query = """SELECT day, meal, dish FROM served WHERE day BETWEEN ? AND ?
+                   GROUP BY day, meal, dish HAVING sum(times) > 0"""
+        rows = self._rows(query, (first.isoformat(), last.isoformat()))
+        return frozenset((date.fromisoformat(str(day)), str(meal), str(dish)) for day, meal, dish in rows)
 
     def movements(self, product: str | None = None) -> tuple[Movement, ...]:
         """Every movement that still counts, by day; a line and its undoing are both left out."""

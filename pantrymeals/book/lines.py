@@ -91,9 +91,13 @@ class FailedLine:
     day: date | None = None
 
 
+PULLED, LEFT_OUT = "pulled", "left out"
+"""In a meal's place: not a dish, but a product of that day's list, pulled by itself or left for later."""
+
+
 @dataclass(frozen=True, slots=True)
 class ServedLine:
-    """A dish that came to table."""
+    """A dish that came to table; under PULLED or LEFT_OUT, what became of one product of a day's pull list."""
 
     served: date
     meal: str

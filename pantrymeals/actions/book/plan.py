@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.take import Wanted, eat_from, fridge, take
+from pantrymeals.actions.book.pulled_before import still_to_pull
+from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, take
 from pantrymeals.actions.book.words import Said
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import AnyLine, GlassLine, PartFacts, PartLine, ServedLine
+from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.files.gathering import fold
 from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull
-from pantrymeals.reports.words import sized
-from pantrymeals.words import short_date
+from pantrymeals.reports.words import amount_of, sized
+from pantrymeals.words import listed, short_date, short_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +41,28 @@ class PullAsked:
 
 @dataclass
 class Pulled:
-    """The lines of a pull, and what is left to the household because the book has none."""
+    """The lines of a pull, and what it leaves: what the book lacks and comes in by itself, days of which all or part
+    was pulled before, and what stays for batch days."""
 
     lines: list[AnyLine] = field(default_factory=list)
     as_it_comes: list[str] = field(default_factory=list)
+    again: tuple[date, ...] = ()
+    for_batch_days: tuple[str, ...] = ()
 
 
 def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked) -> Pulled:
     """The lines that pull what a menu takes, with the part jars it leaves and the dishes it serves.
 
-    Raises BookTrouble naming everything that the book has too little of, at once.
+    What was pulled before is not pulled again. Of what comes in by itself, what is there is taken. The goods of batch
+    days stay where they are, for 'make-over'.
+
+    Raises BookTrouble naming everything that the book has too little of, at once; and for a menu of another
+    household, or with a product that is not kept.
     """
-    pulled, short = Pulled(), []
+    _refuse_a_stranger(pantry, plan)
+    pulled, short = Pulled(for_batch_days=_batch_goods(pantry, plan, asked)), []
+    todo = still_to_pull(book, plan, asked.products)
+    plan, pulled.again = todo.plan, tuple(day for day in todo.again if day <= asked.last)
     swapped = _swapped_out(asked)
     touched = _touched(plan, asked.last)
     for name in sorted(touched):
@@ -59,12 +71,13 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
             continue
         pull_one = _whole if product.whole else _loose
         try:
-            pulled.lines += pull_one(pantry, book, plan, asked.last, product, swapped.get(name, Fraction(0)))
+            taken = pull_one(pantry, book, plan, asked, product, swapped.get(name, Fraction(0)))
         except BookTrouble as trouble:
-            if name in asked.coming_in:
-                pulled.as_it_comes.append(name)
-            else:
-                short.append(_first_sentence(trouble))
+            short.append(_first_sentence(trouble))
+            continue
+        pulled.lines += taken.lines
+        if taken.missing:
+            pulled.as_it_comes.append(f"{amount_of(product, taken.missing)} {name}")
     for old, new in asked.swaps:
         if old.product.name not in touched:
             short.append(f"the menu takes no {old.product.name}, so nothing can go in its place")
@@ -78,6 +91,45 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
         raise BookTrouble("\n".join([*short, "nothing was pulled; leave some out (--without) or swap (--swap)"]))
     pulled.lines += _served(plan, asked)
     return pulled
+
+
+@dataclass
+class _Taken:
+    """The lines that take one product, and how much of it is still to come in (base measure)."""
+
+    lines: list[AnyLine] = field(default_factory=list)
+    missing: Fraction = Fraction(0)
+
+
+def _refuse_a_stranger(pantry: Pantry, plan: MenuToPull) -> None:
+    """Raise BookTrouble for a menu of another household, or one that takes what is not in products.csv."""
+    if plan.household and pantry.name and fold(plan.household) != fold(pantry.name):
+        raise BookTrouble(
+            f"this menu was made for the household {plan.household}, and this is {pantry.name}'s book: "
+            "nothing was pulled. Name the other folder with --larder"
+        )
+    taken = {o.product for o in plan.openings}
+    taken |= {use.product for meal in plan.meals for dish in meal.dishes for use in dish.uses}
+    unknown = sorted(name for name in taken if pantry.product(name) is None)
+    if unknown:
+        raise BookTrouble(
+            f"this menu takes what is not in products.csv: {', '.join(unknown)}. Nothing was pulled; "
+            "write its present product's name there with this one under also_called, or plan the menu anew"
+        )
+
+
+def _batch_goods(pantry: Pantry, plan: MenuToPull, asked: PullAsked) -> tuple[str, ...]:
+    """'6 lb Brown beans, dry for Beans for the shelf (Sat 24 Jan)' for each batch day of the days asked for."""
+    said = []
+    for work in plan.batch_work:
+        if work.day <= asked.last and not asked.products:
+            goods = [
+                f"{amount_of(product, use.amount)} {product.name}"
+                for use in work.uses
+                if (product := pantry.product(use.product)) is not None
+            ]
+            said.append(f"{listed(goods)} for {work.name} ({short_day(work.day)})")
+    return tuple(said)
 
 
 def _first_sentence(trouble: BookTrouble) -> str:
@@ -100,33 +152,47 @@ def _swapped_out(asked: PullAsked) -> Mapping[str, Fraction]:
 
 
 def _loose(
-    pantry: Pantry, book: Book, plan: MenuToPull, last: date, product: Product, swapped: Fraction
-) -> list[AnyLine]:
-    taken = (u for m in plan.meals if m.day <= last for d in m.dishes for u in d.uses if u.product == product.name)
+    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
+) -> _Taken:
+    taken = (
+        u for m in plan.meals if m.day <= asked.last for d in m.dishes for u in d.uses if u.product == product.name
+    )
     used = sum((use.amount for use in taken), Fraction(0)) - swapped
     if used < 0:
         raise _not_that_much(product)
     size = product.sizes[0]
-    return take(pantry, book, Wanted(Said(product, size, used / size.content), "pulled")) if used else []
+    return _what_there_is(pantry, book, Wanted(Said(product, size, used / size.content), "pulled"), asked)
+
+
+def _what_there_is(
+    pantry: Pantry, book: Book, wanted: Wanted, asked: PullAsked, before: Sequence[AnyLine] = ()
+) -> _Taken:
+    """The lines that take it; of what comes in by itself, as much as is there."""
+    said, count = wanted.said, wanted.said.count
+    if said.product.name in asked.coming_in:
+        there = sum((here.count for here in candidates(pantry, book, wanted, before)), Fraction(0))
+        count = min(count, Fraction(floor(there)) if said.product.whole else there)
+    lines = take(pantry, book, replace(wanted, said=replace(said, count=count)), before) if count else []
+    return _Taken(lines, (said.count - count) * said.size.content)
 
 
 def _whole(
-    pantry: Pantry, book: Book, plan: MenuToPull, last: date, product: Product, swapped: Fraction
-) -> list[AnyLine]:
+    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
+) -> _Taken:
     """What the menu takes of part jars, and the containers it opens; what is swapped is cut from its first uses."""
-    lines: list[AnyLine] = []
+    taken = _Taken()
     for begun in plan.begun:
         if begun.product == product.name:
-            used, swapped = _less(_taken(begun.uses, last), swapped)
-            lines += _eat_begun(pantry, book, product, begun, used)
+            used, swapped = _less(_taken(begun.uses, asked.last), swapped)
+            _eat_begun(pantry, book, product, begun, used, taken, asked)
     for opening in sorted(plan.openings, key=lambda o: o.day):
-        if opening.product == product.name and opening.day <= last:
-            used, cut_left = _less(_taken(opening.uses, last), swapped)
-            lines += _open(pantry, book, product, opening, used, swapped - cut_left, lines)
+        if opening.product == product.name and opening.day <= asked.last:
+            used, cut_left = _less(_taken(opening.uses, asked.last), swapped)
+            _open(pantry, book, product, opening, (used, swapped - cut_left), taken, asked)
             swapped = cut_left
     if swapped:
         raise _not_that_much(product)
-    return lines
+    return taken
 
 
 def _not_that_much(product: Product) -> BookTrouble:
@@ -151,50 +217,55 @@ def _size(product: Product, name: str) -> Size:
     return size
 
 
-def _eat_begun(pantry: Pantry, book: Book, product: Product, begun: BegunUse, used: Fraction) -> list[AnyLine]:
+def _eat_begun(
+    pantry: Pantry, book: Book, product: Product, begun: BegunUse, used: Fraction, into: _Taken, asked: PullAsked
+) -> None:
     """So much (base measure) of the part jars that were opened, or lifted out, on that day."""
-    lines: list[AnyLine] = []
     wanted = used / _size(product, begun.size).content
     for jar in book.part_jars():
         if (jar.part.product, jar.part.size, jar.part.opened) == (product.name, begun.size, begun.opened):
             taken = min(wanted, jar.left)
             wanted -= taken
-            lines += eat_from(pantry, jar, taken, "pulled") if taken else []
-    if wanted:
+            into.lines += eat_from(pantry, jar, taken, "pulled") if taken else []
+    if wanted and product.name in asked.coming_in:
+        into.missing += wanted * _size(product, begun.size).content
+    elif wanted:
         more, opened = sized(wanted, begun.size), short_date(begun.opened)
         raise BookTrouble(f"the menu takes {more} more of the {product.name} opened {opened} than is left")
-    return lines
 
 
 def _open(
-    pantry: Pantry, book: Book, product: Product, opening: Opening, used: Fraction, cut: Fraction, before: list[AnyLine]
-) -> list[AnyLine]:
+    pantry: Pantry, book: Book, product: Product, opening: Opening, amounts: tuple[Fraction, Fraction], taken: _Taken,
+    asked: PullAsked,
+) -> None:  # fmt: skip
     """Containers off the shelf, from the lot that the pull list names; the part jar they leave, and the empties.
 
-    used: what is taken of them up to the day asked (base measure). cut: what is swapped out of it.
+    amounts: what is used of them up to the day asked (base measure), and what is swapped out of it.
     """
+    used, cut = amounts
     size = _size(product, opening.size)
     in_all = sum((amount for _, amount in opening.uses), Fraction(0)) - cut
     count = min(opening.count, ceil(in_all / size.content)) if cut else opening.count
     if not count:
-        return []
+        return
     wanted = Wanted(Said(product, size, Fraction(count)), "pulled", named=opening.lot)
-    lines: list[AnyLine] = [x for x in take(pantry, book, wanted, before) if not isinstance(x, GlassLine)]
+    fetched = _what_there_is(pantry, book, wanted, asked, taken.lines)
+    count -= int(fetched.missing / size.content)
+    used = min(used, count * size.content)
+    taken.missing += fetched.missing
+    taken.lines += [x for x in fetched.lines if not isinstance(x, GlassLine)]
     left = count - used / size.content
     part = PartFacts(product.name, size.name, opening.out, fridge(pantry))
-    lines += [PartLine(part, left, "pulled")] if left else []
+    taken.lines += [PartLine(part, left, "pulled")] if left else []
     jar, emptied = pantry.jar_size(product, size.name), floor(used / size.content)
-    lines += [GlassLine("empties", jar, emptied)] if jar and emptied else []
-    return lines
+    taken.lines += [GlassLine("empties", jar, emptied)] if jar and emptied else []
 
 
 def _served(plan: MenuToPull, asked: PullAsked) -> list[AnyLine]:
-    """The dishes of the days asked for, so that the next menu knows of them; none for part of a list."""
+    """The dishes of the days asked for, so that the next menu knows of them; of part of a list its products."""
+    meals = [meal for meal in plan.meals if meal.day <= asked.last]
+    used = sorted({(meal.day, use.product) for meal in meals for dish in meal.dishes for use in dish.uses})
     if asked.products:
-        return []
-    return [
-        ServedLine(meal.day, meal.meal, dish.dish)
-        for meal in plan.meals
-        if meal.day <= asked.last
-        for dish in meal.dishes
-    ]
+        return [ServedLine(day, PULLED, name) for day, name in used if name in asked.products]
+    dishes: list[AnyLine] = [ServedLine(meal.day, meal.meal, dish.dish) for meal in meals for dish in meal.dishes]
+    return dishes + [ServedLine(day, LEFT_OUT, name) for day, name in used if name in asked.without]

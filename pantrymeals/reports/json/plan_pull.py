@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import TypeVar, get_args
 
 from pantrymeals.errors import PantryError
-from pantrymeals.plans.menu import BegunUse, ChosenUse, DayUse, FromLot, Opening, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import BatchWork, BegunUse, ChosenUse, DayUse, FromLot, Opening, PlannedDish, PlannedMeal
 from pantrymeals.records import MealName, Role
 
 FORMAT = "pantrymeals menu 2"
@@ -33,6 +33,8 @@ class MenuToPull:
     meals: tuple[PlannedMeal, ...]
     openings: tuple[Opening, ...]
     begun: tuple[BegunUse, ...] = ()
+    batch_work: tuple[BatchWork, ...] = ()
+    household: str = ""
 
     @property
     def last(self) -> date:
@@ -61,6 +63,10 @@ def menu_to_pull(text: str) -> MenuToPull:
         begun=tuple(
             BegunUse(b.text("product"), b.text("size"), b.day("opened"), _uses(b)) for b in menu.parts("begun")
         ),
+        batch_work=tuple(
+            BatchWork(b.day("day"), b.text("name"), b.whole("times"), "", _chosen(b)) for b in menu.parts("batch_work")
+        ),
+        household=menu.text("household"),
     )
 
 
@@ -87,11 +93,15 @@ def _meal(meal: _Part) -> PlannedMeal:
             role=dish.word("role", _ROLES),
             dish=dish.text("dish"),
             batches=dish.whole("batches"),
-            uses=tuple(ChosenUse(use.text("product"), use.exact("exact")) for use in dish.parts("uses")),
+            uses=_chosen(dish),
         )
         for dish in meal.parts("dishes")
     )
     return PlannedMeal(meal.day("day"), meal.word("meal", _MEALS), meal.exact("portions"), dishes)
+
+
+def _chosen(part: _Part) -> tuple[ChosenUse, ...]:
+    return tuple(ChosenUse(use.text("product"), use.exact("exact")) for use in part.parts("uses"))
 
 
 class _Part:

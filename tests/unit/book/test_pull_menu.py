@@ -12,9 +12,10 @@ from pantrymeals.actions.book.look import part_rows
 from pantrymeals.actions.book.plan import PullAsked, pull_of_plan
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import LotFacts, PartFacts, PartLine
+from pantrymeals.book.lines import LotFacts, NewEntry, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.plans.menu import BegunUse, ChosenUse, FromLot, Opening, PlannedDish, PlannedMeal
+from pantrymeals.book.writing import undo
+from pantrymeals.plans.menu import BatchWork, BegunUse, ChosenUse, FromLot, Opening, PlannedDish, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.units import parse_amount
 from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
@@ -161,7 +162,7 @@ def test_everything_short_is_named_at_once_and_nothing_is_pulled() -> None:
 def test_what_comes_in_by_itself_is_not_missed() -> None:
     milk = menu((cooked(2, "Custard", ("1 gal", "Milk")),))
     pulled = pull_of_plan(HERE, a_larder(), milk, PullAsked(day(6), coming_in=frozenset({"Milk"})))
-    assert pulled.as_it_comes == ["Milk"]
+    assert pulled.as_it_comes == ["1 gal Milk"]
 
 
 def test_a_part_jar_is_used_before_a_fresh_one() -> None:
@@ -239,3 +240,81 @@ def test_the_lot_that_the_list_names_is_pulled_and_else_the_oldest_one_without_a
         plan = menu((soup,), replace(opens(0, "Green beans", "qt", (0, "1 qt")), lot=named))
         enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
         assert {"", "2024", "2025-09-01"} - {here.lot.put_up for here in book.on_hand()} == {gone}
+
+
+def test_a_day_that_is_pulled_is_not_pulled_again() -> None:
+    book = a_larder()
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(2))).lines)
+    left = on_hand(book)
+    again = pull_of_plan(HERE, book, WEEK, PullAsked(day(2)))
+    assert (again.lines, again.again) == ([], (day(0), day(1)))
+    rest = pull_of_plan(HERE, book, WEEK, ALL)
+    assert rest.again == (day(0), day(1))
+    enter(book, rest.lines)
+    whole = a_larder()
+    enter(whole, pull_of_plan(HERE, whole, WEEK, ALL).lines)
+    assert left != on_hand(book) == on_hand(whole), "in two goes it comes to the same as in one"
+    assert book.served() == whole.served()
+
+
+def test_what_was_pulled_by_itself_or_left_out_is_known_when_the_rest_is_pulled() -> None:
+    book = a_larder()
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(6), frozenset({"Green beans"}))).lines)
+    enter(book, pull_of_plan(HERE, book, WEEK, PullAsked(day(6), without=frozenset({"Bread flour"}))).lines)
+    assert on_hand(book)["Green beans"] == 4, "not a second jar"
+    assert on_hand(book)["Bread flour"] == 60
+    assert pull_of_plan(HERE, book, WEEK, ALL).lines == []
+    flour = PullAsked(day(6), frozenset({"Bread flour"}))
+    enter(book, pull_of_plan(HERE, book, WEEK, flour).lines)
+    assert on_hand(book)["Bread flour"] == Fraction("57.5")
+    assert pull_of_plan(HERE, book, WEEK, flour).lines == []
+
+
+def test_a_pull_taken_back_may_be_pulled_again() -> None:
+    book = a_larder()
+    number = enter(book, pull_of_plan(HERE, book, WEEK, ALL).lines)
+    undo(book, NewEntry(TODAY, "undo"), number)
+    assert pull_of_plan(HERE, book, WEEK, ALL).again == ()
+
+
+def test_of_a_menu_that_was_changed_only_what_is_new_is_pulled() -> None:
+    book = a_larder()
+    enter(book, pull_of_plan(HERE, book, WEEK, ALL).lines)
+    changed = menu(
+        (*WEEK.meals[:2], cooked(3, "Pottage", ("1 qt", "Green beans")), WEEK.meals[3]),
+        WEEK.openings[0], WEEK.openings[1], opens(3, "Green beans", "qt", (3, "1 qt")), WEEK.openings[3],
+    )  # fmt: skip
+    before = on_hand(book)
+    enter(book, pull_of_plan(HERE, book, changed, ALL).lines)
+    assert on_hand(book) == {**before, "Green beans": before["Green beans"] - 1}
+
+
+def test_of_what_comes_in_the_part_that_is_there_is_taken() -> None:
+    plan = menu(
+        (cooked(0, "Omelette", ("6 each", "Eggs, beaten"), ("1 lb", "Bread flour")),),
+        Opening(day(0), "Eggs, beaten", "2-egg tub", 3, None, None, ((day(0), Fraction(6)),)),
+    )
+    book = a_book(on_shelf(EGGS, 2), on_shelf(FLOUR, "1/4", "D"))
+    coming = PullAsked(day(6), coming_in=frozenset({"Eggs, beaten", "Bread flour"}))
+    pulled = pull_of_plan(HERE, book, plan, coming)
+    enter(book, pulled.lines)
+    assert on_hand(book) == {}
+    assert pulled.as_it_comes == ["3/4 lb Bread flour", "1 x 2-egg tub Eggs, beaten"]
+
+
+def test_a_menu_of_another_household_or_with_what_is_not_kept_is_refused() -> None:
+    here = replace(HERE, name="Ferrow")
+    book = a_larder()
+    assert pull_of_plan(here, book, replace(WEEK, household="ferrow"), ALL).lines
+    with pytest.raises(BookTrouble, match="made for the household Tarrow, and this is Ferrow's book"):
+        pull_of_plan(here, book, replace(WEEK, household="Tarrow"), ALL)
+    odd = menu((cooked(0, "Stew", ("1 each", "Dodo")),))
+    with pytest.raises(BookTrouble, match=r"takes what is not in products\.csv: Dodo"):
+        pull_of_plan(here, book, odd, ALL)
+
+
+def test_the_goods_of_batch_days_stay_for_make_over_and_are_named() -> None:
+    work = BatchWork(day(2), "Sauce day", 1, "", (ChosenUse("Bread flour", parse_amount("6 lb").quantity),))
+    pulled = pull_of_plan(HERE, a_larder(), replace(menu(()), batch_work=(work,)), ALL)
+    assert pulled.lines == []
+    assert pulled.for_batch_days == ("6 lb Bread flour for Sauce day (Mon 19 Jan)",)
