@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
-from pathlib import Path
 
 from pantrymeals.actions.asking import NotUnderstood, day_meant, dish_meant
 from pantrymeals.errors import NoMenuFits, PantryError
@@ -42,17 +41,6 @@ class Replanned:
     scaled: tuple[tuple[date, MealName, str, int, int], ...]
     happened: tuple[str, ...]
     fewest: bool
-
-
-def announced_in(file: Path) -> MenuPlan:
-    """The menu that a file of `menu --json` holds. Raises PantryError when it holds none."""
-    from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
-
-    try:
-        text = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise PantryError(f"{file}: cannot be read as a menu ({error})") from None
-    return plan_in(read_menu_file(text))
 
 
 def replan(

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.larder import book_movements, load_larder
-from pantrymeals.errors import PantryError
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
 from pantrymeals.plans.menu import MenuPlan
@@ -38,17 +37,6 @@ def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Lard
     """The household of a folder and every line of its book. Raises PantryError."""
     household = load_larder(folder, today, calendar_day)
     return Larder(household, book_movements(folder, household))
-
-
-def read_menu(path: Path) -> MenuPlan:
-    """The menu in a file that `menu --json` wrote. Raises PantryError when it is none."""
-    from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
-
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise PantryError(f"{path}: cannot be read: {error}") from None
-    return plan_in(read_menu_file(text))
 
 
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:

@@ -94,21 +94,17 @@ def run_out(
     today: Today = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
+    from pantrymeals.actions.stored_menu import announced_in
+
     opened = _open(larder, today)
     chance = _chance(paths, seed, limit)
-    plan = None if menu is None else _menu(menu)
+    plan = None if menu is None else announced_in(menu, opened.household)
     if what_if:
         _show_what_if(opened, what_if, chance, plan, as_json, plain)
     elif back_test:
         _show_back_test(opened, ahead, chance, as_json, plain)
     else:
         _show_forecast(opened, chance, plan, as_json, plain, everything=not brief)
-
-
-def _menu(path: Path) -> MenuPlan:
-    from pantrymeals.actions.run_out import read_menu
-
-    return read_menu(path)
 
 
 def _show_forecast(
@@ -119,9 +115,9 @@ def _show_forecast(
 
     forecast, cover = forecast_of(opened, chance, plan), whole_larder(opened.household)
     if as_json:
-        from pantrymeals.reports.json.outlook import outlook_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        typer.echo(outlook_json(forecast=forecast, cover=cover))
+        typer.echo(figures_json(forecast=forecast, cover=cover))
         return
     from pantrymeals.reports.terminal.run_out_forecast import write_cover, write_forecast
 
@@ -138,9 +134,9 @@ def _show_what_if(
 
     change, after = compared(opened, wishes, chance, plan)
     if as_json:
-        from pantrymeals.reports.json.outlook import outlook_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        typer.echo(outlook_json(what_if=change, forecast=after))
+        typer.echo(figures_json(what_if=change, forecast=after))
         return
     from pantrymeals.reports.terminal.run_out_forecast import write_what_if
 
@@ -154,9 +150,9 @@ def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, p
 
     test = tested_on_the_past(opened, ahead, chance)
     if as_json:
-        from pantrymeals.reports.json.outlook import outlook_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        typer.echo(outlook_json(back_test=test))
+        typer.echo(figures_json(back_test=test))
         return
     from pantrymeals.reports.terminal.run_out_forecast import write_back_test
 
@@ -178,9 +174,9 @@ def eat_first(
 
     sheet = eat_first_now(_open(larder, today), _chance(2000, seed, None))
     if as_json:
-        from pantrymeals.reports.json.outlook import outlook_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        typer.echo(outlook_json(eat_first=sheet))
+        typer.echo(figures_json(eat_first=sheet))
         return
     from pantrymeals.reports.terminal.eat_first import write_eat_first
 
@@ -212,9 +208,9 @@ def freezer_off(
 
     sheet = freezer_off_sheet(_open(larder, today).household, freezer or (), full, since)
     if as_json:
-        from pantrymeals.reports.json.outlook import outlook_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        typer.echo(outlook_json(freezer_off=sheet))
+        typer.echo(figures_json(freezer_off=sheet))
     else:
         from pantrymeals.reports.pages.freezer_off import write_freezer_off
 

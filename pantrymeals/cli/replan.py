@@ -61,11 +61,12 @@ def replan(
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.menu import lay_out, open_larder
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.replan import Life, announced_in
+    from pantrymeals.actions.replan import Life
     from pantrymeals.actions.replan import replan as plan_anew
+    from pantrymeals.actions.stored_menu import announced_in
 
     household = open_larder(larder, today, date.today())
-    announced = announced_in(plan)
+    announced = announced_in(plan, household)
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
     done = watched(lambda watch: plan_anew(household, announced, life, first, seed, seconds, watch))
     sheet = lay_out(done.household, done.plan)
@@ -103,12 +104,12 @@ def swap(
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.menu import open_larder
-    from pantrymeals.actions.replan import announced_in
+    from pantrymeals.actions.stored_menu import announced_in
     from pantrymeals.actions.swap import offers_for
     from pantrymeals.reports.terminal.swaps import write_swaps
 
     household = open_larder(larder, today, date.today())
-    found = offers_for(household, announced_in(plan), place, number)
+    found = offers_for(household, announced_in(plan, household), place, number)
     paper = paper_for(plain)
     write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)
     typer.echo(paper.text(), nl=False)

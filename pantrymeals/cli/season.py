@@ -60,10 +60,10 @@ def season(
     asked = _open(larder, today, seed)
     sheet = make_season(asked, SeasonAsked(tuple(without or ()), buy_flats, seed, seconds))
     if as_json:
-        from pantrymeals.reports.json.season import season_json
+        from pantrymeals.reports.json.figures import figures_json
 
         _say(
-            season_json(
+            figures_json(
                 household=sheet.household.name,
                 service=sheet.service,
                 without=sheet.without,
@@ -97,9 +97,9 @@ def sitters(larder: Larder = Path(), as_json: AsJson = False, plain: Plain = Fal
     asked = _open(larder, today)
     rows = find_sitters(asked)
     if as_json:
-        from pantrymeals.reports.json.season import season_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        _say(season_json(household=asked.household.name, rows=rows, cautions=sitter_cautions(rows)))
+        _say(figures_json(household=asked.household.name, rows=rows, cautions=sitter_cautions(rows)))
         return
     from pantrymeals.reports.terminal.sitters import write_sitters
 
@@ -122,9 +122,9 @@ def glut(
 
     plan = make_glut(_open(larder, today), crop, amount, hours)
     if as_json:
-        from pantrymeals.reports.json.season import season_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        _say(season_json(glut=plan))
+        _say(figures_json(glut=plan))
         return
     from pantrymeals.reports.terminal.season_more import write_glut
 
@@ -151,9 +151,9 @@ def notes(
     asked = _open(larder, today)
     found = make_notes(asked, year)
     if as_json:
-        from pantrymeals.reports.json.season import season_json
+        from pantrymeals.reports.json.figures import figures_json
 
-        _say(season_json(household=asked.household.name, notes=found))
+        _say(figures_json(household=asked.household.name, notes=found))
         return
     from pantrymeals.reports.terminal.season_more import write_notes
 

@@ -14,12 +14,12 @@ MOST_BYTES = 2_000_000
 _NOT_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x84\x86-\x9f\ufffe\uffff]")
 
 
-def text_of_file(path: Path, name: str, gathering: Gathering) -> str | None:
+def text_of_file(path: Path, name: str, gathering: Gathering, most_bytes: int = MOST_BYTES) -> str | None:
     """A file's text without a byte order mark; None when a mistake was written down instead.
 
-    name: what messages call the file.
+    name: what messages call the file. most_bytes: beyond which it is refused.
     """
-    data = _bytes_of(path, name, gathering)
+    data = _bytes_of(path, name, gathering, most_bytes)
     if data is None:
         return None
     try:
@@ -37,16 +37,20 @@ def text_of_file(path: Path, name: str, gathering: Gathering) -> str | None:
     return text
 
 
-def _bytes_of(path: Path, name: str, gathering: Gathering) -> bytes | None:
+def _bytes_of(path: Path, name: str, gathering: Gathering, most_bytes: int) -> bytes | None:
     place = Place(name)
     try:
         if path.is_dir():
             gathering.say(place, "this is a folder", f"a file named {path.name} belongs here")
+        elif not path.exists():
+            gathering.say(place, "there is no such file")
         elif not path.is_file():  # a pipe or a device would keep us waiting for ever
             gathering.say(place, "this is not an ordinary file", "put a plain file in its place")
-        elif path.stat().st_size > MOST_BYTES:
+        elif path.stat().st_size > most_bytes:
             size_mb = path.stat().st_size / 1_000_000
-            gathering.say(place, f"this file is {size_mb:.1f} MB", "a household's file is at most 2 MB")
+            gathering.say(
+                place, f"this file is {size_mb:.1f} MB", f"a household's file is at most {most_bytes // 1_000_000} MB"
+            )
         else:
             return path.read_bytes()
     except (OSError, ValueError) as error:

@@ -117,7 +117,7 @@ def test_no_process_in_what_is_packaged():
 def test_no_process_in_the_seasons_reports():
     from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season, open_season
     from pantrymeals.actions.sitters import find_sitters, sitter_cautions
-    from pantrymeals.reports.json.season import season_json
+    from pantrymeals.reports.json.figures import figures_json
     from pantrymeals.reports.terminal.paper import Paper
     from pantrymeals.reports.terminal.season import write_season
     from pantrymeals.reports.terminal.season_more import write_glut, write_notes
@@ -136,5 +136,5 @@ def test_no_process_in_the_seasons_reports():
     assert "77 qt" in text
     assert "Follow a tested recipe" in text
     assert faults(text) == []
-    assert faults(season_json(wanted=sheet.wanted, fitted=sheet.fitted, rows=rows)) == []
+    assert faults(figures_json(wanted=sheet.wanted, fitted=sheet.fitted, rows=rows)) == []
     assert max(len(line) for line in text.splitlines()) <= 80

@@ -19,8 +19,7 @@ from pantrymeals.cli.menu import full_text
 from pantrymeals.forecast.run_out_first import first_run_out
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
-from pantrymeals.reports.json.plan import menu_json
-from pantrymeals.reports.json.plan_read import plan_in, read_menu_file
+from pantrymeals.reports.json.plan import menu_json, plan_in, read_menu_file
 from pantrymeals.reports.pages.menu import menu_pdf
 from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet

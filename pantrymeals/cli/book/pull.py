@@ -90,8 +90,9 @@ def _pull_menu(
     without: list[str] | None, swap: list[str] | None, through: date | None,
 ) -> None:  # fmt: skip
     from pantrymeals.actions.book.plan import pull_of_plan
+    from pantrymeals.actions.stored_menu import menu_to_pull_in
 
-    plan = _menu_in(file)
+    plan = menu_to_pull_in(file, pantry.product)
     asked = _asked(pantry, plan, only, without, swap, through)
     as_it_comes: list[str] = []
 
@@ -110,17 +111,6 @@ def _pull_menu(
     )
     if as_it_comes:
         typer.echo(f"Not from the shelf, but as it comes in: {', '.join(as_it_comes)}.")
-
-
-def _menu_in(file: Path) -> MenuToPull:
-    from pantrymeals.errors import PantryError
-    from pantrymeals.reports.json.plan_pull import menu_to_pull
-
-    try:
-        text = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise PantryError(f"{file}: cannot be read ({error})") from None
-    return menu_to_pull(text)
 
 
 def _asked(

@@ -187,7 +187,7 @@ def test_what_is_said_wrongly_is_answered_plainly(demo: Path, say: Say) -> None:
     assert "say where to" in say("move", "1 qt applesauce", code=1)
     assert "low-acid jar" in say("hens", "1 qt green beans", code=1)
     assert "go with a menu" in say("pull", "1 qt applesauce", "--swap", "a for b", code=1)
-    assert "cannot be read" in say("pull", "nowhere.json", code=1)
+    assert "nowhere.json: there is no such file" in say("pull", "nowhere.json", code=1)
     assert "not a day" in say("tally", "1 qt applesauce", "--day", "yesterday", code=2)
     assert "there is no caution 99" in subprocess.run(
         [sys.executable, "-m", "pantrymeals", "caution", "99"], capture_output=True, text=True, check=False

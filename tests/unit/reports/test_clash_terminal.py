@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from fractions import Fraction
 
 from pantrymeals.plans.menu import Clash, MealChange, Mending, MendingStep, SwapOffer, WhatClashes
-from pantrymeals.reports.json.clash import WhatClashesPart, clash_in, clash_part
+from pantrymeals.reports.json.stored import adapter
 from pantrymeals.reports.terminal.changes import write_changes
 from pantrymeals.reports.terminal.clash import clash_text, write_clash
 from pantrymeals.reports.terminal.paper import Paper
@@ -62,8 +63,8 @@ def test_nothing_clashing_is_said_in_its_own_words() -> None:
 
 
 def test_a_clash_is_read_back_as_it_was_written() -> None:
-    text = clash_part(FLOUR).model_dump_json()
-    assert clash_in(WhatClashesPart.model_validate_json(text)) == FLOUR
+    text = adapter(WhatClashes).dump_json(FLOUR)
+    assert adapter(WhatClashes).validate_python(json.loads(text)) == FLOUR
 
 
 def offer(**changes: object) -> SwapOffer:

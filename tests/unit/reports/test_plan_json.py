@@ -8,8 +8,7 @@ import jsonschema
 import pytest
 
 from pantrymeals.errors import PantryError
-from pantrymeals.reports.json.plan import menu_json, schema_text
-from pantrymeals.reports.json.plan_read import plan_in, read_menu_file, sheet_in
+from pantrymeals.reports.json.plan import menu_json, plan_in, read_menu_file, schema_text, sheet_in
 from tests.unit.reports.sheets import small_sheet
 
 

@@ -15,7 +15,7 @@ from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_
 from pantrymeals.errors import PantryError
 from pantrymeals.plans.season import SpanOf
 from pantrymeals.records import Lot
-from pantrymeals.reports.json.season import season_json
+from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.season_words import jar_count, number, range_words, week_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.season import write_season
@@ -84,7 +84,7 @@ def test_few_flats_bound_the_season(tomatoes):
 
 def test_the_json_holds_the_same_figures(tomatoes):
     sheet = make_season(tomatoes(), SeasonAsked())
-    data = json.loads(season_json(wanted=sheet.wanted, fitted=sheet.fitted))
+    data = json.loads(figures_json(wanted=sheet.wanted, fitted=sheet.fitted))
     line = next(item for item in data["wanted"]["lines"] if item["product"] == "Tomatoes, crushed")
     assert (line["loads"], line["load"], line["flats"]) == (9, 7, 63)
     assert line["raw_lb"]["unit"] == "lb"

@@ -1,0 +1,128 @@
+"""The shape of a menu's JSON: its version, and single values checked. Without pydantic, so that a pull is quick.
+
+Version 1 did not say from which lot and on which days a jar is opened, so it cannot be pulled from, and is refused.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Any, Literal, NoReturn, get_args, get_origin
+
+from pantrymeals.errors import PantryError
+from pantrymeals.plans.menu import ChosenUse, Opening, Waste
+
+Format = Literal["pantrymeals menu 2"]
+FORMAT: Format = "pantrymeals menu 2"
+VERSION = 2
+EXACT = r"[0-9]{1,200}(/[0-9]{1,200})?"
+LEAST = {"days": 1, "batches": 1, "count": 1, "times": 1, "open_roles": 0}
+"""Whole numbers of a menu that cannot be less, by field."""
+MOST = 100_000
+"""None of them is more in any kitchen; some are counted off one by one."""
+
+_PAIRS = {"empties": ("size", "count"), "unreachable": ("product", "why"), "uses": ("day", "exact")}
+"""Fields of records whose pairs stand under names."""
+
+_NAMES = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact", (Opening, "last"): "eat_by"}
+_FORMAT = re.compile(r"pantrymeals menu ([1-9]\d{0,8})", re.ASCII)
+_EXACT = re.compile(EXACT)
+_DEEPEST = 30
+"""Braces and brackets within each other; a menu has about ten, a rehearsal two more."""
+
+
+def menu_values(text: str) -> dict[str, Any]:
+    """The plain values of a menu's JSON, in the present shape. Raises PantryError, saying what to do."""
+    menu = values_in(text)
+    said = menu.get("format")
+    found = _FORMAT.fullmatch(said) if isinstance(said, str) else None
+    if found is None:
+        raise wrong("format", f"{shown(said)} is not {FORMAT}" if "format" in menu else "this is missing")
+    if said != FORMAT:
+        newer = int(found[1]) > VERSION
+        raise PantryError(
+            f"this menu was written by {'a newer' if newer else 'an older'} pantrymeals ({said}), and this one reads "
+            f"{FORMAT}: {'bring pantrymeals up to date, or ' if newer else ''}plan it anew with `menu --json`"
+        )
+    return menu
+
+
+def values_in(text: str) -> dict[str, Any]:
+    """What a JSON text holds between its outermost braces. Raises PantryError for what no file of ours is."""
+    try:
+        value = json.loads(text, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        raise wrong("", "it is not whole JSON") from None
+    if not isinstance(value, dict):
+        raise wrong("", "names and values in braces should stand here")
+    layer: list[object] = [value]
+    for _ in range(_DEEPEST):
+        if any(isinstance(item, str) and not _can_be_written(item) for item in layer):
+            raise wrong("", "it holds half a character (a lone surrogate)")
+        inside: list[object] = []
+        for item in layer:
+            inside.extend([*item, *item.values()] if isinstance(item, dict) else item if isinstance(item, list) else ())
+        layer = inside
+    if layer:
+        raise wrong("", f"it is nested more than {_DEEPEST} deep")
+    return value
+
+
+def json_name(kind: type, field: str) -> str:
+    """What a record's field is called in all JSON.
+
+    Of an amount's three ways the field is the exact one; what must be gone by a day says ``eat_by``.
+    """
+    return _NAMES.get((kind, field), "eat_by" if field == "last_day" else field)
+
+
+def pair_names(field: str, kind: Any) -> tuple[str, str] | None:
+    """The names under which a field's pairs stand; None where it holds no such pairs."""
+    return _PAIRS.get(field) if get_origin(get_args(kind)[0] if get_args(kind) else None) is tuple else None
+
+
+def exact_in(value: object) -> Fraction:
+    """An amount of nothing or more, as an exact fraction: '3/4'. Raises ValueError, saying so."""
+    try:
+        if isinstance(value, str) and _EXACT.fullmatch(value):
+            return Fraction(value)
+    except ZeroDivisionError:
+        pass
+    raise ValueError(f"{shown(value)} is not an exact amount, such as 3/4")
+
+
+def day_in(value: object) -> date:
+    """A day written as 2026-01-17. Raises ValueError, saying so."""
+    try:
+        return date.fromisoformat(value if isinstance(value, str) else "")
+    except ValueError:
+        raise ValueError(f"{shown(value)} is not a day") from None
+
+
+def last_of(first: date, days: int) -> date:
+    """The last of so many days. Raises PantryError beyond the calendar's end."""
+    try:
+        return first + timedelta(days=days - 1)
+    except OverflowError:
+        raise wrong("days", f"{days} is more than the calendar holds") from None
+
+
+def shown(value: object) -> str:
+    """A value as JSON, cut where it runs long."""
+    text = " ".join(json.dumps(value, ensure_ascii=False)[:200].split())
+    return f"{text[:57]}..." if len(text) > 60 else text
+
+
+def wrong(way: str, what: str) -> PantryError:
+    """What to raise of a value; ``way`` to it: 'meals.3.dishes.0'."""
+    return PantryError(f"this is not a menu made by `menu --json`: {way or 'the file'}: {what}")
+
+
+def _no_number(name: str) -> NoReturn:
+    raise ValueError(name)
+
+
+def _can_be_written(text: str) -> bool:
+    return text.isascii() or not any("\ud800" <= char <= "\udfff" for char in text)

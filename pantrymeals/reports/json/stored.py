@@ -1,0 +1,201 @@
+"""Frozen records as JSON, and read back exactly, by pydantic: no second class for any of them.
+
+``adapter(kind)`` writes and reads a record as it stands in a file: each fraction exact ('473176473/500000'), its
+fields and what it works out of them (its properties, which are not read back); nothing unknown is let in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import Field, fields, is_dataclass
+from datetime import date
+from fractions import Fraction
+from functools import cache
+from types import UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+
+from annotated_types import Ge, Le
+from pydantic import (
+    AllowInfNan,
+    BeforeValidator,
+    GetCoreSchemaHandler,
+    PlainSerializer,
+    PlainValidator,
+    Strict,
+    TypeAdapter,
+    ValidationError,
+    WithJsonSchema,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import ErrorDetails
+from pydantic_core import core_schema as core
+
+from pantrymeals.plans.menu import ChosenUse, RunOutRow, Waste
+from pantrymeals.records import Household, Product
+from pantrymeals.reports.json.shape import EXACT, LEAST, MOST, day_in, exact_in, json_name, pair_names, shown, wrong
+from pantrymeals.reports.words import amount_of, containers
+
+Exact = Annotated[
+    Fraction,
+    PlainValidator(exact_in),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": f"^{EXACT}$", "examples": ["3/4", "12"]}),
+]
+_LARGEST = 2**63 - 1
+_PLAIN: Mapping[Any, Any] = {
+    Fraction: Exact,
+    bool: Annotated[bool, Strict()],
+    int: Annotated[int, Strict(), Ge(-_LARGEST), Le(_LARGEST)],
+    float: Annotated[float, Strict(), AllowInfNan(False)],
+    date: Annotated[date, BeforeValidator(day_in)],
+}
+
+_Said = Mapping[str, tuple[Callable[[Any, Product | None], object], JsonSchemaValue]]
+_AMOUNT: _Said = {
+    "words": (
+        lambda record, product: "" if product is None else amount_of(product, record.amount),
+        {"type": "string", "description": "In the household's own containers: '2 qt', '1/2 head'."},
+    ),
+    "quantity": (
+        lambda record, _: round(float(record.amount), 6),
+        {"type": "number", "description": "In the measure, rounded to six decimals."},
+    ),
+    "measure": (
+        lambda _, product: None if product is None else product.measure,
+        {"enum": ["ml", "g", "each", None], "description": "null when the product is not kept."},
+    ),
+}
+_SAID: Mapping[type, _Said] = {
+    ChosenUse: _AMOUNT,
+    Waste: _AMOUNT,
+    RunOutRow: {"on_hand_words": (lambda row, product: containers(product, row.on_hand), {"type": "string"})},
+}
+"""What stands beside a record's own fields, with the household's product in mind; it is not read back."""
+
+
+@cache
+def adapter(kind: Any) -> TypeAdapter[Any]:
+    """What writes and reads one kind of record."""
+    return TypeAdapter(_stored(kind))
+
+
+def written(record: Any, household: Household) -> str:
+    """A record as JSON text, with the household's words."""
+    kind: Any = type(record)
+    return adapter(kind).dump_json(record, indent=2, by_alias=True, context=household.products).decode()
+
+
+def schema_of(kind: Any) -> JsonSchemaValue:
+    """The JSON schema of what is written of a kind of record: all of its fields, and what is said beside them."""
+    schema = adapter(kind).json_schema(mode="serialization")
+    shapes = schema["$defs"]
+    for record, said in _SAID.items():
+        if record.__name__ in shapes:
+            shapes[record.__name__]["properties"].update({name: dict(told) for name, (_, told) in said.items()})
+    return schema
+
+
+def read_as(kind: Any, value: object) -> Any:
+    """The record that plain JSON values hold. Raises PantryError, naming the first place that is wrong."""
+    try:
+        return adapter(kind).validate_python(value)
+    except ValidationError as error:
+        first = error.errors(include_url=False)[0]
+        raise wrong(".".join(map(str, first["loc"])), _reason(first)) from None
+
+
+def _reason(error: ErrorDetails) -> str:
+    """What pydantic found wrong, in the words of the other messages."""
+    match error["type"]:
+        case "missing":
+            return "this is missing"
+        case "unexpected_keyword_argument" | "extra_forbidden":
+            return "this is not known here"
+        case "value_error":
+            return str(error["ctx"]["error"])
+        case "tuple_type":
+            return "a list should stand here"
+        case "dataclass_type" | "dict_type":
+            return "names and values in braces should stand here"
+        case _:
+            return f"{shown(error['input'])}: {error['msg'][:1].lower()}{error['msg'][1:]}"
+
+
+def _stored(kind: Any) -> Any:
+    if is_dataclass(kind):
+        return Annotated[kind, _Record()]
+    origin, inner = get_origin(kind), get_args(kind)
+    if origin is None or origin is Literal:
+        return _PLAIN.get(kind, kind)
+    parts = tuple(part if part is Ellipsis else _stored(part) for part in inner)
+    return Union[parts] if origin in (Union, UnionType) else origin[parts]  # noqa: UP007 (of a tuple)
+
+
+class _Record:
+    """Marks a frozen dataclass as stored field by field."""
+
+    def __get_pydantic_core_schema__(self, kind: Any, handler: GetCoreSchemaHandler) -> core.CoreSchema:
+        said, hints = _SAID.get(kind, {}), get_type_hints(kind)
+        worked_out = {n: get_type_hints(p.fget)["return"] for n, p in vars(kind).items() if isinstance(p, property)}
+        record = core.dataclass_schema(
+            kind,
+            core.dataclass_args_schema(
+                kind.__name__,
+                [_field(kind, field, hints[field.name], handler) for field in fields(kind)],
+                computed_fields=[
+                    core.computed_field(name, handler.generate_schema(_stored(hint)))
+                    for name, hint in worked_out.items()
+                ],
+            ),
+            [field.name for field in fields(kind)],
+            slots=True,
+            frozen=True,
+            config=core.CoreConfig(extra_fields_behavior="forbid"),
+        )
+
+        def own(value: object) -> object:
+            aside = {*said, *worked_out}
+            return {k: v for k, v in value.items() if k not in aside} if isinstance(value, dict) else value
+
+        def with_said(value: Any, plain: core.SerializerFunctionWrapHandler, info: core.SerializationInfo) -> object:
+            product = info.context.get(value.product) if said and info.context else None
+            beside = {name: of(value, product) for name, (of, _) in said.items()}
+            return {**plain(value), **beside}
+
+        return core.no_info_before_validator_function(
+            own,
+            record,
+            ref=kind.__name__,
+            serialization=core.wrap_serializer_function_ser_schema(with_said, info_arg=True, schema=record),
+        )
+
+
+def _field(kind: Any, field: Field[Any], hint: Any, handler: GetCoreSchemaHandler) -> core.DataclassField:
+    """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written."""
+    if field.name in LEAST and hint is int:
+        schema = handler.generate_schema(Annotated[int, Strict(), Ge(LEAST[field.name]), Le(MOST)])
+    elif pair := pair_names(field.name, hint):
+        schema = _pairs(pair, get_args(get_args(hint)[0]), handler)
+    else:
+        schema = handler.generate_schema(_stored(hint))
+    name = json_name(kind, field.name)
+    return core.dataclass_field(field.name, schema, serialization_alias=name, validation_alias=name)
+
+
+def _pairs(names: tuple[str, str], kinds: tuple[Any, Any], handler: GetCoreSchemaHandler) -> core.CoreSchema:
+    """A tuple of pairs, each standing as {name: value, name: value}."""
+    named = core.typed_dict_schema(
+        {
+            name: core.typed_dict_field(handler.generate_schema(_stored(kind)))
+            for name, kind in zip(names, kinds, strict=True)
+        },
+        extra_behavior="forbid",
+    )
+    pair = core.no_info_after_validator_function(
+        lambda found: tuple(found[name] for name in names),
+        named,
+        serialization=core.plain_serializer_function_ser_schema(
+            lambda pair: dict(zip(names, pair, strict=True)), return_schema=named
+        ),
+    )
+    return core.tuple_variable_schema(pair)
