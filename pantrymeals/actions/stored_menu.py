@@ -46,8 +46,8 @@ def menu_to_pull_in(path: Path, product: Callable[[str], Product | None]) -> Men
 
 
 def _refuse_unknown(menu: MenuPlan | MenuToPull, product: Callable[[str], Product | None], path: Path) -> None:
-    uses = (use for meal in menu.meals for dish in meal.dishes for use in dish.uses)
-    for name in [taken.product for taken in (*menu.openings, *menu.begun, *uses)]:
+    taken = {use.product for meal in menu.meals for dish in meal.dishes for use in dish.uses}
+    for name in sorted(taken.union((o.product for o in menu.openings), (b.product for b in menu.begun))):
         if product(name) is None:
             said = f"{path}: this menu takes {shown(name)}, which is no product of this larder"
             raise PantryError(f"{said}; write it in products.csv, or plan anew with `menu --json`")

@@ -42,7 +42,7 @@ def _bytes_of(path: Path, name: str, gathering: Gathering, most_bytes: int) -> b
     try:
         if path.is_dir():
             gathering.say(place, "this is a folder", f"a file named {path.name} belongs here")
-        elif not path.exists():
+        elif not path.exists() and not path.is_symlink():
             gathering.say(place, "there is no such file")
         elif not path.is_file():  # a pipe or a device would keep us waiting for ever
             gathering.say(place, "this is not an ordinary file", "put a plain file in its place")
