@@ -17,12 +17,13 @@ from pantrymeals.forecast.depletion import (
     Pace,
     Stores,
     dishes_reaching,
-    in_hand_of,
     months_reached,
     pace_of,
 )
 from pantrymeals.larder.batch_days_done import in_season
-from pantrymeals.larder.evenness import averaged, deadline, on_shelf
+from pantrymeals.larder.evenness import averaged
+from pantrymeals.larder.must_reach import deadline
+from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, usable
 from pantrymeals.larder.supply import standing_by_day, supply_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household, Product
@@ -88,11 +89,11 @@ def _within(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]
 def courses(household: Household, plan: MenuPlan, names: Iterable[str]) -> dict[str, StockCourse]:
     """How each named product goes."""
     stores = Stores(household, plan, plan.first, averaged(household, plan.first, plan.days))
-    shelf, reach = on_shelf(household), dishes_reaching(household)
+    shelf, there, reach = on_shelf(household), usable(household, plan.first), dishes_reaching(household)
     out = {}
     for name in sorted(set(names)):
         product = household.products[name]
-        in_hand = in_hand_of(household, product, plan.first, shelf)
+        in_hand = there[name] / product.sizes[0].content
         pace = pace_of(stores, product, in_hand, months_reached(product, reach.get(name, ())))
         out[name] = _course(household, plan, product, in_hand, pace, shelf[name])
     return out
@@ -102,7 +103,7 @@ def _course(
     household: Household, plan: MenuPlan, product: Product, in_hand: Fraction, pace: Pace, shelf: Fraction
 ) -> StockCourse:
     due = min(deadline(product, plan.first), plan.first + timedelta(days=FARTHEST_DAYS))
-    has_day = product.must_last_to is not None and product.must_last_to > plan.first
+    has_day = product.must_last_to is not None
     coming = _coming(household, product, plan.first, due)
     standing, wanted = _wanted(plan, product, pace, due)
     left, eaten, lacking = in_hand, [], []
@@ -193,14 +194,13 @@ def free_by_day(household: Household, plan: MenuPlan, product: Product, shelf: F
     size = product.sizes[0]
     supply = supply_by_day(household, product, shelf, plan.first, plan.days)
     standing = standing_by_day(household, product, plan.first, plan.days, supply)
-    lots = [x for x in household.lots if (x.product, x.size, x.state) == (product.name, size.name, "")]
-    of_size = sum((lot.count for lot in lots), ZERO) * size.content
+    first_size = of_size(household, product, size.name) * size.content
     drawn, drawn_of_size = _drawn(plan, product)
     out, least = [], None
     for number in reversed(range(plan.days)):
         left = supply[number] - standing[number] - drawn[number]
         if product.whole:
-            there = of_size + supply[number] - shelf - standing[number] - drawn_of_size[number]
+            there = first_size + supply[number] - shelf - standing[number] - drawn_of_size[number]
             left = Fraction(floor(min(left, there) / size.content)) * size.content
         least = left if least is None else min(least, left)
         out.append(max(ZERO, least) / size.content)
@@ -249,11 +249,10 @@ def _going_over(
         return ()
     ends: list[tuple[date, Fraction]] = []
     for lot in household.lots:
-        size = product.size(lot.size)
-        if lot.product == product.name and lot.state == "" and lot.put_up is not None and size is not None:
+        if lot.product == product.name and lot.state == "" and lot.put_up is not None:
             put_up = date(lot.put_up.year, *SUMMERS_END) if lot.year_only else lot.put_up
             end = put_up + timedelta(days=round(product.keeps_months * MONTH_DAYS))
-            ends.append((end, lot.count * size.content / product.sizes[0].content))
+            ends.append((end, amount_in(product, lot) / product.sizes[0].content))
     most, held, lost, out = shelf / product.sizes[0].content, ZERO, ZERO, []
     for end, count in sorted(ends):
         held += count

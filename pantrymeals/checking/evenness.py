@@ -35,10 +35,24 @@ def days_eaten(product: Product, first: date, end: date) -> int:
 
 
 def lasts_to(product: Product, first: date) -> date:
-    """The day the product must last to, exclusive; a year on where none lies ahead."""
-    if product.must_last_to and product.must_last_to > first:
-        return product.must_last_to
-    return first + A_YEAR
+    """The day the product must last to, exclusive: a day gone by comes round again; a year on where none is written."""
+    day = product.must_last_to
+    if day is None:
+        return first + A_YEAR
+    while day <= first:
+        leap = (day.month, day.day) == (2, 29)
+        day = day.replace(year=day.year + 1, day=28 if leap else day.day)
+    return day
+
+
+def open_and_good(household: Household, product: Product, day: date) -> Fraction:
+    """What is open of a product and not past its last day (base measure)."""
+    left = ZERO
+    for part in household.part_jars:
+        keeps = None if product.opened_days is None else timedelta(days=product.thaw_days + product.opened_days)
+        if part.product == product.name and (keeps is None or day < part.opened + keeps):
+            left += part.left
+    return left
 
 
 def _even_part(product: Product, amount: Fraction, first: date, end: date, until: date) -> Fraction:
@@ -54,7 +68,7 @@ def even_share(household: Household, product: Product, first: date, days: int) -
     """
     end, until = first + timedelta(days=days), lasts_to(product, first)
     in_hand = on_the_shelf(household, product)
-    in_hand += sum((part.left for part in household.part_jars if part.product == product.name), ZERO)
+    in_hand += open_and_good(household, product, first)
     of_its_own = ZERO
     for arrival in household.arrivals:
         if arrival.product != product.name or not first <= arrival.day < end:
@@ -97,7 +111,7 @@ def behind(household: Household, product: Product, pace: Fraction) -> Fraction:
     begin = max(known, today - FOUR_WEEKS)
     eaten = sum((t.amount for t in household.taken if t.product == product.name and begin <= t.day < today), ZERO)
     had = on_the_shelf(household, product) + eaten
-    had += sum((part.left for part in household.part_jars if part.product == product.name), ZERO)
+    had += open_and_good(household, product, today)
     even = _even_part(product, had, begin, today, lasts_to(product, today))
     return containers(product, even) * pace - containers(product, eaten)
 

@@ -6,8 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.forecast.ready_dishes import can_be_cooked, usable
+from pantrymeals.forecast.ready_dishes import can_be_cooked
 from pantrymeals.forecast.what_if import Changed
+from pantrymeals.larder.on_hand import usable
 from pantrymeals.plans.menu import Mark, MenuPlan, PlannedMeal
 from pantrymeals.plans.outlook import Forecast, ForecastRow, GapChange, LarderCover, WhatIf
 from pantrymeals.records import WEEKDAYS, Household
@@ -61,7 +62,7 @@ def _is_worse(old: ForecastRow, new: ForecastRow) -> bool:
 
 def fallen_dishes(before: Household, after: Household, banned: Collection[str]) -> tuple[str, ...]:
     """Dishes that could be cooked today and now cannot."""
-    there, left = usable(before), usable(after)
+    there, left = usable(before, before.today), usable(after, after.today)
     return tuple(
         name
         for name, dish in before.dishes.items()
@@ -72,7 +73,7 @@ def fallen_dishes(before: Household, after: Household, banned: Collection[str]) 
 
 def fallen_meals(household: Household, plan: MenuPlan, banned: Collection[str]) -> tuple[str, ...]:
     """Planned dishes that fall, day by day, when what is left is used in the order planned."""
-    left = usable(household)
+    left = usable(household, household.today)
     arrivals = sorted(household.arrivals, key=lambda a: a.day)
     came, out = 0, []
     for meal in sorted(plan.meals, key=lambda m: m.day):

@@ -11,8 +11,10 @@ from typing import Any
 import numpy as np
 
 from pantrymeals.forecast.forecast import belongs_to_next_crop
-from pantrymeals.forecast.ready_dishes import not_for, usable
+from pantrymeals.forecast.ready_dishes import not_for
 from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
+from pantrymeals.larder.on_hand import usable
+from pantrymeals.larder.supply import stands
 from pantrymeals.plans.outlook import LarderCover, Limiting
 from pantrymeals.records import WEEKDAYS, Dish, Household, Occasion, Option
 
@@ -51,7 +53,7 @@ def larder_cover(
 def stored_nutrition(household: Household, foods: Mapping[str, Food]) -> tuple[Nutrition, tuple[str, ...]]:
     """Energy and protein of all that may be used, and the products on the shelf that nothing is known of."""
     total, unknown = Nutrition(), []
-    for name, amount in usable(household).items():
+    for name, amount in usable(household, household.today).items():
         product = household.products[name]
         if amount <= 0 or not product.on_menus:
             continue
@@ -175,15 +177,16 @@ def _choices(household: Household, dish: Dish, banned: Collection[str]) -> list[
 
 def _supply(household: Household, days: int) -> dict[str, float]:
     """What there is to cook with over the days (base measure): shelf and arrivals, less standing use."""
-    there = {name: float(amount) for name, amount in usable(household).items()}
+    there = {name: float(amount) for name, amount in usable(household, household.today).items()}
     last = household.today + timedelta(days=days)
     for arrival in household.arrivals:
         later = belongs_to_next_crop(household, arrival.product, arrival.day)
         if household.today <= arrival.day < last and not later:
             there[arrival.product] += float(arrival.amount)
-    for use in household.standing:
-        taken = sum(float(use.weekly[(household.today + timedelta(days=n)).month - 1]) / 7 for n in range(days))
-        there[use.product] = max(0.0, there[use.product] - taken)
+    for name in household.products:
+        weekly = stands(household, name)
+        taken = sum(weekly[(household.today + timedelta(days=n)).month - 1] for n in range(days)) / 7
+        there[name] = max(0.0, there[name] - float(taken))
     return there
 
 
@@ -226,7 +229,7 @@ def _limiting(household: Household, ways: _Cooking, days: int) -> tuple[Limiting
     """The five products of which all that there is (or comes) would add most days if there were more."""
     _, worth, supply = _served(household, ways, days)
     ranked = sorted(((worth[n] * supply[n], n) for n in worth if worth[n] > 1e-12), reverse=True)
-    there = usable(household)
+    there = usable(household, household.today)
     out = []
     for _, name in ranked[:FIVE]:
         product = household.products[name]

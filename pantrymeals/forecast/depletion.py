@@ -16,13 +16,14 @@ Nothing goes in months in which the product is not eaten or no dish that takes i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.larder.evenness import deadline, season_days
-from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.must_reach import deadline, must_reach, season_days
+from pantrymeals.larder.on_hand import amount_in
+from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
 
@@ -102,20 +103,6 @@ def months_reached(product: Product, dishes: Iterable[Dish]) -> frozenset[int]:
     return eaten & frozenset().union(*seasons) if product.on_menus else frozenset()
 
 
-def standing_of(household: Household, product: Product) -> tuple[Fraction, ...]:
-    """Containers a week that standing use takes, by month."""
-    rows = [s.weekly for s in household.standing if s.product == product.name]
-    container = product.sizes[0].content
-    return tuple(sum((row[m] for row in rows), ZERO) / container for m in range(12))
-
-
-def in_hand_of(household: Household, product: Product, first: date, shelf: Mapping[str, Fraction]) -> Fraction:
-    """Containers above the reserve, with part jars that are still within their days."""
-    amount = shelf[product.name]
-    amount += sum((part.left for part, _ in parts_not_past(household, first) if part.product == product.name), ZERO)
-    return amount / product.sizes[0].content
-
-
 def _even_menu_pace(
     product: Product, in_hand: Fraction, standing: tuple[Fraction, ...], first: date, pace: Fraction
 ) -> Fraction:
@@ -131,7 +118,7 @@ def _even_menu_pace(
 def pace_of(stores: Stores, product: Product, in_hand: Fraction, months: frozenset[int]) -> Pace:
     """How fast a product goes: see the module's first lines."""
     plan, first = stores.plan, stores.first
-    standing = standing_of(stores.household, product)
+    standing = tuple(amount / product.sizes[0].content for amount in stands(stores.household, product.name))
     planned = _planned_weekly(plan, product)
     long_menu = plan is not None and plan.days >= LONG_MENU_DAYS
     if not months or product.name not in stores.averaged or (planned and long_menu):
@@ -153,7 +140,7 @@ def _planned_weekly(plan: MenuPlan | None, product: Product) -> Fraction:
 
 def go_down(household: Household, product: Product, in_hand: Fraction, pace: Pace, first: date) -> Going:
     """Day by day from the first: what comes in joins, but for the new crop on the deadline and later."""
-    due = product.must_last_to if product.must_last_to and product.must_last_to > first else None
+    due = must_reach(product, first)
     container = product.sizes[0].content
     coming: dict[date, Fraction] = {}
     for a in household.arrivals:
@@ -183,11 +170,10 @@ def ages_of(household: Household, product: Product, today: date) -> Ages:
     """How much of what is on the shelf was put up when (containers of the first size)."""
     new = old = oldest = ZERO
     for lot in household.lots:
-        size = product.size(lot.size)
-        if lot.product != product.name or lot.state or lot.put_up is None or size is None:
+        if lot.product != product.name or lot.state or lot.put_up is None:
             continue
         day = date(lot.put_up.year, *SUMMERS_END) if lot.year_only else lot.put_up
-        count = lot.count * size.content / product.sizes[0].content
+        count = amount_in(product, lot) / product.sizes[0].content
         new += count if day > today - YEAR else ZERO
         old += count if day <= today - YEAR else ZERO
         oldest += count if day <= today - 2 * YEAR else ZERO

@@ -12,12 +12,15 @@ from numpy.typing import NDArray
 
 from pantrymeals.forecast.draws import MOST
 from pantrymeals.forecast.fitting import Expected
-from pantrymeals.forecast.history import History, containers, lot_containers, read_history
+from pantrymeals.forecast.history import History, containers, read_history
 from pantrymeals.forecast.losses import Loss, learn_losses
 from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.simulate import Future
 from pantrymeals.larder.book_history import lines_of
+from pantrymeals.larder.must_reach import must_reach
+from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Movement, Product
 
@@ -81,39 +84,17 @@ def gather(household: Household, book: Sequence[Movement], plan: MenuPlan | None
 def shelf_of(household: Household, name: str) -> Shelf:
     """One product's shelf; part jars past their last day are nothing."""
     product = household.products[name]
-    there = elsewhere = part = 0.0
-    for lot in household.lots:
-        if lot.product == name:
-            amount = lot_containers(product, lot)
-            there, elsewhere = (there + amount, elsewhere) if lot.state == "" else (there, elsewhere + amount)
-    for jar, _ in parts_not_past(household, household.today):
-        part += containers(product, jar.left) if jar.product == name else 0.0
+    there = containers(product, in_lots(household, name))
+    elsewhere = containers(product, in_lots(household, name, {"held", "promised", "seed", "suspect"}))
+    parts = (jar.left for jar, _ in parts_not_past(household, household.today) if jar.product == name)
+    part = sum(containers(product, left) for left in parts)
     return Shelf(there, min(there, containers(product, product.reserve)), part, elsewhere)
-
-
-def deadline_after(product: Product, day: date) -> date | None:
-    """The next day it must last to after ``day``; the same day of later years where that lies behind."""
-    due = product.must_last_to
-    if due is None:
-        return None
-    year = day.year if (due.month, due.day) > (day.month, day.day) else day.year + 1
-    yearly = _same_day(due, year)
-    return due if due > day and due <= yearly else yearly
-
-
-def _same_day(day: date, year: int) -> date:
-    """That day in another year; 29 February falls on the 28th."""
-    return day.replace(year=year, day=28) if (day.month, day.day) == (2, 29) else day.replace(year=year)
 
 
 def stated_year(household: Household, name: str) -> NDArray[np.float64]:
     """Standing use by month [12], containers a week."""
     product = household.products[name]
-    year = np.zeros(12)
-    for use in household.standing:
-        if use.product == name:
-            year += np.array([containers(product, amount) for amount in use.weekly])
-    return year
+    return np.array([containers(product, amount) for amount in stands(household, name)])
 
 
 def used_by_dishes(dishes: Mapping[str, Dish]) -> set[str]:
@@ -137,7 +118,7 @@ def what_to_expect(household: Household, history: History, day: date) -> dict[st
     for name, product in household.products.items():
         standing = stated_year(household, name)
         hand = shelf_of(household, name).to_use if now else max(0.0, history.on_hand.get(name, 0.0))
-        share = history.a_week_in.get(name) or even_share(product, hand, day)
+        share = history.a_week_in.get(name) or even_share(product, hand, day, looking_back=not now)
         eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
         out[name] = _expected(product, standing * eaten, eaten, share, name in cooked)
     return out
@@ -157,9 +138,9 @@ def _expected(
     return Expected(product.family, weekly, tuple(float(x) for x in by_month), tells)
 
 
-def even_share(product: Product, hand: float, day: date) -> float:
+def even_share(product: Product, hand: float, day: date, looking_back: bool = False) -> float:
     """Containers a week of its season that bring what is in hand to its day, or a year on."""
-    due = deadline_after(product, day) or day + timedelta(days=365)
+    due = must_reach(product, day, looking_back) or day + timedelta(days=365)
     weeks = season_weeks(product, day, due)
     return hand / max(weeks, 4.0)
 
@@ -189,8 +170,8 @@ def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.flo
 def belongs_to_next_crop(household: Household, name: str, day: date) -> bool:
     """Whether what comes in on ``day`` is the new crop, order or batch that the old must last to."""
     product = household.products[name]
-    due = product.must_last_to
-    if due is None or due <= household.today:
+    due = must_reach(product, household.today)
+    if due is None:
         return False
     return day >= due or (product.deadline_kind == "new crop" and day >= due - CROP_MAY_COME_EARLY)
 
@@ -239,8 +220,8 @@ def _future(
     arriving: NDArray[np.float64],
 ) -> Future:
     household, rate, loss = outlook.household, outlook.rates.of[product.name], outlook.losses[product.name]
-    due = product.must_last_to
-    deadline = None if due is None or due <= household.today else (due - household.today).days / 7
+    due = must_reach(product, household.today)
+    deadline = None if due is None else (due - household.today).days / 7
     season, month = outlook.rates.season_wander, outlook.rates.month_wander
     lose = np.array(loss.weekly)[months]
     return Future(

@@ -26,6 +26,7 @@ from pantrymeals.forecast.marks import (
 )
 from pantrymeals.forecast.rationing import eat_down, ration
 from pantrymeals.forecast.simulate import Future, Outcome, simulate
+from pantrymeals.larder.must_reach import must_reach
 from pantrymeals.plans.menu import Mark, MenuPlan
 from pantrymeals.plans.outlook import Forecast, ForecastRow, ThreeRates
 from pantrymeals.records import Household, Movement, Product
@@ -127,7 +128,7 @@ def _facts(outlook: Outlook, future: Future, outcome: Outcome) -> Facts:
     history = outlook.history
     used = history.used[history.names.index(future.name), -52:].sum() if history.weeks >= 52 else None
     newest, oldest = put_up_span(household.lots, future.name)
-    due = household.products[future.name].must_last_to if future.deadline is not None else None
+    due = must_reach(household.products[future.name], household.today)
     middle = _three(outcome.out)[1]
     rate = outlook.rates.of[future.name]
     return Facts(
@@ -170,7 +171,7 @@ def _day(today: date, weeks: float) -> date | None:
 def rates_to_its_day(outlook: Outlook, product: Product) -> ThreeRates:
     """The three rates, each as its mean from today to the product's day (or over a year)."""
     today, name = outlook.household.today, product.name
-    due = product.must_last_to if product.must_last_to and product.must_last_to > today else None
+    due = must_reach(product, today)
     weeks = max(1, round((due - today).days / 7)) if due else 52
     months = month_of_weeks(today, weeks)
     stated = outlook.stated[name]

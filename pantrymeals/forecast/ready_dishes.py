@@ -3,27 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from datetime import date
 from fractions import Fraction
 
-from pantrymeals.larder.opened_life import parts_not_past
-from pantrymeals.records import Dish, Household, Option, Person
+from pantrymeals.larder.on_hand import usable
+from pantrymeals.larder.table import barred_marks
+from pantrymeals.records import Dish, Household, Option
 
 MOST_DISHES = 2
-
-
-def usable(household: Household) -> dict[str, Fraction]:
-    """What may be used of each product (base measure): lots on the shelf less reserve, and part jars not past."""
-    out = dict.fromkeys(household.products, Fraction(0))
-    for lot in household.lots:
-        if lot.state == "":
-            product = household.products[lot.product]
-            out[lot.product] += lot.count * (product.size(lot.size) or product.sizes[0]).content
-    for name, product in household.products.items():
-        out[name] = max(Fraction(0), out[name] - product.reserve)
-    for jar, _ in parts_not_past(household, household.today):
-        out[jar.product] += jar.left
-    return out
 
 
 def chosen_options(
@@ -63,36 +49,14 @@ def can_be_cooked(
 
 def not_for(household: Household, dish: Dish, options: Collection[Option]) -> list[str]:
     """The people a dish is not for, who have no noted alternative: 'Linnet (tree nut)'."""
-    marks = set(dish.contents)
-    for option in options:
-        marks |= household.products[option.product].contents
-    out = []
-    for person in household.people:
-        noted = {i.whom for i in dish.instead}
-        barred = (marks & must_not(person, household.today)) - noted
-        if barred and person.name not in noted and not ("low salt" in noted and barred == {"salty"}):
-            out.append(f"{person.name} ({', '.join(sorted(barred))})")
-    return out
-
-
-def must_not(person: Person, today: date) -> set[str]:
-    """Marks a person must not have today; honey for everyone before the first birthday."""
-    marks = set(person.must_not)
-    if person.born and today < _birthday(person.born, 1):
-        marks.add("honey")
-    return marks
-
-
-def _birthday(born: date, years: int) -> date:
-    try:
-        return born.replace(year=born.year + years)
-    except ValueError:
-        return date(born.year + years, 3, 1)
+    marks = dish.contents.union(*(household.products[option.product].contents for option in options))
+    found = [(p.name, marks & barred_marks(dish, (p,), household.today)) for p in household.people]
+    return [f"{name} ({', '.join(sorted(barred))})" for name, barred in found if barred]
 
 
 def dishes_for(household: Household, products: Collection[str]) -> dict[str, tuple[str, ...]]:
     """For each product, up to two dishes that use it and can be cooked today; those that use most first."""
-    there = usable(household)
+    there = usable(household, household.today)
     ranked = []
     for dish in household.dishes.values():
         if dish.only_for or not can_be_cooked(household, dish, there):

@@ -25,14 +25,14 @@ from pantrymeals.forecast.depletion import (
     ages_of,
     dishes_reaching,
     go_down,
-    in_hand_of,
     months_reached,
     pace_of,
-    standing_of,
 )
 from pantrymeals.forecast.words import so_much, so_much_a_week
 from pantrymeals.larder.batch_days_done import made_by, with_batches_done, works_within
-from pantrymeals.larder.evenness import averaged, on_shelf
+from pantrymeals.larder.evenness import averaged
+from pantrymeals.larder.on_hand import on_shelf, usable
+from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import Mark, MenuPlan, RunOutRow
 from pantrymeals.records import Household, Lot, Product
 from pantrymeals.words import month_name, short_date
@@ -84,11 +84,11 @@ def first_run_out(household: Household, plan: MenuPlan | None = None) -> tuple[R
     now, noted = household.lots, batch_notes(household, plan) if plan else {}
     household = with_batches_done(household, plan) if plan else household
     stores = Stores(household, plan, first, averaged(household, first, plan.days if plan else 7))
-    shelf, reach = on_shelf(household), dishes_reaching(household)
+    there, reach = usable(household, first), dishes_reaching(household)
     rows = []
     for product in household.products.values():
         states = frozenset(lot.state for lot in household.lots if lot.product == product.name)
-        in_hand = in_hand_of(household, product, first, shelf)
+        in_hand = there[product.name] / product.sizes[0].content
         months = months_reached(product, reach.get(product.name, ()))
         pace = pace_of(stores, product, in_hand, months)
         if states or in_hand or any(pace.standing) or pace.menu:
@@ -264,7 +264,7 @@ def unreachable(household: Household) -> tuple[tuple[str, str], ...]:
     shelf, reach = on_shelf(household), dishes_reaching(household)
     out = []
     for name, product in household.products.items():
-        if not product.on_menus or shelf[name] <= 0 or any(standing_of(household, product)):
+        if not product.on_menus or shelf[name] <= 0 or any(stands(household, name)):
             continue
         dishes = reach.get(name, [])
         if months_reached(product, dishes):

@@ -20,38 +20,15 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
+from pantrymeals.larder.must_reach import YEAR, deadline, season_days
+from pantrymeals.larder.on_hand import usable
 from pantrymeals.records import Household, Product
 
-YEAR = timedelta(days=365)
 LOOK_BACK_DAYS = 28
 """So far back it counts what was eaten too little or too much."""
 
 FEWEST = 4
 """A deviation counts as a share of the stock's share, or of this many steps if that is more."""
-
-
-def season_days(product: Product, first: date, end: date) -> int:
-    """Days from first up to (not including) end on which the product is eaten."""
-    if not product.eaten_in:
-        return max(0, (end - first).days)
-    return sum((first + timedelta(d)).month in product.eaten_in for d in range(max(0, (end - first).days)))
-
-
-def deadline(product: Product, first: date) -> date:
-    """The day the product must last to; a year on where none lies ahead."""
-    if product.must_last_to is not None and product.must_last_to > first:
-        return product.must_last_to
-    return first + YEAR
-
-
-def on_shelf(household: Household) -> dict[str, Fraction]:
-    """What lies on the shelf above the reserve, by product (base measure); held, promised and seed lots apart."""
-    shelf = dict.fromkeys(household.products, Fraction(0))
-    for lot in household.lots:
-        size = household.products[lot.product].size(lot.size)
-        if lot.state == "" and size is not None:
-            shelf[lot.product] += lot.count * size.content
-    return {name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()}
 
 
 def averaged(household: Household, first: date, days: int) -> frozenset[str]:
@@ -76,9 +53,7 @@ def shares(household: Household, first: date, days: int) -> dict[str, Fraction]:
     (the new crop) opens an account of its own, to be eaten evenly over its own year.
     """
     end = first + timedelta(days=days)
-    shelf = on_shelf(household)
-    for part in household.part_jars:
-        shelf[part.product] += part.left
+    shelf = usable(household, first)
     late: dict[str, list[tuple[date, Fraction]]] = {}
     for arrival in household.arrivals:
         product = household.products[arrival.product]
@@ -111,9 +86,7 @@ def lately(household: Household) -> dict[str, tuple[Fraction, Fraction]]:
     it is known what was eaten. The even hand began with what there is now and what was eaten since.
     """
     today = household.today
-    shelf = on_shelf(household)
-    for part in household.part_jars:
-        shelf[part.product] += part.left
+    shelf = usable(household, today)
     out = {}
     for name, since in household.known_since.items():
         begin = max(since, today - timedelta(days=LOOK_BACK_DAYS))

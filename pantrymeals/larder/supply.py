@@ -9,26 +9,37 @@ from math import ceil, floor
 from pantrymeals.records import Household, Product
 
 
+def stands(household: Household, name: str) -> tuple[Fraction, ...]:
+    """What standing use takes of a product in a week of each month (index 0 = January; base measure)."""
+    rows = [use.weekly for use in household.standing if use.product == name]
+    return tuple(sum((row[month] for row in rows), Fraction(0)) for month in range(12))
+
+
+def wanted_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
+    """What standing use would have taken by the end of each day if there were enough (base measure).
+
+    Whole containers where the product is opened whole.
+    """
+    weekly, total, out = stands(household, product.name), Fraction(0), []
+    for d in range(days):
+        total += weekly[(first + timedelta(days=d)).month - 1] / 7
+        out.append(total)
+    container = product.sizes[0].content
+    return [ceil(total / container) * container for total in out] if product.whole else out
+
+
+def held_by_day(product: Product, supply: list[Fraction]) -> list[Fraction]:
+    """What supply holds for standing use by the end of each day: whole containers of what is opened whole."""
+    container = product.sizes[0].content
+    return [floor(held / container) * container for held in supply] if product.whole else supply
+
+
 def standing_by_day(
     household: Household, product: Product, first: date, days: int, supply: list[Fraction]
 ) -> list[Fraction]:
-    """What standing use has taken by the end of each day (base measure).
-
-    Whole containers where the product is opened whole; never more than supply up to that day.
-    """
-    rows = [s for s in household.standing if s.product == product.name]
-    if not rows:
-        return [Fraction(0)] * days
-    container = product.sizes[0].content
-    total = Fraction(0)
-    out = []
-    for d in range(days):
-        month = (first + timedelta(days=d)).month
-        total += sum((s.weekly[month - 1] for s in rows), Fraction(0)) / 7
-        taken = ceil(total / container) * container if product.whole else total
-        held = floor(supply[d] / container) * container if product.whole else supply[d]
-        out.append(min(taken, held))
-    return out
+    """What standing use has taken by the end of each day (base measure); never more than supply up to that day."""
+    wanted = wanted_by_day(household, product, first, days)
+    return list(map(min, wanted, held_by_day(product, supply)))
 
 
 def supply_by_day(household: Household, product: Product, shelf: Fraction, first: date, days: int) -> list[Fraction]:

@@ -114,23 +114,28 @@ def must_not(person: Person, day: date) -> frozenset[str]:
     return person.must_not | {"honey"} if is_baby(person, day) else person.must_not
 
 
-def alternative_for(dish: Dish, person: Person, mark: str, day: date) -> Instead | None:
-    """The household's noted alternative that lets this person sit by, if there is one."""
-    for instead in dish.instead:
-        whom = instead.whom.casefold()
-        if whom in (person.name.casefold(), mark.casefold()):
-            return instead
-        if whom == "low salt" and mark == "salty":
-            return instead
-        if whom == "baby" and is_baby(person, day):
-            return instead
-    return None
+def helps(instead: Instead, person: Person, mark: str, day: date) -> bool:
+    """Whether an alternative lets this person sit by a mark: by name, by the mark, for low salt, or as a baby."""
+    whom = instead.whom.casefold()
+    return (
+        whom in (person.name.casefold(), mark.casefold())
+        or (whom == "low salt" and mark.casefold() == "salty")
+        or (whom == "baby" and is_baby(person, day))
+    )
+
+
+def is_for(instead: Instead, person: Person, day: date) -> bool:
+    """Whether an alternative is for this person: named, a baby, or because of a mark they must not have."""
+    return any(helps(instead, person, mark, day) for mark in ("", *must_not(person, day)))
 
 
 def barred_marks(dish: Dish, eaters: Iterable[Person], day: date) -> frozenset[str]:
     """Marks that bar food from this dish for someone at the table without a noted alternative."""
     return frozenset(
-        mark for person in eaters for mark in must_not(person, day) if alternative_for(dish, person, mark, day) is None
+        mark
+        for person in eaters
+        for mark in must_not(person, day)
+        if not any(helps(instead, person, mark, day) for instead in dish.instead)
     )
 
 

@@ -8,8 +8,9 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.forecast.words import so_much
-from pantrymeals.larder.evenness import deadline, on_shelf, season_days
-from pantrymeals.larder.supply import standing_by_day, supply_by_day
+from pantrymeals.larder.must_reach import deadline, season_days
+from pantrymeals.larder.on_hand import on_shelf
+from pantrymeals.larder.supply import standing_by_day, stands, supply_by_day
 from pantrymeals.plans.menu import MenuPlan, RunOutRow
 from pantrymeals.plans.no_store import Pinch, StapleRow
 from pantrymeals.records import Household, Product
@@ -114,7 +115,7 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
         takes = [
             o.amount for d in household.dishes.values() for u in d.uses for o in u.options if o.product == product.name
         ]
-        takes += [max(s.weekly) / 7 for s in household.standing if s.product == product.name]
+        takes.append(max(stands(household, product.name)) / 7)
         crumb = min((t for t in takes if t > 0), default=product.sizes[0].content)
     if line.left[-1] >= crumb:
         return None

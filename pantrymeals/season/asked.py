@@ -8,6 +8,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import YEAR_OPENS, opens
+from pantrymeals.larder.on_hand import in_lots
+from pantrymeals.larder.supply import stands
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import Household, Product
 from pantrymeals.season.facts import Harvest, SeasonFacts, YearDay
@@ -49,24 +51,12 @@ def first_content(product: Product) -> Fraction:
 
 def on_shelf(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) on the shelf: reserve counted, held, suspect, promised and seed lots not."""
-    product = asked.household.products[name]
-    total = Fraction(0)
-    for lot in asked.household.lots:
-        size = product.size(lot.size) if lot.product == name and lot.state == "" else None
-        if size is not None:
-            total += lot.count * size.content / first_content(product)
-    return total
+    return in_lots(asked.household, name) / first_content(asked.household.products[name])
 
 
 def in_house(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) in every lot but the promised and the seed, held ones too."""
-    product = asked.household.products[name]
-    total = Fraction(0)
-    for lot in asked.household.lots:
-        size = product.size(lot.size) if lot.product == name else None
-        if size is not None and lot.state not in {"promised", "seed"}:
-            total += lot.count * size.content / first_content(product)
-    return total
+    return in_lots(asked.household, name, {"", "held", "suspect"}) / first_content(asked.household.products[name])
 
 
 def all_held(asked: SeasonQuestion, name: str) -> bool:
@@ -77,12 +67,7 @@ def all_held(asked: SeasonQuestion, name: str) -> bool:
 
 def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
-    product, total = asked.household.products[name], Fraction(0)
-    for lot in asked.household.lots:
-        size = product.size(lot.size) if lot.product == name and lot.state == "seed" else None
-        if size is not None:
-            total += lot.count * size.content / first_content(product)
-    return total
+    return in_lots(asked.household, name, {"seed"}) / first_content(asked.household.products[name])
 
 
 def eating_weeks(first: date, last: date, eaten_in: frozenset[int]) -> float:
@@ -150,8 +135,7 @@ def rate_now(asked: SeasonQuestion, name: str) -> Fraction | None:
 def standing_a_year(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers that standing use takes in a year."""
     content = first_content(asked.household.products[name])
-    monthly = sum((w for s in asked.household.standing if s.product == name for w in s.weekly), Fraction(0))
-    return monthly / 12 * Fraction(365, 7) / content
+    return sum(stands(asked.household, name)) / Fraction(12) * Fraction(365, 7) / content
 
 
 def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:

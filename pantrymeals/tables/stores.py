@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from pantrymeals.larder.book_history import lines_of
-from pantrymeals.larder.evenness import on_shelf
+from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Household, Lot, Movement, Product
 from pantrymeals.tables.shapes import Column, Shape, frame_of

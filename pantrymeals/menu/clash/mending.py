@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from pantrymeals.larder.evenness import on_shelf
+from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.menu.clash.stock import STOCK, held, stock_said
 from pantrymeals.menu.clash.switches import Switched
 from pantrymeals.menu.clash.words import so_many

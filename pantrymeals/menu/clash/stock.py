@@ -7,8 +7,8 @@ from datetime import timedelta
 from fractions import Fraction
 from math import ceil, floor
 
-from pantrymeals.larder.evenness import on_shelf
-from pantrymeals.larder.supply import standing_by_day, supply_by_day
+from pantrymeals.larder.on_hand import on_shelf, usable
+from pantrymeals.larder.supply import standing_by_day, stands, supply_by_day
 from pantrymeals.larder.table import batches, tables
 from pantrymeals.menu.clash.active_limits import TrueSupply, only_active_limits
 from pantrymeals.menu.clash.switches import SWITCH, Switched, with_switches
@@ -53,7 +53,7 @@ def _ample(household: Household, name: str, most: Fraction, days: int) -> int:
     """Containers that cover the reserve, standing use and a cooking of the greediest dish each day."""
     product = household.products[name]
     content = product.sizes[0].content
-    standing = sum((max(s.weekly) for s in household.standing if s.product == name), Fraction(0))
+    standing = max(stands(household, name))
     return ceil((product.reserve + standing * (days + 7) / 7 + most * days) / content) + 1
 
 
@@ -141,8 +141,7 @@ def stock_said(household: Household, problem: MenuProblem, rule: Rule) -> str:
     product = household.products[rule.what]
     end = problem.request.first + timedelta(days=problem.days)
     content = product.sizes[0].content
-    there = on_shelf(household)[product.name]
-    there += sum((p.left for p in household.part_jars if p.product == product.name), Fraction(0))
+    there = usable(household, problem.request.first)[product.name]
     coming = [a.day for a in household.arrivals if a.product == product.name and problem.request.first <= a.day < end]
     lots = (lot for lot in household.lots if lot.product == product.name and not lot.state)
     back = product.reserve and any(lot.count > 0 for lot in lots)

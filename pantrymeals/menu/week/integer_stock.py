@@ -14,6 +14,7 @@ from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
 from pantrymeals.larder.evenness import averaged, in_containers, lately, shares, steps, with_memory
+from pantrymeals.larder.on_hand import of_size
 from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.larder.supply import nights_left, standing_by_day, supply_by_day
 from pantrymeals.menu.request import MenuRequest
@@ -175,21 +176,10 @@ def _one_good(
         averaged=is_averaged,
         exact_container=product.sizes[0].content,
         sizes=tuple(
-            (size.name, round(size.content / grain), _count(household, product.name, size.name))
-            for size in product.sizes
+            (size.name, round(size.content / grain), of_size(household, product, size.name)) for size in product.sizes
         ),
         step=step,
         stood=standing[-1] / product.sizes[0].content,
         even_lately=past[0] / product.sizes[0].content,
         eaten_lately=past[1] / product.sizes[0].content,
-    )
-
-
-def _count(household: Household, product: str, size: str) -> int:
-    """Whole containers of one size on the shelf."""
-    return floor(
-        sum(
-            (lot.count for lot in household.lots if (lot.product, lot.size, lot.state) == (product, size, "")),
-            Fraction(0),
-        )
     )

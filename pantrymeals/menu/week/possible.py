@@ -12,10 +12,11 @@ from pantrymeals.larder.table import (
     barred_marks,
     batches,
     is_baby,
+    is_for,
     must_not,
     weekday,
 )
-from pantrymeals.records import Dish, Household, Instead, Option, Person, Product, Use
+from pantrymeals.records import Dish, Household, Instead, Option, Product, Use
 
 UseOptions = tuple[tuple[Option, Fraction], ...]
 """For one use: each option that may stand, with the exact amount for all batches."""
@@ -141,18 +142,6 @@ def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]
             uses.append(tuple((o, o.amount) for o in viable))
         notes.append(f"{instead.whom}: {instead.what}")
     return times, tuple(uses), tuple(notes)
-
-
-def is_for(instead: Instead, person: Person, day: date) -> bool:
-    """Whether an alternative is for this person: by name, by a mark they must not have, or as a baby."""
-    whom = instead.whom.casefold()
-    marks = {mark.casefold() for mark in must_not(person, day)}
-    return (
-        whom == person.name.casefold()
-        or whom in marks
-        or (whom == "low salt" and "salty" in marks)
-        or (whom == "baby" and is_baby(person, day))
-    )
 
 
 def alternatives(table: Table, dish: Dish) -> tuple[Instead, ...]:

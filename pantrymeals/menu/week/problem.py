@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 
-from pantrymeals.larder.evenness import on_shelf
+from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.table import Table, days_between, refusals, tables, weekday
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from pantrymeals.forecast.ready_dishes import dishes_for, usable
+from pantrymeals.forecast.ready_dishes import dishes_for
+from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.opened_life import life_from, life_of, lifted_out
 from pantrymeals.records import Household
 from tests.kitchens.tiny import MONDAY, day, dish, jar, kitchen, lot, part_jar, qty
@@ -40,7 +41,7 @@ def _jam(opened: int) -> Household:
 def test_a_jar_past_its_day_makes_no_dish() -> None:
     """Jam opened three days ago, good for three: its last day was yesterday."""
     assert _jam(-3).today == MONDAY
-    assert usable(_jam(-3))["Jam"] == qty("1 qt")
-    assert usable(_jam(-2))["Jam"] == qty("3/2 qt")
+    assert usable(_jam(-3), MONDAY)["Jam"] == qty("1 qt")
+    assert usable(_jam(-2), MONDAY)["Jam"] == qty("3/2 qt")
     assert dishes_for(_jam(-3), {"Jam"}) == {}
     assert dishes_for(_jam(-2), {"Jam"}) == {"Jam": ("Tarts",)}

@@ -1,0 +1,50 @@
+"""What is there of each product, in which size and state (base measure unless said)."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import date
+from fractions import Fraction
+from math import floor
+
+from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.records import Household, Lot, LotState, Product
+
+ON_THE_SHELF: frozenset[LotState] = frozenset({""})
+"""Lots that may be used: held, suspect, promised and seed lots are not on the shelf."""
+
+
+def amount_in(product: Product, lot: Lot) -> Fraction:
+    """What a lot holds; nothing in a size that the product does not come in."""
+    size = product.size(lot.size)
+    return lot.count * size.content if size is not None else Fraction(0)
+
+
+def in_lots(household: Household, name: str, states: Collection[LotState] = ON_THE_SHELF) -> Fraction:
+    """What the lots of a product hold in those states, its reserve included."""
+    product = household.products[name]
+    lots = (lot for lot in household.lots if lot.product == name and lot.state in states)
+    return sum((amount_in(product, lot) for lot in lots), Fraction(0))
+
+
+def of_size(household: Household, product: Product, size: str) -> int:
+    """Whole containers of one size on the shelf."""
+    lots = (lot for lot in household.lots if (lot.product, lot.size, lot.state) == (product.name, size, ""))
+    return floor(sum((lot.count for lot in lots), Fraction(0)))
+
+
+def on_shelf(household: Household) -> dict[str, Fraction]:
+    """What lies on the shelf above the reserve, by product; part jars apart."""
+    shelf = dict.fromkeys(household.products, Fraction(0))
+    for lot in household.lots:
+        if lot.state in ON_THE_SHELF:
+            shelf[lot.product] += amount_in(household.products[lot.product], lot)
+    return {name: max(Fraction(0), amount - household.products[name].reserve) for name, amount in shelf.items()}
+
+
+def usable(household: Household, day: date) -> dict[str, Fraction]:
+    """What may be used from a day on, by product: on the shelf above the reserve, and open and not past its days."""
+    there = on_shelf(household)
+    for part, _ in parts_not_past(household, day):
+        there[part.product] += part.left
+    return there
