@@ -193,3 +193,13 @@ def _jars(household: Household, batch: BatchDay) -> dict[str, int]:
         if product.kind == "jar":
             out[size.name] = out.get(size.name, 0) + floor(amount / size.content)
     return out
+
+
+RULES = (
+    batch_days_have_their_time,
+    batch_days_take_their_own,
+    batch_products_may_be_taken,
+    batch_days_keep_the_hours,
+    batch_days_leave_the_meals_theirs,
+    jars_stand_empty,
+)

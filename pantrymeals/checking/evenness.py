@@ -166,3 +166,9 @@ def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan
         as_it_comes = product.must_last_to is None and (name in fresh or product.kind == "fridge")
         if name not in rows and not as_it_comes and on_the_shelf(household, product) and any(used(plan, name)):
             yield f"{name}: the menu uses it, but no share is stated"
+
+
+RULES = (
+    shares_are_even_shares,
+    every_stored_product_used_has_its_share,
+)

@@ -8,23 +8,24 @@ Where a dish could simply take the place, the promise is broken.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.checking.limits import unhappy_beside, why_not_planned
+from pantrymeals.checking import limits, variety
+from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import first_thawed, number_of, opened, stood, supplied, used
 from pantrymeals.checking.table import (
     barring_marks,
     eaters_of,
     is_for,
-    kinds_of,
     occasions_of,
     portions_of,
     roles_of,
     weekday_of,
 )
-from pantrymeals.checking.variety import Eaten, all_eaten, days_between
+from pantrymeals.checking.variety import days_between
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName, Product
 
@@ -44,12 +45,9 @@ def could_take_a_place(household: Household, plan: MenuPlan, dish: Dish, meal: P
     covered = roles.intersection(*[household.dishes[p.dish].covers for p in there]) if there else set()
     if (covered - filled) - dish.covers or (dish.covers | {dish.role}) & roles & filled:
         return False
-    replaced = {p.dish for p in there}
     number = number_of(plan, meal.day)
-    return (
-        _fits_the_day(household, plan, dish, meal, replaced)
-        and _fits_the_weeks(household, plan, dish, meal.day, replaced)
-        and shelf_gives(household, dish, meal.meal, meal.day, lambda of: spare(household, plan, of, number))
+    return _breaks_nothing(household, plan, dish, meal) and shelf_gives(
+        household, dish, meal.meal, meal.day, lambda of: spare(household, plan, of, number)
     )
 
 
@@ -64,49 +62,19 @@ def _must_stay(household: Household, meal: PlannedMeal, planned: PlannedDish, di
     return planned.pinned or own.name in feasts or keeps or own.leaves is not None
 
 
-def _fits_the_day(household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal, replaced: set[str]) -> bool:
-    """The day's minutes, no tag twice in a meal or a day, pairs."""
-    rules = household.rules
-    of_day = [
-        (m, household.dishes[p.dish])
-        for m in plan.meals
-        if m.day == meal.day
-        for p in m.dishes
-        if not (m is meal and p.dish in replaced)
-    ]
-    limit = rules.hands_on_minutes.get(weekday_of(meal.day))
-    minutes = dish.hands_on_minutes + sum(other.hands_on_minutes for _, other in of_day)
-    if limit is not None and minutes > limit and not kinds_of(household, meal.day):
-        return False
-    for where, other in of_day:
-        shared = dish.tags & other.tags
-        if other.name == dish.name or (shared & rules.not_twice_a_day and not other.needs_left):
-            return False
-        if where is meal and (shared & rules.not_twice or unhappy_beside(dish, other) or unhappy_beside(other, dish)):
-            return False
-    return True
-
-
-def _fits_the_weeks(household: Household, plan: MenuPlan, dish: Dish, day: date, replaced: set[str]) -> bool:
-    """Days between, tags of seven days, and not two days running, with what was eaten before and comes after."""
-    rules = household.rules
-    others = [e for e in all_eaten(household, plan) if not (e.day == day and e.planned and e.dish.name in replaced)]
-    least = days_between(household, dish)
-    if any(e.dish.name == dish.name and abs((e.day - day).days) < max(1, least) for e in others):
-        return False
-    near = [e for e in others if abs((e.day - day).days) == 1 and e.dish.role == "main"]
-    if dish.role == "main" and any(e.dish.tags & dish.tags & rules.not_running for e in near):
-        return False
-    return all(_room_in_seven_days(others, tag, most, day) for tag, most in rules.at_most.items() if tag in dish.tags)
-
-
-def _room_in_seven_days(others: list[Eaten], tag: str, most: int, day: date) -> bool:
-    days = [e.day for e in others if tag in e.dish.tags]
-    for back in range(7):
-        first = day - timedelta(days=back)
-        if sum(first <= d < first + timedelta(days=7) for d in days) >= most:
-            return False
-    return True
+def _breaks_nothing(household: Household, plan: MenuPlan, dish: Dish, meal: PlannedMeal) -> bool:
+    """Whether no rule of variety, minutes and pairs is broken with it that is not broken without it."""
+    reach = timedelta(days=max(7, days_between(household, dish)))
+    near = [m for m in plan.meals if abs(m.day - meal.day) <= reach]
+    stays = tuple(p for p in meal.dishes if p.role != dish.role)
+    there = replace(meal, dishes=(*stays, PlannedDish(dish.role, dish.name, 1, ())))
+    beside = [there if m is meal else m for m in near]
+    rules = (*limits.RULES, *variety.RULES)
+    as_it_is, with_it = (
+        {said for rule in rules for said in rule(household, replace(plan, meals=tuple(meals)))}
+        for meals in (near, beside)
+    )
+    return with_it <= as_it_is
 
 
 def shelf_gives(

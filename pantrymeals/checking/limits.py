@@ -159,3 +159,16 @@ def leavings_are_there(household: Household, plan: MenuPlan) -> Iterator[str]:
             yield f"{at(meal, planned)}: the {needed} of {in_time[-1].dish} is used already"
         else:
             yield f"{at(meal, planned)}: no {needed} is left from the days before"
+
+
+RULES = (
+    products_are_in_their_time,
+    dishes_are_in_season,
+    dishes_have_their_weekday,
+    tins_can_be_carried,
+    feast_and_crew_dishes_wait,
+    hands_have_the_minutes,
+    no_dish_takes_too_long,
+    dishes_go_together,
+    leavings_are_there,
+)

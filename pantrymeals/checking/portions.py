@@ -113,3 +113,13 @@ def open_roles_are_counted(household: Household, plan: MenuPlan) -> Iterator[str
     listed = sum(len(meal.open_roles) for meal in plan.meals)
     if plan.open_roles != listed:
         yield f"the plan states {plan.open_roles} open roles, its meals list {listed}"
+
+
+RULES = (
+    every_day_has_its_meals,
+    portions_are_counted,
+    batches_feed_the_table,
+    dishes_stand_in_their_role,
+    every_role_is_filled_once,
+    open_roles_are_counted,
+)

@@ -27,3 +27,9 @@ def pace_is_a_pace(household: Household, plan: MenuPlan) -> Iterator[str]:  # no
     """The common pace lies from 0 to 1."""
     if not 0 <= plan.pace <= 1:
         yield f"the common pace is {float(plan.pace):.4g}; it must lie from 0 to 1"
+
+
+RULES = (
+    gap_is_as_stated,
+    pace_is_a_pace,
+)

@@ -252,3 +252,12 @@ def waste_is_told(household: Household, plan: MenuPlan) -> Iterator[str]:
         if said != right:
             over, stated = so_much(product, right), so_much(product, said)
             yield f"{product.name}: {over} goes over, the plan states {stated}"
+
+
+RULES = (
+    shelf_is_never_overdrawn,
+    sizes_are_on_the_shelf,
+    openings_can_be_made,
+    opened_is_enough,
+    waste_is_told,
+)

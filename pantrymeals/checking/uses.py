@@ -111,3 +111,10 @@ def _alternatives_suit(
             bad = marks & marks_against(person, meal.day) if is_for(note, person, meal.day) else set()
             for mark in sorted(bad):
                 yield f"{at(meal, planned)}: {note.what} has {mark}: not for {person.name}"
+
+
+RULES = (
+    uses_are_the_dishs_own,
+    alternatives_are_named,
+    nobody_gets_what_they_must_not_eat,
+)

@@ -115,3 +115,13 @@ def not_twice_in_a_day(household: Household, plan: MenuPlan) -> Iterator[str]:
             carrying = [dish.name for dish in dishes if tag in dish.tags]
             if len(carrying) > 1:
                 yield f"{day_words(day)}: '{tag}' twice in one day: {', '.join(carrying)}"
+
+
+RULES = (
+    repeats_keep_their_distance,
+    not_at_two_meals_of_a_day,
+    at_most_in_seven_days,
+    not_on_days_running,
+    not_twice_in_a_meal,
+    not_twice_in_a_day,
+)
