@@ -82,6 +82,15 @@ def test_few_flats_bound_the_season(tomatoes):
     assert sheet.fitted.cuts[0].why == "flat lids"
 
 
+@pytest.mark.parametrize(("gone", "loads"), [(7, 9), (8, 8), (28, 6)])
+def test_a_season_without_some_flats_has_those_that_are_left(tomatoes, gone, loads):
+    """Of seventy lids; nine loads of seven take sixty-three, and none is bought."""
+    lids = tomatoes(lids={"regular": "60", "wide": "10"})
+    sheet = make_season(lids, SeasonAsked(without=(f"{gone} flats",)))
+    assert sheet.fitted.loads["Tomatoes, crushed"] == loads
+    assert [cut.why for cut in sheet.fitted.cuts] == (["flat lids"] if loads < 9 else [])
+
+
 def test_the_json_holds_the_same_figures(tomatoes):
     sheet = make_season(tomatoes(), SeasonAsked())
     data = json.loads(figures_json(wanted=sheet.wanted, fitted=sheet.fitted))
