@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals import tables
 from pantrymeals.cli.options import (
+    AsCsv,
     AsJson,
+    AsXlsx,
     Plain,
     Today,
+    also_as_tables,
     paper_for,
     whole_number,
 )
@@ -19,6 +24,7 @@ from pantrymeals.cli.options import Larder as LarderFolder
 
 if TYPE_CHECKING:
     from pantrymeals.actions.run_out import Chance, Larder
+    from pantrymeals.cli.options import AsTables
     from pantrymeals.plans.menu import MenuPlan
 
 
@@ -90,6 +96,8 @@ def run_out(
     paths: Paths = 2000,
     seed: Seed = 1,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -99,21 +107,30 @@ def run_out(
     opened = _open(larder, today)
     chance = _chance(paths, seed, limit)
     plan = None if menu is None else announced_in(menu, opened.household)
+    also = partial(also_as_tables, csv, xlsx)
     if what_if:
-        _show_what_if(opened, what_if, chance, plan, as_json, plain)
+        _show_what_if(opened, what_if, chance, plan, as_json, plain, also)
     elif back_test:
-        _show_back_test(opened, ahead, chance, as_json, plain)
+        _show_back_test(opened, ahead, chance, as_json, plain, also)
     else:
-        _show_forecast(opened, chance, plan, as_json, plain, everything=not brief)
+        _show_forecast(opened, chance, plan, as_json, plain, also, everything=not brief)
 
 
 def _show_forecast(
-    opened: Larder, chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool, *, everything: bool
+    opened: Larder,
+    chance: Chance,
+    plan: MenuPlan | None,
+    as_json: bool,
+    plain: bool,
+    also: AsTables,
+    *,
+    everything: bool,
 ) -> None:
     from pantrymeals.actions.run_out import run_out as forecast_of
     from pantrymeals.actions.run_out import whole_larder
 
     forecast, cover = forecast_of(opened, chance, plan), whole_larder(opened.household)
+    also(lambda: tables.run_out(forecast, cover))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -128,11 +145,12 @@ def _show_forecast(
 
 
 def _show_what_if(
-    opened: Larder, wishes: list[str], chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool
+    opened: Larder, wishes: list[str], chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool, also: AsTables
 ) -> None:
     from pantrymeals.actions.run_out import what_if as compared
 
     change, after = compared(opened, wishes, chance, plan)
+    also(lambda: tables.what_if(change, after))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -145,10 +163,11 @@ def _show_what_if(
     typer.echo(paper.text(), nl=False)
 
 
-def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, plain: bool) -> None:
+def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, plain: bool, also: AsTables) -> None:
     from pantrymeals.actions.run_out import tested_on_the_past
 
     test = tested_on_the_past(opened, ahead, chance)
+    also(lambda: tables.back_test(test))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -166,6 +185,8 @@ def eat_first(
     sources: Annotated[bool, typer.Option("--sources", help="Say where each keeping time comes from.")] = False,
     seed: Seed = 1,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -173,6 +194,7 @@ def eat_first(
     from pantrymeals.actions.eat_first import eat_first_now
 
     sheet = eat_first_now(_open(larder, today), _chance(2000, seed, None))
+    also_as_tables(csv, xlsx, lambda: tables.eat_first(sheet))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -200,6 +222,8 @@ def freezer_off(
     ] = None,
     pdf: Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the sheet as PDF.")] = None,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -207,6 +231,7 @@ def freezer_off(
     from pantrymeals.actions.run_out import freezer_off_sheet, print_freezer_off
 
     sheet = freezer_off_sheet(_open(larder, today).household, freezer or (), full, since)
+    also_as_tables(csv, xlsx, lambda: tables.freezer_off(sheet))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 

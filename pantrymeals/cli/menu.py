@@ -8,14 +8,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals import tables
 from pantrymeals.cli.options import (
     RULES_BROKEN,
+    AsCsv,
+    AsXlsx,
     Days,
     First,
     Larder,
     Plain,
     SameSeed,
     Today,
+    also_as_tables,
     in_seconds,
     wants_colour,
     whole_number,
@@ -60,6 +64,8 @@ def menu(
     pdf: Annotated[
         Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the menu and pull list as PDF.")
     ] = None,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -87,6 +93,7 @@ def menu(
 
         print_menu(sheet, pdf)
         typer.echo(f"Written: {pdf}", err=True)
+    also_as_tables(csv, xlsx, lambda: tables.menu(sheet.plan, sheet.pull))
     if sheet.broken:
         _say_broken(sheet)
         raise typer.Exit(RULES_BROKEN)
@@ -109,6 +116,8 @@ def weeks(
     ends: Annotated[
         str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
     ] = "",
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     today: Today = None,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
@@ -125,6 +134,7 @@ def weeks(
     else:
         write_safely(out, text.encode())
         typer.echo(f"Written: {out}", err=True)
+    also_as_tables(csv, xlsx, lambda: tables.weeks(sheet.plan for sheet in done.weeks))
     if any(sheet.broken for sheet in done.weeks):
         for sheet in done.weeks:
             _say_broken(sheet)

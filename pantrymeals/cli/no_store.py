@@ -8,15 +8,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals import tables
 from pantrymeals.cli.options import (
     RULES_BROKEN,
+    AsCsv,
     AsJson,
+    AsXlsx,
     Days,
     First,
     Larder,
     MenuSeed,
     Plain,
     Today,
+    also_as_tables,
     in_seconds,
     paper_for,
     parse_day,
@@ -42,6 +46,8 @@ def no_store(
         ),
     ] = None,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -53,6 +59,7 @@ def no_store(
     household = open_larder(larder, today, date.today())
     sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch))
     found = sheet.rehearsal
+    also_as_tables(csv, xlsx, lambda: tables.no_store(found, sheet.menu.pull))
     if as_json:
         from pantrymeals.reports.json.no_store import no_store_json
 
@@ -102,6 +109,8 @@ def no_store_end(
     larder: Larder = Path(),
     days: Days = 30,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -109,6 +118,7 @@ def no_store_end(
     from pantrymeals.actions.no_store import end_no_store
 
     household, ended = end_no_store(larder, first, days, today, date.today())
+    also_as_tables(csv, xlsx, lambda: tables.no_store_end(ended))
     if as_json:
         from pantrymeals.reports.json.no_store import ending_json
 

@@ -103,7 +103,11 @@ AsXlsx = Annotated[
 ]
 
 
-def also_as_tables(csv: Path | None, xlsx: Path | None, frames: Callable[[], Sequence[pd.DataFrame]]) -> None:
+Frames = Callable[[], "Sequence[pd.DataFrame]"]
+AsTables = Callable[[Frames], None]
+
+
+def also_as_tables(csv: Path | None, xlsx: Path | None, frames: Frames) -> None:
     """Write a report's tables where --csv or --xlsx names a file, and say so; ``frames`` is not called elsewise."""
     if csv is None and xlsx is None:
         return

@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals import tables
 from pantrymeals.cli.options import (
     RULES_BROKEN,
+    AsCsv,
+    AsXlsx,
     Larder,
     MenuSeed,
     Plain,
     Today,
+    also_as_tables,
     in_seconds,
     paper_for,
     parse_day,
@@ -55,6 +59,8 @@ def replan(
         typer.Option("--seconds", parser=in_seconds(20), metavar="NUMBER", help="Longest time to search."),
     ] = 20.0,
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -70,6 +76,7 @@ def replan(
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
     done = watched(lambda watch: plan_anew(household, announced, life, first, seed, seconds, watch))
     sheet = lay_out(done.household, done.plan)
+    also_as_tables(csv, xlsx, lambda: tables.changes(done.changes, done.plan, sheet.pull))
     if as_json:
         from pantrymeals.reports.json.plan import menu_json
 
@@ -99,6 +106,8 @@ def swap(
         int,
         typer.Option("--number", parser=whole_number(" of offers", 5), metavar="NUMBER", help="How many offers."),
     ] = 5,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -110,6 +119,7 @@ def swap(
 
     household = open_larder(larder, today, date.today())
     found = offers_for(household, announced_in(plan, household), place, number)
+    also_as_tables(csv, xlsx, lambda: tables.offers(found.offers))
     paper = paper_for(plain)
     write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)
     typer.echo(paper.text(), nl=False)

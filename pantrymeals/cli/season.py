@@ -8,11 +8,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals import tables
 from pantrymeals.cli.options import (
+    AsCsv,
     AsJson,
+    AsXlsx,
     Larder,
     Plain,
     Today,
+    also_as_tables,
     in_seconds,
     paper_for,
     whole_number,
@@ -51,6 +55,8 @@ def season(
         typer.Option("--seconds", parser=in_seconds(20, 0.1), metavar="NUMBER", help="Longest time for one search."),
     ] = 20.0,
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -59,6 +65,7 @@ def season(
 
     asked = _open(larder, today, seed)
     sheet = make_season(asked, SeasonAsked(tuple(without or ()), buy_flats, seed, seconds))
+    also_as_tables(csv, xlsx, lambda: tables.season(sheet.wanted, sheet.fitted))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -90,12 +97,20 @@ def season(
     typer.echo(paper.text(), nl=False)
 
 
-def sitters(larder: Larder = Path(), as_json: AsJson = False, plain: Plain = False, today: Today = None) -> None:
+def sitters(
+    larder: Larder = Path(),
+    as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
     """What is made and never eaten, with an honest end for each."""
     from pantrymeals.actions.sitters import find_sitters, sitter_cautions
 
     asked = _open(larder, today)
     rows = find_sitters(asked)
+    also_as_tables(csv, xlsx, lambda: tables.sitters(rows))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -114,6 +129,8 @@ def glut(
     larder: Larder = Path(),
     hours: Annotated[str, typer.Option("--hours", metavar="HOURS", help="Kitchen hours there are for it.")] = "",
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -121,6 +138,7 @@ def glut(
     from pantrymeals.actions.season import make_glut
 
     plan = make_glut(_open(larder, today), crop, amount, hours)
+    also_as_tables(csv, xlsx, lambda: tables.glut(plan))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 
@@ -142,6 +160,8 @@ def notes(
     ] = None,
     larder: Larder = Path(),
     as_json: AsJson = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -150,6 +170,7 @@ def notes(
 
     asked = _open(larder, today)
     found = make_notes(asked, year)
+    also_as_tables(csv, xlsx, lambda: tables.season_notes(found))
     if as_json:
         from pantrymeals.reports.json.figures import figures_json
 

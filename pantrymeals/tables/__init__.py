@@ -17,7 +17,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pantrymeals.tables.menus import changes, draws, meals, menu, pull_list, weeks
+    from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
     from pantrymeals.tables.outlook import back_test, eat_first, freezer_off, run_out, what_if
     from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
     from pantrymeals.tables.rehearsal import no_store, no_store_end
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _HOME = {
     "stores": ("products", "lots", "on_hand", "movements", "use_by_week", "seasons"),
-    "menus": ("meals", "draws", "pull_list", "menu", "weeks", "changes"),
+    "menus": ("meals", "draws", "pull_list", "menu", "weeks", "changes", "offers"),
     "outlook": ("run_out", "back_test", "what_if", "eat_first", "freezer_off"),
     "put_up": ("put_up_list", "season", "sitters", "glut", "season_notes"),
     "rehearsal": ("no_store", "no_store_end"),
@@ -34,7 +34,7 @@ _HOME = {
 
 __all__ = [
     "back_test", "changes", "draws", "eat_first", "freezer_off", "glut", "lots", "meals", "menu", "movements",
-    "no_store", "no_store_end", "on_hand", "products", "pull_list", "put_up_list", "run_out", "season",
+    "no_store", "no_store_end", "offers", "on_hand", "products", "pull_list", "put_up_list", "run_out", "season",
     "season_notes", "seasons", "sitters", "use_by_week", "weeks", "what_if",
 ]  # fmt: skip
 

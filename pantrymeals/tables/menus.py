@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from pantrymeals.plans.menu import ChosenUse, MealChange, MenuPlan, PlannedDish, PlannedMeal, PullLine, PullList
+from pantrymeals.plans.menu import (
+    ChosenUse,
+    MealChange,
+    MenuPlan,
+    PlannedDish,
+    PlannedMeal,
+    PullLine,
+    PullList,
+    SwapOffer,
+)
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.tables.shapes import Column, Shape
 from pantrymeals.tables.stores import CONTAINERS, first_size
@@ -72,6 +81,22 @@ CHANGES: Shape[MealChange] = Shape(
 )
 
 
+OFFERS: Shape[SwapOffer] = Shape(
+    "offers",
+    "another dish for one place, everything else kept",
+    (
+        Column("dish"),
+        Column("nearer", "products nearer to an even hand"),
+        Column("further", "products further from it"),
+        Column("goes_over", "products", lambda o: tuple(product for product, _ in o.waste)),
+        Column("minutes", "more or less"),
+        Column("hands_on", "minutes more or less", lambda o: o.hands_on_minutes),
+        Column("points", "more or less"),
+        Column("besides"),
+    ),
+)
+
+
 def meals(plan: MenuPlan) -> pd.DataFrame:
     """Every role of every meal, in order, with its dish; roles left open too."""
     return MEALS.frame(_places(plan))
@@ -100,6 +125,11 @@ def weeks(plans: Iterable[MenuPlan]) -> tuple[pd.DataFrame, ...]:
 def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:
     """What changes in a menu that was announced, then the new menu's own tables."""
     return CHANGES.frame(found), *menu(plan, pull)
+
+
+def offers(found: Iterable[SwapOffer]) -> tuple[pd.DataFrame, ...]:
+    """Other dishes for one place of a menu, the best first."""
+    return (OFFERS.frame(found),)
 
 
 def _places(plan: MenuPlan) -> Iterator[_Place]:

@@ -59,7 +59,7 @@ RUN_OUT: Shape[ForecastRow] = Shape(
 )
 
 LIMITS: Shape[Limiting] = Shape(
-    "limits",
+    "what limits",
     "a product that ends the full meals first",
     (Column("product"), Column("size"), Column("on_hand", CONTAINERS), Column("days_a_container", "days")),
 )

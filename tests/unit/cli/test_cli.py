@@ -84,11 +84,13 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
     """As with --help: its quickness is guarded by what it loads."""
     copy = tmp_path / "demo"
     shutil.copytree(ROOT / "demo", copy, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
-    heavy = {"rich.console", "openpyxl", "pydantic", "numpy", "ortools", "pantrymeals.reports.json.plan",
-             "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
+    heavy = {"rich.console", "openpyxl", "pydantic", "numpy", "pandas", "xlsxwriter", "ortools",
+             "pantrymeals.reports.json.plan", "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
     assert _loaded_by("tally", "raspberry jam", "--larder", str(copy)) & heavy == set()
     menu = str(ROOT / "tests" / "golden" / "demo_week.json")
     assert _loaded_by("pull", menu, "--larder", str(copy)) & heavy == set()
+    for looking in (("lots", "raspberry jam"), ("part-jars",), ("book", "log")):
+        assert _loaded_by(*looking, "--larder", str(copy)) & {"pandas", "numpy", "xlsxwriter", "ortools"} == set()
     alone = _loaded_by("book", "export", str(tmp_path / "book.csv"), "--larder", str(copy))
     assert alone & {*heavy, "yaml", "pantrymeals.files.products"} == set()
 
