@@ -182,6 +182,15 @@ def test_a_leaving_is_there_from_the_next_day_for_its_days() -> None:
     ]
 
 
+def test_a_leaving_is_not_there_on_the_day_it_is_cooked() -> None:
+    """The loaf of Monday's lunch is not left over before the day is out."""
+    home = _loaf(feeds=4, meals=[meal_roles("lunch"), meal_roles()])
+    lunch = supper(day(0), cooked(home, "Loaf"), portions=5, meal="lunch")
+    assert told(home, [lunch, supper(day(0), cooked(home, "Cold plate"), portions=5)]) == [
+        "Mon 5 January, supper, Cold plate: no cold loaf is left from the days before"
+    ]
+
+
 def test_one_use_a_cooking() -> None:
     home = _loaf(feeds=4)
     assert told(home, _week(home, "Loaf", "Cold plate", "Cold plate")) == [

@@ -15,7 +15,7 @@ from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.freezer_off import freezer_off
 from pantrymeals.forecast.keeping import names_any
 from pantrymeals.plans.outlook import EatFirst
-from pantrymeals.records import Household, PartJar, Size, StorePlace
+from pantrymeals.records import Household, LotState, PartJar, Size, StorePlace
 from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
 from pantrymeals.reports.terminal.eat_first import write_eat_first
 from pantrymeals.reports.terminal.paper import Paper
@@ -219,3 +219,27 @@ def test_words_are_whole_words() -> None:
 def test_a_jar_that_is_still_to_be_opened_says_so() -> None:
     assert sheet(jam(-2)).must_go[0].why.startswith("to be opened 7 Jan")
     assert sheet(jam(2)).must_go[0].why.startswith("opened 3 Jan")
+
+
+@pytest.mark.parametrize("state", ["held", "promised", "seed", "suspect"])
+def test_no_dish_is_proposed_that_would_take_what_is_not_on_the_shelf(state: LotState) -> None:
+    home = kitchen(
+        products=[APPLES, jar("Honey")],
+        lots=[lot("Apples", 40, "lb", where="C", note="wrinkling"), lot("Honey", 3, state=state)],
+        dishes=[dish("Honey apples", ["2 lb Apples", "1 qt Honey"])],
+    )
+    [apples] = [m for m in sheet(home).must_go if m.product == "Apples"]
+    assert apples.dishes == ()
+    free = replace(home, lots=(home.lots[0], lot("Honey", 3)))
+    assert [m.dishes for m in sheet(free).must_go if m.product == "Apples"] == [("Honey apples",)]
+
+
+def test_a_dish_that_takes_a_jar_to_be_thrown_out_is_not_proposed() -> None:
+    """The jam's last day was yesterday: it goes, and no dish of today may count on it."""
+    home = kitchen(
+        products=[APPLES, jar("Jam", opened_days=10)],
+        lots=[lot("Apples", 40, "lb", where="C", note="wrinkling")],
+        part_jars=(part_jar("Jam", "1/2 qt", MONDAY - timedelta(days=10)),),
+        dishes=[dish("Apples with jam", ["2 lb Apples", "1/4 qt Jam"])],
+    )
+    assert [(m.product, m.past, m.dishes) for m in sheet(home).must_go] == [("Jam", True, ()), ("Apples", False, ())]

@@ -13,10 +13,11 @@ from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.batch_days.facts import courses, free_minutes
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.larder.batch_days_done import with_batches_done
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.plans.menu import BatchWork, Opening
 from pantrymeals.pull.pull import household_after, pull_list
-from pantrymeals.records import FreeHours, Household, HouseRules, Size
+from pantrymeals.records import FreeHours, Household, HouseRules, LotState, Size
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, loose, lot, menu, qty, standing, supper
 
@@ -374,3 +375,15 @@ def test_the_run_out_table_counts_what_was_taken_and_made() -> None:
     assert after["Jam"].reason.endswith(" more from the batch day of 10 Jan")
     assert after["Berries"].reason.endswith(" less for the batch day of 10 Jan")
     assert after["Berries"].on_hand == 12
+
+
+@pytest.mark.parametrize("state", ["held", "promised", "seed", "suspect"])
+def test_a_batch_day_takes_nothing_of_what_is_not_on_the_shelf(state: LotState) -> None:
+    """Neither on the morning after nor in the run-out: the old lot stands as it stood."""
+    apart = lot("Apples", 30, "lb", put_up=date(2024, 9, 1), state=state)
+    home = cellar(lots=[apart, lot("Apples", 40, "lb")], standing=())
+    plan = with_batch_days(home, idle(home))
+    assert plan.batch_work
+    for after in (household_after(home, plan), with_batches_done(home, plan)):
+        assert [x.count for x in after.lots if x.state == state] == [30]
+        assert sum(x.count for x in after.lots if x.product == "Apples" and not x.state) < 40

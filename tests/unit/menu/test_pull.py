@@ -1,15 +1,20 @@
 """The pull list of tiny menus, and what they leave on the shelf."""
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
+import pytest
+
 from pantrymeals.cautions import CAUTIONS
-from pantrymeals.plans.menu import Opening
+from pantrymeals.larder.taking import with_lots
+from pantrymeals.menu.week.containers import opened_for
+from pantrymeals.plans.menu import FromLot, Opening
 from pantrymeals.pull.pull import (
     household_after,
     pull_list,
 )
-from pantrymeals.records import Ahead, Household, Lot, PartJar
+from pantrymeals.records import Ahead, Household, Lot, LotState, PartJar
 from tests.kitchens.tiny import (
     arrival,
     cooked,
@@ -87,6 +92,48 @@ def test_held_lots_are_left_alone_and_the_reserve_stays_on_the_newest() -> None:
     )
     left, _ = lots_left(home, _soups(home, 0, 1))
     assert [(x.put_up.year, x.count, x.state) for x in left if x.put_up] == [(2020, 1, "held"), (2025, 2, "")]
+
+
+@pytest.mark.parametrize("state", ["held", "promised", "seed", "suspect"])
+def test_no_jar_of_a_lot_that_is_not_on_the_shelf_is_fetched(state: LotState) -> None:
+    home = _beans(lot("Beans", 3, put_up=date(2020, 1, 1), state=state), lot("Beans", 3))
+    assert _taken(home, _soups(home, 0, 1)) == [("1 Sep 2025", 1)] * 2
+    loose_home = kitchen(
+        products=[loose("Carrots")],
+        lots=[lot("Carrots", 9, "lb", put_up=date(2020, 1, 1), state=state), lot("Carrots", 9, "lb")],
+        dishes=[dish("Roast", ["1 lb Carrots"])],
+    )
+    assert _taken(loose_home, menu(loose_home, [supper(day(0), cooked(loose_home, "Roast"))])) == [("1 Sep 2025", 1)]
+
+
+def test_of_two_part_jars_the_one_opened_first_is_used_first() -> None:
+    """Told by the planner, as `opened_for` works it out, and so by the pull list."""
+    parts = (part_jar("Beans", "1/2 qt", day(-1), where="C"), part_jar("Beans", "1/2 qt", day(-2), where="P"))
+    for opened_days in (5, None):
+        home = _beans(lot("Beans", 8), opened_days=opened_days, amount="1/2 qt", part_jars=parts)
+        opened = opened_for(home, day(0), 2, {"Beans": {1: qty("1/2 qt")}}, {})
+        assert [(b.opened, b.uses) for b in opened.begun] == [(day(-2), ((day(1), qty("1/2 qt")),))]
+        plan = replace(menu(home, [supper(day(1), cooked(home, "Soup"))]), begun=opened.begun)
+        assert [(x.kind, x.where, x.count) for x in pull_list(home, plan).lines] == [("part jar", "P", Fraction(1, 2))]
+
+
+def test_a_plan_says_of_each_opening_its_lots_days_and_uses() -> None:
+    """Two of three birds are lifted out for Wednesday, from two lots; the second is half eaten on Thursday."""
+    home = kitchen(
+        products=[jar("Bird", sizes=("bird=1 each",), kind="freezer", thaw_days=2, opened_days=2)],
+        lots=[lot("Bird", 1, "bird", where="F", put_up=date(2025, 5, 1), load="7"), lot("Bird", 2, "bird", where="G")],
+        dishes=[dish("Roast", ["3/2 each Bird"])],
+    )
+    each = qty("1 each")
+    opened = opened_for(home, day(0), 4, {"Bird": {2: each * 3 / 2, 3: each / 4}}, {})
+    plan = replace(written(home, [supper(day(3))]), openings=opened.openings)
+    told_of = [(o.lot, o.count, o.day, o.lifted, o.last, o.uses) for o in with_lots(home, plan).openings]
+    first, second = FromLot("F", date(2025, 5, 1), False, "7"), FromLot("G", date(2025, 9, 1))
+    assert told_of == [
+        (first, 1, day(2), day(0), day(3), ((day(2), each),)),
+        (second, 1, day(2), day(0), day(3), ((day(2), each / 2), (day(3), each / 4))),
+    ]
+    assert [(w.day, w.amount) for w in opened.waste] == [(day(3), each / 4)]
 
 
 def test_places_come_in_walking_order_and_part_jars_before_all() -> None:
