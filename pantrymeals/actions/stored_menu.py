@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pantrymeals.errors import PantryError
-from pantrymeals.files.gathering import Gathering, shown
+from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.text_files import text_of_file
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Product
 
 if TYPE_CHECKING:
+    from pantrymeals.reports.json.plan import MenuFile
     from pantrymeals.reports.json.plan_pull import MenuToPull
 
 MOST_BYTES = 50_000_000
@@ -28,26 +29,38 @@ def _text_of(path: Path) -> str:
 
 
 def announced_in(path: Path, household: Household) -> MenuPlan:
-    """The menu in a file. Raises PantryError when there is none, or it takes what this larder does not keep."""
+    """The menu in a file. Raises PantryError when there is none, or it is not for this larder."""
     from pantrymeals.reports.json.plan import plan_in, read_menu_file
 
-    plan = plan_in(read_menu_file(_text_of(path)))
-    _refuse_unknown(plan, household.products.get, path)
-    return plan
+    file = read_menu_file(_text_of(path))
+    why = a_strangers(file, household.name, household.products.get, "plan the menu anew")
+    if why:
+        raise PantryError(f"{path}: {why}")
+    return plan_in(file)
 
 
-def menu_to_pull_in(path: Path, product: Callable[[str], Product | None]) -> MenuToPull:
-    """What a pull needs of the menu in a file. product: one of products.csv by its name. Raises PantryError."""
+def menu_to_pull_in(path: Path) -> MenuToPull:
+    """What a pull needs of the menu in a file. Raises PantryError when there is none."""
     from pantrymeals.reports.json.plan_pull import menu_to_pull
 
-    menu = menu_to_pull(_text_of(path))
-    _refuse_unknown(menu, product, path)
-    return menu
+    return menu_to_pull(_text_of(path))
 
 
-def _refuse_unknown(menu: MenuPlan | MenuToPull, product: Callable[[str], Product | None], path: Path) -> None:
+def a_strangers(
+    menu: MenuFile | MenuToPull, household: str, product: Callable[[str], Product | None], mend: str
+) -> str:
+    """Why a menu is not for this larder, and what to do; '' where it is.
+
+    product: one of products.csv by its name. mend: what to do where it takes one that is not there.
+    """
+    if menu.household and household and fold(menu.household) != fold(household):
+        return (
+            f"this menu was made for the household {shown(menu.household)}, and this is {household}'s larder; "
+            "name the other folder with --larder"
+        )
     taken = {use.product for meal in menu.meals for dish in meal.dishes for use in dish.uses}
-    for name in sorted(taken.union((o.product for o in menu.openings), (b.product for b in menu.begun))):
-        if product(name) is None:
-            said = f"{path}: this menu takes {shown(name)}, which is no product of this larder"
-            raise PantryError(f"{said}; write it in products.csv, or plan anew with `menu --json`")
+    taken |= {opening.product for opening in menu.openings} | {begun.product for begun in menu.begun}
+    unknown = sorted(name for name in taken if product(name) is None)
+    if not unknown:
+        return ""
+    return f"this menu takes what is not in products.csv: {', '.join(map(shown, unknown))}; {mend}"

@@ -12,10 +12,10 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.pulled_before import still_to_pull
 from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, take
 from pantrymeals.actions.book.words import Said
+from pantrymeals.actions.stored_menu import a_strangers
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.files.gathering import fold
 from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull
@@ -59,7 +59,9 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
     Raises BookTrouble naming everything that the book has too little of, at once; and for a menu of another
     household, or with a product that is not kept.
     """
-    _refuse_a_stranger(pantry, plan)
+    mend = "write its present product's name there with this one under also_called, or plan the menu anew"
+    if why := a_strangers(plan, pantry.name, pantry.product, mend):
+        raise BookTrouble(f"{why}; nothing was pulled")
     pulled, short = Pulled(for_batch_days=_batch_goods(pantry, plan, asked)), []
     todo = still_to_pull(book, plan, asked.products)
     plan, pulled.again = todo.plan, tuple(day for day in todo.again if day <= asked.last)
@@ -99,23 +101,6 @@ class _Taken:
 
     lines: list[AnyLine] = field(default_factory=list)
     missing: Fraction = Fraction(0)
-
-
-def _refuse_a_stranger(pantry: Pantry, plan: MenuToPull) -> None:
-    """Raise BookTrouble for a menu of another household, or one that takes what is not in products.csv."""
-    if plan.household and pantry.name and fold(plan.household) != fold(pantry.name):
-        raise BookTrouble(
-            f"this menu was made for the household {plan.household}, and this is {pantry.name}'s book: "
-            "nothing was pulled. Name the other folder with --larder"
-        )
-    taken = {o.product for o in plan.openings}
-    taken |= {use.product for meal in plan.meals for dish in meal.dishes for use in dish.uses}
-    unknown = sorted(name for name in taken if pantry.product(name) is None)
-    if unknown:
-        raise BookTrouble(
-            f"this menu takes what is not in products.csv: {', '.join(unknown)}. Nothing was pulled; "
-            "write its present product's name there with this one under also_called, or plan the menu anew"
-        )
 
 
 def _batch_goods(pantry: Pantry, plan: MenuToPull, asked: PullAsked) -> tuple[str, ...]:

@@ -92,7 +92,7 @@ def _pull_menu(
     from pantrymeals.actions.book.plan import pull_of_plan
     from pantrymeals.actions.stored_menu import menu_to_pull_in
 
-    plan = menu_to_pull_in(file, pantry.product)
+    plan = menu_to_pull_in(file)
     asked = _asked(pantry, plan, only, without, swap, through)
     as_it_comes: list[str] = []
 

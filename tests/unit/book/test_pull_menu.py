@@ -306,10 +306,10 @@ def test_a_menu_of_another_household_or_with_what_is_not_kept_is_refused() -> No
     here = replace(HERE, name="Ferrow")
     book = a_larder()
     assert pull_of_plan(here, book, replace(WEEK, household="ferrow"), ALL).lines
-    with pytest.raises(BookTrouble, match="made for the household Tarrow, and this is Ferrow's book"):
+    with pytest.raises(BookTrouble, match="made for the household 'Tarrow', and this is Ferrow's larder"):
         pull_of_plan(here, book, replace(WEEK, household="Tarrow"), ALL)
     odd = menu((cooked(0, "Stew", ("1 each", "Dodo")),))
-    with pytest.raises(BookTrouble, match=r"takes what is not in products\.csv: Dodo"):
+    with pytest.raises(BookTrouble, match=r"takes what is not in products\.csv: 'Dodo'"):
         pull_of_plan(here, book, odd, ALL)
 
 
