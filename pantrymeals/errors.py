@@ -50,3 +50,7 @@ class MistakesInFiles(PantryError):
 
 class NoMenuFits(PantryError):
     """No menu keeps all the house rules; the message names those that clash."""
+
+
+class NotUnderstood(PantryError):
+    """What was typed names no day, dish, product, place or amount; the message says what would be right."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -44,6 +45,14 @@ def test_no_file_is_longer_than_a_sitting() -> None:
         and (name := path.relative_to(ROOT).as_posix()) not in LONG_FOR_A_REASON
     }
     assert long == {}
+
+
+def test_no_two_classes_of_the_package_have_one_name() -> None:
+    named: dict[str, list[str]] = {}
+    for path in ROOT.glob("pantrymeals/**/*.py"):
+        for name in re.findall(r"^class (\w+)", path.read_text(encoding="utf-8"), re.MULTILINE):
+            named.setdefault(name, []).append(path.relative_to(ROOT).as_posix())
+    assert {name: where for name, where in named.items() if len(where) > 1} == {}
 
 
 def test_top_level_holds_only_what_was_agreed() -> None:

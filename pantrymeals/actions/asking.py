@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import cast
 
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import NotUnderstood
 from pantrymeals.menu.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, WEEKDAYS_IN_FULL, Household, MealName, Role
 from pantrymeals.words import either
@@ -16,10 +16,6 @@ from pantrymeals.words import either
 _WORD = re.compile(r"[^\W_]+")
 _LETTERS_TO_BE_SURE = 3
 """A letter or two name no dish, even where only one begins with them."""
-
-
-class NotUnderstood(PantryError):
-    """Something typed that names no day, meal, role or dish; the message says what would be right."""
 
 
 def day_meant(text: str, first: date, days: int) -> date:

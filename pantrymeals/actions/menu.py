@@ -20,7 +20,7 @@ LONGEST_MENU_DAYS = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class MenuAsked:
     """What a cook asks for on the command line, before the household is known.
 
     first: None for the household's own day. seed: None for any good menu; a number for the same
@@ -50,7 +50,7 @@ def usual_seconds(days: int) -> float:
     return 5.0 if days <= 10 else min(300.0, 2.0 * days, 84 + 0.6 * days)
 
 
-def request_for(household: Household, asked: Asked) -> MenuRequest:
+def request_for(household: Household, asked: MenuAsked) -> MenuRequest:
     """What the planner is asked, with days and dishes understood.
 
     Raises PantryError when a day, a dish or a length makes no sense.
@@ -76,7 +76,7 @@ def request_for(household: Household, asked: Asked) -> MenuRequest:
     )
 
 
-def make_menu(household: Household, asked: Asked, watch: Watch | None = None) -> MenuPlan:
+def make_menu(household: Household, asked: MenuAsked, watch: Watch | None = None) -> MenuPlan:
     """The menu that was asked for. Raises NoMenuFits, saying what clashes."""
     from pantrymeals.actions.clash import why_none
     from pantrymeals.menu.menu import plan_menu
@@ -88,7 +88,7 @@ def make_menu(household: Household, asked: Asked, watch: Watch | None = None) ->
         raise NoMenuFits(why_none(household, request)) from None
 
 
-def lay_out(household: Household, plan: MenuPlan, asked: Asked | None = None) -> MenuSheet:
+def lay_out(household: Household, plan: MenuPlan, asked: MenuAsked | None = None) -> MenuSheet:
     """The plan gone over by the checker, with its pull list, run-out and who is at table.
 
     asked: what it was made for; then a menu that is not whole also says what clashes.

@@ -48,7 +48,7 @@ def make_no_store(
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
     from pantrymeals.no_store.nourish import group_tables
-    from pantrymeals.no_store.rehearse import Asked, FoodTables, rehearse
+    from pantrymeals.no_store.rehearse import FoodTables, RehearsalAsked, rehearse
     from pantrymeals.pull.pull import household_after
 
     day = first or household.today
@@ -64,7 +64,7 @@ def make_no_store(
         raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
     tables = FoodTables(food_tables.foods(), food_tables.needs(), groups)
-    found = rehearse(household, Asked(day, days, seed, seconds), tables, watch)
+    found = rehearse(household, RehearsalAsked(day, days, seed, seconds), tables, watch)
     before, there = [], household
     for plan in found.before:
         before.append(lay_out(there, plan))

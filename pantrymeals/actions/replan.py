@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.actions.asking import NotUnderstood, day_meant, dish_meant
-from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.actions.asking import day_meant, dish_meant
+from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.larder.opened_life import lifted_out
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch

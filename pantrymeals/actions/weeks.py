@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from pantrymeals.actions.menu import Asked, lay_out, make_menu
+from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
@@ -42,7 +42,7 @@ def make_weeks(
         raise PantryError(f"--ends should be a weekday ({', '.join(WEEKDAYS)}), not {ends}")
     sheets: list[MenuSheet] = []
     for days in chapters(household.today, number, ends):
-        plan = make_menu(household, Asked(days=days, seed=seed, seconds=seconds), watch)
+        plan = make_menu(household, MenuAsked(days=days, seed=seed, seconds=seconds), watch)
         sheets.append(lay_out(household, plan))
         household = household_after(household, plan)
         if watch is not None and watch.stopped():

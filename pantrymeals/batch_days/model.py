@@ -110,7 +110,7 @@ def saves(batch: BatchDay, day: date, end: date, first: date) -> bool:
 
 
 @dataclass(slots=True)
-class _Sheet:
+class _FloatModel:
     """Columns and rows of floats; rows hold their sum at most at ``most``."""
 
     hi: list[float] = field(default_factory=list)
@@ -153,13 +153,13 @@ class _Sheet:
 
 
 @dataclass(slots=True)
-class _Asked:
+class _BatchModel:
     """The facts that every row speaks of. goes: each possible go with its column."""
 
     household: Household
     plan: MenuPlan
     courses: Mapping[str, StockCourse]
-    linear: _Sheet = field(default_factory=_Sheet)
+    linear: _FloatModel = field(default_factory=_FloatModel)
     goes: list[tuple[int, int, Way]] = field(default_factory=list)
 
     def day(self, number: int) -> date:
@@ -175,40 +175,40 @@ def choose(
     empties: Mapping[str, int],
 ) -> tuple[Go, ...]:
     """The batch days of the greatest worth. kinds: see ``of_a_kind``. empties: jars on hand by size, where told."""
-    asked = _Asked(household, plan, courses)
-    _columns(asked)
-    if not any(_worth_a_go(asked, number, way) for _, number, way in asked.goes):
+    model = _BatchModel(household, plan, courses)
+    _columns(model)
+    if not any(_worth_a_go(model, number, way) for _, number, way in model.goes):
         return ()
     for keep in (_hours_are_kept, _shelf_holds_it):
-        keep(asked)
-    _own_use_goes_first(asked, kinds)
-    _jars_are_there(asked, empties)
-    _saved(asked)
-    _closed(asked)
+        keep(model)
+    _own_use_goes_first(model, kinds)
+    _jars_are_there(model, empties)
+    _saved(model)
+    _closed(model)
     found = Found()
-    run_highs(asked.linear.arrays(), found, threading.Event(), SECONDS)
+    run_highs(model.linear.arrays(), found, threading.Event(), SECONDS)
     if found.x is None:
         return ()
-    chosen = [Go(number, way, round(found.x[col])) for col, number, way in asked.goes]
+    chosen = [Go(number, way, round(found.x[col])) for col, number, way in model.goes]
     return tuple(sorted((g for g in chosen if g.times), key=lambda g: (g.number, g.way.batch.name, g.way.liked)))
 
 
-def _columns(asked: _Asked) -> None:
+def _columns(model: _BatchModel) -> None:
     """One column for each way and day on which at least one go fits in."""
-    all_ways = ways(asked.household)
-    for number in range(asked.plan.days):
-        day = asked.day(number)
-        minutes = free_minutes(asked.household, day)
+    all_ways = ways(model.household)
+    for number in range(model.plan.days):
+        day = model.day(number)
+        minutes = free_minutes(model.household, day)
         for way in all_ways if minutes else ():
             most = min(MOST_GOES, minutes // way.batch.minutes if way.batch.minutes else MOST_GOES)
             for name, amount in way.takes.items():
-                product, free = asked.courses[name].product, asked.courses[name].free[number]
-                frozen = number < nights_left(asked.household, product, asked.plan.first)
-                never = frozen or _past_keeping(asked.household, product, day)
+                product, free = model.courses[name].product, model.courses[name].free[number]
+                frozen = number < nights_left(model.household, product, model.plan.first)
+                never = frozen or _past_keeping(model.household, product, day)
                 most = 0 if never else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
-                asked.goes.append((asked.linear.column(most, worth, whole=True), number, way))
+                model.goes.append((model.linear.column(most, worth, whole=True), number, way))
 
 
 def _past_keeping(household: Household, product: Product, day: date) -> bool:
@@ -219,104 +219,104 @@ def _past_keeping(household: Household, product: Product, day: date) -> bool:
     return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
 
 
-def _worth_a_go(asked: _Asked, number: int, way: Way) -> bool:
+def _worth_a_go(model: _BatchModel, number: int, way: Way) -> bool:
     """Whether there is anything that a go could save or close."""
-    day, first = asked.day(number), asked.plan.first
-    over = (p for name in way.takes for p in asked.courses[name].going_over)
+    day, first = model.day(number), model.plan.first
+    over = (p for name in way.takes for p in model.courses[name].going_over)
     return any(saves(way.batch, day, p.day, first) for p in over) or any(
-        cannot_wait(way.batch, day, max(day, asked.courses[name].lacking[0].day))
+        cannot_wait(way.batch, day, max(day, model.courses[name].lacking[0].day))
         for name in way.makes
-        if asked.courses[name].lacking
+        if model.courses[name].lacking
     )
 
 
-def _hours_are_kept(asked: _Asked) -> None:
+def _hours_are_kept(model: _BatchModel) -> None:
     """No more work on a day than its free minutes."""
-    for number in {n for _, n, _ in asked.goes}:
-        terms = [(col, way.batch.minutes) for col, n, way in asked.goes if n == number]
-        asked.linear.constrain(terms, free_minutes(asked.household, asked.day(number)))
+    for number in {n for _, n, _ in model.goes}:
+        terms = [(col, way.batch.minutes) for col, n, way in model.goes if n == number]
+        model.linear.constrain(terms, free_minutes(model.household, model.day(number)))
 
 
-def _shelf_holds_it(asked: _Asked) -> None:
+def _shelf_holds_it(model: _BatchModel) -> None:
     """By the end of each day no more is taken than menu, standing use, reserve and later days leave."""
-    for name, course in asked.courses.items():
-        takers = [(col, n, way.takes[name]) for col, n, way in asked.goes if name in way.takes]
+    for name, course in model.courses.items():
+        takers = [(col, n, way.takes[name]) for col, n, way in model.goes if name in way.takes]
         for number in sorted({n for _, n, _ in takers}):
-            asked.linear.constrain([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
+            model.linear.constrain([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
 
 
-def _own_use_goes_first(asked: _Asked, kinds: Mapping[str, frozenset[str]]) -> None:
+def _own_use_goes_first(model: _BatchModel, kinds: Mapping[str, frozenset[str]]) -> None:
     """Standing use has what it needs until each product's day; what the menus would have eaten has a price."""
-    for alike in sorted({kinds[name] for _, _, way in asked.goes for name in way.takes}, key=sorted):
-        members = [asked.courses[name] for name in sorted(alike) if name in asked.courses]
+    for alike in sorted({kinds[name] for _, _, way in model.goes for name in way.takes}, key=sorted):
+        members = [model.courses[name] for name in sorted(alike) if name in model.courses]
         terms = [
             (col, amount)
-            for col, number, way in asked.goes
+            for col, number, way in model.goes
             for name, amount in way.takes.items()
-            if name in alike and asked.day(number) < asked.courses[name].due
+            if name in alike and model.day(number) < model.courses[name].due
         ]
         stock = sum((c.stock for c in members), ZERO)
         if not terms or not stock:
             continue
-        asked.linear.constrain(terms, sum((c.unclaimed for c in members), ZERO))
-        else_eaten = asked.linear.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
-        asked.linear.constrain([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
+        model.linear.constrain(terms, sum((c.unclaimed for c in members), ZERO))
+        else_eaten = model.linear.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
+        model.linear.constrain([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
 
 
-def _jars_are_there(asked: _Asked, empties: Mapping[str, int]) -> None:
+def _jars_are_there(model: _BatchModel, empties: Mapping[str, int]) -> None:
     """No more jars of a size are filled than stand empty; a size that nobody counted is not asked after."""
     for size, count in sorted(empties.items()):
         terms = []
-        for col, _, way in asked.goes:
+        for col, _, way in model.goes:
             for name, made in way.makes.items():
-                product = asked.household.products[name]
+                product = model.household.products[name]
                 if product.kind == "jar" and product.sizes[0].name == size:
                     terms.append((col, made))
         if terms:
-            asked.linear.constrain(terms, count)
+            model.linear.constrain(terms, count)
 
 
-def _saved(asked: _Asked) -> None:
+def _saved(model: _BatchModel) -> None:
     """What would have gone over, saved once, by goes that are in time for it."""
-    first = asked.plan.first
-    for name, course in asked.courses.items():
-        takers = [(col, n, way) for col, n, way in asked.goes if name in way.takes]
+    first = model.plan.first
+    for name, course in model.courses.items():
+        takers = [(col, n, way) for col, n, way in model.goes if name in way.takes]
         shares: dict[int, list[int]] = {col: [] for col, _, _ in takers}
         for over in course.going_over:
             flows = []
             for col, number, way in takers:
-                if saves(way.batch, asked.day(number), over.day, first):
-                    flow = asked.linear.column(float(over.amount), float(1 / course.stock))
+                if saves(way.batch, model.day(number), over.day, first):
+                    flow = model.linear.column(float(over.amount), float(1 / course.stock))
                     shares[col].append(flow)
                     flows.append((flow, 1))
             if flows:
-                asked.linear.constrain(flows, over.amount)
-        _no_more_than(asked, shares, [(col, way.takes[name]) for col, _, way in takers])
+                model.linear.constrain(flows, over.amount)
+        _no_more_than(model, shares, [(col, way.takes[name]) for col, _, way in takers])
 
 
-def _no_more_than(asked: _Asked, shares: Mapping[int, list[int]], each: Sequence[tuple[int, Fraction]]) -> None:
+def _no_more_than(model: _BatchModel, shares: Mapping[int, list[int]], each: Sequence[tuple[int, Fraction]]) -> None:
     """The flows of each go together are at most what its goes take or make."""
     for col, amount in each:
         if shares[col]:
-            asked.linear.constrain([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
+            model.linear.constrain([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
 
 
-def _closed(asked: _Asked) -> None:
+def _closed(model: _BatchModel) -> None:
     """What would have been missing, made once: what is made on a day serves from that day on."""
-    for name, course in asked.courses.items():
-        makers = [(col, n, way) for col, n, way in asked.goes if name in way.makes]
+    for name, course in model.courses.items():
+        makers = [(col, n, way) for col, n, way in model.goes if name in way.makes]
         if not course.lacking or not makers:
             continue
         shares: dict[int, list[int]] = {col: [] for col, _, _ in makers}
         flows: list[tuple[int, int]] = []
         total = sum((p.amount for p in course.lacking), ZERO)
         for col, number, way in makers:
-            day = asked.day(number)
+            day = model.day(number)
             if cannot_wait(way.batch, day, max(day, course.lacking[0].day)):
-                flow = asked.linear.column(float(total), float(1 / course.need))
+                flow = model.linear.column(float(total), float(1 / course.need))
                 shares[col].append(flow)
                 flows.append((flow, number))
-        for number in sorted({0, *(n for _, n in flows if asked.day(n) > course.lacking[0].day)}):
-            later = sum((p.amount for p in course.lacking if p.day >= asked.day(number)), ZERO)
-            asked.linear.constrain([(flow, 1) for flow, n in flows if n >= number], later)
-        _no_more_than(asked, shares, [(col, way.makes[name]) for col, _, way in makers])
+        for number in sorted({0, *(n for _, n in flows if model.day(n) > course.lacking[0].day)}):
+            later = sum((p.amount for p in course.lacking if p.day >= model.day(number)), ZERO)
+            model.linear.constrain([(flow, 1) for flow, n in flows if n >= number], later)
+        _no_more_than(model, shares, [(col, way.makes[name]) for col, _, way in makers])

@@ -111,7 +111,7 @@ def dishes_go_together(household: Household, plan: MenuPlan) -> Iterator[str]:
 
 
 @dataclass(slots=True)
-class _Cooking:
+class _LeavingCooked:
     """One cooking of a dish that leaves something: how many it feeds, and whether it is used up."""
 
     day: date
@@ -122,7 +122,7 @@ class _Cooking:
     used: bool = False
 
 
-def _leavings(household: Household, plan: MenuPlan) -> list[_Cooking]:
+def _leavings(household: Household, plan: MenuPlan) -> list[_LeavingCooked]:
     stretch = 1 + household.rules.stretch
     lately = [(day, name, 1) for day, name in household.recent if day < plan.first]
     planned = [(meal.day, dish.dish, dish.batches) for meal, dish in planned_dishes(plan)]
@@ -131,7 +131,7 @@ def _leavings(household: Household, plan: MenuPlan) -> list[_Cooking]:
         dish = household.dishes.get(name)
         if dish is not None and dish.leaves is not None:
             left = dish.leaves
-            cooked.append(_Cooking(day, left.name, left.portions * batches * stretch, left.days, name))
+            cooked.append(_LeavingCooked(day, left.name, left.portions * batches * stretch, left.days, name))
     return cooked
 
 

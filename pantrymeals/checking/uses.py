@@ -16,7 +16,7 @@ Choice = tuple[str, Fraction]
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class ChosenOptions:
     """Which product each use of a dish, and each use of its alternatives, must have taken."""
 
     dish: tuple[str, ...]
@@ -48,7 +48,7 @@ def _totals(planned: PlannedDish) -> dict[str, Fraction]:
     return totals
 
 
-def taken_by(household: Household, meal: PlannedMeal, planned: PlannedDish) -> Taken | None:
+def taken_by(household: Household, meal: PlannedMeal, planned: PlannedDish) -> ChosenOptions | None:
     """Which option each use took, worked out from the plan's totals alone; None when no choice gives them."""
     dish = household.dishes[planned.dish]
     asked = [[(o.product, o.amount * planned.batches) for o in use.options] for use in dish.uses]
@@ -59,7 +59,7 @@ def taken_by(household: Household, meal: PlannedMeal, planned: PlannedDish) -> T
         return None
     own = len(dish.uses)
     notes = tuple((note, product) for (note, _), product in zip(beside, products[own:], strict=True))
-    return Taken(products[:own], notes)
+    return ChosenOptions(products[:own], notes)
 
 
 def uses_are_the_dishs_own(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -103,7 +103,7 @@ def nobody_gets_what_they_must_not_eat(household: Household, plan: MenuPlan) -> 
 
 
 def _alternatives_suit(
-    household: Household, meal: PlannedMeal, planned: PlannedDish, taken: Taken | None
+    household: Household, meal: PlannedMeal, planned: PlannedDish, taken: ChosenOptions | None
 ) -> Iterator[str]:
     for note, product in taken.instead if taken else ():
         marks = {m.casefold() for m in household.products[product].contents}

@@ -71,13 +71,13 @@ def menu(
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
-    from pantrymeals.actions.menu import Asked, lay_out, make_menu
+    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
     from pantrymeals.actions.progress import watched
 
     household = _open(larder, today)
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
-    asked = Asked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
+    asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, asked, watch))
     sheet = lay_out(household, plan, asked)
     if as_json:

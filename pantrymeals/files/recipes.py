@@ -74,7 +74,7 @@ def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, 
     except OSError as error:
         gathering.say(Place(prefix), f"this cannot be read as a folder ({error.strerror})", "keep recipes in it")
         return RecipeBook()
-    reading = _Reading(known, book, strict, gathering)
+    reading = _RecipeReading(known, book, strict, gathering)
     for path in paths:
         reading.read(path, f"{prefix}/{path.name}")
     return reading.result()
@@ -84,7 +84,7 @@ def _is_recipe(path: Path) -> bool:
     return path.suffix.lower() in (".yaml", ".yml") and not path.name.startswith(".")
 
 
-class _Reading:
+class _RecipeReading:
     """Reads file after file of one folder, and keeps what was found."""
 
     def __init__(self, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> None:

@@ -13,7 +13,7 @@ from pantrymeals.forecast.forecast import month_of_weeks, usable_grain, what_to_
 from pantrymeals.forecast.history import read_history, weeks_known
 from pantrymeals.forecast.rates import Rates, learn
 from pantrymeals.forecast.simulate import Future, simulate
-from pantrymeals.larder.book_history import Line, Lines, lines_of
+from pantrymeals.larder.book_history import Entry, Lines, lines_of
 from pantrymeals.plans.outlook import BackTest, BackTestMonth
 from pantrymeals.records import Household, Movement
 
@@ -120,7 +120,7 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
     )
 
 
-def _there(lines: Sequence[Line], end: date, ahead: int) -> float:
+def _there(lines: Sequence[Entry], end: date, ahead: int) -> float:
     """Containers on hand at the month-end and come in since; no limit where the book never said."""
     hand = sum(line.amount for line in lines if line.day < end)
     came = sum(line.amount for line in lines if line.amount > 0 and end <= line.day < end + timedelta(weeks=ahead))

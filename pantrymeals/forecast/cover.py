@@ -6,7 +6,6 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from typing import Any
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.outlook import LarderCover, Limiting
 from pantrymeals.records import WEEKDAYS, Dish, Household, Occasion, Option
+from pantrymeals.solving.solvers import quiet_highs
 
 MOST_DAYS = 730
 FIVE = 5
@@ -190,23 +190,11 @@ def _supply(household: Household, days: int) -> dict[str, float]:
     return there
 
 
-def _quiet_highs() -> Any:
-    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks."""
-    import highspy
-
-    class Quiet(highspy.Highs):
-        def enableCallbacks(self) -> None:
-            self.setOptionValue("output_flag", False)
-            super().enableCallbacks()  # type: ignore[no-untyped-call]
-
-    return Quiet()  # type: ignore[no-untyped-call]
-
-
 def _served(household: Household, ways: _Cooking, days: int) -> tuple[float, dict[str, float], dict[str, float]]:
     """The largest share of all portions served over ``days``; what a base unit more of each product adds
     to it; and the supply. A linear programme, solved by HiGHS."""
     wanted, supply = portions_wanted(household, days), _supply(household, days)
-    highs = _quiet_highs()
+    highs = quiet_highs()
     share = highs.addVariable(lb=0, ub=10, obj=-1)
     cook = [highs.addVariable(lb=0) for _ in ways.names]
     for role, portions in wanted.items():

@@ -10,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.larder.book_history import Line, Lines
+from pantrymeals.larder.book_history import Entry, Lines
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Product, Reason
 
 MOST_WEEKS = 208
@@ -96,7 +96,7 @@ def _usual(amounts: Iterable[float]) -> float:
     return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
 
 
-def _used_and_lost(lines: Sequence[Line], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _used_and_lost(lines: Sequence[Entry], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Use and loss by week; what a count finds is spread over the weeks since the count before, a year at most."""
     used, lost = np.zeros(weeks), np.zeros(weeks)
     last_count = lines[0].day if lines else begin
@@ -137,7 +137,7 @@ def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> ND
     return out
 
 
-def _availability(lines: Sequence[Line], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _availability(lines: Sequence[Entry], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Stock on hand and the part of each week in which there was any.
 
     A book that never says what was there at first (its sum falls below nothing) tells nothing about

@@ -26,7 +26,7 @@ Sort = Literal["opening", "came", "given", "lost", "used", "moved"]
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Entry:
     """One line of the book: signed containers of the first size, and what it tells.
 
     sort: 'opening' for what the first count found there already.
@@ -39,7 +39,7 @@ class Line:
     lot: int = 0
 
 
-Lines = Mapping[str, Sequence[Line]]
+Lines = Mapping[str, Sequence[Entry]]
 """The book's lines by product, oldest first."""
 
 
@@ -52,12 +52,12 @@ def lines_of(products: Mapping[str, Product], book: Iterable[Movement]) -> Lines
     return {name: product_lines(products[name], movements) for name, movements in by_name.items()}
 
 
-def product_lines(product: Product, movements: Iterable[Movement]) -> tuple[Line, ...]:
+def product_lines(product: Product, movements: Iterable[Movement]) -> tuple[Entry, ...]:
     """One product's lines, oldest first."""
     contents = {size.name: size.content / product.sizes[0].content for size in product.sizes}
     own = sorted((m for m in movements if m.size in contents), key=lambda m: m.day)
     return tuple(
-        Line(
+        Entry(
             m.day,
             amount := m.count * contents[m.size],
             m.reason,
@@ -95,7 +95,7 @@ def opens(year: int) -> date:
     return date(year, *YEAR_OPENS)
 
 
-def year_of_line(line: Line) -> int:
+def year_of_line(line: Entry) -> int:
     """The book year a line tells of; a count speaks of the days before it, so that of 1 May of the year just over."""
     counted = line.reason == "counted" and line.sort != "opening"
     return book_year_of(line.day - timedelta(days=1) if counted else line.day)
@@ -109,7 +109,7 @@ def years_from_book(lines: Lines, today: date) -> tuple[BookYear, ...]:
     )
 
 
-def years_of(product: str, lines: Sequence[Line], book_opens: date, today: date) -> list[BookYear]:
+def years_of(product: str, lines: Sequence[Entry], book_opens: date, today: date) -> list[BookYear]:
     """One product's book years, each beginning with what the last one left."""
     stock, out = Fraction(0), []
     for year in range(book_year_of(book_opens), book_year_of(today) + 1):
@@ -127,6 +127,6 @@ def years_of(product: str, lines: Sequence[Line], book_opens: date, today: date)
     return out
 
 
-def total(lines: Iterable[Line], sort: Sort) -> Fraction:
+def total(lines: Iterable[Entry], sort: Sort) -> Fraction:
     """The sum of all lines of a sort, signed as in the book."""
     return sum((line.amount for line in lines if line.sort == sort), Fraction(0))

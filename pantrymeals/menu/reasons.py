@@ -20,7 +20,7 @@ OLD_DAYS = 730
 QUICK_MINUTES = 15
 """Hands-on minutes that a cook calls hardly any."""
 
-Asked = tuple[MenuProblem, Candidate, tuple[ChosenUse, ...], Fraction]
+Chosen = tuple[MenuProblem, Candidate, tuple[ChosenUse, ...], Fraction]
 
 
 def why(
@@ -40,19 +40,19 @@ def why(
     if candidate.dish.needs_left is not None:
         return f"made from the {candidate.dish.needs_left}"
     own = {option.product for use in candidate.dish.uses for option in use.options}
-    asked = (problem, candidate, tuple(u for u in uses if u.product in own), pace)
-    return next(reason for reason in (say(asked) for say in REASONS) if reason)
+    chosen = (problem, candidate, tuple(u for u in uses if u.product in own), pace)
+    return next(reason for reason in (say(chosen) for say in REASONS) if reason)
 
 
-def _one_of(asked: Asked, *ways: str) -> str:
+def _one_of(chosen: Chosen, *ways: str) -> str:
     """One of several ways to say it, always the same for the same dish on the same day."""
-    _, candidate, _, _ = asked
+    _, candidate, _, _ = chosen
     return ways[crc32(f"{candidate.dish.name} {candidate.day} {candidate.table}".encode()) % len(ways)]
 
 
-def uses_what_is_open(asked: Asked) -> str:
+def uses_what_is_open(chosen: Chosen) -> str:
     """A part jar that still keeps, or a pack that is thawing."""
-    problem, candidate, uses, _ = asked
+    problem, candidate, uses, _ = chosen
     stock = {g.name: g for g in problem.stocks}
     for use in uses:
         good = stock.get(use.product)
@@ -65,9 +65,9 @@ def uses_what_is_open(asked: Asked) -> str:
     return ""
 
 
-def will_not_wait(asked: Asked) -> str:
+def will_not_wait(chosen: Chosen) -> str:
     """What keeps only to a day that is near."""
-    problem, candidate, uses, _ = asked
+    problem, candidate, uses, _ = chosen
     day = problem.tables[candidate.table].day
     soon: list[tuple[date, str]] = []
     for use in uses:
@@ -80,13 +80,13 @@ def will_not_wait(asked: Asked) -> str:
     keeps, product_name = min(soon)
     name, until = spoken(problem.household.products[product_name]), short_date(keeps)
     if (keeps - day).days <= VERY_SOON_DAYS:
-        return _one_of(asked, f"{name} will not wait past {until}", f"eats up the {name}, by {until}")
-    return _one_of(asked, f"{name} {verb(name, 'keep')} only to {until}", f"eats down the {name}, good to {until}")
+        return _one_of(chosen, f"{name} will not wait past {until}", f"eats up the {name}, by {until}")
+    return _one_of(chosen, f"{name} {verb(name, 'keep')} only to {until}", f"eats down the {name}, good to {until}")
 
 
-def has_sat(asked: Asked) -> str:
+def has_sat(chosen: Chosen) -> str:
     """The oldest jars and packs, when they have been passed over for more than two years."""
-    problem, _, uses, _ = asked
+    problem, _, uses, _ = chosen
     today, wanted = problem.household.today, {use.product for use in uses}
     since = {
         lot.product: lot.put_up.year
@@ -99,7 +99,7 @@ def has_sat(asked: Asked) -> str:
     product = min(since, key=lambda name: (since[name], name))
     name = spoken(problem.household.products[product])
     return _one_of(
-        asked,
+        chosen,
         f"{name} put up in {since[product]}",
         f"some of the {name} {verb(name, 'date')} from {since[product]}",
     )
@@ -112,9 +112,9 @@ def _over_two_years(lot: Lot, today: date) -> bool:
     return (today - latest).days > OLD_DAYS
 
 
-def much_of_it(asked: Asked) -> str:
+def much_of_it(chosen: Chosen) -> str:
     """The jars and packs of which most should be drawn in these days."""
-    problem, _, uses, pace = asked
+    problem, _, uses, pace = chosen
     stock = {g.name: g for g in problem.stocks if g.averaged and g.whole and g.share * pace >= 1}
     most = max((stock[u.product] for u in uses if u.product in stock), key=lambda g: g.share, default=None)
     if most is None:
@@ -124,12 +124,12 @@ def much_of_it(asked: Asked) -> str:
     if product.must_last_to is None:
         return f"{many} to get through"
     until = short_date(product.must_last_to)
-    return _one_of(asked, f"{many} to get through by {until}", f"plenty to eat by {until}: {many}")
+    return _one_of(chosen, f"{many} to get through by {until}", f"plenty to eat by {until}: {many}")
 
 
-def the_night(asked: Asked) -> str:
+def the_night(chosen: Chosen) -> str:
     """The weekday's own kind of supper."""
-    problem, candidate, _, _ = asked
+    problem, candidate, _, _ = chosen
     table = problem.tables[candidate.table]
     tag = problem.household.rules.fixed.get(weekday(table.day))
     if tag and tag in candidate.dish.tags and candidate.role == "main" and table.meal == "supper":
@@ -137,26 +137,26 @@ def the_night(asked: Asked) -> str:
     return ""
 
 
-def well_liked(asked: Asked) -> str:
+def well_liked(chosen: Chosen) -> str:
     """What this table asks for."""
-    return "a favourite at this table" if asked[1].dish.liking >= 2 else ""
+    return "a favourite at this table" if chosen[1].dish.liking >= 2 else ""
 
 
-def was_passed_over(asked: Asked) -> str:
+def was_passed_over(chosen: Chosen) -> str:
     """What a whole step less was eaten of, these four weeks, than an even hand would have."""
-    problem, _, uses, pace = asked
+    problem, _, uses, pace = chosen
     stock = {g.name: g for g in problem.stocks if g.averaged and g.share_at(pace) > g.share * pace}
     late = [stock[u.product] for u in uses if u.product in stock]
     if not late:
         return ""
     most = max(late, key=lambda g: (g.even_lately * pace - g.eaten_lately) / g.step)
     name = spoken(problem.household.products[most.name])
-    return _one_of(asked, f"passed over lately: {name}", f"{name}: none or little of it these four weeks")
+    return _one_of(chosen, f"passed over lately: {name}", f"{name}: none or little of it these four weeks")
 
 
-def at_its_pace(asked: Asked) -> str:
+def at_its_pace(chosen: Chosen) -> str:
     """The product of whose even share this dish is the largest part."""
-    problem, _, uses, pace = asked
+    problem, _, uses, pace = chosen
     stock = {g.name: g for g in problem.stocks if g.averaged and g.share > 0}
     parts = [
         (u.amount / stock[u.product].exact_container / stock[u.product].share, u) for u in uses if u.product in stock
@@ -168,13 +168,13 @@ def at_its_pace(asked: Asked) -> str:
     days = use.amount / good.exact_container / (good.share * max(pace, Fraction(1, 2))) * problem.days
     weeks = round(days / 7)
     if weeks >= 2:
-        return _one_of(asked, f"{name}, about every {as_words(Fraction(weeks))} weeks", f"a turn for the {name}")
-    return _one_of(asked, f"keeps the {name} moving", f"an even share of the {name}")
+        return _one_of(chosen, f"{name}, about every {as_words(Fraction(weeks))} weeks", f"a turn for the {name}")
+    return _one_of(chosen, f"keeps the {name} moving", f"an even share of the {name}")
 
 
-def suits_the_day(asked: Asked) -> str:
+def suits_the_day(chosen: Chosen) -> str:
     """Where no shelf asks for it: it is eaten fresh, or quick, or simply fits."""
-    problem, candidate, uses, _ = asked
+    problem, candidate, uses, _ = chosen
     fresh = {a.product for a in problem.household.arrivals}
     for use in uses:
         if use.product in fresh and problem.household.products[use.product].kind == "fridge":
@@ -184,7 +184,7 @@ def suits_the_day(asked: Asked) -> str:
     return "fits the day"
 
 
-REASONS: tuple[Callable[[Asked], str], ...] = (
+REASONS: tuple[Callable[[Chosen], str], ...] = (
     uses_what_is_open,
     will_not_wait,
     has_sat,

@@ -43,7 +43,7 @@ _TOO_LONG_TO_TRY = 4 * SMALL
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class ListWanted:
     """What the list is for. standing: whole containers that each standing use lacks by the end.
 
     menu_known: a menu without an open role is at hand. until: by the monotonic clock.
@@ -71,7 +71,7 @@ def may_be_bought(household: Household) -> tuple[str, ...]:
     return tuple(n for n, p in household.products.items() if p.price_usd is not None and p.on_menus)
 
 
-def smallest_list(wanted: Wanted, aim: Aim) -> AllowedList:
+def smallest_list(wanted: ListWanted, aim: Aim) -> AllowedList:
     """The list with the fewest things, or the least money, that reaches the days.
 
     Among lists of equally few things the cheapest. Where only totals were asked, the amounts are
@@ -91,7 +91,7 @@ def smallest_list(wanted: Wanted, aim: Aim) -> AllowedList:
     return _by_trying(wanted, problem, names, aim)
 
 
-def _by_trying(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> AllowedList:
+def _by_trying(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> AllowedList:
     """Totals propose a list, a whole menu tries it, until one holds."""
     too_few: list[frozenset[str]] = []
     for _ in range(_MOST_TRIES):
@@ -116,14 +116,14 @@ def _with_plenty(household: Household, names: Iterable[str], day: date) -> House
     return replace(household, arrivals=(*household.arrivals, *more))
 
 
-def _try(wanted: Wanted, names: frozenset[str]) -> bool | None:
+def _try(wanted: ListWanted, names: frozenset[str]) -> bool | None:
     """Whether a whole menu exists when these come in freely; None when it is too long to tell."""
     household = _with_plenty(wanted.household, sorted(names), wanted.first)
     problem = menu_problem(household, MenuRequest(wanted.first, wanted.days))
     return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left())
 
 
-def _let_in(wanted: Wanted, linear: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
+def _let_in(wanted: ListWanted, linear: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
     """Columns for letting things in, priced by the aim; those that standing use lacks are in already."""
     columns = {}
     for name in names:
@@ -137,7 +137,7 @@ def _let_in(wanted: Wanted, linear: LinearModel, names: Iterable[str], aim: Aim)
 
 
 def _by_totals(
-    wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim, too_few: list[frozenset[str]]
+    wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim, too_few: list[frozenset[str]]
 ) -> tuple[Found, LetIn]:
     """The list that totals find smallest; dishes may be cooked in parts, things are let in whole."""
     roles = role_totals(problem)
@@ -157,7 +157,7 @@ def _by_totals(
     return _solve(wanted, _priced(part, linear, columns, roles.totals.open)), columns
 
 
-def _by_whole_menus(wanted: Wanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
+def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
     """The smallest list by a program that holds the whole menu."""
     model = build(problem, {}, PROMISES)
     columns = _let_in(wanted, model.linear, names, aim)
@@ -205,7 +205,7 @@ def _priced(part: Arrays, linear: LinearModel, columns: LetIn, open_columns: lis
     return replace(part, cost=cost, hi=hi, fixed_cost=0.0)
 
 
-def _solve(wanted: Wanted, part: Arrays) -> Found:
+def _solve(wanted: ListWanted, part: Arrays) -> Found:
     found = Found()
     run_highs(part, found, threading.Event(), wanted.left(), 1)
     return found
@@ -219,7 +219,7 @@ def _read(found: Found, columns: LetIn) -> dict[str, int] | None:
     return {n: round(x[count]) for n, (_, count) in columns.items() if x[count] > 0.5}
 
 
-def _listed(wanted: Wanted, aim: Aim, for_menu: Mapping[str, int], proven: bool) -> AllowedList:
+def _listed(wanted: ListWanted, aim: Aim, for_menu: Mapping[str, int], proven: bool) -> AllowedList:
     items = []
     for name in dict.fromkeys([*wanted.standing, *for_menu]):
         count = wanted.standing.get(name, 0) + for_menu.get(name, 0)

@@ -17,7 +17,7 @@ from pantrymeals.forecast.run_out_first import first_run_out
 from pantrymeals.larder.nutrition import Food, NeedTable
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
-from pantrymeals.no_store.allowed import Aim, Wanted, smallest_list, what_standing_lacks
+from pantrymeals.no_store.allowed import Aim, ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
 from pantrymeals.no_store.nourish import GroupTables, baked_at_home, nourishment
 from pantrymeals.no_store.pinch import Drawn, pinches, totals_taken
@@ -44,7 +44,7 @@ MONTH_DAYS = Fraction(1461, 48)
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class RehearsalAsked:
     """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual."""
 
     first: date
@@ -63,7 +63,7 @@ class Times:
     search: float
 
 
-def times(today: date, asked: Asked) -> Times:
+def times(today: date, asked: RehearsalAsked) -> Times:
     """The usual times, drawn out or pressed together to what was asked."""
     pieces = len(_pieces((asked.first - today).days))
     menu = PIECE_SECONDS if asked.days <= PIECE_DAYS else min(MOST_MENU_SECONDS, DAY_SECONDS * asked.days)
@@ -90,7 +90,7 @@ class FoodTables:
 
 
 def until_then(
-    household: Household, asked: Asked, seconds: float, watch: Watch
+    household: Household, asked: RehearsalAsked, seconds: float, watch: Watch
 ) -> tuple[Household, tuple[MenuPlan, ...]]:
     """The household as it stands on the first day, and the menus of the days until then.
 
@@ -107,7 +107,7 @@ def until_then(
     return household, tuple(plans)
 
 
-def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
+def rehearse(household: Household, asked: RehearsalAsked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
     """The whole rehearsal. Raises PantryError when these days, or those until then, cannot be planned."""
     watch = watch or NobodyWatching()
     given = times(household.today, asked)
@@ -149,7 +149,7 @@ def rehearse(household: Household, asked: Asked, tables: FoodTables, watch: Watc
 
 
 def _menu(
-    household: Household, marks: Mapping[str, str], asked: Asked, given: Times, watch: Watch
+    household: Household, marks: Mapping[str, str], asked: RehearsalAsked, given: Times, watch: Watch
 ) -> tuple[MenuPlan, str]:
     """The menu, and how it keeps the suppers of what must go (see ``Rehearsal.must_go_asked``)."""
     want = household.no_store.must_go_suppers_week
@@ -170,7 +170,7 @@ def _menu(
 
 
 def _lists(
-    household: Household, asked: Asked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
+    household: Household, asked: RehearsalAsked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
 ) -> tuple[AllowedList, ...]:
     standing = what_standing_lacks(staples)
     aims: tuple[Aim, ...] = ("fewest things", "least money")
@@ -178,7 +178,7 @@ def _lists(
     for number, aim in enumerate(aims):
         # Half of what is left for both lists, the other half for the longest run.
         until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
-        wanted = Wanted(household, asked.first, asked.days, standing, menu_known, until)
+        wanted = ListWanted(household, asked.first, asked.days, standing, menu_known, until)
         out.append(smallest_list(wanted, aim))
         if number == 0 and out[0].reached and all(i.product in standing for i in out[0].items):
             # Only what standing use lacks, which every list must hold: no other list is cheaper.

@@ -20,7 +20,7 @@ from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.no_store.store import with_more
-from pantrymeals.plans.no_store import LongestRun, OneMore
+from pantrymeals.plans.no_store import DaysMore, LongestRun
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import ANY, Arrays, arrays
 from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
@@ -205,7 +205,7 @@ class RunSearch:
     def _totals_fill(self, days: int) -> bool | None:
         return None if self.late() else self.open(days)[0] <= _NOTHING
 
-    def _ends(self, sure: int, at_most: int, small: bool) -> tuple[tuple[str, ...], tuple[OneMore, ...]]:
+    def _ends(self, sure: int, at_most: int, small: bool) -> tuple[tuple[str, ...], tuple[DaysMore, ...]]:
         if small and sure == at_most:
             used = {o.product for d in self.household.dishes.values() for u in d.uses for o in u.options}
             names = [n for n, p in self.household.products.items() if p.on_menus and n in used]
@@ -213,7 +213,7 @@ class RunSearch:
         else:
             names = list(self.open(at_most + 1)[1])[:MOST_ENDS]
             adds = {name: self._added_by_totals(name, at_most) for name in names}
-        more = [OneMore(name, days) for name, days in adds.items() if days]
+        more = [DaysMore(name, days) for name, days in adds.items() if days]
         more.sort(key=lambda m: -m.days)
         # In totals several products may end it together, none of which helps alone.
         ends = [m.product for m in more] or ([] if small else names)

@@ -57,7 +57,7 @@ class StapleRow:
 
 
 @dataclass(frozen=True, slots=True)
-class OneMore:
+class DaysMore:
     """What one more container of a product adds to the longest run of the menu, in days."""
 
     product: str
@@ -77,7 +77,7 @@ class LongestRun:
     at_most: int | None
     looked_to: int
     ends: tuple[str, ...] = ()
-    one_more: tuple[OneMore, ...] = ()
+    one_more: tuple[DaysMore, ...] = ()
     stopped: bool = False
 
 

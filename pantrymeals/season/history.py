@@ -11,7 +11,7 @@ from datetime import date
 from fractions import Fraction
 from math import sqrt
 
-from pantrymeals.larder.book_history import CAME_IN, Line
+from pantrymeals.larder.book_history import CAME_IN, Entry
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import USED_REASONS
 
@@ -24,7 +24,7 @@ LEAST_SPREAD = 0.05
 anything; and the least we believe in. Common practice, no published source."""
 
 
-def weeks_on_shelf(lines: Sequence[Line], first: date, last: date) -> float:
+def weeks_on_shelf(lines: Sequence[Entry], first: date, last: date) -> float:
     """Weeks in [first, last) on which any of a product stood on the shelf, by its lines."""
     stock = sum((line.amount for line in lines if line.day < first), Fraction(0))
     day, days = first, 0
@@ -40,7 +40,7 @@ def weeks_on_shelf(lines: Sequence[Line], first: date, last: date) -> float:
 LATE_DAYS = 300
 
 
-def late_opened(lines: Sequence[Line]) -> float | None:
+def late_opened(lines: Sequence[Entry]) -> float | None:
     """Of the jars used of a product, the share opened ten months or more after their lot came in.
 
     Only lots whose coming in stands in the book count; None where fewer than five such jars were used.

@@ -77,6 +77,18 @@ class Found:
                 self.bound, self.proven_by = bound, by
 
 
+def quiet_highs() -> Any:
+    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks."""
+    import highspy
+
+    class Quiet(highspy.Highs):
+        def enableCallbacks(self) -> None:
+            self.setOptionValue("output_flag", False)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    return Quiet()  # type: ignore[no-untyped-call]
+
+
 def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
     """The model as a HiGHS model, quiet; relax: whole numbers not asked."""
     import highspy
@@ -99,14 +111,7 @@ def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped
             highspy.HighsVarType.kInteger if w else highspy.HighsVarType.kContinuous for w in linear.whole
         ]
 
-    class Quiet(highspy.Highs):
-        """HiGHS that says nothing: it greets on stdout while it sets up its callbacks."""
-
-        def enableCallbacks(self) -> None:
-            self.setOptionValue("output_flag", False)
-            super().enableCallbacks()  # type: ignore[no-untyped-call]
-
-    model = Quiet()  # type: ignore[no-untyped-call]
+    model = quiet_highs()
     model.setOptionValue("threads", 1)
     model.passModel(lp)
     return model

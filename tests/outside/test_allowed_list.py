@@ -13,7 +13,7 @@ from math import ceil
 
 import pytest
 
-from pantrymeals.no_store.allowed import Wanted, smallest_list, what_standing_lacks
+from pantrymeals.no_store.allowed import ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.records import Household
 from tests.kitchens import tiny
@@ -25,9 +25,9 @@ MOST_BOUGHT = 2 * FEW_DAYS
 """No dish takes more than two containers of one product."""
 
 
-def asked(household: Household, days: int) -> Wanted:
+def asked(household: Household, days: int) -> ListWanted:
     rows = staple_rows(household, tiny.MONDAY, days, days)
-    return Wanted(household, tiny.MONDAY, days, what_standing_lacks(rows), False, time.monotonic() + 30)
+    return ListWanted(household, tiny.MONDAY, days, what_standing_lacks(rows), False, time.monotonic() + 30)
 
 
 def lacks(household: Household, days: int) -> dict[str, int]:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pantrymeals.actions.book.containers_said import is_word_of, line_to_add, names_a_container, sizes_said
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.names import meant, nearest
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import NotUnderstood, PantryError
 from pantrymeals.files.amounts import content_of
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.words import sized
@@ -25,10 +25,6 @@ _NUMBER_WORDS = {
 _DOZEN = ("dozen", "dozens")
 _TIMES = re.compile(r"^[x×]\s*(?=\d)|^[x×]\s+", re.IGNORECASE)
 """The sign in '9 x 500 ml jar'."""
-
-
-class NotUnderstood(PantryError):
-    """Something said that names no product, place or amount; the message says what would be right."""
 
 
 class SeveralFit(PantryError):

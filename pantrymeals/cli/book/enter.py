@@ -264,7 +264,8 @@ def barter(
     """Barter: what goes; and what comes for it, if that is a product of ours."""
     from pantrymeals.actions.book.put import bring_in as lines_in
     from pantrymeals.actions.book.take import Wanted, take
-    from pantrymeals.actions.book.words import NotInThatSize, NotUnderstood, split_at, understand
+    from pantrymeals.actions.book.words import NotInThatSize, split_at, understand
+    from pantrymeals.errors import NotUnderstood
 
     what, for_what = split_at(" ".join(words), "for")
     with open_pantry(larder, day, who) as (pantry, book):

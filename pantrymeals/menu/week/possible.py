@@ -36,7 +36,7 @@ class Possible:
     instead: tuple[str, ...]
 
 
-class Larder:
+class MenuProducts:
     """What of the household's products may stand on a menu on a given day."""
 
     def __init__(self, household: Household, stocked: frozenset[str]) -> None:
@@ -73,13 +73,13 @@ def possible_dishes(
     banned: frozenset[str],
 ) -> list[Possible]:
     """Every dish at every table where its season, the table's rules and the larder let it stand."""
-    larder = Larder(household, stocked)
+    products = MenuProducts(household, stocked)
     away_on: dict[date, frozenset[str]] = {}
     kinds: dict[tuple[object, ...], int] = {}
     seen: dict[tuple[str, int], Standing | None] = {}
     out = []
     for index, (table, day) in enumerate(zip(tables, table_day, strict=True)):
-        away = away_on.setdefault(table.day, larder.away(table.day))
+        away = away_on.setdefault(table.day, products.away(table.day))
         alike = (
             table.meal,
             table.portions,

@@ -13,7 +13,7 @@ from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.no_store import NoStoreSheet, make_no_store
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
-from pantrymeals.no_store.rehearse import Asked, times
+from pantrymeals.no_store.rehearse import RehearsalAsked, times
 from pantrymeals.no_store.store import without_store
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household, NoStoreRules
@@ -156,7 +156,7 @@ def test_the_demo_runs_out_of_coffee_on_21_february() -> None:
 
 
 def test_times_are_kept_to_what_was_asked() -> None:
-    short = times(tiny.MONDAY, Asked(tiny.day(15), 30, 1, 40.0))
+    short = times(tiny.MONDAY, RehearsalAsked(tiny.day(15), 30, 1, 40.0))
     assert 2 * short.piece + short.menu + short.ruled + short.search == pytest.approx(40)
-    usual = times(tiny.MONDAY, Asked(tiny.MONDAY, 30))
+    usual = times(tiny.MONDAY, RehearsalAsked(tiny.MONDAY, 30))
     assert usual.menu == 45

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.larder.book_history import Line, book_year_of, product_lines, years_of
+from pantrymeals.larder.book_history import Entry, book_year_of, product_lines, years_of
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Movement, Reason
 from pantrymeals.season.history import (
@@ -29,7 +29,7 @@ def line(day: str, count: int, reason: Reason, lot: int = 1, product: str = "App
     return Movement(date.fromisoformat(day), product, "qt", F(count), reason, lot)
 
 
-def lines(book: list[Movement], **product: object) -> tuple[Line, ...]:
+def lines(book: list[Movement], **product: object) -> tuple[Entry, ...]:
     return product_lines(jar("Applesauce", **product), book)
 
 
