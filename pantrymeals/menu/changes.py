@@ -20,7 +20,8 @@ from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
-from pantrymeals.menu.week.constraints import MenuModel, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.asked import announced_meals_kept

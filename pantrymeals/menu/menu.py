@@ -14,7 +14,8 @@ from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest, NobodyWatching, Watch
-from pantrymeals.menu.week.constraints import POINT, MenuModel, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES

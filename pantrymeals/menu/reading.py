@@ -9,8 +9,8 @@ import numpy as np
 
 from pantrymeals.larder.evenness import band
 from pantrymeals.menu.reasons import why
-from pantrymeals.menu.week.constraints import POINT, MenuModel
 from pantrymeals.menu.week.containers import opened_for
+from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.problem import Candidate, MenuProblem
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role

@@ -17,7 +17,8 @@ import numpy as np
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.menu.week.constraints import POINT, MenuModel, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES

@@ -21,8 +21,9 @@ from typing import Literal
 import numpy as np
 
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.constraints import MenuModel, build
+from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.integer_stock import IntegerStock
+from pantrymeals.menu.week.model import MenuModel
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.no_store.runs import SMALL, fits, role_totals, rooms

@@ -148,7 +148,8 @@ def ours(question: Question) -> Run:
 def _peer(question: Question, who: str, solve: Callable[[Any, Any, threading.Event], None]) -> Run:
     """Another solver on the very model of the planner, at its pace; building counts for it as for us."""
     from pantrymeals.menu.request import MenuRequest
-    from pantrymeals.menu.week.constraints import POINT, build
+    from pantrymeals.menu.week.constraints import build
+    from pantrymeals.menu.week.model import POINT
     from pantrymeals.menu.week.pace import bands_at
     from pantrymeals.menu.week.problem import menu_problem
     from pantrymeals.menu.week.rules.table import PROMISES

@@ -20,7 +20,7 @@ from itertools import combinations
 import numpy as np
 
 from pantrymeals.menu.clash.switches import SWITCH, Switched
-from pantrymeals.menu.week.constraints import Rule
+from pantrymeals.menu.week.model import Rule
 from pantrymeals.solving.linear_model import Arrays, arrays
 from pantrymeals.solving.solvers import Found, run_highs
 

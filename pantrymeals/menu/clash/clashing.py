@@ -12,7 +12,7 @@ from pantrymeals.menu.clash.stock import STOCK, switched
 from pantrymeals.menu.clash.switches import Switched
 from pantrymeals.menu.clash.words import clash_said
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.constraints import Rule
+from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
 from pantrymeals.menu.week.rules.rule import Kitchen, on_day

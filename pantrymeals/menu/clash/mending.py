@@ -15,7 +15,8 @@ from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.menu.clash.stock import STOCK, held, stock_said
 from pantrymeals.menu.clash.switches import Switched
 from pantrymeals.menu.clash.words import so_many
-from pantrymeals.menu.week.constraints import Rule, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
 from pantrymeals.menu.week.rules.rule import Kitchen, Shown

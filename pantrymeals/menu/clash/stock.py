@@ -14,8 +14,8 @@ from pantrymeals.menu.clash.active_limits import TrueSupply, only_active_limits
 from pantrymeals.menu.clash.switches import SWITCH, Switched, with_switches
 from pantrymeals.menu.clash.words import so_many
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.constraints import Rule
 from pantrymeals.menu.week.integer_stock import IntegerStock
+from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import MenuProblem, asked_night, menu_problem
 from pantrymeals.records import Household, Lot, Product
 from pantrymeals.words import long_day

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from pantrymeals.menu.week.constraints import MenuModel, Rule, build, dishes_and_promises
+from pantrymeals.menu.week.constraints import build, dishes_and_promises
+from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import CONSTRAINTS, HOUSE_RULES, entry_of
 from pantrymeals.solving.linear_model import ANY, LinearModel

@@ -11,7 +11,7 @@ from collections import defaultdict
 
 import numpy as np
 
-from pantrymeals.menu.week.constraints import MenuModel
+from pantrymeals.menu.week.model import MenuModel
 from pantrymeals.solving.cutting import HAIR, ByColumn
 from pantrymeals.solving.linear_model import Arrays
 

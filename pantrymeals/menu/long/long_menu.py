@@ -16,7 +16,8 @@ from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import pace_of_totals
 from pantrymeals.menu.request import Watch
-from pantrymeals.menu.week.constraints import POINT, MenuModel, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import PROMISES

@@ -23,7 +23,7 @@ import numpy as np
 
 from pantrymeals.menu.long.blocking_days import BlockingDays
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
-from pantrymeals.menu.week.constraints import LARGEST_GRAIN, POINT, Band, MenuModel
+from pantrymeals.menu.week.model import LARGEST_GRAIN, POINT, Band, MenuModel
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
 from pantrymeals.solving.linear_model import Arrays, arrays

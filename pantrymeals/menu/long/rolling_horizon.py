@@ -15,7 +15,7 @@ import numpy as np
 from pantrymeals.menu.long.long_table import LongTable
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.request import Watch
-from pantrymeals.menu.week.constraints import POINT
+from pantrymeals.menu.week.model import POINT
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, cut
 from pantrymeals.solving.linear_model import ANY, Arrays

@@ -15,7 +15,7 @@ import numpy as np
 
 from pantrymeals.larder.evenness import shares
 from pantrymeals.menu.long.totals import GONE, build_totals
-from pantrymeals.menu.week.constraints import POINT, SHELF, Band, MenuModel
+from pantrymeals.menu.week.model import POINT, SHELF, Band, MenuModel
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import entry_of
 from pantrymeals.solving.linear_model import ANY, arrays

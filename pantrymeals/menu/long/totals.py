@@ -15,7 +15,7 @@ from fractions import Fraction
 
 from pantrymeals.larder.table import Table, days_between, weekday
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
-from pantrymeals.menu.week.constraints import (
+from pantrymeals.menu.week.model import (
     FEAST_MISSED_POINTS,
     LARGEST_GRAIN,
     LARGEST_OFF_POINTS,
@@ -27,10 +27,9 @@ from pantrymeals.menu.week.constraints import (
     SHELF,
     Band,
     Rule,
-    candidates_by_table,
 )
 from pantrymeals.menu.week.pace import PACES, worth_millionths
-from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.day import unhappy_together
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.records import Role

@@ -11,8 +11,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from pantrymeals.larder.evenness import band, worth
-from pantrymeals.menu.week.constraints import OFF_POINTS, POINT, Band, Promise, build
+from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.integer_stock import IntegerStock
+from pantrymeals.menu.week.model import OFF_POINTS, POINT, Band, Promise
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import linear_relaxation

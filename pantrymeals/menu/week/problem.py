@@ -267,3 +267,11 @@ def _points(dish: Dish, table: Table) -> int:
         + round(EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes)
         + REFUSAL_POINTS * len(refusals(dish, table.eaters))
     )
+
+
+def candidates_by_table(problem: MenuProblem) -> dict[int, list[tuple[int, Candidate]]]:
+    """Candidates of each table, numbered."""
+    out: dict[int, list[tuple[int, Candidate]]] = {}
+    for i, c in enumerate(problem.candidates):
+        out.setdefault(c.table, []).append((i, c))
+    return out

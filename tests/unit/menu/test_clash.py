@@ -15,7 +15,7 @@ from pantrymeals.menu.clash.clashing import what_clashes
 from pantrymeals.menu.clash.stock import switched
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.menu.week.constraints import Rule
+from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.records import WEEKDAYS, Household
 from tests.kitchens.tiny import MONDAY, day, dish, kitchen, loose, lot, meal_roles, person, rules

@@ -10,7 +10,8 @@ import pytest
 
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.menu.week.constraints import Promise, Rule, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import Promise, Rule
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules import asked, variety
 from pantrymeals.menu.week.rules import day as of_a_day

@@ -17,7 +17,8 @@ from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import bound_of_totals
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
-from pantrymeals.menu.week.constraints import Band, MenuModel, build
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.model import Band, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES

@@ -5,16 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from pantrymeals.menu.request import Pin
-from pantrymeals.menu.week.constraints import (
-    FEAST_MISSED_POINTS,
-    PARTNER_POINTS,
-    POINT,
-    MenuModel,
-    Missed,
-    Rule,
-    candidates_by_table,
-)
-from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.menu.week.model import FEAST_MISSED_POINTS, PARTNER_POINTS, POINT, MenuModel, Missed, Rule
+from pantrymeals.menu.week.problem import MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, day_of, on_day
 from pantrymeals.records import Household
 

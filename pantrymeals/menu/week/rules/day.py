@@ -7,8 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.larder.table import weekday
-from pantrymeals.menu.week.constraints import MenuModel, Rule, candidates_by_table
-from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.model import MenuModel, Rule
+from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, on_day, weekday_of
 from pantrymeals.records import Household
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from pantrymeals.larder.table import weekday
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.constraints import MenuModel, Rule
+from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem
 from pantrymeals.records import Dish, Household
 from pantrymeals.words import long_day

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 
-from pantrymeals.menu.week.constraints import Promise, Rule
+from pantrymeals.menu.week.model import Promise, Rule
 from pantrymeals.menu.week.rules.asked import FEAST, FIXED_NIGHT, LEFT_OUT, PINNED, WISHES
 from pantrymeals.menu.week.rules.day import LEAVINGS, LONGEST, MINUTES, ROLES_FILLED, TOGETHER
 from pantrymeals.menu.week.rules.rule import HouseRule

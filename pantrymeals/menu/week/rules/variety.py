@@ -7,8 +7,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pantrymeals.larder.table import days_between
-from pantrymeals.menu.week.constraints import MenuModel, Missed, Rule, candidates_by_table
-from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.model import MenuModel, Missed, Rule
+from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Relax, Shown, on_day
 from pantrymeals.records import Household, Role
 from pantrymeals.words import plural, times

@@ -1,0 +1,147 @@
+"""The week's linear model with the meaning of its columns, and what each thing costs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
+from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.records import Role
+from pantrymeals.solving.linear_model import ANY, LinearModel
+
+POINT = 100
+"""Costs are kept in hundredths of a point."""
+
+OPEN_ROLE_POINTS: Mapping[Role, int] = {
+    "main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500,
+    "bread": 2500, "fruit": 2500, "sweet": 2500,
+}  # fmt: skip
+MISSED_POINTS = 3000
+FEAST_MISSED_POINTS = 9000
+OFF_POINTS = 1000
+LARGEST_OFF_POINTS = 500
+WASTE_POINTS = 60
+LEFT_OPEN_POINTS = 15
+GOING_OVER_POINTS = 400
+RANK_POINTS = 3
+PARTNER_POINTS = 8
+LARGEST_GRAIN = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The grains between which a product's draw is even; worth: hundredths of a point a grain outside."""
+
+    low: int
+    high: int
+    share_of_grain: int
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Rule:
+    """The house rule that a constraint keeps: its kind in the table of rules, and what of it.
+
+    what: its tag, dish or product. day: counted from the first, -1 where it is about no one day.
+    """
+
+    kind: str
+    what: str = ""
+    day: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """What a long menu may miss at a price: a promise about the days from first to last (counted from the first)."""
+
+    first: int
+    last: int
+    what: str
+
+
+SHELF = "never more than is on the shelf"
+"""Said of the constraints that keep to the shelf."""
+
+
+@dataclass(slots=True)
+class MenuModel:
+    """A model with the meaning of its columns.
+
+    cook: column by candidate. option: columns by (candidate, choice). open: by (table, role).
+    opened: by (product, size, day). draws: by product, (day, column, grains).
+    off: by product. parts: wish -> columns whose cost belongs to it.
+    day_of, reach: by column, the day that it is about, and how many days back a decision can still change it.
+    missed: by column, the promise that it misses. even: row -> (product, 1 where the row holds its draw up, -1 where it
+    holds it down). sharper: rows of evenness that follow from these and whole dishes.
+    giving_way: whether rules may give way here: a dish that one forbids outright is then only noted in ``struck``.
+    """
+
+    problem: MenuProblem
+    giving_way: bool = False
+    linear: LinearModel = field(default_factory=LinearModel)
+    cook: list[int] = field(default_factory=list)
+    option: dict[tuple[int, int], list[int]] = field(default_factory=dict)
+    open: dict[tuple[int, Role], int] = field(default_factory=dict)
+    opened: dict[tuple[int, int, int], int] = field(default_factory=dict)
+    draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
+    off: dict[int, int] = field(default_factory=dict)
+    parts: dict[str, list[int]] = field(default_factory=dict)
+    largest: int = -1
+    missed: dict[int, Missed] = field(default_factory=dict)
+    struck: dict[Rule, set[int]] = field(default_factory=dict)
+    even: dict[int, tuple[int, int]] = field(default_factory=dict)
+    sharper: list[int] = field(default_factory=list)
+    day_of: list[int] = field(default_factory=list)
+    reach: list[int] = field(default_factory=list)
+
+    def column(
+        self,
+        day: int,
+        wish: str = "",
+        lo: int = 0,
+        hi: int = 1,
+        cost: int = 0,
+        implied: bool = False,
+        reach: int = 0,
+    ) -> int:
+        """A new column about a day (-1: about the whole horizon), its cost counted under a wish.
+
+        reach: how many days back a decision can still change it (what is open, what is left).
+        """
+        col = self.linear.column(lo, hi, cost, implied)
+        self.day_of.append(day)
+        self.reach.append(reach)
+        if wish:
+            self.parts.setdefault(wish, []).append(col)
+        return col
+
+    def constrain(self, kept: Rule | str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+        """Hold the sum of coefficient x column between lo and hi. kept: the rule, or what else it is for."""
+        self.linear.constrain(kept, terms, lo, hi)
+
+    def strike(self, col: int, rule: Rule) -> None:
+        """Forbid a dish outright."""
+        if self.giving_way:
+            self.struck.setdefault(rule, set()).add(col)
+        else:
+            self.linear.hi[col] = 0
+
+    def taken(self, index: int) -> list[tuple[int, int, int]]:
+        """(day, column, grains) of what leaves the shelf: openings of whole containers, or draws."""
+        sizes = self.problem.stocks[index].sizes
+        opened = [(day, col, sizes[size][1]) for (product, size, day), col in self.opened.items() if product == index]
+        return opened or self.draws[index]
+
+    def may_miss(self, promise: Missed, most: int, points: int = MISSED_POINTS) -> list[tuple[int, int]]:
+        """On long horizons, a term by which a promise may be missed at a great price, never silently.
+
+        Months ahead the shelf may hold nothing that could keep it; within a week that is a clash to be told.
+        """
+        if self.problem.days <= DAYS_IN_ONE_PIECE:
+            return []
+        col = self.column(promise.last, "missed", hi=most, cost=points * POINT)
+        self.missed[col] = promise
+        return [(col, 1)]
+
+
+Promise = Callable[[MenuModel], None]
