@@ -57,14 +57,14 @@ def eat_first(household: Household, forecast: Forecast, rows: Sequence[KeepingRo
 
 def _order(must_go: MustGo) -> tuple[int, date, str]:
     kinds = ("part jar", "cellar", "frozen", "jar")
-    return kinds.index(must_go.kind), must_go.last_day or date.max, must_go.product
+    return kinds.index(must_go.kind), must_go.eat_by or date.max, must_go.product
 
 
 def _with_dishes(must_go: MustGo, found: Mapping[str, tuple[str, ...]]) -> MustGo:
     if must_go.past and must_go.kind == "part jar":
         return must_go
     return MustGo(
-        must_go.kind, must_go.product, must_go.size, must_go.amount, must_go.where, must_go.last_day,
+        must_go.kind, must_go.product, must_go.size, must_go.amount, must_go.where, must_go.eat_by,
         must_go.past, must_go.why, must_go.source, found.get(must_go.product, ()),
     )  # fmt: skip
 

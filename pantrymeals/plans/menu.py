@@ -69,7 +69,7 @@ DayUse = tuple[date, Fraction]
 class Opening:
     """Whole containers of one lot that are opened on one day.
 
-    day: the day they are ready. lifted: the day they come out to thaw; None: they need not. last: the last day
+    day: the day they are ready. lifted: the day they come out to thaw; None: they need not. eat_by: the last day
     they are eaten from; None: no clock. uses: what is taken of all of them. lot: None: none is on the shelf.
     """
 
@@ -78,7 +78,7 @@ class Opening:
     size: str
     count: int
     lifted: date | None = None
-    last: date | None = None
+    eat_by: date | None = None
     uses: tuple[DayUse, ...] = ()
     lot: FromLot | None = None
 
@@ -193,7 +193,7 @@ class PullLine:
     """One line of the pull list: go there, on that day, and bring this.
 
     kind: 'part jar' (use it first), 'jar', 'loose', 'lift out'. put_up: of the lot taken, as words.
-    needed: the day it is used; last_day: the last day an opened one keeps, if there is a clock.
+    needed: the day it is used; eat_by: the last day an opened one keeps, if there is a clock.
     """
 
     fetch: date
@@ -205,7 +205,7 @@ class PullLine:
     put_up: str
     needed: date
     dish: str
-    last_day: date | None = None
+    eat_by: date | None = None
     load: str = ""
 
 

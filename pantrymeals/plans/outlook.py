@@ -112,7 +112,7 @@ class Forecast:
 class MustGo:
     """One thing that will not wait.
 
-    kind: 'part jar', 'cellar', 'frozen' or 'jar'. last_day: the last day it keeps, as far as a day is
+    kind: 'part jar', 'cellar', 'frozen' or 'jar'. eat_by: the last day it keeps, as far as a day is
     set; None else. past: that day is behind. why: one sentence; source: where the figure comes from.
     dishes: what would use it, best first, each with whom it is not for.
     """
@@ -122,7 +122,7 @@ class MustGo:
     size: str
     amount: float
     where: str
-    last_day: date | None
+    eat_by: date | None
     past: bool
     why: str
     source: str

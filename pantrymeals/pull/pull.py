@@ -104,7 +104,7 @@ def _taken(product: Product, size: str, uses: Iterable[DayUse]) -> Fraction:
 
 def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
     """Whole containers: those that dishes open, then those that batch days use up."""
-    rows = [(o.out, o.day, o.product, o.size, Fraction(o.count), o.lot, o.last, "") for o in plan.openings]
+    rows = [(o.out, o.day, o.product, o.size, Fraction(o.count), o.lot, o.eat_by, "") for o in plan.openings]
     for got in plan.fetched:
         product = household.products[got.product]
         if product.whole:
@@ -174,7 +174,7 @@ def _empties(household: Household, plan: MenuPlan) -> tuple[tuple[str, int], ...
     for o in plan.openings:
         product = household.products[o.product]
         full = o.count * (product.size(o.size) or product.sizes[0]).content
-        emptied(product, o.size, o.count, full - sum(a for _, a in o.uses), o.last)
+        emptied(product, o.size, o.count, full - sum(a for _, a in o.uses), o.eat_by)
     for got in plan.fetched:
         product = household.products[got.product]
         if product.whole:
@@ -205,7 +205,7 @@ def _parts_after(household: Household, plan: MenuPlan, today: date) -> Iterator[
     for o in plan.openings:
         content = (household.products[o.product].size(o.size) or household.products[o.product].sizes[0]).content
         left = o.count * content - sum(a for _, a in o.uses)
-        if o.last is None or o.last >= today:
+        if o.eat_by is None or o.eat_by >= today:
             for amount in (left % content, *[content] * (left // content)):
                 if amount:
                     yield PartJar(o.product, o.size, amount, o.out, fridge)

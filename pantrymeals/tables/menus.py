@@ -70,7 +70,7 @@ PULL_LIST: Shape[PullLine] = Shape(
         Column("load"),
         Column("needed", "day"),
         Column("dish"),
-        Column("last_day"),
+        Column("eat_by"),
     ),
 )
 

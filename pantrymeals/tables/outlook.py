@@ -96,7 +96,7 @@ EAT_FIRST: Shape[MustGo] = Shape(
         Column("amount", "of the size"),
         Column("size"),
         Column("place", "", lambda r: r.where),
-        Column("last_day"),
+        Column("eat_by"),
         Column("past", "yes: it is behind"),
         Column("why"),
         Column("source"),

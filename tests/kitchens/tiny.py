@@ -281,7 +281,7 @@ def told(household: Household, plan: MenuPlan) -> MenuPlan:
         assert size is not None
         last = o.day + _days(product)
         lifted = o.day - timedelta(days=product.thaw_days) if product.thaw_days else None
-        known = replace(o, lifted=lifted, last=last if product.opened_days else None)
+        known = replace(o, lifted=lifted, eat_by=last if product.opened_days else None)
         kept.append((o.day, last, [o.count * size.content], [], known))
     for meal in sorted(plan.meals, key=lambda m: m.day):
         for taken in (u for d in meal.dishes for u in d.uses):

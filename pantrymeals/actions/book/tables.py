@@ -24,7 +24,7 @@ _LOTS = {
     "state": "", "load": "", "source": "", "note": "",
 }  # fmt: skip
 _PART_JARS = {
-    "product": "", "left": "of the size", "size": "", "opened": "", "last_day": "nothing: no clock", "place": "",
+    "product": "", "left": "of the size", "size": "", "opened": "", "eat_by": "nothing: no clock", "place": "",
     "note": "",
 }  # fmt: skip
 _LAST = {"day": "", "count": "of the size, + in, - out", "size": "", "reason": "", "place": "", "note": ""}

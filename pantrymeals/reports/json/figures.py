@@ -11,8 +11,6 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from fractions import Fraction
 
-from pantrymeals.reports.json.shape import json_name
-
 
 def figures_json(**parts: object) -> str:
     """The parts of an answer, records or lists of them, as one JSON object in the order given."""
@@ -21,7 +19,7 @@ def figures_json(**parts: object) -> str:
 
 def _plain(value: object) -> object:
     if is_dataclass(value) and not isinstance(value, type):
-        return {json_name(type(value), f.name): _plain(getattr(value, f.name)) for f in fields(value)}
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
     if isinstance(value, Fraction):
         return int(value) if value.denominator == 1 else round(float(value), 4)
     if isinstance(value, datetime):

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any, Literal, NoReturn, get_args, get_origin
 
 from pantrymeals.errors import PantryError
-from pantrymeals.plans.menu import ChosenUse, Opening, Waste
+from pantrymeals.plans.menu import ChosenUse, Waste
 
 Format = Literal["pantrymeals menu 2"]
 FORMAT: Format = "pantrymeals menu 2"
@@ -26,7 +26,7 @@ MOST = 100_000
 _PAIRS = {"empties": ("size", "count"), "unreachable": ("product", "why"), "uses": ("day", "exact")}
 """Fields of records whose pairs stand under names."""
 
-_NAMES = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact", (Opening, "last"): "eat_by"}
+_NAMES = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact"}
 _FORMAT = re.compile(r"pantrymeals menu ([1-9]\d{0,8})", re.ASCII)
 _EXACT = re.compile(EXACT)
 _DEEPEST = 30
@@ -71,11 +71,8 @@ def values_in(text: str) -> dict[str, Any]:
 
 
 def json_name(kind: type, field: str) -> str:
-    """What a record's field is called in all JSON.
-
-    Of an amount's three ways the field is the exact one; what must be gone by a day says ``eat_by``.
-    """
-    return _NAMES.get((kind, field), "eat_by" if field == "last_day" else field)
+    """What a record's field is called: its own name, but that of an amount's three ways it is the exact one."""
+    return _NAMES.get((kind, field), field)
 
 
 def pair_names(field: str, kind: Any) -> tuple[str, str] | None:

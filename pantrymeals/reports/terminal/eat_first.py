@@ -35,7 +35,7 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
 
 def _write_row(paper: Paper, row: MustGo, today: date, sources: bool) -> None:
     late = row.past and row.kind == "part jar"
-    day = f", last day {near_day(row.last_day, today)}" if row.last_day and row.kind == "cellar" else ""
+    day = f", eat by {near_day(row.eat_by, today)}" if row.eat_by and row.kind == "cellar" else ""
     paper.line(
         (row.product, "bold red" if late else "bold"),
         f", {about_sized(row.amount, row.size)}, {row.where}{day}",

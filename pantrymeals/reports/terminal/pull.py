@@ -128,7 +128,7 @@ def for_words(line: PullLine, *, share: bool = False) -> str:
         words += f", {sized(line.count, line.size)}"
     if line.dish:
         words += f": {line.dish}"
-    if line.last_day is not None and line.last_day != line.needed:
-        near = (line.last_day - line.needed).days < _SAME_MONTH
-        words += f" (to {day_of_month(line.last_day) if near else short_day(line.last_day)})"
+    if line.eat_by is not None and line.eat_by != line.needed:
+        near = (line.eat_by - line.needed).days < _SAME_MONTH
+        words += f" (to {day_of_month(line.eat_by) if near else short_day(line.eat_by)})"
     return words

@@ -69,4 +69,4 @@ def test_what_is_no_menu_is_said_without_a_traceback(tmp_path: Path) -> None:
     assert "this is not a menu made by" in str(done.exception)
     missing = run("replan", "--larder", HUT, "--plan", str(tmp_path / "no.json"))
     assert isinstance(missing.exception, PantryError)
-    assert "cannot be read as a menu" in str(missing.exception)
+    assert "no.json: there is no such file" in str(missing.exception)

@@ -43,7 +43,7 @@ def jam(opened: int, **changes: object) -> Household:
 
 def test_a_part_jar_on_its_last_day_is_eaten_and_a_day_later_thrown_out() -> None:
     last, past = sheet(jam(9)).must_go[0], sheet(jam(10)).must_go[0]
-    assert (last.last_day, last.past, last.dishes) == (MONDAY, False, ("Jam tarts",))
+    assert (last.eat_by, last.past, last.dishes) == (MONDAY, False, ("Jam tarts",))
     assert (past.past, past.dishes) == (True, ())
     assert "without tasting" in past.why
     assert numbers(sheet(jam(9))) == ["C15"]

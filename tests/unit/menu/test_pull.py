@@ -127,7 +127,7 @@ def test_a_plan_says_of_each_opening_its_lots_days_and_uses() -> None:
     each = qty("1 each")
     opened = opened_for(home, day(0), 4, {"Bird": {2: each * 3 / 2, 3: each / 4}}, {})
     plan = replace(written(home, [supper(day(3))]), openings=opened.openings)
-    told_of = [(o.lot, o.count, o.day, o.lifted, o.last, o.uses) for o in with_lots(home, plan).openings]
+    told_of = [(o.lot, o.count, o.day, o.lifted, o.eat_by, o.uses) for o in with_lots(home, plan).openings]
     first, second = FromLot("F", date(2025, 5, 1), False, "7"), FromLot("G", date(2025, 9, 1))
     assert told_of == [
         (first, 1, day(2), day(0), day(3), ((day(2), each),)),
@@ -148,7 +148,7 @@ def test_places_come_in_walking_order_and_part_jars_before_all() -> None:
         [supper(day(0), cooked(home, "Pot"))],
         [Opening(day(0), "Beans", "qt", 1), Opening(day(0), "Broth", "qt", 1)],
     )
-    got = [(x.kind, x.where, x.product, x.count, x.last_day) for x in pull_list(home, plan).lines]
+    got = [(x.kind, x.where, x.product, x.count, x.eat_by) for x in pull_list(home, plan).lines]
     assert got == [
         ("part jar", "C", "Beans", Fraction(1, 2), day(7)),
         ("jar", "P", "Beans", 1, day(8)),
@@ -187,7 +187,7 @@ def test_a_pack_is_lifted_out_its_thaw_days_before() -> None:
     home, plan = _bird()
     pull = pull_list(home, plan)
     [line] = pull.lines
-    assert (line.kind, line.fetch, line.needed, line.last_day) == ("lift out", day(0), day(2), day(3))
+    assert (line.kind, line.fetch, line.needed, line.eat_by) == ("lift out", day(0), day(2), day(3))
     assert pull.cautions == (ONCE_OPENED, TO_THAW)
     assert pull.empties == ()
 

@@ -50,7 +50,7 @@ def test_lines_say_lot_load_use_and_how_long_an_opened_one_keeps() -> None:
 def test_one_lot_for_several_days_is_fetched_once_with_each_days_part() -> None:
     sheet = small_sheet()
     jars = [line for line in sheet.pull.lines if line.kind == "jar"]
-    later = replace(jars[0], needed=day(3), count=Fraction(2), last_day=day(40))
+    later = replace(jars[0], needed=day(3), count=Fraction(2), eat_by=day(40))
     rows = walk_rows([*jars, later], "jar")
     assert [(row.what, row.lot) for row in rows] == [("3 qt Beans", "Sep 2025")]
     assert rows[0].uses == ("Tue 6, 1 qt: Carrot stew", "Thu 8, 2 qt: Carrot stew (to Sat 14 Feb)")
