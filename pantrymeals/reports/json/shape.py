@@ -93,9 +93,12 @@ def exact_in(value: object) -> Fraction:
 def day_in(value: object) -> date:
     """A day written as 2026-01-17. Raises ValueError, saying so."""
     try:
-        return date.fromisoformat(value if isinstance(value, str) else "")
+        day = date.fromisoformat(value if isinstance(value, str) else "")
     except ValueError:
-        raise ValueError(f"{shown(value)} is not a day") from None
+        day = None
+    if day is None or day.isoformat() != value:  # Python reads '2026-W03-6' too
+        raise ValueError(f"{shown(value)} is not a day")
+    return day
 
 
 def last_of(first: date, days: int) -> date:

@@ -7,17 +7,18 @@ fields and what it works out of them (its properties, which are not read back); 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import Field, fields, is_dataclass
+from dataclasses import Field as RecordField
+from dataclasses import fields, is_dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from annotated_types import Ge, Le
 from pydantic import (
     AllowInfNan,
     BeforeValidator,
+    Field,
     GetCoreSchemaHandler,
     PlainSerializer,
     PlainValidator,
@@ -45,7 +46,7 @@ _LARGEST = 2**63 - 1
 _PLAIN: Mapping[Any, Any] = {
     Fraction: Exact,
     bool: Annotated[bool, Strict()],
-    int: Annotated[int, Strict(), Ge(-_LARGEST), Le(_LARGEST)],
+    int: Annotated[int, Strict(), Field(ge=-_LARGEST, le=_LARGEST)],
     float: Annotated[float, Strict(), AllowInfNan(False)],
     date: Annotated[date, BeforeValidator(day_in)],
 }
@@ -170,10 +171,10 @@ class _Record:
         )
 
 
-def _field(kind: Any, field: Field[Any], hint: Any, handler: GetCoreSchemaHandler) -> core.DataclassField:
+def _field(kind: Any, field: RecordField[Any], hint: Any, handler: GetCoreSchemaHandler) -> core.DataclassField:
     """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written."""
     if field.name in LEAST and hint is int:
-        schema = handler.generate_schema(Annotated[int, Strict(), Ge(LEAST[field.name]), Le(MOST)])
+        schema = handler.generate_schema(Annotated[int, Strict(), Field(ge=LEAST[field.name], le=MOST)])
     elif pair := pair_names(field.name, hint):
         schema = _pairs(pair, get_args(get_args(hint)[0]), handler)
     else:

@@ -65,6 +65,7 @@ USE = ("meals", 0, "dishes", 0, "uses", 0, "exact")
         (changed("openings", 0, "count", to=0), "openings.0.count: 0"),
         (changed("openings", 0, "count", to=1.5), "openings.0.count: 1.5"),
         (changed("openings", 0, "eat_by", to=20260117), "openings.0.eat_by: 20260117 is not a day"),
+        (changed("openings", 0, "day", to="2026-W03-6"), 'openings.0.day: "2026-W03-6" is not a day'),
         (changed("meals", 0, "dishes", 0, "pinned", to="yes"), 'meals.0.dishes.0.pinned: "yes"'),
         (changed(*USE, to="-3/4"), '.uses.0.exact: "-3/4" is not an exact amount, such as 3/4'),
         (changed(*USE, to="1e999999999"), '.uses.0.exact: "1e999999999" is not an exact amount'),
