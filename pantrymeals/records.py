@@ -81,6 +81,10 @@ class Product:
         """The size of that name, or None when the product does not come in it."""
         return next((s for s in self.sizes if s.name == name), None)
 
+    def content(self, name: str) -> Fraction:
+        """What a container of that size holds; of the first size where it does not come in it."""
+        return (self.size(name) or self.sizes[0]).content
+
 
 @dataclass(frozen=True, slots=True)
 class Lot:

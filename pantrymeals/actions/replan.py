@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from pantrymeals.actions.asking import day_meant, dish_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
-from pantrymeals.larder.opened_life import lifted_out
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
@@ -107,35 +106,22 @@ def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Hou
 
 def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> Household:
     """Packs that the announced menu has lifted out to thaw before ``begin`` are in the fridge by now."""
-    from pantrymeals.larder.taking import age
+    from pantrymeals.larder.on_hand import less, of_size
 
-    lots = list(household.lots)
     thawing = [(jar.product, jar.opened) for jar in household.part_jars]
-    out = []
-    for opening in announced.openings:
-        product = household.products[opening.product]
-        lifted = lifted_out(product, opening.day)
-        size = product.size(opening.size)
-        if not lifted < begin <= opening.day or size is None or (product.name, lifted) in thawing:
+    for o in announced.openings:
+        product = household.products[o.product]
+        size = product.size(o.size)
+        if o.lifted is None or not o.lifted < begin <= o.day or size is None or (o.product, o.lifted) in thawing:
             continue
-        for _ in range(opening.count):
-            at = min(
-                (
-                    i
-                    for i, lot in enumerate(lots)
-                    if (lot.product, lot.size, lot.state) == (product.name, size.name, "") and lot.count >= 1
-                ),
-                key=lambda i: age(lots[i]),
-                default=None,
-            )
-            if at is not None:
-                lots[at] = replace(lots[at], count=lots[at].count - 1)
-                out.append(PartJar(product.name, size.name, size.content, lifted, lots[at].where))
-    return replace(
-        household,
-        lots=tuple(lot for lot in lots if lot.count > 0),
-        part_jars=(*household.part_jars, *out),
-    )
+        count = min(o.count, of_size(household, product, size.name))
+        pack = PartJar(product.name, size.name, size.content, o.lifted, o.lot.where if o.lot else "")
+        household = replace(
+            household,
+            lots=less(product, household.lots, count * size.content, size.name),
+            part_jars=(*household.part_jars, *[pack] * count),
+        )
+    return household
 
 
 def lived(household: Household, life: Life, first: date, days: int) -> tuple[Household, tuple[str, ...]]:

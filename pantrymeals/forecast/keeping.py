@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from functools import cache
 
-from pantrymeals.records import Household, Lot, Product
+from pantrymeals.records import Household, Product
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,8 +207,3 @@ def _fruit_with_roots(where: str, products: Sequence[Product]) -> list[Neighbour
 
 def _text(product: Product) -> str:
     return f"{product.family} {product.name}".lower()
-
-
-def oldest_first(lots: Iterable[Lot]) -> list[Lot]:
-    """Lots by put-up day, those without a day first."""
-    return sorted(lots, key=lambda lot: lot.put_up or date.min)

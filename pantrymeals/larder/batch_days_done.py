@@ -8,12 +8,13 @@ or to the day on which that batch day's season opens again where that is sooner 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 
+from pantrymeals.larder.on_hand import less
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import Arrival, BatchDay, Household, Lot, Product
 
@@ -97,10 +98,10 @@ def with_batches_done(household: Household, plan: MenuPlan) -> Household:
     works = works_within(household, plan)
     if not works:
         return household
-    lots = list(household.lots)
-    for work, _ in works:
-        for use in work.uses:
-            lots = _without(household.products[use.product], lots, use.amount)
+    lots = household.lots
+    for use in (use for work, _ in works for use in work.uses):
+        product = household.products[use.product]
+        lots = less(product, lots, use.amount, product.sizes[0].name if product.whole else "")
     made = [lot for work, batch in works for lot in lots_made(household, work, batch)]
     return replace(
         household,
@@ -108,18 +109,3 @@ def with_batches_done(household: Household, plan: MenuPlan) -> Household:
         products=products_after(household, plan),
         arrivals=arrivals_after(household, plan),
     )
-
-
-def _without(product: Product, lots: Iterable[Lot], amount: Fraction) -> list[Lot]:
-    """The lots less an amount (base measure) of one product, the oldest first, one without a date last."""
-    out = list(lots)
-    order = sorted(range(len(out)), key=lambda i: (out[i].put_up is None, out[i].put_up or date.max))
-    for i in order:
-        lot, size = out[i], product.size(out[i].size)
-        if lot.product == product.name and lot.state == "" and size is not None:
-            if product.whole and size != product.sizes[0]:
-                continue
-            taken = min(lot.count * size.content, amount)
-            amount -= taken
-            out[i] = replace(lot, count=lot.count - taken / size.content)
-    return [lot for lot in out if lot.count > 0]

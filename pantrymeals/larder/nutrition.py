@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import Literal
 
 from pantrymeals.errors import PantryError
-from pantrymeals.records import Dish, Household, Person, Product
+from pantrymeals.records import Household, Person, Product
 
 Sex = Literal["female", "male"]
 Activity = Literal["sedentary", "low active", "active", "very active"]
@@ -139,11 +139,6 @@ def infant_requirement(table: NeedTable, age_months: float, weight_kg: float) ->
     return _INFANT_KCAL_PER_KG * weight_kg + _INFANT_CONSTANT + growth
 
 
-def requirement_from_basal(basal_kcal: float, activity_level: float) -> float:
-    """Energy requirement from basal metabolic rate and activity level (FAO/WHO/UNU 2004), kcal a day."""
-    return basal_kcal * activity_level
-
-
 def age_in_years(person: Person, day: date) -> float:
     """Years since birth, whole from two on and in twelfths below; USUAL_AGE where it is not known."""
     if person.born is None:
@@ -210,16 +205,3 @@ def amount_nutrition(product: Product, amount: Fraction, foods: Mapping[str, Foo
         return None
     grams = float(amount * grams_per_base) * (1.0 if product.kind == "jar" else food.eaten)
     return Nutrition(grams * food.kcal, grams * food.protein_g)
-
-
-def dish_nutrition(dish: Dish, household: Household, foods: Mapping[str, Food]) -> tuple[Nutrition, list[str]]:
-    """What one batch holds by the first option of each use, and the products nothing is known of."""
-    total, unknown = Nutrition(), []
-    for use in dish.uses:
-        option = use.options[0]
-        found = amount_nutrition(household.products[option.product], option.amount, foods)
-        if found is None:
-            unknown.append(option.product)
-        else:
-            total += found
-    return total, unknown

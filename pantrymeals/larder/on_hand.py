@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from math import floor
@@ -18,6 +19,26 @@ def amount_in(product: Product, lot: Lot) -> Fraction:
     """What a lot holds; nothing in a size that the product does not come in."""
     size = product.size(lot.size)
     return lot.count * size.content if size is not None else Fraction(0)
+
+
+def age(lot: Lot) -> tuple[bool, date]:
+    """Sorts lots oldest first, those without a date last."""
+    return lot.put_up is None, lot.put_up or date.max
+
+
+def less(product: Product, lots: Iterable[Lot], amount: Fraction, size: str = "") -> tuple[Lot, ...]:
+    """Lots less an amount of one product (base measure) from those on the shelf, the oldest first.
+
+    size: of that size alone.
+    """
+    out = list(lots)
+    for i in sorted(range(len(out)), key=lambda i: age(out[i])):
+        lot, kept = out[i], product.size(out[i].size)
+        if (lot.product, lot.state) == (product.name, "") and kept is not None and size in ("", lot.size):
+            taken = min(lot.count * kept.content, amount)
+            amount -= taken
+            out[i] = replace(lot, count=lot.count - taken / kept.content)
+    return tuple(lot for lot in out if lot.count > 0)
 
 
 def in_lots(household: Household, name: str, states: Collection[LotState] = ON_THE_SHELF) -> Fraction:

@@ -49,7 +49,7 @@ def life_since(product: Product, opened: date, full: bool) -> OpenedLife:
 
 def untouched(product: Product, part: PartJar) -> bool:
     """Whether a container is still full: then it was lifted out to thaw, not begun."""
-    return part.left >= (product.size(part.size) or product.sizes[0]).content
+    return part.left >= product.content(part.size)
 
 
 def life_of(product: Product, part: PartJar) -> OpenedLife:

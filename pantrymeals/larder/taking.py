@@ -15,23 +15,31 @@ from fractions import Fraction
 from math import floor
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
+from pantrymeals.larder.on_hand import age
 from pantrymeals.plans.menu import ChosenUse, DayUse, Fetched, FromLot, MenuPlan, Opening
-from pantrymeals.records import Household, Lot, PartJar, Product, Taken
+from pantrymeals.records import Arrival, Household, Lot, PartJar, Product, Taken
 
 ZERO = Fraction(0)
 
 
 @dataclass(slots=True)
 class ShelfLot:
-    """A lot and how many of its containers are still there."""
+    """A lot, how many of its containers are still there, and what each holds (base measure)."""
 
     lot: Lot
     left: Fraction
+    content: Fraction
 
     @property
     def found(self) -> FromLot:
         """How a cook finds it."""
         return FromLot(self.lot.where, self.lot.put_up, self.lot.year_only, self.lot.load)
+
+    def take(self, amount: Fraction) -> Fraction:
+        """What of an amount (base measure) it gives."""
+        taken = min(amount, self.left * self.content)
+        self.left -= taken / self.content
+        return taken
 
 
 @dataclass(slots=True)
@@ -48,39 +56,28 @@ class Walk:
     eaten: list[Taken] = field(default_factory=list)
 
 
-def needs_by_day(plan: MenuPlan) -> dict[date, dict[str, Fraction]]:
-    """What the menu uses each day, by product (base measure)."""
-    needs: dict[date, dict[str, Fraction]] = {}
-    for meal in plan.meals:
-        today = needs.setdefault(meal.day, {})
-        for dish in meal.dishes:
-            for use in dish.uses:
-                today[use.product] = today.get(use.product, ZERO) + use.amount
-    return needs
-
-
-def age(lot: Lot) -> tuple[bool, date]:
-    """Sorts lots oldest first, those without a date last."""
-    return lot.put_up is None, lot.put_up or date.max
-
-
 class Walker:
     """Goes through a menu's days, taking from lots."""
 
     def __init__(self, household: Household, plan: MenuPlan) -> None:
         self.household = household
         self.plan = plan
-        self.out = Walk(shelf=[ShelfLot(lot, lot.count) for lot in household.lots])
-        self.arrivals = arrivals_after(household, plan)
+        self.out = Walk()
         self.stood: dict[str, Fraction] = {}
         self.due: dict[str, Fraction] = {}
+        self._join(household.lots)
 
     def walk(self) -> Walk:
         """The whole menu, day by day: what comes in, standing use, openings, loose goods, batch days."""
-        needs = needs_by_day(self.plan)
+        needs: dict[date, dict[str, Fraction]] = {}
+        for meal in self.plan.meals:
+            today = needs.setdefault(meal.day, {})
+            for use in (use for dish in meal.dishes for use in dish.uses):
+                today[use.product] = today.get(use.product, ZERO) + use.amount
+        arrivals = arrivals_after(self.household, self.plan)
         for number in range(self.plan.days):
             day = self.plan.first + timedelta(days=number)
-            self._comes_in(day)
+            self._join(self._come_in(arrival) for arrival in arrivals if arrival.day == day)
             self._standing(day)
             for opening in self.plan.openings:
                 if opening.day == day:
@@ -94,28 +91,27 @@ class Walker:
         self.out.shelf = [s for s in self.out.shelf if s.left > 0]
         return self.out
 
-    def _comes_in(self, day: date) -> None:
-        for arrival in self.arrivals:
-            if arrival.day == day:
-                product = self.household.products[arrival.product]
-                usual = next((s.lot.where for s in self.out.shelf if s.lot.product == product.name), "")
-                count = arrival.amount / product.sizes[0].content
-                note = arrival.note
-                lot = Lot(product.name, product.sizes[0].name, count, day, where=usual, note=note)
-                self.out.shelf.append(ShelfLot(lot, count))
+    def _join(self, lots: Iterable[Lot]) -> None:
+        for lot in lots:
+            product = self.household.products[lot.product]
+            content = product.content(lot.size)
+            self.out.shelf.append(ShelfLot(lot, lot.count, content))
 
-    def _lots(self, product: Product, size: str = "") -> Iterator[ShelfLot]:
+    def _come_in(self, arrival: Arrival) -> Lot:
+        """What comes in, as a lot of the first size where such things usually stand."""
+        size = self.household.products[arrival.product].sizes[0]
+        usual = next((s.lot.where for s in self.out.shelf if s.lot.product == arrival.product), "")
+        count = arrival.amount / size.content
+        return Lot(arrival.product, size.name, count, arrival.day, where=usual, note=arrival.note)
+
+    def _lots(self, product: Product, size: str = "") -> list[ShelfLot]:
         """Lots of a product that may be taken, oldest first."""
-        fit = [
+        fit = (
             s
             for s in self.out.shelf
             if s.left > 0 and s.lot.product == product.name and s.lot.state == "" and size in ("", s.lot.size)
-        ]
-        yield from sorted(fit, key=lambda s: age(s.lot))
-
-    def _content(self, product: Product, lot: Lot) -> Fraction:
-        size = product.size(lot.size)
-        return size.content if size else product.sizes[0].content
+        )
+        return sorted(fit, key=lambda s: age(s.lot))
 
     def _standing(self, day: date) -> None:
         """Takes what standing use eats, never below the reserve; what is missing is made up later."""
@@ -123,16 +119,14 @@ class Walker:
             self.due[use.product] = self.due.get(use.product, ZERO) + use.weekly[day.month - 1] / 7
         for name, due in self.due.items():
             product = self.household.products[name]
-            held = sum((s.left * self._content(product, s.lot) for s in self._lots(product)), ZERO)
+            lots = self._lots(product)
+            held = sum((s.left * s.content for s in lots), ZERO)
             wanted = min(due - self.stood.get(name, ZERO), max(ZERO, held - product.reserve))
             self.stood[name] = self.stood.get(name, ZERO) + wanted
             if wanted:
                 self.out.eaten.append(Taken(day, name, wanted))
-            first_size = sorted(self._lots(product), key=lambda s: s.lot.size != product.sizes[0].name)
-            for shelf_lot in first_size:
-                taken = min(wanted, shelf_lot.left * self._content(product, shelf_lot.lot))
-                shelf_lot.left -= taken / self._content(product, shelf_lot.lot)
-                wanted -= taken
+            for shelf_lot in sorted(lots, key=lambda s: s.lot.size != product.sizes[0].name):
+                wanted -= shelf_lot.take(wanted)
 
     def _open(self, opening: Opening) -> None:
         product = self.household.products[opening.product]
@@ -144,21 +138,20 @@ class Walker:
 
     def _fetch_whole(self, product: Product, size: str, wanted: int) -> Iterator[tuple[int, FromLot | None]]:
         """So many whole containers, by lot; where only begun ones are left, from the oldest of those."""
-        for shelf_lot in self._lots(product, size):
+        lots = self._lots(product, size)
+        for shelf_lot in lots:
             taken = min(wanted, floor(shelf_lot.left))
             if taken:
                 shelf_lot.left -= taken
                 wanted -= taken
                 yield taken, shelf_lot.found
         if wanted:
-            begun = list(self._lots(product, size))
+            begun = [s for s in lots if s.left > 0]
             enough = sum((s.left for s in begun), ZERO) >= wanted
             yield wanted, begun[0].found if enough else None
             missing = Fraction(wanted)
             for shelf_lot in begun:
-                part = min(missing, shelf_lot.left)
-                shelf_lot.left -= part
-                missing -= part
+                missing -= shelf_lot.take(missing * shelf_lot.content) / shelf_lot.content
 
     def _batch_days(self, day: date) -> None:
         """The day's batch work: its containers are used up whole, and what it makes goes on the shelf."""
@@ -166,8 +159,7 @@ class Walker:
             if work.day == day:
                 for use in work.uses:
                     self._take_for(day, use, work.name)
-                made = lots_made(self.household, work, batch)
-                self.out.shelf += [ShelfLot(lot, lot.count) for lot in made]
+                self._join(lots_made(self.household, work, batch))
 
     def _take_for(self, day: date, use: ChosenUse, work: str) -> None:
         product = self.household.products[use.product]
@@ -180,16 +172,14 @@ class Walker:
 
     def _use_loose(self, day: date, product: Product, amount: Fraction, work: str = "") -> None:
         unit = product.sizes[0]
+        found: list[tuple[Fraction, FromLot | None]] = []
         for shelf_lot in self._lots(product):
-            taken = min(amount, shelf_lot.left * self._content(product, shelf_lot.lot))
-            if taken > 0:
-                shelf_lot.left -= taken / self._content(product, shelf_lot.lot)
+            if taken := shelf_lot.take(amount):
                 amount -= taken
-                self.out.fetched.append(
-                    Fetched(day, product.name, unit.name, taken / unit.content, shelf_lot.found, work)
-                )
-        if amount > 0:
-            self.out.fetched.append(Fetched(day, product.name, unit.name, amount / unit.content, None, work))
+                found.append((taken, shelf_lot.found))
+        for taken, lot in [*found, (amount, None)]:
+            if taken:
+                self.out.fetched.append(Fetched(day, product.name, unit.name, taken / unit.content, lot, work))
 
 
 def _split(uses: Iterable[DayUse], room: Fraction) -> tuple[list[DayUse], list[DayUse]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
@@ -19,7 +20,7 @@ from pantrymeals.larder.batch_days_done import (
 from pantrymeals.larder.opened_life import life_of, lifted_out, untouched
 from pantrymeals.larder.taking import used_of_parts, walk_through
 from pantrymeals.plans.menu import AheadLine, DayUse, Fetched, FromLot, MenuPlan, PullLine, PullList
-from pantrymeals.records import Household, PartJar, Product
+from pantrymeals.records import Household, PartJar
 from pantrymeals.words import day_and_year, short_date
 
 REMEMBERED_DAYS = 35
@@ -89,17 +90,11 @@ def _part_jar_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
         if uses:
             product, day = household.products[part.product], uses[0][0]
             begun = f"{'lifted out' if untouched(product, part) else 'opened'} {short_date(part.opened)}"
-            count, last = _taken(product, part.size, uses), life_of(product, part).last
+            count, last = _sum(uses) / product.content(part.size), life_of(product, part).last
             dish = _dishes_using(plan, day, product.name)
             line = PullLine(day, part.where, "part jar", product.name, part.size, count, begun, day, dish, last)
             lines.append(line)
     return lines
-
-
-def _taken(product: Product, size: str, uses: Iterable[DayUse]) -> Fraction:
-    """What is taken, in containers of that size."""
-    content = (product.size(size) or product.sizes[0]).content
-    return sum((amount for _, amount in uses), Fraction(0)) / content
 
 
 def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
@@ -154,32 +149,36 @@ def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))
 
 
+def _left_open(household: Household, plan: MenuPlan) -> Iterator[tuple[PartJar, int, date | None]]:
+    """What the menu leaves of the part jars and of what it opens, how many containers they were, and their last day."""
+    for part, uses in used_of_parts(household, plan):
+        life = life_of(household.products[part.product], part)
+        if not life.past(plan.first):
+            yield replace(part, left=part.left - _sum(uses)), 1, life.last
+    fridge = next((p.code for p in household.places if p.kind == "fridge"), "")
+    for o in plan.openings:
+        left = o.count * household.products[o.product].content(o.size) - _sum(o.uses)
+        yield PartJar(o.product, o.size, left, o.out, fridge), o.count, o.eat_by
+
+
+def _sum(uses: Iterable[DayUse]) -> Fraction:
+    return sum((amount for _, amount in uses), Fraction(0))
+
+
 def _empties(household: Household, plan: MenuPlan) -> tuple[tuple[str, int], ...]:
     """Jars that come back empty by the menu's end, emptied or gone over, by size, the largest first."""
     end = plan.first + timedelta(days=plan.days)
-    back: dict[str, int] = {}
-    content: dict[str, Fraction] = {}
-
-    def emptied(product: Product, size: str, count: int, left: Fraction, last: date | None) -> None:
-        if product.kind == "jar":
-            content[size] = (product.size(size) or product.sizes[0]).content
-            gone = count if last is not None and last < end else count - ceil(left / content[size])
-            back[size] = back.get(size, 0) + gone
-
-    for part, uses in used_of_parts(household, plan):
-        product = household.products[part.product]
-        life = life_of(product, part)
-        if not life.past(plan.first):
-            emptied(product, part.size, 1, part.left - sum(a for _, a in uses), life.last)
-    for o in plan.openings:
-        product = household.products[o.product]
-        full = o.count * (product.size(o.size) or product.sizes[0]).content
-        emptied(product, o.size, o.count, full - sum(a for _, a in o.uses), o.eat_by)
+    back: Counter[tuple[Fraction, str]] = Counter()
+    for jar, count, last in _left_open(household, plan):
+        product = household.products[jar.product]
+        content = product.content(jar.size)
+        over = last is not None and last < end
+        back[content, jar.size] += 0 if product.kind != "jar" else count if over else count - ceil(jar.left / content)
     for got in plan.fetched:
         product = household.products[got.product]
-        if product.whole:
-            emptied(product, got.size, int(got.count), Fraction(0), None)
-    return tuple(sorted(((s, n) for s, n in back.items() if n), key=lambda item: (-content[item[0]], item[0])))
+        if product.kind == "jar" and product.whole:
+            back[product.content(got.size), got.size] += int(got.count)
+    return tuple((size, count) for (_, size), count in sorted(back.items(), key=lambda b: (-b[0][0], b[0][1])) if count)
 
 
 def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...]:
@@ -196,19 +195,13 @@ def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...
 
 
 def _parts_after(household: Household, plan: MenuPlan, today: date) -> Iterator[PartJar]:
-    """What is open on that day: what is left of the part jars, and of what the menu has opened or lifted out."""
-    for part, uses in used_of_parts(household, plan):
-        left = part.left - sum(a for _, a in uses)
-        if left > 0 and not life_of(household.products[part.product], part).past(today):
-            yield replace(part, left=left)
-    fridge = next((p.code for p in household.places if p.kind == "fridge"), "")
-    for o in plan.openings:
-        content = (household.products[o.product].size(o.size) or household.products[o.product].sizes[0]).content
-        left = o.count * content - sum(a for _, a in o.uses)
-        if o.eat_by is None or o.eat_by >= today:
-            for amount in (left % content, *[content] * (left // content)):
+    """What is open on that day, one container each."""
+    for jar, _, last in _left_open(household, plan):
+        if last is None or last >= today:
+            content = household.products[jar.product].content(jar.size)
+            for amount in (jar.left % content, *[content] * (jar.left // content)):
                 if amount:
-                    yield PartJar(o.product, o.size, amount, o.out, fridge)
+                    yield replace(jar, left=amount)
 
 
 def household_after(household: Household, plan: MenuPlan) -> Household:

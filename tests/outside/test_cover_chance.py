@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pantrymeals.forecast import closed_forms as sums
 from pantrymeals.forecast.draws import the_table
 from pantrymeals.forecast.simulate import Future, simulate
 
@@ -37,7 +36,6 @@ def test_negative_binomial_run_out(stock: int, weekly: float, shape: float) -> N
         mean = weekly * week
         exact = stats.nbinom.sf(stock - 1, shape, shape / (shape + mean))
         assert float((out <= week).mean()) == pytest.approx(exact, abs=NEAR), week
-        assert 1 - sums.pooled_at_most(stock - 1, mean, shape) == pytest.approx(exact, abs=1e-9)
 
 
 def test_chance_of_meeting_every_need_to_the_deadline() -> None:

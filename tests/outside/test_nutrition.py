@@ -11,7 +11,7 @@ import pytest
 from pantrymeals.actions.food_tables import foods, needs
 from pantrymeals.errors import PantryError
 from pantrymeals.larder import nutrition
-from tests.kitchens.tiny import dish, jar, kitchen, loose, person, qty
+from tests.kitchens.tiny import loose, person, qty
 
 HANDBOOK = Path(__file__).parent / "handbook"
 
@@ -46,12 +46,6 @@ def test_a_year_older_needs_so_much_less(sex: str, a_year: float) -> None:
 def test_worked_line_of_the_handbook() -> None:
     # man, 1.80 m, 81.0 kg, active: 662 - 285.9 + 1.25 (15.91 x 81.0 + 539.6 x 1.80) = 3201; printed 3,200.
     assert nutrition.energy_requirement(needs(), "male", 30, "active", 1.80, 81.0) == pytest.approx(3201, abs=0.5)
-
-
-def test_fao_example() -> None:
-    # FAO/WHO/UNU, Human Energy Requirements (2004), section 5.4.1 (read): 1,302 x 1.85, printed 2,410.
-    assert nutrition.requirement_from_basal(1302, 1.85) == pytest.approx(2410, abs=2)
-    assert nutrition.requirement_from_basal(1302, 1.85) / 55 == pytest.approx(44, abs=0.5)
 
 
 # Protein RDA, IOM 2005 (from memory), g a day at reference weight.
@@ -110,14 +104,6 @@ def test_food_values_are_those_of_the_nutrient_table() -> None:
     found = nutrition.amount_nutrition(potatoes, qty("1 kg"), foods())
     assert found is not None
     assert (found.kcal, found.protein_g) == (pytest.approx(577.5), pytest.approx(15.15))
-
-
-def test_a_dish_adds_up_and_says_what_it_does_not_know() -> None:
-    products = [jar("Beans", food="11054", grams_per_base=qty("960 g") / qty("1 qt")), loose("Tea")]
-    home = kitchen(products=products, lots=[], dishes=[dish("Beans", ["2 qt Beans", "1 oz Tea"])])
-    found, unknown = nutrition.dish_nutrition(home.dishes["Beans"], home, foods())
-    assert found.kcal == pytest.approx(2 * 960 * 0.15)
-    assert unknown == ["Tea"]
 
 
 def test_a_food_number_that_is_none_is_named() -> None:

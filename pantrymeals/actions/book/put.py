@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, open_one
+from pantrymeals.actions.book.take import Wanted, candidates, fridge, open_one
 from pantrymeals.actions.book.words import Said, whole_only
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import (
@@ -127,11 +127,3 @@ def open_jars(pantry: Pantry, book: Book, wanted: Wanted, left: Fraction | None)
         fresh = next(line for line in lines if isinstance(line, PartLine))
         lines.append(PartLine(fresh.part, -(1 - left), "eaten"))
     return lines
-
-
-def eat_up(pantry: Pantry, book: Book, product: str, reason: str) -> list[AnyLine]:
-    """The lines that finish (or throw out) every part jar of a product."""
-    open_now = [jar for jar in book.part_jars() if jar.part.product == product]
-    if not open_now:
-        raise BookTrouble(f"no part jar of {product} is open")
-    return [line for jar in open_now for line in eat_from(pantry, jar, jar.left, reason)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -280,8 +280,3 @@ def whole_only(said: Said) -> Said:
     if said.product.whole and said.count.denominator != 1:
         raise NotUnderstood(f"{said.product.name} comes in whole {said.size.name}, and this is {said}")
     return said
-
-
-def all_of(pantry: Pantry, texts: Iterable[str]) -> tuple[Said, ...]:
-    """Several amounts, each understood. Raises SeveralFit or NotUnderstood."""
-    return tuple(understand(pantry, text) for text in texts)
