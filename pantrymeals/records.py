@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.errors import Place
+from pantrymeals.season_facts import SeasonFacts
 from pantrymeals.units import Measure
 
 Kind = Literal["jar", "freezer", "cellar", "dry", "fridge"]
@@ -370,7 +371,7 @@ class Household:
     today: the day the household's counts speak for.
     products: by name. dishes: by name, the household's own over the starter book's.
     skipped_dishes: starter dishes left out, with the products this larder does not keep.
-    season: the parsed ``season.yaml`` (plain lists, mappings and text), for next season's list.
+    season: what ``season.yaml`` says, for next season's list.
     recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
     taken: what was lately eaten of each product, so that evenness does; known_since: by product, the day
         from which ``taken`` tells all of it and nothing new came; a product that is not there has no memory.
@@ -395,7 +396,7 @@ class Household:
     last_frost: tuple[int, int] | None = None
     first_frost: tuple[int, int] | None = None
     skipped_dishes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    season: Mapping[str, object] = field(default_factory=dict)
+    season: SeasonFacts = field(default_factory=SeasonFacts)
     recent: tuple[tuple[date, str], ...] = ()
     taken: tuple[Taken, ...] = ()
     known_since: Mapping[str, date] = field(default_factory=dict)

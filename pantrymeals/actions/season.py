@@ -11,10 +11,7 @@ from pathlib import Path
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.cautions import CautionShown, shown
-from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
-from pantrymeals.files.gathering import Gathering
-from pantrymeals.files.season import FILE
-from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
+from pantrymeals.errors import PantryError
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import (
     FittedSeason,
@@ -33,7 +30,6 @@ from pantrymeals.season.jar_sizes import size_advice
 from pantrymeals.season.limits import Without, season_limits
 from pantrymeals.season.notes import season_notes
 from pantrymeals.season.put_up_list import put_up_list
-from pantrymeals.season.reading import SeasonMistake, read_season, unknown_products
 from pantrymeals.season.yields import WORDS
 from pantrymeals.units import ALIASES, take_number
 
@@ -54,14 +50,13 @@ class SeasonAsked:
 
 @dataclass(frozen=True, slots=True)
 class SeasonSheet:
-    """All that the season's report shows. unknown: products of season.yaml that the larder does not keep."""
+    """All that the season's report shows."""
 
     household: Household
     wanted: PutUpList
     fitted: FittedSeason
     sizes: tuple[SizeAdvice, ...]
     without: tuple[str, ...]
-    unknown: tuple[str, ...]
     service: float
 
 
@@ -75,32 +70,8 @@ def open_season(folder: Path, today: date | None, calendar_day: date, seed: int 
 
 
 def question_of(household: Household, movements: Sequence[Movement] = (), seed: int = 1) -> SeasonQuestion:
-    """The season's question of a household already read. Raises MistakesInFiles."""
-    facts, mistakes = read_season(household.season)
-    if mistakes:
-        raise MistakesInFiles(placed(mistakes, household))
-    return season_question(household, facts, season_tables(), movements, seed=seed)
-
-
-def placed(mistakes: Iterable[SeasonMistake], household: Household) -> list[Mistake]:
-    """Mistakes with the file's lines and columns, where the file is there to be looked at."""
-    root = None
-    if household.folder and (Path(household.folder) / FILE).is_file():
-        root = read_yaml(Path(household.folder) / FILE, FILE, Gathering())
-    return [Mistake(_place_of(root, m.path), m.wrong, m.right) for m in mistakes]
-
-
-def _place_of(root: Node | None, path: tuple[str | int, ...]) -> Place:
-    node, place = root, Place(FILE)
-    for step in path:
-        if isinstance(node, Pairs) and str(step) in node.pairs:
-            node = node.pairs[str(step)]
-        elif isinstance(node, Items) and isinstance(step, int) and step < len(node.items):
-            node = node.items[step]
-        else:
-            break
-        place = node.place
-    return place
+    """The season's question of a household already read."""
+    return season_question(household, season_tables(), movements, seed=seed)
 
 
 def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
@@ -112,10 +83,9 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     lines = limited_lines(wanted.lines)
     limits = season_limits(asked, lines, less, wish.flats_to_buy)
     fitted = fit_season(lines, limits, asked.facts.flats, asked.facts.wide_share, wish.seed, wish.seconds)
-    unknown = unknown_products(asked.facts, asked.household.products.__contains__)
     sizes = size_advice(asked)
     wanted = replace(wanted, cautions=with_jar_cautions(wanted, bool(sizes or fitted.notes)))
-    return SeasonSheet(asked.household, wanted, fitted, sizes, wish.without, unknown, asked.facts.service)
+    return SeasonSheet(asked.household, wanted, fitted, sizes, wish.without, asked.facts.service)
 
 
 def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[CautionShown, ...]:

@@ -17,7 +17,6 @@ from pantrymeals.batch_days.facts import ZERO, Portion, StockCourse, courses, of
 from pantrymeals.batch_days.model import Go, cannot_wait, choose, saves, ways
 from pantrymeals.plans.menu import BatchWork, ChosenUse, MenuPlan
 from pantrymeals.records import Household, Product
-from pantrymeals.season.reading import read_season
 from pantrymeals.words import counted, short_date, spoken, verb
 
 LITTLE = Fraction(1, 20)
@@ -30,8 +29,7 @@ def with_batch_days(household: Household, plan: MenuPlan) -> MenuPlan:
         return replace(plan, batch_work=())
     known = courses(household, plan, _concerned(household))
     kinds = of_a_kind(household, known)
-    empties = read_season(household.season)[0].empties if household.season else {}
-    chosen = choose(household, plan, known, kinds, empties)
+    chosen = choose(household, plan, known, kinds, household.season.empties)
     return replace(plan, batch_work=_told(household, plan, known, kinds, chosen))
 
 

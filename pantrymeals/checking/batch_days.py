@@ -170,15 +170,10 @@ def jars_stand_empty(household: Household, plan: MenuPlan) -> Iterator[str]:
     for work in plan.batch_work:
         for size, count in _jars(household, household.batch_days[work.name]).items():
             filled[size] = filled.get(size, 0) + count * work.times
-    rows = household.season.get("jars")
-    counted = {
-        str(row["size"]): row["empties"]
-        for row in (rows if isinstance(rows, list) else [])
-        if isinstance(row, dict) and "size" in row and str(row.get("empties", "")).isdigit()
-    }
+    empty = household.season.empties
     for size, count in sorted(filled.items()):
-        if size in counted and count > int(counted[size]):
-            yield f"batch days fill {as_words(Fraction(count))} {size} jars, {counted[size]} stand empty"
+        if size in empty and count > empty[size]:
+            yield f"batch days fill {as_words(Fraction(count))} {size} jars, {empty[size]} stand empty"
 
 
 def _jars(household: Household, batch: BatchDay) -> dict[str, int]:

@@ -77,7 +77,6 @@ def season(
                 wanted=sheet.wanted,
                 fitted=sheet.fitted,
                 jar_sizes=sheet.sizes,
-                not_in_larder=sheet.unknown,
             )
         )
         return
@@ -92,7 +91,6 @@ def season(
         sheet.sizes,
         sheet.service,
         sheet.without,
-        sheet.unknown,
     )
     typer.echo(paper.text(), nl=False)
 

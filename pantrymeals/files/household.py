@@ -22,6 +22,7 @@ from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
 from pantrymeals.records import FreeHours, Household, Lot, PartJar, StandingUse
+from pantrymeals.season_facts import SeasonFacts
 
 RECIPES = "recipes"
 
@@ -53,7 +54,7 @@ def read_household(
         gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
-    wanted, batch_hours = reading.season()
+    wanted, batch_hours = reading.season(known, sheet)
     book = reading.dishes(known, starter)
     words = words_of(book, known)
     say_what_dishes_miss(book, words, sheet, gathering)
@@ -148,12 +149,11 @@ class _Reading:
             uses = standing.read_standing(self._folder / standing.FILE, known, self._gathering)
         return lots, jars, uses
 
-    def season(self) -> tuple[dict[str, object], tuple[FreeHours, ...]]:
-        path = self._folder / season.FILE
+    def season(self, known: KnownProducts, sheet: HouseholdSheet | None) -> tuple[SeasonFacts, tuple[FreeHours, ...]]:
         if not self._has(season.FILE):
-            return {}, ()
-        wanted = dict(season.read_season(path, self._gathering))
-        return wanted, season.read_batch_hours(path, self._gathering)
+            return SeasonFacts(), ()
+        places = sheet.places if sheet else None
+        return season.read_season(self._folder / season.FILE, known, places, self._gathering)
 
     def dishes(self, known: KnownProducts, starter: Path | None) -> RecipeBook:
         theirs = gather_dishes(starter or starter_folder(), known, "starter", False, self._gathering)

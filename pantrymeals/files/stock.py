@@ -10,6 +10,7 @@ from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
 from pantrymeals.files.csv_tables import Row, read_table
 from pantrymeals.files.gathering import Gathering, fold, shown
+from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.records import Lot, LotState, PartJar, Product, Size, StorePlace
 from pantrymeals.units import as_words
 
@@ -34,7 +35,7 @@ def read_stock(
     nothing_counts: whether a count of 0 may be written (when shelf and book are compared).
     """
     rows = read_table(path, STOCK, STOCK_COLUMNS, ("product", "size", "count"), gathering) or []
-    lots = (_lot(row, known, _Places(places), nothing_counts) for row in rows)
+    lots = (_lot(row, known, Places(places), nothing_counts) for row in rows)
     return tuple(lot for lot in lots if lot is not None)
 
 
@@ -43,17 +44,17 @@ def read_open(
 ) -> tuple[PartJar, ...]:
     """Every part jar of a file."""
     rows = read_table(path, OPEN, OPEN_COLUMNS, ("product", "size", "left", "opened"), gathering) or []
-    jars = (_part_jar(row, known, _Places(places)) for row in rows)
+    jars = (_part_jar(row, known, Places(places)) for row in rows)
     return tuple(jar for jar in jars if jar is not None)
 
 
-class _Places:
+class Places:
     """Where a place's code is looked up."""
 
     def __init__(self, places: tuple[StorePlace, ...] | None) -> None:
         self._codes = None if places is None else {fold(p.code): p.code for p in places}
 
-    def code(self, row: Row) -> str:
+    def code(self, row: Row | Fields) -> str:
         """The code as household.yaml writes it; one it lacks is written down with the nearest."""
         written = row.text("place")
         if not written or self._codes is None:
@@ -69,7 +70,7 @@ class _Places:
         return code or written
 
 
-def _lot(row: Row, known: KnownProducts, places: _Places, nothing_counts: bool) -> Lot | None:
+def _lot(row: Row, known: KnownProducts, places: Places, nothing_counts: bool) -> Lot | None:
     filled = row.has("product", "size", "count")
     where = places.code(row)
     read_count = values.zero_or_more if nothing_counts else values.more_than_zero
@@ -98,7 +99,7 @@ def _lot(row: Row, known: KnownProducts, places: _Places, nothing_counts: bool) 
     )
 
 
-def _part_jar(row: Row, known: KnownProducts, places: _Places) -> PartJar | None:
+def _part_jar(row: Row, known: KnownProducts, places: Places) -> PartJar | None:
     filled = row.has("product", "size", "left", "opened")
     where = places.code(row)
     opened = row.read("opened", values.day, None)

@@ -12,10 +12,10 @@ from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import Household, Product
-from pantrymeals.season.facts import Harvest, SeasonFacts, YearDay
 from pantrymeals.season.history import LEAST_WEEKS, OtherSigns, need_from_history, servings_to_quarts
 from pantrymeals.season.yields import Tables
-from pantrymeals.units import UNITS, parse_amount
+from pantrymeals.season_facts import Harvest, SeasonFacts, YearDay
+from pantrymeals.units import UNITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,23 +193,5 @@ def carried_over(asked: SeasonQuestion, name: str, crop_in: date, need: Need) ->
 
 
 def _expected_before(asked: SeasonQuestion, name: str, crop_in: date) -> Fraction:
-    product, total = asked.household.products[name], Fraction(0)
-    for who, words, day in asked.facts.expected:
-        if who == name and asked.today < day < crop_in:
-            total += expected_containers(product, words)
-    return total
-
-
-def expected_containers(product: Product, words: str) -> Fraction:
-    """'14 qt bag' or '22 qt' in first-size containers; 0 where it cannot be read."""
-    for size in product.sizes:
-        if words.endswith(" " + size.name):
-            try:
-                return Fraction(words[: -len(size.name)].strip()) * size.content / first_content(product)
-            except ValueError:
-                return Fraction(0)
-    try:
-        amount = parse_amount(words)
-    except ValueError:
-        return Fraction(0)
-    return amount.quantity / first_content(product) if amount.measure == product.measure else Fraction(0)
+    coming = (e.amount for e in asked.facts.expected if e.product == name and asked.today < e.day < crop_in)
+    return sum(coming, Fraction(0)) / first_content(asked.household.products[name])

@@ -12,12 +12,12 @@ from pantrymeals.errors import PantryError
 from pantrymeals.plans.season import GlutForm, GlutPlan, PutUpLine
 from pantrymeals.season.asked import SeasonQuestion, all_held, need_of, on_shelf
 from pantrymeals.season.cautions import altitude_caution, cautions_of, may_not_be_planned
-from pantrymeals.season.facts import Harvest
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
 from pantrymeals.season.put_up_list import crop_risk, line_for
 from pantrymeals.season.words import counted, load_words
 from pantrymeals.season.yields import figures_of_container
+from pantrymeals.season_facts import Harvest
 from pantrymeals.units import as_words, take_number
 
 

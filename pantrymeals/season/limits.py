@@ -17,15 +17,15 @@ from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
     SeasonQuestion,
-    expected_containers,
+    first_content,
     in_house,
     need_of,
     rate_now,
 )
-from pantrymeals.season.facts import CANNING_DAYS, Hours
 from pantrymeals.season.put_up_list import ground_lb, litres_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import WORDS, pounds_a_foot
+from pantrymeals.season_facts import CANNING_DAYS, Hours
 
 Span = Literal["week", "running", "season"]
 GRAIN = 100
@@ -184,9 +184,9 @@ def _filled_before(asked: SeasonQuestion, products: list[Product], first: date) 
     by_name = {p.name: p for p in products}
     return sum(
         (
-            expected_containers(by_name[name], words)
-            for name, words, day in asked.facts.expected
-            if name in by_name and asked.today < day < first
+            coming.amount / first_content(by_name[coming.product])
+            for coming in asked.facts.expected
+            if coming.product in by_name and asked.today < coming.day < first
         ),
         Fraction(0),
     )

@@ -23,7 +23,6 @@ from pantrymeals.season.asked import (
     this_year,
 )
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
-from pantrymeals.season.facts import Canner, Harvest
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
 from pantrymeals.season.words import counted, load_words, none_words, one_in, why_words
@@ -36,6 +35,7 @@ from pantrymeals.season.yields import (
     raw_pounds,
     row_feet,
 )
+from pantrymeals.season_facts import Canner, Harvest
 
 Way = Literal["canner", "freezer", "other"]
 

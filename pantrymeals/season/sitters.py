@@ -21,8 +21,8 @@ from pantrymeals.season.asked import (
 )
 from pantrymeals.season.clear import clear_down, dishes_using
 from pantrymeals.season.ends import cost_words, ends_of
-from pantrymeals.season.facts import Harvest
 from pantrymeals.season.words import counted, years_words
+from pantrymeals.season_facts import Harvest
 
 TOO_FEW = 4
 """Fewer containers than this are a corner of a shelf, not a sitter."""

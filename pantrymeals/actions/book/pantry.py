@@ -5,7 +5,6 @@ Only products.csv and household.yaml are read, so that each command comes at onc
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -17,18 +16,18 @@ from pathlib import Path
 
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
-from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, NewEntry, PartFacts, PartLine
+from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing, Line, LotFacts, NewEntry, PartFacts, PartLine
 from pantrymeals.book.writing import fill_with
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.products import read_products
-from pantrymeals.files.season import plain, read_season
+from pantrymeals.files.season import FILE as SEASON_FILE
+from pantrymeals.files.season import read_season
 from pantrymeals.files.stock import read_open, read_stock
-from pantrymeals.files.text_files import text_of_file
-from pantrymeals.files.yaml_nodes import Items, Pairs, parse_yaml
 from pantrymeals.records import Lot, PartJar, Product, StorePlace
+from pantrymeals.season_facts import SeasonFacts
 
 FIRST_COUNT = "the first count, from stock.csv"
 _JAR_SIZES = ("half-gal", "qt", "pt", "hp")
@@ -60,10 +59,14 @@ class Pantry:
         return {place.code: number for number, place in enumerate(self.places)}
 
     @cached_property
-    def season(self) -> Mapping[str, object]:
-        """season.yaml as it stands, empty where there is none."""
-        path = self.folder / "season.yaml"
-        return read_season(path, Gathering()) if path.exists() else {}
+    def season(self) -> SeasonFacts:
+        """What season.yaml says, nothing where there is none; its mistakes are told by the commands that need it."""
+        return self.season_in(Gathering())
+
+    def season_in(self, gathering: Gathering) -> SeasonFacts:
+        """The same, with its mistakes written down."""
+        path = self.folder / SEASON_FILE
+        return read_season(path, self.known, self.places, gathering)[0] if path.exists() else SeasonFacts()
 
     def comes_in(self, first: date, last: date) -> frozenset[str]:
         """Products that come in by themselves on these days, by calendar.yaml: milk by barter, eggs."""
@@ -73,34 +76,11 @@ class Pantry:
         arrivals = read_calendar(path, self.known, first, Gathering()).arrivals if path.exists() else ()
         return frozenset(arrival.product for arrival in arrivals if first <= arrival.day <= last)
 
-    @cached_property
-    def _in_jars_besides(self) -> frozenset[str]:
-        return frozenset(map(str, _written_under("in_jars_besides", self.folder / "season.yaml")))
-
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
         if size not in _JAR_SIZES:
             return ""
-        return size if product.kind == "jar" or product.name in self._in_jars_besides else ""
-
-
-def _written_under(name: str, path: Path) -> list[object]:
-    """The list under one name of a YAML file; nothing where there is none, or it is no list.
-
-    Its other lines, a thousand in a season, are not read where they need not be: that takes longer than to take
-    a jar. So their mistakes are not seen here; they are told by the commands that do need them.
-    """
-    text = text_of_file(path, path.name, Gathering()) if path.exists() else None
-    if text is None or name not in text:
-        return []
-    its_lines = re.search(rf"^{name}:.*(?:\n(?:[ \t#-].*|\r?(?=\n|\Z)))*", text, re.MULTILINE)
-    for part in (*((its_lines.group(),) if its_lines else ()), text):
-        gathering = Gathering()
-        node = parse_yaml(part, path.name, gathering)
-        if isinstance(node, Pairs) and not len(gathering):
-            found = node.pairs.get(name)
-            return [plain(item) for item in found.items] if isinstance(found, Items) else []
-    return []
+        return size if product.kind == "jar" or product.name in self.season.jars_besides else ""
 
 
 def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str = "") -> Pantry:
@@ -153,10 +133,11 @@ def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
     stock, part_jars = pantry.folder / "stock.csv", pantry.folder / "open.csv"
     lots = read_stock(stock, pantry.known, pantry.places, gathering) if stock.exists() else ()
     jars = read_open(part_jars, pantry.known, pantry.places, gathering) if part_jars.exists() else ()
+    glass = glass_in_season(pantry.season_in(gathering))
     gathering.stop_if_any()
     lines: list[AnyLine] = [Line(facts_of(lot), lot.where, lot.count, "counted", lot.state) for lot in lots]
     lines += [part_line(pantry, jar) for jar in jars]
-    lines += glass_in_season(pantry.season)
+    lines += glass
     new = NewEntry(pantry.today, FIRST_COUNT, key="first count")
     return fill_with([(new, lines)] if lines else [])
 
@@ -191,22 +172,9 @@ def content_of(pantry: Pantry, product: str, size: str) -> Fraction:
     return found.content
 
 
-def glass_in_season(season: Mapping[str, object]) -> list[GlassLine]:
+def glass_in_season(season: SeasonFacts) -> list[GlassLine]:
     """The jars and lids that season.yaml counts: empties and jars out by size, lids by kind."""
-    lines: list[GlassLine] = []
-    jars, lids = season.get("jars"), season.get("lids")
-    for row in jars if isinstance(jars, list | tuple) else ():
-        if isinstance(row, Mapping):
-            size = str(row.get("size", ""))
-            lines += [GlassLine("empties", size, _whole(row.get("empties")))]
-            lines += [GlassLine("out", size, _whole(row.get("out")))]
-    if isinstance(lids, Mapping):
-        lines += [GlassLine("lids", kind, _whole(lids.get(kind))) for kind in ("regular", "wide")]
-    return [line for line in lines if line.size and line.count]
-
-
-def _whole(value: object) -> int:
-    try:
-        return int(str(value))
-    except ValueError:
-        return 0
+    counted: list[tuple[GlassThing, Mapping[str, int]]] = [
+        ("empties", season.empties), ("out", season.out), ("lids", season.flats),
+    ]  # fmt: skip
+    return [GlassLine(thing, size, count) for thing, by_size in counted for size, count in by_size.items() if count]

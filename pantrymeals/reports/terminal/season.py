@@ -30,7 +30,6 @@ def write_season(
     sizes: Iterable[SizeAdvice],
     service: float,
     without: tuple[str, ...] = (),
-    unknown: tuple[str, ...] = (),
 ) -> None:
     """The whole report."""
     paper.line((f"{household_name}: the season of {wanted.season}", "bold"))
@@ -50,9 +49,6 @@ def write_season(
     write_calendar(paper, wanted, fitted)
     write_ground(paper, wanted)
     write_sizes(paper, tuple(sizes))
-    if unknown:
-        paper.blank()
-        paper.line("In season.yaml, but not in the larder: ", "; ".join(unknown) + ".", hang=2)
     write_cautions(paper, BEFORE, wanted.cautions)
 
 

@@ -10,6 +10,7 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
 from pantrymeals.records import FreeHours, Household
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
+from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper
 from tests.unit.checking.sound import with_shares
 
@@ -130,10 +131,10 @@ def test_packs_go_whole_thawed_and_of_the_first_size() -> None:
 
 
 def test_jars_must_stand_empty() -> None:
-    home = cellar(season={"jars": [{"size": "qt", "empties": "4"}, {"size": "pt", "empties": "0"}]})
+    home = cellar(season=season_of({"jars": [{"size": "qt", "empties": "4"}, {"size": "pt", "empties": "0"}]}))
     assert told(home, sauced()) == []
     assert told(home, sauced(times=2, lb=20)) == ["batch days fill 8 qt jars, 4 stand empty"]
-    assert told(replace(home, season={"jars": "none"}), sauced(times=2, lb=20)) == []
+    assert told(replace(home, season=season_of({})), sauced(times=2, lb=20)) == []
 
 
 def test_each_use_takes_one_of_its_options() -> None:

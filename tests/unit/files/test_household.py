@@ -16,6 +16,7 @@ from pantrymeals.files.household import read_household
 from pantrymeals.files.recipes import starter_folder
 from pantrymeals.files.stock import read_stock
 from pantrymeals.records import Household, Lot, Person
+from pantrymeals.season_facts import SeasonFacts
 from pantrymeals.units import parse_amount
 
 STARTER = Path(__file__).parents[2] / "kitchens" / "hut_starter"
@@ -179,12 +180,11 @@ def test_a_starter_dish_loses_what_is_not_kept_and_is_skipped_when_nothing_is_le
     assert household.skipped_dishes == {"Beets and kale": ("Beets", "Beetroot", "Kale in lb")}
 
 
-def test_season_stays_plain(read: Read) -> None:
-    text = "jars: {qt: 40, pt: 12}\nwindows:\n  - {product: Kale, from: 06-01}\n"
-    assert read({"season.yaml": text}).season == {
-        "jars": {"qt": "40", "pt": "12"},
-        "windows": [{"product": "Kale", "from": "06-01"}],
-    }
+def test_the_season_is_read_with_the_rest(read: Read) -> None:
+    assert read().season == SeasonFacts()
+    text = "jars: [{size: qt, empties: 40}]\nharvest:\n  - {crop: kale, from: 06-01, to: 06-30, products: [kale]}\n"
+    season = read({"season.yaml": text}).season
+    assert (season.empties, season.harvests[0].products) == ({"qt": 40}, ("Kale",))
 
 
 def test_files_that_may_be_absent(hut: Path) -> None:

@@ -19,6 +19,7 @@ from pantrymeals.plans.menu import BatchWork, Opening
 from pantrymeals.pull.pull import household_after, pull_list
 from pantrymeals.records import FreeHours, Household, HouseRules, LotState, Size
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
+from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, loose, lot, menu, qty, standing, supper
 
 
@@ -168,8 +169,8 @@ def test_what_is_kept_off_the_menus_is_not_taken() -> None:
 
 def test_only_as_many_jars_as_stand_empty() -> None:
     season = {"jars": [{"size": "qt", "empties": "7"}]}
-    assert proposed(cellar(season=season)) == [(SATURDAY, "Sauce the apples", 1)]
-    assert proposed(cellar(season={"jars": [{"size": "qt", "empties": "3"}]})) == []
+    assert proposed(cellar(season=season_of(season))) == [(SATURDAY, "Sauce the apples", 1)]
+    assert proposed(cellar(season=season_of({"jars": [{"size": "qt", "empties": "3"}]}))) == []
 
 
 def test_what_can_wait_waits() -> None:

@@ -12,8 +12,8 @@ from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.records import Dish, Household, HouseRules, Lot, Movement, Person, Product, Size
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.gather import season_question
-from pantrymeals.season.reading import read_season
 from pantrymeals.units import UNITS
+from tests.kitchens.seasons import season_of
 
 TODAY = date(2026, 1, 17)
 
@@ -38,14 +38,12 @@ def household_of(
 ) -> Household:
     return Household(
         "Tiny", today, people, (), rules or HouseRules(), (), {p.name: p for p in products}, lots, (), (),
-        (), (), {d.name: d for d in dishes}, {}, altitude_ft=500, season=season or {},
+        (), (), {d.name: d for d in dishes}, {}, altitude_ft=500, season=season_of(season or {}, products),
     )  # fmt: skip
 
 
 def question(household: Household, movements: tuple[Movement, ...] = ()) -> SeasonQuestion:
-    facts, mistakes = read_season(household.season)
-    assert not mistakes
-    return season_question(household, facts, season_tables(), movements)
+    return season_question(household, season_tables(), movements)
 
 
 def year(product: str, season: int, over: int, made: int, used: int, gone: int = 0) -> dict[str, object]:

@@ -52,7 +52,7 @@ def tomatoes(asked, a_household, a_product, book_year):
 
 def text_of(sheet):
     paper = Paper()
-    write_season(paper, "Tiny", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.unknown)
+    write_season(paper, "Tiny", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without)
     return paper.text()
 
 

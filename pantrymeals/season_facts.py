@@ -1,6 +1,6 @@
 """What a household says about its seasons: jars, lids, canners, hours, ground, crops, odds, the book.
 
-Made from ``season.yaml`` by ``reading``. Yearly days are (month, day).
+Made from ``season.yaml`` by ``files.season``. Yearly days are (month, day); products and crops go by one spelling.
 """
 
 from __future__ import annotations
@@ -9,8 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
-
-from pantrymeals.plans.season import BookYear
 
 YearDay = tuple[int, int]
 
@@ -98,23 +96,37 @@ class ThisSeason:
 
 
 @dataclass(frozen=True, slots=True)
-class LoadRecord:
-    """A load as the put-up book has it; source: 'yes', 'no' or 'old'."""
+class WrittenYear:
+    """A book year of a product as the household wrote it down, in containers of the product's first size."""
 
-    day: str
     product: str
-    jars_in: Fraction
-    loads: int
-    source: str
-    note: str = ""
+    year: int
+    carried_in: Fraction
+    put_up: Fraction
+    given_or_lost: Fraction
+    used: Fraction
+
+    @property
+    def carried_out(self) -> Fraction:
+        """What was left at its end."""
+        return self.carried_in + self.put_up - self.given_or_lost - self.used
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """An amount of a product (base measure) that is expected on a day."""
+
+    product: str
+    amount: Fraction
+    day: date
 
 
 @dataclass(frozen=True, slots=True)
 class SeasonFacts:
     """All of it. Empty where the household has written nothing.
 
-    empties, owned, out: jars by size. flats: 'regular', 'wide'. free_litres: what the freezers have
-    free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
+    empties, out: jars by size, of the sizes that are counted. flats: 'regular', 'wide'. free_litres: what the
+    freezers have free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
     servings: by product, servings a week, weeks and cups a serving that a new household plans for.
     freeze_batch, freeze_hours: packs to one go of freezing, and its hours.
     """
@@ -134,14 +146,12 @@ class SeasonFacts:
     harvests: tuple[Harvest, ...] = ()
     grounds: tuple[Ground, ...] = ()
     ground_free_ft: Fraction = Fraction(0)
-    trees: Mapping[str, int] = field(default_factory=dict)
     tree_lb: Mapping[str, Fraction] = field(default_factory=dict)
     odds: tuple[Odds, ...] = ()
-    years: tuple[BookYear, ...] = ()
+    years: tuple[WrittenYear, ...] = ()
     this_season: tuple[ThisSeason, ...] = ()
     servings: Mapping[str, tuple[Fraction, Fraction, Fraction]] = field(default_factory=dict)
-    load_records: tuple[LoadRecord, ...] = ()
-    expected: tuple[tuple[str, str, date], ...] = ()
+    expected: tuple[Expected, ...] = ()
     service: float = USUAL_SERVICE
     freeze_batch: int = 6
     freeze_hours: Fraction = Fraction(1)
