@@ -24,7 +24,7 @@ def batches_for(household: Household, dish: Dish, portions: Fraction) -> int:
 def every_day_has_its_meals(household: Household, plan: MenuPlan) -> Iterator[str]:
     """Meals lie within the plan's days, none twice; a meal that is planned at all is planned every day."""
     seen = Counter((meal.day, meal.meal) for meal in plan.meals)
-    last = plan.first + timedelta(days=plan.days - 1)
+    last = plan.last
     for (day, name), times in sorted(seen.items()):
         if times > 1:
             yield f"{day_words(day)}, {name}: planned {times} times"

@@ -82,13 +82,10 @@ def replan(
 
         typer.echo(menu_json(sheet))
     else:
-        from datetime import timedelta
-
         from pantrymeals.reports.terminal.changes import write_changes
 
         paper = paper_for(plain)
-        last = done.plan.first + timedelta(days=done.plan.days - 1)
-        write_changes(paper, (done.plan.first, last), done.happened, done.changes, done.scaled, done.fewest)
+        write_changes(paper, (done.plan.first, done.plan.last), done.happened, done.changes, done.scaled, done.fewest)
         typer.echo(paper.text(), nl=False)
         if whole_menu:
             typer.echo("\n" + _menu_text(sheet, plain), nl=False)

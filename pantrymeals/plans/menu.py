@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
 
@@ -186,6 +186,11 @@ class MenuPlan:
     notes: tuple[str, ...] = ()
     begun: tuple[BegunUse, ...] = ()
     fetched: tuple[Fetched, ...] = ()
+
+    @property
+    def last(self) -> date:
+        """The last day of the menu."""
+        return self.first + timedelta(days=self.days - 1)
 
 
 @dataclass(frozen=True, slots=True)

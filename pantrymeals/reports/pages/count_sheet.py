@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from importlib.resources import files
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import STANDING_LINE
+from pantrymeals.reports.pages.typeset import set_pages
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year
@@ -83,8 +82,6 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
 
 def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str, day: date) -> bytes:
     """The sheet as PDF, a table for each place, with boxes to write in."""
-    import typst
-
     places = [
         {
             "name": names.get(place, place) or "No place written down",
@@ -109,8 +106,4 @@ def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str
         "places": places,
         "foot": STANDING_LINE,
     }
-    source = files("pantrymeals.reports.pages").joinpath("count_sheet.typ").read_bytes()
-    made: bytes = typst.compile(
-        source, format="pdf", sys_inputs={"data": json.dumps(data)}, ignore_system_fonts=True, timestamp=0
-    )
-    return made
+    return set_pages("count_sheet.typ", data)

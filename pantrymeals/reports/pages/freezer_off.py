@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
-from importlib.resources import files
 from itertools import groupby
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.reports.outlook_words import about_sized
-from pantrymeals.reports.pages.menu import PageSize
+from pantrymeals.reports.pages.typeset import PageSize, set_pages
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import day_and_year, short_day
@@ -49,17 +47,7 @@ def _pack_words(pack: PackLine) -> str:
 
 def freezer_pdf(sheet: FreezerOff, size: PageSize = "us-letter") -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
-    import typst
-
-    made: bytes = typst.compile(
-        files("pantrymeals.reports.pages").joinpath("freezer_off.typ").read_bytes(),
-        format="pdf",
-        # Names go in as data, never as markup; only the fonts that Typst carries are used.
-        sys_inputs={"sheet": json.dumps(page_data(sheet)), "paper": size},
-        ignore_system_fonts=True,
-        timestamp=0,
-    )
-    return made
+    return set_pages("freezer_off.typ", page_data(sheet), size)
 
 
 def page_data(sheet: FreezerOff) -> Mapping[str, object]:

@@ -2,48 +2,33 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from datetime import timedelta
-from importlib.resources import files
-from typing import Literal
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
+from pantrymeals.reports.pages.typeset import PageSize, set_pages
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
-from pantrymeals.reports.terminal.pull import WalkRow, by_place, for_words, lot_words, walk_rows
-from pantrymeals.reports.words import place_name, sized_name
-from pantrymeals.words import capital, listed, long_day, sentence, short_day, span
-
-PageSize = Literal["us-letter", "a4"]
+from pantrymeals.reports.terminal.pull import WalkRow, ahead, by_place, lift_outs, walk_rows
+from pantrymeals.reports.words import place_name
+from pantrymeals.words import capital, listed, long_day, sentence, span
 
 
 def menu_pdf(sheet: MenuSheet, size: PageSize = "us-letter") -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
-    import typst
-
-    template = files("pantrymeals.reports.pages").joinpath("menu.typ").read_bytes()
-    made: bytes = typst.compile(
-        template,
-        format="pdf",
-        # Names go in as data, never as markup; only the fonts that Typst carries are used.
-        sys_inputs={"sheet": json.dumps(page_data(sheet)), "paper": size},
-        ignore_system_fonts=True,
-        timestamp=0,
-    )
-    return made
+    return set_pages("menu.typ", page_data(sheet), size)
 
 
 def page_data(sheet: MenuSheet) -> Mapping[str, object]:
     """All the words of the pages, ready to be set."""
     plan = sheet.plan
-    lifts = [line for line in sheet.pull.lines if line.kind == "lift out"]
     return {
         "title": f"The menu at the {sheet.household.name} table",
-        "span": span(plan.first, plan.first + timedelta(days=plan.days - 1)),
+        "span": span(plan.first, plan.last),
         "foot": STANDING_LINE,
         "faults": list(sheet.broken),
         "days": [_day(sheet, number) for number in range(plan.days)],
@@ -52,24 +37,13 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
         ],
         "batch_cautions": list(batch_cautions(sheet.household, plan)),
         "good": list(how_good(sheet)),
-        "lift_outs": [
-            {
-                "day": short_day(x.fetch),
-                "what": sized_name(x.count, x.size, x.product),
-                "where": f"{x.where}, {lot_words(x)}".rstrip(", "),
-                "for": for_words(x),
-            }
-            for x in sorted(lifts, key=lambda line: line.fetch)
-        ],
+        "lift_outs": [asdict(row) for row in lift_outs(sheet.pull)],
         "open": _rows(walk_rows(sheet.pull.lines, "part jar")),
         "places": [
             {"name": capital(place_name(sheet.household, where)), "lines": _rows(rows)}
             for where, rows in by_place(sheet.pull)
         ],
-        "ahead": [
-            {"day": short_day(a.day), "what": a.what, "for": f"{short_day(a.dish_day)}: {a.dish}"}
-            for a in sorted(sheet.pull.ahead, key=lambda step: step.day)
-        ],
+        "ahead": [asdict(row) for row in ahead(sheet.pull)],
         "empties": listed(f"{count} {size}" for size, count in sheet.pull.empties),
         "cautions": list(sheet.pull.cautions),
     }

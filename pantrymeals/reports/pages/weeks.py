@@ -41,7 +41,7 @@ def weeks_text(done: WeeksSheet) -> str:
 
 
 def _span(sheet: MenuSheet) -> str:
-    return span(sheet.plan.first, sheet.plan.first + timedelta(days=sheet.plan.days - 1))
+    return span(sheet.plan.first, sheet.plan.last)
 
 
 def _days(sheet: MenuSheet) -> list[str]:

@@ -7,6 +7,7 @@ from datetime import date
 
 from pantrymeals.plans.menu import MealChange
 from pantrymeals.records import MealName
+from pantrymeals.reports.terminal.menu import place_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import long_day, plural, sentence, short_day, span
 
@@ -53,8 +54,7 @@ def batches_words(was: int, now: int) -> str:
 
 
 def _write_change(paper: Paper, change: MealChange) -> None:
-    head = f"{long_day(change.day)}, {change.meal}"
-    head += "" if change.role == change.meal else f", {change.role}"
+    head = f"{long_day(change.day)}, {place_words(change.meal, change.role)}"
     if not change.before:
         said = f"{change.after} (nothing stood there)"
     elif not change.after:

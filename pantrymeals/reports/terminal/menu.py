@@ -6,7 +6,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
-from pantrymeals.records import ROLES, Household, Role
+from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
@@ -20,9 +20,8 @@ _LABEL = 11
 def write_menu(paper: Paper, sheet: MenuSheet) -> None:
     """The whole menu by day, then what the plan notes, batch days, and how good it is."""
     plan = sheet.plan
-    last = plan.first + timedelta(days=plan.days - 1)
     paper.line((f"The menu at the {sheet.household.name} table", "bold"))
-    paper.line(span(plan.first, last))
+    paper.line(span(plan.first, plan.last))
     write_faults(paper, sheet.broken)
     for number in range(plan.days):
         day = plan.first + timedelta(days=number)
@@ -98,6 +97,11 @@ def from_words(household: Household, planned: PlannedDish) -> str:
         for name, amount in amounts.items()
     ]
     return "from " + "; ".join(parts)
+
+
+def place_words(meal: MealName, role: Role) -> str:
+    """'supper, side', 'lunch': a place on the menu."""
+    return meal if role == meal else f"{meal}, {role}"
 
 
 def times_words(batches: int) -> str:

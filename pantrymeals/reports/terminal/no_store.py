@@ -41,10 +41,9 @@ _PARTS = frozenset(
 def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> None:
     """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money."""
     plan = found.plan
-    last = plan.first + timedelta(days=plan.days - 1)
     table = f"rehearsed for the {found.household.name} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
-    paper.line(span(plan.first, last))
+    paper.line(span(plan.first, plan.last))
     write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
     _rules(paper, found)
     _pinches(paper, found)

@@ -25,10 +25,10 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
     if not pull.lines:
         paper.line("Nothing to bring up.")
     _write_chapter(paper, "Open already: use these first", walk_rows(pull.lines, "part jar"))
-    write_lift_outs(paper, pull)
+    _write_days(paper, "Lift out to thaw in the fridge", lift_outs(pull), (3, 10, 22, 15, None))
     for where, rows in by_place(pull):
         _write_chapter(paper, capital(place_name(household, where)), rows)
-    write_ahead(paper, pull)
+    _write_days(paper, "Do ahead", ahead(pull), (3, 10, 29, None))
     if pull.empties:
         empties = listed(f"{count} {size}" for size, count in pull.empties)
         paper.blank()
@@ -81,36 +81,45 @@ def _write_chapter(paper: Paper, heading: str, rows: Sequence[WalkRow]) -> None:
     paper.table(["", "", "", ""], cells, widths=(3, 26, dates, None), indent=2, show_heads=False)
 
 
-def write_lift_outs(paper: Paper, pull: PullList) -> None:
+@dataclass(frozen=True, slots=True)
+class DayRow:
+    """One thing to do on a day before it is needed. where: a pack's freezer and lot; None for a step."""
+
+    day: str
+    what: str
+    where: str | None
+    needed: str
+
+
+def lift_outs(pull: PullList) -> tuple[DayRow, ...]:
     """What comes out of the freezer on which day, into the fridge."""
     lifts = sorted((line for line in pull.lines if line.kind == "lift out"), key=lambda x: x.fetch)
-    rows: list[list[Piece]] = [
-        [
-            _BOX,
-            (short_day(x.fetch), "bold"),
+    return tuple(
+        DayRow(
+            short_day(x.fetch),
             sized_name(x.count, x.size, x.product),
             f"{x.where}, {lot_words(x)}".rstrip(", "),
             for_words(x),
-        ]
+        )
         for x in lifts
-    ]
-    if rows:
-        paper.blank()
-        paper.line(("Lift out to thaw in the fridge", "bold cyan"))
-        paper.table(["", "", "", "", ""], rows, widths=(3, 10, 22, 15, None), indent=2, show_heads=False)
+    )
 
 
-def write_ahead(paper: Paper, pull: PullList) -> None:
+def ahead(pull: PullList) -> tuple[DayRow, ...]:
     """Steps before the day: soak, set batter, sort."""
-    if not pull.ahead:
+    steps = sorted(pull.ahead, key=lambda step: step.day)
+    return tuple(DayRow(short_day(s.day), s.what, None, f"{short_day(s.dish_day)}: {s.dish}") for s in steps)
+
+
+def _write_days(paper: Paper, heading: str, rows: Sequence[DayRow], widths: Sequence[int | None]) -> None:
+    if not rows:
         return
     paper.blank()
-    paper.line(("Do ahead", "bold cyan"))
-    rows: list[list[Piece]] = [
-        [_BOX, (short_day(step.day), "bold"), step.what, f"{short_day(step.dish_day)}: {step.dish}"]
-        for step in sorted(pull.ahead, key=lambda step: step.day)
+    paper.line((heading, "bold cyan"))
+    cells: list[list[Piece]] = [
+        [_BOX, (row.day, "bold"), row.what, *([] if row.where is None else [row.where]), row.needed] for row in rows
     ]
-    paper.table(["", "", "", ""], rows, widths=(3, 10, 29, None), indent=2, show_heads=False)
+    paper.table([""] * len(widths), cells, widths=widths, indent=2, show_heads=False)
 
 
 def lot_words(line: PullLine) -> str:

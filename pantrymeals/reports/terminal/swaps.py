@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.plans.menu import SwapOffer
 from pantrymeals.records import Household, MealName, Role
+from pantrymeals.reports.terminal.menu import place_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
 from pantrymeals.words import listed, long_day
@@ -20,9 +21,10 @@ def write_swaps(
 ) -> None:
     """The offers, the best first; each with evenness, waste and minutes."""
     day, meal, role, dish = place
-    where = meal if role == meal else f"{meal}, {role}"
     paper.heading(f"Instead of {dish}")
-    paper.line(f"{long_day(day)}, {where}; everything else stays as it is, and every house rule is kept.")
+    paper.line(
+        f"{long_day(day)}, {place_words(meal, role)}; everything else stays as it is, and every house rule is kept."
+    )
     if not offers:
         paper.line("Nothing else fits there.")
     for number, offer in enumerate(offers, 1):
