@@ -29,7 +29,7 @@ from pantrymeals.plans.menu import (
     WhatClashes,
 )
 from pantrymeals.records import Household
-from pantrymeals.reports.json.shape import FORMAT, VERSION, Format, last_of, menu_values
+from pantrymeals.reports.json.shape import FORMAT, VERSION, Format, check_days, menu_values
 from pantrymeals.reports.json.stored import read_as, schema_of, written
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -127,7 +127,7 @@ def read_menu_file(text: str) -> MenuFile:
     Raises PantryError, naming the first place that is wrong, when it is no menu of ours.
     """
     file: MenuFile = read_as(MenuFile, menu_values(text))
-    last_of(file.first, file.days)
+    check_days(file.first, file.days, file.meals)
     return file
 
 

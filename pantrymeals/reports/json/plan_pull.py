@@ -16,6 +16,7 @@ from pantrymeals.plans.menu import BatchWork, BegunUse, Opening, PlannedMeal
 from pantrymeals.reports.json.shape import (
     LEAST,
     MOST,
+    check_days,
     day_in,
     exact_in,
     json_name,
@@ -48,7 +49,7 @@ class MenuToPull:
 def menu_to_pull(text: str) -> MenuToPull:
     """The menu of a file's text. Raises PantryError, naming the first place that is wrong."""
     menu = cast(MenuToPull, _record(MenuToPull, menu_values(text), ""))
-    last_of(menu.first, menu.days)
+    check_days(menu.first, menu.days, menu.meals)
     return menu
 
 

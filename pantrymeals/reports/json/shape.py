@@ -7,16 +7,17 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterable
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any, Literal, NoReturn, get_args, get_origin
 
 from pantrymeals.errors import PantryError
-from pantrymeals.plans.menu import ChosenUse, Waste
+from pantrymeals.plans.menu import ChosenUse, PlannedMeal, Waste
 
 Format = Literal["pantrymeals menu 2"]
 FORMAT: Format = "pantrymeals menu 2"
-VERSION = 2
+VERSION = int(FORMAT.rpartition(" ")[2])
 EXACT = r"[0-9]{1,200}(/[0-9]{1,200})?"
 LEAST = {"days": 1, "batches": 1, "count": 1, "times": 1, "open_roles": 0}
 """Whole numbers of a menu that cannot be less, by field."""
@@ -107,6 +108,14 @@ def last_of(first: date, days: int) -> date:
         return first + timedelta(days=days - 1)
     except OverflowError:
         raise wrong("days", f"{days} is more than the calendar holds") from None
+
+
+def check_days(first: date, days: int, meals: Iterable[PlannedMeal]) -> None:
+    """Raise PantryError for a menu beyond the calendar's end, or a meal on none of its days."""
+    last = last_of(first, days)
+    for number, meal in enumerate(meals):
+        if not first <= meal.day <= last:
+            raise wrong(f"meals.{number}.day", f"{meal.day} is none of the menu's days")
 
 
 def shown(value: object) -> str:

@@ -166,7 +166,7 @@ class _Record:
         return core.no_info_before_validator_function(
             own,
             record,
-            ref=kind.__name__,
+            ref=f"{kind.__module__}.{kind.__qualname__}",
             serialization=core.wrap_serializer_function_ser_schema(with_said, info_arg=True, schema=record),
         )
 

@@ -73,6 +73,8 @@ USE = ("meals", 0, "dishes", 0, "uses", 0, "exact")
         (changed(*USE, to=0.75), ".uses.0.exact: 0.75 is not an exact amount"),
         (changed(*USE, to="3/0"), '.uses.0.exact: "3/0" is not an exact amount'),
         (changed("openings", 0, "uses", 0, "exact", to="²"), 'openings.0.uses.0.exact: "²" is not an exact amount'),
+        (changed("meals", 2, "day", to="2031-01-01"), "meals.2.day: 2031-01-01 is none of the menu's days"),
+        (changed("days", to=6), "is none of the menu's days"),
         (changed("first", to="9999-12-30"), "days: 7 is more than the calendar holds"),
     ],
 )
