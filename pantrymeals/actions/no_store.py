@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.slips import read_slips
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Ending, Rehearsal
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
@@ -41,12 +42,15 @@ def _rows(name: str) -> list[dict[str, str]]:
 
 
 def make_no_store(
-    household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None
-) -> NoStoreSheet:
-    """A rehearsal of so many days.
+    household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None,
+    announced: MenuPlan | None = None,
+) -> NoStoreSheet:  # fmt: skip
+    """A rehearsal of so many days. announced: what is still to come of the announced menu: the days until then that
+    it has are eaten as announced.
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
+    from pantrymeals.menu.changes import part_of
     from pantrymeals.no_store.nourish import group_tables
     from pantrymeals.no_store.rehearse import FoodTables, RehearsalAsked, rehearse
     from pantrymeals.pull.pull import household_after
@@ -64,8 +68,12 @@ def make_no_store(
         raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
     tables = FoodTables(food_tables.foods(), food_tables.needs(), groups)
-    found = rehearse(household, RehearsalAsked(day, days, seed, seconds), tables, watch)
     before, there = [], household
+    if announced is not None and announced.first == household.today < day:
+        told = part_of(announced, announced.first, min(day, announced.first + timedelta(days=announced.days)))
+        before.append(lay_out(household, told))
+        there = household_after(household, told)
+    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), tables, watch)
     for plan in found.before:
         before.append(lay_out(there, plan))
         there = household_after(there, plan)

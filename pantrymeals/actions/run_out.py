@@ -39,6 +39,20 @@ def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Lard
     return Larder(household, book_movements(folder, household))
 
 
+def menu_counted(folder: Path, household: Household, file: Path | None, without: bool) -> tuple[str, MenuPlan | None]:
+    """The menu whose draws count while it runs, in words and itself: a file's, else the announced one's days to come.
+
+    without: none at all. Raises PantryError for a file that holds no menu of this household's.
+    """
+    from pantrymeals.actions.announced import still_to_come
+    from pantrymeals.actions.stored_menu import announced_in
+
+    if file is not None:
+        return f"the menu in {file}", announced_in(file, household)
+    found = None if without else still_to_come(folder, household)
+    return ("", None) if found is None else (found[0].words, found[1])
+
+
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:
     """When each product runs out, how sure that is, its mark and what to do. Raises PantryError."""
     limits = thresholds_from(chance.limits or {})

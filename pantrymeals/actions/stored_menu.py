@@ -20,7 +20,7 @@ MOST_BYTES = 50_000_000
 """A year of three meals a day is about 6 MB."""
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path) -> str:
     """The text of a menu's file. Raises PantryError for a folder, a pipe, or what is no text."""
     gathering = Gathering()
     text = text_of_file(path, str(path), gathering, MOST_BYTES)
@@ -32,7 +32,7 @@ def announced_in(path: Path, household: Household) -> MenuPlan:
     """The menu in a file. Raises PantryError when there is none, or it is not for this larder."""
     from pantrymeals.reports.json.plan import plan_in, read_menu_file
 
-    file = read_menu_file(_text_of(path))
+    file = read_menu_file(text_of(path))
     why = a_strangers(file, household.name, household.products.get, "plan the menu anew")
     if why:
         raise PantryError(f"{path}: {why}")
@@ -43,7 +43,7 @@ def menu_to_pull_in(path: Path) -> MenuToPull:
     """What a pull needs of the menu in a file. Raises PantryError when there is none."""
     from pantrymeals.reports.json.plan_pull import menu_to_pull
 
-    return menu_to_pull(_text_of(path))
+    return menu_to_pull(text_of(path))
 
 
 def a_strangers(

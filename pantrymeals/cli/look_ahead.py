@@ -90,8 +90,11 @@ def run_out(
     brief: Annotated[bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")] = False,
     menu: Annotated[
         Path | None,
-        typer.Option("--menu", metavar="FILE", help="A menu (from `menu --json`): its draws count while it runs."),
+        typer.Option(
+            "--menu", metavar="FILE", help="This menu's draws count while it runs; else those of the announced one."
+        ),
     ] = None,
+    no_menu: Annotated[bool, typer.Option("--no-menu", help="Leave the announced menu out of it.")] = False,
     limit: Limits = None,
     paths: Paths = 2000,
     seed: Seed = 1,
@@ -102,18 +105,26 @@ def run_out(
     today: Today = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
-    from pantrymeals.actions.stored_menu import announced_in
-
     opened = _open(larder, today)
     chance = _chance(paths, seed, limit)
-    plan = None if menu is None else announced_in(menu, opened.household)
     also = partial(also_as_tables, csv, xlsx)
+    plan = None if back_test else _menu(larder, opened, menu, no_menu)
     if what_if:
         _show_what_if(opened, what_if, chance, plan, as_json, plain, also)
     elif back_test:
         _show_back_test(opened, ahead, chance, as_json, plain, also)
     else:
         _show_forecast(opened, chance, plan, as_json, plain, also, everything=not brief)
+
+
+def _menu(larder: Path, opened: Larder, file: Path | None, without: bool) -> MenuPlan | None:
+    """The menu whose draws count, which is said."""
+    from pantrymeals.actions.run_out import menu_counted
+
+    words, plan = menu_counted(larder, opened.household, file, without)
+    if words:
+        typer.echo(f"Counted while it runs: {words}.", err=True)
+    return plan
 
 
 def _show_forecast(

@@ -11,6 +11,7 @@ import typer
 from pantrymeals import tables
 from pantrymeals.cli.options import (
     RULES_BROKEN,
+    Announce,
     AsCsv,
     AsXlsx,
     Days,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 def add_menu_commands(app: typer.Typer) -> None:
     """Hang the commands on the program."""
     app.command("menu")(menu)
+    app.command("announce")(announce)
     app.command("weeks")(weeks)
     app.command("schema")(schema)
 
@@ -66,6 +68,7 @@ def menu(
     ] = None,
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
+    announced: Announce = False,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -97,6 +100,45 @@ def menu(
     if sheet.broken:
         _say_broken(sheet)
         raise typer.Exit(RULES_BROKEN)
+    if announced:
+        keep_as_announced(larder, sheet)
+
+
+def keep_as_announced(larder: Path, sheet: MenuSheet) -> None:
+    """Keep a menu as the announced one, and say so; one that breaks a rule never comes so far."""
+    from pantrymeals.actions.announced import announce as keep
+    from pantrymeals.reports.json.plan import menu_json
+
+    _say_kept(*keep(larder, menu_json(sheet), sheet.plan.first, sheet.plan.days))
+
+
+def _say_kept(path: Path, former: tuple[Path, ...]) -> None:
+    typer.echo(f"Announced, and kept as {path}.", err=True)
+    for file in former:
+        typer.echo(f"It takes the place of the one now called {file.name}.", err=True)
+
+
+def announce(
+    file: Annotated[
+        Path | None, typer.Argument(metavar="[FILE]", help="A menu that `menu --json` wrote, to be announced.")
+    ] = None,
+    larder: Larder = Path(),
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
+    """Keep a menu as the one the table has been told of; without a file, show the one that is."""
+    from pantrymeals.actions.announced import announce as keep
+    from pantrymeals.actions.announced import announced_sheet
+    from pantrymeals.actions.stored_menu import announced_in, text_of
+
+    household = _open(larder, today)
+    if file is not None:
+        plan = announced_in(file, household)
+        _say_kept(*keep(larder, text_of(file), plan.first, plan.days))
+        return
+    found, sheet = announced_sheet(larder, household)
+    typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
+    typer.echo(full_text(sheet, colour=wants_colour(plain)), nl=False)
 
 
 def weeks(

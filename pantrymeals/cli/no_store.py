@@ -52,12 +52,17 @@ def no_store(
     today: Today = None,
 ) -> None:
     """Rehearse days without the store: what pinches and when, how far it goes, what to let in."""
+    from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.no_store import make_no_store
     from pantrymeals.actions.progress import watched
 
     household = open_larder(larder, today, date.today())
-    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch))
+    announced = still_to_come(larder, household) if first is not None and first > household.today else None
+    if announced is not None:
+        typer.echo(f"Until then: {announced[0].words}.", err=True)
+    told = None if announced is None else announced[1]
+    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told))
     found = sheet.rehearsal
     also_as_tables(csv, xlsx, lambda: tables.no_store(found, sheet.menu.pull))
     if as_json:

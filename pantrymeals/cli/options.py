@@ -143,6 +143,11 @@ MenuSeed = Annotated[
     typer.Option("--seed", parser=whole_number("", 2), metavar="NUMBER", help="Another seed, another menu as good."),
 ]
 
+Announce = Annotated[
+    bool,
+    typer.Option("--announce", help="Keep it as the menu the table has been told of: `pull` then takes it."),
+]
+
 # Of the put-up book
 Day = Annotated[
     date | None,

@@ -11,6 +11,7 @@ import typer
 from pantrymeals import tables
 from pantrymeals.cli.options import (
     RULES_BROKEN,
+    Announce,
     AsCsv,
     AsXlsx,
     Larder,
@@ -28,12 +29,13 @@ if TYPE_CHECKING:
     from pantrymeals.reports.sheet import MenuSheet
 
 PlanFile = Annotated[
-    Path, typer.Option("--plan", metavar="FILE", help="The announced menu, as `menu --json` wrote it.")
+    Path | None,
+    typer.Option("--plan", metavar="FILE", help="A menu that `menu --json` wrote; else the announced one."),
 ]
 
 
 def replan(
-    plan: PlanFile,
+    plan: PlanFile = None,
     larder: Larder = Path(),
     first: Annotated[
         date | None,
@@ -61,20 +63,22 @@ def replan(
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
+    announced: Announce = False,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
+    from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
     from pantrymeals.actions.menu import lay_out, open_larder
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life
     from pantrymeals.actions.replan import replan as plan_anew
-    from pantrymeals.actions.stored_menu import announced_in
 
     household = open_larder(larder, today, date.today())
-    announced = announced_in(plan, household)
+    told = menu_asked(larder, household, plan)
+    refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
-    done = watched(lambda watch: plan_anew(household, announced, life, first, seed, seconds, watch))
+    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch))
     sheet = lay_out(done.household, done.plan)
     also_as_tables(csv, xlsx, lambda: tables.changes(done.changes, done.plan, sheet.pull))
     if as_json:
@@ -93,11 +97,15 @@ def replan(
         for fault in sheet.broken:
             typer.echo(f"broken rule: {fault}", err=True)
         raise typer.Exit(RULES_BROKEN)
+    if announced:
+        from pantrymeals.cli.menu import keep_as_announced
+
+        keep_as_announced(larder, sheet)
 
 
 def swap(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="Which dish: 'Tue supper main'.")],
-    plan: PlanFile,
+    plan: PlanFile = None,
     larder: Larder = Path(),
     number: Annotated[
         int,
@@ -109,13 +117,13 @@ def swap(
     today: Today = None,
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
+    from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.menu import open_larder
-    from pantrymeals.actions.stored_menu import announced_in
     from pantrymeals.actions.swap import offers_for
     from pantrymeals.reports.terminal.swaps import write_swaps
 
     household = open_larder(larder, today, date.today())
-    found = offers_for(household, announced_in(plan, household), place, number)
+    found = offers_for(household, menu_asked(larder, household, plan), place, number)
     also_as_tables(csv, xlsx, lambda: tables.offers(found.offers))
     paper = paper_for(plain)
     write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)

@@ -4,34 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
+from typing import Generic, TypeVar
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LEFT_OUT, PULLED
-from pantrymeals.plans.menu import BegunUse, DayUse, PlannedMeal
+from pantrymeals.plans.menu import BegunUse, DayUse, MenuPlan, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
 
 _DayOf = tuple[date, str]
 """A day, and a product used on it."""
 
 
+Menu = TypeVar("Menu", MenuToPull, MenuPlan)
+
+
 @dataclass(frozen=True, slots=True)
-class ToPull:
+class ToPull(Generic[Menu]):
     """A menu without what was pulled before, and the days on which all or part of it was."""
 
-    plan: MenuToPull
+    plan: Menu
     again: tuple[date, ...]
 
 
-def still_to_pull(book: Book, plan: MenuToPull, products: frozenset[str]) -> ToPull:
+def still_to_pull(book: Book, plan: Menu, products: frozenset[str]) -> ToPull[Menu]:
     """The menu without the dishes, uses and openings that the book has pulled already.
 
     A dish is known by its day and meal; so of a menu that was changed since, what is new is pulled. What was left
     out of a pull is pulled when it is among ``products``, those asked for by name. A container opened by an
     earlier pull is a part jar now, and later uses are taken from that.
     """
-    before = book.pulled(plan.first, plan.last)
+    before = book.pulled(plan.first, plan.first + timedelta(days=plan.days - 1))
     meals, again = [], set()
     for meal in plan.meals:
         left = _dishes_left(meal, before, products)
@@ -47,6 +51,9 @@ def still_to_pull(book: Book, plan: MenuToPull, products: frozenset[str]) -> ToP
         elif uses:
             begun.append(BegunUse(opening.product, opening.size, opening.out, uses))
     todo = replace(plan, meals=tuple(meals), openings=tuple(openings), begun=_together(begun))
+    if isinstance(todo, MenuPlan):
+        parts = ((f, 1 if f.work else part.get((f.day, f.product), 1)) for f in todo.fetched)
+        todo = replace(todo, fetched=tuple(replace(f, count=f.count * left) for f, left in parts if left))
     return ToPull(todo, tuple(sorted(again)))
 
 

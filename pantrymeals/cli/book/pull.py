@@ -26,13 +26,13 @@ def add_pull(app: typer.Typer) -> None:
 
 def pull(
     words: Annotated[
-        list[str],
+        list[str] | None,
         typer.Argument(
-            metavar="MENU.json | AMOUNT PRODUCT",
-            help="A menu written by `menu --json`, or such as 2 qt crushed tom.",
+            metavar="[MENU.json | AMOUNT PRODUCT]",
+            help="A menu written by `menu --json`, or such as 2 qt crushed tom; else the announced menu.",
             autocompletion=complete_product,
         ),
-    ],
+    ] = None,
     only: Annotated[
         list[str] | None, typer.Option("--only", metavar="PRODUCT", help="Part of a menu's list: only this.")
     ] = None,
@@ -59,15 +59,19 @@ def pull(
     from pantrymeals.errors import PantryError
 
     with open_pantry(larder, day, who) as (pantry, book):
-        if len(words) == 1 and words[0].endswith(".json"):
+        if not words or (len(words) == 1 and words[0].endswith(".json")):
+            plan, last = _menu_asked(pantry, words)
             command = said_again(
-                "pull", words, only="; ".join(only or ()), without="; ".join(without or ()),
+                "pull", words or [], only="; ".join(only or ()), without="; ".join(without or ()),
                 swap="; ".join(swap or ()), through=through,
             )  # fmt: skip
-            _pull_menu(pantry, book, Path(words[0]), command, key, only, without, swap, through)
+            asked = _asked(pantry, plan, only, without, swap, min(through or last, last))
+            _pull_menu(pantry, book, plan, asked, command, key)
             return
         if only or without or swap or through:
-            raise PantryError("--only, --without, --swap and --through go with a menu: 'pull MENU.json'")
+            raise PantryError(
+                "--only, --without, --swap and --through go with a menu: 'pull' alone, or 'pull MENU.json'"
+            )
         said = amount_meant(pantry, words)
         wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
         cautions = _cautions(pantry, book, {said.product.name})
@@ -85,21 +89,16 @@ def _cautions(pantry: Pantry, book: Book, products: set[str]) -> tuple[str, ...]
     return when_taken(unknown) if jars else ()
 
 
-def _pull_menu(
-    pantry: Pantry, book: Book, file: Path, command: str, key: str, only: list[str] | None,
-    without: list[str] | None, swap: list[str] | None, through: date | None,
-) -> None:  # fmt: skip
-    from pantrymeals.actions.book.plan import pull_of_plan
-    from pantrymeals.actions.stored_menu import menu_to_pull_in
+def _pull_menu(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, command: str, key: str) -> None:
+    from pantrymeals.actions.book.plan import Pulled, pull_of_plan
+    from pantrymeals.words import listed, short_day
 
-    plan = menu_to_pull_in(file)
-    asked = _asked(pantry, plan, only, without, swap, through)
-    as_it_comes: list[str] = []
+    done = Pulled()
 
     def decide(b: Book) -> list:  # type: ignore[type-arg]
-        pulled = pull_of_plan(pantry, b, plan, asked)
-        as_it_comes[:] = pulled.as_it_comes
-        return pulled.lines
+        nonlocal done
+        done = pull_of_plan(pantry, b, plan, asked)
+        return done.lines
 
     enter(
         pantry,
@@ -108,14 +107,32 @@ def _pull_menu(
         decide,
         key=key,
         cautions=_cautions(pantry, book, {o.product for o in plan.openings}),
+        nothing="All of that has been pulled already: there is nothing to enter.",
     )
-    if as_it_comes:
-        typer.echo(f"Not from the shelf, but as it comes in: {', '.join(as_it_comes)}.")
+    if done.again:
+        typer.echo(f"Pulled before, and not again: {listed(short_day(day) for day in done.again)}.")
+    if done.as_it_comes:
+        typer.echo(f"Not from the shelf, but as it comes in: {', '.join(done.as_it_comes)}.")
+    for goods in done.for_batch_days:
+        typer.echo(f"Left where it stands: {goods}. When that is done: 'make-over', then 'put-up'.")
+
+
+def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:
+    """The menu of a file, or the announced one, which is said; and its last day that still stands."""
+    from pantrymeals.actions.announced import current_or_say
+    from pantrymeals.actions.stored_menu import menu_to_pull_in
+
+    if words:
+        plan = menu_to_pull_in(Path(words[0]))
+        return plan, plan.last
+    found = current_or_say(pantry.folder, pantry.today)
+    typer.echo(f"From {found.words}.")
+    return menu_to_pull_in(found.file), found.last
 
 
 def _asked(
     pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
-    through: date | None,
+    last: date,
 ) -> PullAsked:  # fmt: skip
     from pantrymeals.actions.book.plan import PullAsked
     from pantrymeals.actions.book.words import product_meant, split_at, understand
@@ -127,7 +144,6 @@ def _asked(
         if not old:
             raise PantryError(f"--swap '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
         swaps.append((understand(pantry, old), understand(pantry, new)))
-    last = through or plan.last
     return PullAsked(
         last=last,
         products=frozenset(product_meant(pantry, text).name for text in only or ()),

@@ -1,0 +1,174 @@
+"""The menu that was announced: kept in the household's folder until the next one takes its place.
+
+`announced/2026-01-17 to 2026-01-23.json` is such a menu, as `menu --json` writes it. A menu announced later takes the
+days that both have; what it replaces whole is kept beside it as `... former.json`. Looking at a menu keeps nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from pathlib import Path
+
+from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book
+from pantrymeals.actions.book.pulled_before import still_to_pull
+from pantrymeals.actions.stored_menu import announced_in, text_of
+from pantrymeals.errors import PantryError
+from pantrymeals.on_disk import write_safely
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Household
+from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.words import short_day
+
+FOLDER = "announced"
+_NAME = re.compile(r"(\d{4}-\d\d-\d\d) to (\d{4}-\d\d-\d\d)\.json")
+
+
+@dataclass(frozen=True, slots=True)
+class Announced:
+    """A menu file, and its days that still stand: first and last, both counted."""
+
+    file: Path
+    first: date
+    last: date
+
+    @property
+    def words(self) -> str:
+        """'the menu announced for Sat 17 Jan to Fri 23 Jan'."""
+        return f"the menu announced for {short_day(self.first)} to {short_day(self.last)}"
+
+
+def announce(folder: Path, text: str, first: date, days: int) -> tuple[Path, tuple[Path, ...]]:
+    """Keep a menu's JSON as the announced one; where it is, and the menus that it replaces whole.
+
+    Raises PantryError when it cannot be written; what was announced before then stays.
+    """
+    last = first + timedelta(days=days - 1)
+    path = folder / FOLDER / f"{first} to {last}.json"
+    replaced = [a for a in _all(folder) if first <= a.first <= last]
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise PantryError(f"{path.parent}: cannot be made: {error.strerror}; the menu was not announced") from None
+    former = tuple(_former(a.file) for a in replaced)
+    try:
+        for announced, name in zip(replaced, former, strict=True):
+            write_safely(name, announced.file.read_bytes())
+        write_safely(path, text.encode("utf-8"))
+        for announced in replaced:
+            if announced.file != path:
+                announced.file.unlink()
+    except OSError as error:
+        raise PantryError(f"{path.parent}: cannot be written: {error.strerror}; the menu was not announced") from None
+    return path, former
+
+
+def _former(file: Path) -> Path:
+    number = 1
+    while (name := file.with_name(f"{file.stem} former {number}.json")).exists():
+        number += 1
+    return name
+
+
+def _all(folder: Path) -> list[Announced]:
+    """Every announced menu by its first day, each up to the day before the next one begins."""
+    try:
+        names = sorted(path.name for path in (folder / FOLDER).iterdir())
+    except OSError:
+        return []
+    found = []
+    for name in names:
+        days = _NAME.fullmatch(name)
+        try:
+            if days is not None:
+                first, last = (date.fromisoformat(day) for day in days.groups())
+                found.append(Announced(folder / FOLDER / name, first, last))
+        except ValueError:
+            continue  # a file that somebody else put there
+    found.sort(key=lambda a: a.first)
+    ends = [a.first - timedelta(days=1) for a in found[1:]] + [date.max]
+    return [Announced(a.file, a.first, min(a.last, end)) for a, end in zip(found, ends, strict=True)]
+
+
+def current(folder: Path, today: date) -> Announced | None:
+    """The announced menu of today, else the next one to begin; None when there is none."""
+    return next((a for a in _all(folder) if a.last >= today), None)
+
+
+def current_or_say(folder: Path, today: date) -> Announced:
+    """The announced menu of today, else the next. Raises PantryError saying how one is announced."""
+    found = current(folder, today)
+    if found is not None:
+        return found
+    ended = _all(folder)
+    last = f" The last one ended on {short_day(ended[-1].last)}." if ended else ""
+    raise PantryError(
+        f"no menu is announced for {short_day(today)} or later.{last} 'menu --announce' plans one and keeps it, "
+        "'announce FILE' keeps one that `menu --json` wrote; or name the file"
+    )
+
+
+def menu_asked(folder: Path, household: Household, file: Path | None) -> MenuPlan:
+    """The menu of a file, or the announced one of today where no file is named. Raises PantryError."""
+    if file is not None:
+        return announced_in(file, household)
+    return _days_that_stand(household, current_or_say(folder, household.today))
+
+
+def _days_that_stand(household: Household, announced: Announced) -> MenuPlan:
+    from pantrymeals.menu.changes import part_of
+
+    plan = announced_in(announced.file, household)
+    end = announced.last + timedelta(days=1)
+    return plan if end == plan.first + timedelta(days=plan.days) else part_of(plan, plan.first, end)
+
+
+def still_to_come(folder: Path, household: Household) -> tuple[Announced, MenuPlan] | None:
+    """The announced menu from today on, without what the book has pulled; None when there is none."""
+    from pantrymeals.menu.changes import part_of
+
+    announced = current(folder, household.today)
+    if announced is None:
+        return None
+    plan = _days_that_stand(household, announced)
+    first = max(plan.first, household.today)
+    return announced, _not_pulled(folder, household, part_of(plan, first, announced.last + timedelta(days=1)))
+
+
+def _not_pulled(folder: Path, household: Household, plan: MenuPlan) -> MenuPlan:
+    from pantrymeals.actions.larder import pantry_of
+
+    if not has_book(folder):
+        return plan
+    pantry: Pantry = pantry_of(folder, household)
+    with pantry_book(pantry, reading=True) as book:
+        return still_to_pull(book, plan, frozenset()).plan
+
+
+def refuse_what_is_pulled(folder: Path, household: Household, plan: MenuPlan, first: date) -> None:
+    """Raise PantryError when the book has pulled days of a menu that are to be planned anew: their jars are gone."""
+    if not has_book(folder):
+        return
+    from pantrymeals.actions.larder import pantry_of
+
+    with pantry_book(pantry_of(folder, household), reading=True) as book:
+        pulled = [day for day in still_to_pull(book, plan, frozenset()).again if day >= first]
+    if pulled:
+        raise PantryError(
+            f"{short_day(pulled[0])} to {short_day(pulled[-1])} have been pulled: by the book their jars are off the "
+            "shelf, so they cannot be planned with. Take that pull back ('book log' shows its number, then 'undo "
+            f"NUMBER'), pull what was eaten ('pull --through {first - timedelta(days=1)}'), and plan anew"
+        )
+
+
+def announced_sheet(folder: Path, household: Household) -> tuple[Announced, MenuSheet]:
+    """The announced menu as it was shown. Raises PantryError when none is."""
+    from pantrymeals.actions.menu import at_table
+    from pantrymeals.reports.json.plan import read_menu_file, sheet_in
+
+    found = current_or_say(folder, household.today)
+    plan = announced_in(found.file, household)
+    sheet = sheet_in(read_menu_file(text_of(found.file)), household)
+    days = [plan.first + timedelta(days=n) for n in range(plan.days)]
+    return found, replace(sheet, at_table={day: at_table(household, day) for day in days})

@@ -1,0 +1,127 @@
+"""The announced menu is kept with its days; a look at another does not touch it, and what was printed is pulled."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from pantrymeals.actions.announced import announce, current, current_or_say
+from pantrymeals.cli.main import app
+from pantrymeals.errors import PantryError
+
+HUT = Path(__file__).parents[2] / "kitchens" / "hut"
+
+
+def run(folder: Path, *args: str) -> Result:
+    return CliRunner().invoke(app, [*args, "--larder", str(folder)], catch_exceptions=True)
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Result]:
+    """A hut whose menu of three days was announced, and what was said."""
+    folder = tmp_path_factory.mktemp("hut") / "hut"
+    shutil.copytree(HUT, folder)
+    return folder, run(folder, "menu", "--days", "3", "--seconds", "4", "--plain", "--announce")
+
+
+@pytest.fixture
+def hut(told: tuple[Path, Result], tmp_path: Path) -> Path:
+    """Such a hut, to be changed."""
+    return Path(shutil.copytree(told[0], tmp_path / "hut"))
+
+
+def kept(folder: Path) -> list[Path]:
+    return sorted((folder / "announced").iterdir())
+
+
+def a_menu(folder: Path, first: date, days: int) -> None:
+    announce(folder, json.dumps({"first": f"{first}"}), first, days)
+
+
+def test_what_is_printed_is_what_is_kept_and_shown_again(told: tuple[Path, Result]) -> None:
+    folder, said = told
+    assert said.exit_code == 0, said.output
+    (file,) = kept(folder)
+    menu = json.loads(file.read_text(encoding="utf-8"))
+    dishes = [dish["dish"] for meal in menu["meals"] for dish in meal["dishes"]]
+    assert dishes
+    again = run(folder, "announce", "--plain")
+    assert again.exit_code == 0, again.output
+    printed = said.stdout.split("WHAT PINCHES")[0]
+    assert all(dish in printed for dish in dishes)
+    assert printed in again.stdout, "the same menu and the same pull list"
+
+
+def test_a_look_at_a_menu_announces_nothing(hut: Path) -> None:
+    before = kept(hut)[0].read_bytes()
+    assert run(hut, "menu", "--days", "2", "--seconds", "2", "--seed", "9").exit_code == 0
+    assert [file.read_bytes() for file in kept(hut)] == [before]
+
+
+def test_pull_takes_it_without_a_name_and_no_day_twice(hut: Path) -> None:
+    first = run(hut, "pull")
+    assert first.exit_code == 0, first.output
+    assert "From the menu announced for" in first.stdout
+    assert "Entered" in first.stdout
+    again = run(hut, "pull")
+    assert "All of that has been pulled already" in again.stdout
+    assert "Pulled before, and not again:" in again.stdout
+    assert "Entered" not in again.stdout
+
+
+def test_run_out_counts_what_of_it_is_still_to_come(hut: Path) -> None:
+    without, counted = run(hut, "run-out", "--no-menu", "--json"), run(hut, "run-out", "--json")
+    assert without.exit_code == counted.exit_code == 0, counted.output
+    assert without.stdout != counted.stdout
+    assert "Counted while it runs: the menu announced for" in counted.stderr
+
+
+def test_replan_and_swap_take_it_but_not_once_its_days_are_pulled(hut: Path) -> None:
+    done = run(hut, "replan", "--seconds", "4", "--announce")
+    assert done.exit_code == 0, done.output
+    assert "No dish changes." in done.stdout
+    assert [file.name.endswith("former 1.json") for file in kept(hut)] == [True, False]
+    menu = json.loads(kept(hut)[1].read_text(encoding="utf-8"))
+    meal = menu["meals"][0]
+    asked = run(hut, "swap", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
+    assert asked.exit_code == 0, asked.output
+    assert run(hut, "pull").exit_code == 0
+    refused = run(hut, "replan", "--seconds", "4")
+    assert isinstance(refused.exception, PantryError)
+    assert "have been pulled" in str(refused.exception)
+    assert "'undo NUMBER'" in str(refused.exception)
+
+
+def test_a_menu_of_another_household_is_refused_everywhere(hut: Path) -> None:
+    file = kept(hut)[0]
+    file.write_text(file.read_text(encoding="utf-8").replace('"household": "', '"household": "Not '), encoding="utf-8")
+    for command in (["pull"], ["replan"], ["announce"], ["run-out"], ["announce", str(file)]):
+        said = run(hut, *command)
+        assert isinstance(said.exception, PantryError), command
+        assert "was made for the household Not" in str(said.exception)
+
+
+def test_the_menu_of_today_then_the_next_and_a_later_one_takes_its_days(tmp_path: Path) -> None:
+    with pytest.raises(PantryError, match="'menu --announce' plans one and keeps it"):
+        current_or_say(tmp_path, date(2026, 1, 17))
+    a_menu(tmp_path, date(2026, 1, 17), 7)
+    a_menu(tmp_path, date(2026, 1, 24), 7)
+    a_menu(tmp_path, date(2026, 1, 20), 7)
+    days = [current(tmp_path, date(2026, 1, day)) for day in (1, 19, 20, 26)]
+    assert [(a.first.day, a.last.day) for a in days if a] == [(17, 19), (17, 19), (20, 26), (20, 26)]
+    assert current(tmp_path, date(2026, 1, 27)) is None, "the menu from the 24th was replaced from its first day on"
+    with pytest.raises(PantryError, match="The last one ended on Mon 26 Jan"):
+        current_or_say(tmp_path, date(2026, 1, 27))
+
+
+def test_none_announced_says_how_one_is(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(HUT, tmp_path / "hut"))
+    for command in (["pull"], ["replan"], ["swap", "Tue main"], ["announce"]):
+        said = run(folder, *command)
+        assert isinstance(said.exception, PantryError), said.output
+        assert "no menu is announced for" in str(said.exception)
