@@ -123,6 +123,8 @@ def announce(
         Path | None, typer.Argument(metavar="[FILE]", help="A menu that `menu --json` wrote, to be announced.")
     ] = None,
     larder: Larder = Path(),
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
     today: Today = None,
 ) -> None:
@@ -137,6 +139,7 @@ def announce(
         _say_kept(*keep(larder, text_of(file), plan.first, plan.days))
         return
     found, sheet = announced_sheet(larder, household)
+    also_as_tables(csv, xlsx, lambda: tables.menu(sheet.plan, sheet.pull))
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
     typer.echo(full_text(sheet, colour=wants_colour(plain)), nl=False)
 

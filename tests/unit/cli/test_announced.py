@@ -103,7 +103,7 @@ def test_a_menu_of_another_household_is_refused_everywhere(hut: Path) -> None:
     for command in (["pull"], ["replan"], ["announce"], ["run-out"], ["announce", str(file)]):
         said = run(hut, *command)
         assert isinstance(said.exception, PantryError), command
-        assert "was made for the household Not" in str(said.exception)
+        assert "was made for the household 'Not" in str(said.exception)
 
 
 def test_the_menu_of_today_then_the_next_and_a_later_one_takes_its_days(tmp_path: Path) -> None:
