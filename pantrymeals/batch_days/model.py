@@ -14,7 +14,6 @@ could still be done for it, in its season, is at most thirteen weeks away.
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -30,7 +29,7 @@ from pantrymeals.larder.supply import nights_left
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import BatchDay, Household, Product
 from pantrymeals.solving.linear_model import ANY, Arrays
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.solvers import solved
 
 HOUR = 0.01
 EATEN_AS_SOMETHING_ELSE = 0.5
@@ -185,8 +184,7 @@ def choose(
     _jars_are_there(model, empties)
     _saved(model)
     _closed(model)
-    found = Found()
-    run_highs(model.linear.arrays(), found, threading.Event(), SECONDS)
+    found = solved(model.linear.arrays(), SECONDS)
     if found.x is None:
         return ()
     chosen = [Go(number, way, round(found.x[col])) for col, number, way in model.goes]

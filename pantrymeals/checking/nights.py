@@ -8,10 +8,12 @@ every dish that could keep the promise would need something changed on other day
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
+from pantrymeals.checking import limits
 from pantrymeals.checking.instead import could_take_a_place, shelf_gives
 from pantrymeals.checking.shelf import (
     ZERO,
@@ -27,15 +29,14 @@ from pantrymeals.checking.shelf import (
 )
 from pantrymeals.checking.table import (
     barring_marks,
-    kinds_of,
     occasions_of,
+    portions_of,
     roles_of,
     weekday_of,
-    who_eats,
 )
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words
-from pantrymeals.plans.menu import MenuPlan, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName
 from pantrymeals.words import weekday_name
 
@@ -84,19 +85,8 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     dishes of that day take is not counted against it; what earlier days took is.
     """
     household, plan = mornings.household, mornings.plan
-    rules, name = household.rules, weekday_of(day)
-    if dish.season and day.month not in dish.season:
-        return False
-    if (dish.weekdays and name not in dish.weekdays) or (
-        "tins" in dish.not_for and who_eats(household, meal, day) == "tins"
-    ):
-        return False
-    kinds = kinds_of(household, day)
-    if (dish.only_for and dish.only_for not in kinds) or dish.needs_left:
-        return False
-    too_long = dish.minutes > rules.longest_minutes.get(name, dish.minutes)
-    too_much = dish.hands_on_minutes > rules.hands_on_minutes.get(name, dish.hands_on_minutes)
-    if (too_long or too_much) and not kinds:
+    alone = PlannedMeal(day, meal, portions_of(household, meal, day), (PlannedDish(dish.role, dish.name, 1, ()),))
+    if dish.needs_left or any(said for rule in limits.RULES for said in rule(household, replace(plan, meals=(alone,)))):
         return False
     least = days_between(household, dish)
     for eaten in all_eaten(household, plan):

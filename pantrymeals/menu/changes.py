@@ -6,7 +6,6 @@ open that could be filled. Then only those meals are planned anew, by the menu's
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -28,8 +27,9 @@ from pantrymeals.menu.week.rules.asked import announced_meals_kept
 from pantrymeals.menu.week.rules.table import CONSTRAINTS, PROMISES
 from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
-from pantrymeals.solving.linear_model import Arrays, arrays, piece
-from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
+from pantrymeals.solving.cutting import piece
+from pantrymeals.solving.linear_model import Arrays, arrays
+from pantrymeals.solving.solvers import linear_relaxation, solved
 
 OPEN_WORTH = 20
 """A place left open weighs as much as so many changed meals: none is, while anything fits."""
@@ -63,7 +63,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     watch.progress("the changed meals", None, None, None)
     left = max(1.0, asked.seconds - (time.monotonic() - begun))
     x = _anew(model, linear, chosen, left, asked)
-    bound, _, _ = linear_relaxation(linear)
+    bound = linear_relaxation(linear).cost
     cost = float(linear.cost @ x) + linear.fixed_cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
     plan = read_plan(model, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
@@ -98,8 +98,7 @@ def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int
             if there is not None:
                 terms.append((model.cook[there], 1))
             model.constrain("announced", terms, lo=1)
-    found = Found()
-    run_highs(arrays(model.linear), found, threading.Event(), seconds, problem.request.seed, 0.0)
+    found = solved(arrays(model.linear), seconds, problem.request.seed)
     if found.x is None:
         if found.infeasible:
             raise NoMenuFits("no menu keeps all the house rules and what was asked for")
@@ -124,8 +123,7 @@ def _anew(model: MenuModel, linear: Arrays, kept: frozenset[int], seconds: float
         if not free[model.cook[index]] and index not in kept:
             free[columns] = False
     part, keep = piece(linear, free, at)
-    found = Found()
-    run_highs(part, found, threading.Event(), seconds, asked.seed, asked.gap / 2)
+    found = solved(part, seconds, asked.seed, asked.gap / 2)
     if found.x is None:
         raise PantryError("the changed meals could not be planned in the time given; allow more with --seconds")
     at[keep] = found.x

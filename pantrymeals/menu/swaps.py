@@ -6,9 +6,8 @@ over, is worked out anew, so that each trial is a small piece of the menu's own 
 
 from __future__ import annotations
 
-import threading
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -24,8 +23,9 @@ from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal, SwapOffer
 from pantrymeals.records import Household, MealName, Role
-from pantrymeals.solving.linear_model import Arrays, arrays, piece
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.cutting import HAIR, piece
+from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
+from pantrymeals.solving.solvers import solved
 from pantrymeals.words import long_day
 
 TRIAL_SECONDS = 0.5
@@ -159,11 +159,12 @@ def _tried(standing: Standing, table: int, role: Role, index: int) -> np.ndarray
             frozen[model.cook[i]] = False
     free = ~frozen
     _close_idle_options(standing, at, free)
-    part, keep = piece(standing.linear, free, at)
-    if not _rest_holds(standing.linear, free, at):
+    linear = standing.linear
+    frozen_so = replace(linear, lo=np.where(free, linear.lo, at), hi=np.where(free, linear.hi, at))
+    if (at > linear.hi + HAIR)[~free].any() or hopeless_rows(frozen_so).size:
         return None
-    found = Found()
-    run_highs(part, found, threading.Event(), TRIAL_SECONDS)
+    part, keep = piece(linear, free, at)
+    found = solved(part, TRIAL_SECONDS)
     if found.x is None:
         return None
     at[keep] = found.x
@@ -177,16 +178,6 @@ def _close_idle_options(standing: Standing, at: np.ndarray, free: np.ndarray) ->
         col = model.cook[index]
         if not free[col] and at[col] < 0.5:
             free[columns] = False
-
-
-def _rest_holds(linear: Arrays, free: np.ndarray, at: np.ndarray) -> bool:
-    """Whether the rows that speak of no free column hold as they are."""
-    row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
-    touched = np.bincount(row_of, free[linear.cols], minlength=linear.row_lo.shape[0]) > 0
-    sums = np.bincount(row_of, linear.coefs * at[linear.cols], minlength=linear.row_lo.shape[0])
-    holds = (sums >= linear.row_lo - 1e-6) & (sums <= linear.row_hi + 1e-6)
-    inside = (at <= linear.hi + 1e-6) | free
-    return bool((holds | touched).all() and inside.all())
 
 
 def _cost(standing: Standing, x: np.ndarray) -> float:

@@ -9,7 +9,6 @@ tried on a whole menu, and where that fails, something beyond it is asked for an
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -30,7 +29,7 @@ from pantrymeals.no_store.runs import SMALL, fits, role_totals, rooms
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, StapleRow
 from pantrymeals.records import Arrival, Household
 from pantrymeals.solving.linear_model import Arrays, LinearModel, arrays
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.solvers import Found, solved
 
 Aim = Literal["fewest things", "least money"]
 LetIn = Mapping[str, tuple[int, int]]
@@ -155,7 +154,7 @@ def _by_totals(
     whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
     part = replace(roles.arrays(), whole=whole)
-    return _solve(wanted, _priced(part, linear, columns, roles.totals.open)), columns
+    return solved(_priced(part, linear, columns, roles.totals.open), wanted.left()), columns
 
 
 def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
@@ -171,7 +170,7 @@ def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, 
                 if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in stock.arrivals)):
                     _own_shelf(model.linear, stock, columns, cols, room, parts)
     part = arrays(model.linear)
-    return _solve(wanted, _priced(part, model.linear, columns, list(model.open.values()))), columns
+    return solved(_priced(part, model.linear, columns, list(model.open.values())), wanted.left()), columns
 
 
 def _taken(model: MenuModel, index: int, stock: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:
@@ -204,12 +203,6 @@ def _priced(part: Arrays, linear: LinearModel, columns: LetIn, open_columns: lis
     hi = part.hi.copy()
     hi[open_columns] = 0
     return replace(part, cost=cost, hi=hi, fixed_cost=0.0)
-
-
-def _solve(wanted: ListWanted, part: Arrays) -> Found:
-    found = Found()
-    run_highs(part, found, threading.Event(), wanted.left(), 1)
-    return found
 
 
 def _read(found: Found, columns: LetIn) -> dict[str, int] | None:

@@ -7,7 +7,6 @@ leave a role open, every menu must. Where the question is small the whole menu i
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -23,7 +22,7 @@ from pantrymeals.no_store.store import with_more
 from pantrymeals.plans.no_store import DaysMore, LongestRun
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import ANY, Arrays, arrays
-from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
+from pantrymeals.solving.solvers import linear_relaxation, solved
 
 LOOK_TO = 366
 """Days ahead that an end is looked for."""
@@ -108,13 +107,13 @@ def roles_open(problem: MenuProblem) -> tuple[float, dict[str, float]]:
     A relaxation: 0 does not promise that a menu exists; more than 0 promises that none does.
     """
     roles = role_totals(problem)
-    cost, _, prices = linear_relaxation(roles.arrays())
+    relaxation = linear_relaxation(roles.arrays())
     worth: dict[str, float] = {}
     for row, index in roles.shelf:
-        if abs(prices[row]) > _NOTHING:
+        if abs(relaxation.row_price[row]) > _NOTHING:
             stock = problem.stocks[index]
-            worth[stock.name] = worth.get(stock.name, 0.0) + abs(float(prices[row])) * stock.container
-    return cost, dict(sorted(worth.items(), key=lambda item: (-item[1], item[0])))
+            worth[stock.name] = worth.get(stock.name, 0.0) + abs(float(relaxation.row_price[row])) * stock.container
+    return relaxation.cost, dict(sorted(worth.items(), key=lambda item: (-item[1], item[0])))
 
 
 def fits(problem: MenuProblem, seconds: float, seed: int = 1) -> bool | None:
@@ -123,8 +122,7 @@ def fits(problem: MenuProblem, seconds: float, seed: int = 1) -> bool | None:
     linear = arrays(model.linear)
     linear.cost[:] = 0
     linear.hi[list(model.open.values())] = 0
-    found = Found()
-    run_highs(linear, found, threading.Event(), max(seconds, 0.1), seed)
+    found = solved(linear, max(seconds, 0.1), seed)
     return True if found.x is not None else False if found.infeasible else None
 
 

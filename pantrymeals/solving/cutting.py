@@ -1,7 +1,7 @@
-"""Pieces cut out of a long model, in time that goes with the piece and not with the model.
+"""Pieces cut out of a model: what is left of it when some columns stay as they are.
 
-``linear_model.piece`` reads every row; here a model is kept by columns and its rows' sums are known, so that
-only the free columns are read: what all others add to a row is the row's sum less what these add.
+Of a long model in time that goes with the piece and not with the model: it is kept by columns and its rows' sums are
+known, so that only the free columns are read: what all others add to a row is the row's sum less what these add.
 """
 
 from __future__ import annotations
@@ -56,9 +56,9 @@ def by_column(linear: Arrays) -> ByColumn:
 
 
 def cut(linear: Arrays, entries: ByColumn, keep: np.ndarray, at: np.ndarray, sums: np.ndarray) -> Arrays:
-    """What ``linear_model.piece`` gives for the free columns ``keep`` (numbers, rising), from the rows' sums at ``at``.
+    """The part left when every column but ``keep`` (numbers, rising) stays at ``at``; sums: the rows' sums there.
 
-    Within a row the columns stand in rising order.
+    Rows that speak of no free column are left out: whether they hold is for ``kept`` to say.
     """
     places, owner = entries.entries(keep)
     touched = entries.rows[places]
@@ -88,3 +88,14 @@ def kept(linear: Arrays, x: np.ndarray, sums: np.ndarray, before: np.ndarray | N
     if before is not None:
         outside &= (before >= linear.row_lo - HAIR) & (before <= linear.row_hi + HAIR)
     return not outside.any() and bool((x >= linear.lo - HAIR).all() and (x <= linear.hi + HAIR).all())
+
+
+def piece(linear: Arrays, free: np.ndarray, at: np.ndarray) -> tuple[Arrays, np.ndarray]:
+    """A part cut out of a model once. free: mask of columns. With it the numbers of its columns in the model."""
+    entries, keep = by_column(linear), np.flatnonzero(free)
+    return cut(linear, entries, keep, at, entries.sums(at)), keep
+
+
+def holds(linear: Arrays, x: np.ndarray) -> bool:
+    """Whether a decision keeps every row and bound."""
+    return kept(linear, x, by_column(linear).sums(x))

@@ -107,14 +107,6 @@ def arrays(linear: LinearModel) -> Arrays:
     )
 
 
-def holds(linear: Arrays, x: np.ndarray) -> bool:
-    """Whether a decision keeps every row and bound, to a millionth."""
-    row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
-    sums = np.bincount(row_of, linear.coefs * x[linear.cols], minlength=linear.row_lo.shape[0])
-    inside = (sums >= linear.row_lo - 1e-6) & (sums <= linear.row_hi + 1e-6)
-    return bool(inside.all() and (x >= linear.lo - 1e-6).all() and (x <= linear.hi + 1e-6).all())
-
-
 def hopeless_rows(linear: Arrays) -> np.ndarray:
     """Numbers of the rows that no decision within its columns' bounds can keep: a pinned dish that cannot stand."""
     row_of = np.repeat(np.arange(linear.row_lo.shape[0]), np.diff(linear.starts))
@@ -122,33 +114,3 @@ def hopeless_rows(linear: Arrays) -> np.ndarray:
     least = np.bincount(row_of, np.minimum(*ends), minlength=linear.row_lo.shape[0])
     most = np.bincount(row_of, np.maximum(*ends), minlength=linear.row_lo.shape[0])
     return np.flatnonzero((most < linear.row_lo - 1e-6) | (least > linear.row_hi + 1e-6))
-
-
-def piece(whole: Arrays, free: np.ndarray, at: np.ndarray) -> tuple[Arrays, np.ndarray]:
-    """The part of a model that is left when every column but ``free`` stays at ``at``.
-
-    free: mask of columns. Returns the smaller model and the numbers of its columns in the
-    greater one. Rows that speak of no free column are left out: whether they hold is for ``holds`` to say.
-    """
-    keep = np.flatnonzero(free)
-    new = np.full(free.shape[0], -1, np.int32)
-    new[keep] = np.arange(keep.shape[0], dtype=np.int32)
-    row_of = np.repeat(np.arange(whole.row_lo.shape[0]), np.diff(whole.starts))
-    live = free[whole.cols]
-    fixed_part = np.bincount(row_of, np.where(live, 0.0, whole.coefs * at[whole.cols]), minlength=whole.row_lo.shape[0])
-    counts = np.bincount(row_of, live, minlength=whole.row_lo.shape[0]).astype(np.int64)
-    rows = np.flatnonzero(counts)
-    fixed_cost = whole.fixed_cost + float(np.dot(whole.cost, np.where(free, 0.0, at)))
-    part = Arrays(
-        lo=whole.lo[keep],
-        hi=whole.hi[keep],
-        cost=whole.cost[keep],
-        whole=whole.whole[keep],
-        starts=np.concatenate(([0], np.cumsum(counts[rows]))).astype(np.int32),
-        cols=new[whole.cols[live]],
-        coefs=whole.coefs[live],
-        row_lo=np.where(whole.row_lo[rows] <= -ANY, -ANY, whole.row_lo[rows] - fixed_part[rows]),
-        row_hi=np.where(whole.row_hi[rows] >= ANY, ANY, whole.row_hi[rows] - fixed_part[rows]),
-        fixed_cost=fixed_cost,
-    )
-    return part, keep

@@ -15,7 +15,8 @@ from typing import Any
 
 import numpy as np
 
-from pantrymeals.solving.linear_model import ANY, Arrays, holds, piece
+from pantrymeals.solving.cutting import HAIR, holds, piece
+from pantrymeals.solving.linear_model import ANY, Arrays
 
 NEAR_SECONDS = 2.0
 NEAR_GAP = 0.3
@@ -117,15 +118,26 @@ def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped
     return model
 
 
-def linear_relaxation(linear: Arrays) -> tuple[float, np.ndarray, np.ndarray]:
-    """The model's cost when parts of dishes may be cooked: a bound, its columns, and the rows' prices."""
+@dataclass(frozen=True, slots=True)
+class Relaxation:
+    """The best when parts of dishes may be cooked: a bound, its columns, and the prices of rows and columns."""
+
+    cost: float
+    x: np.ndarray
+    row_price: np.ndarray
+    dear: np.ndarray
+
+
+def linear_relaxation(linear: Arrays) -> Relaxation:
+    """A model's relaxation. dear: what each column costs beyond what it is worth there, without its sign."""
     model = highs_model(linear, relax=True)
     model.run()
     solution = model.getSolution()
-    return (
-        model.getInfo().objective_function_value,
+    return Relaxation(
+        float(model.getInfo().objective_function_value),
         np.array(solution.col_value),
         np.array(solution.row_dual),
+        np.abs(np.array(solution.col_dual)),
     )
 
 
@@ -174,6 +186,13 @@ def run_highs(
         ended_well = status == highspy.HighsModelStatus.kOptimal and not stop.is_set()
         found.settle(x, cost) if ended_well else found.offer(x, cost)
     stop.set()
+
+
+def solved(linear: Arrays, seconds: float, seed: int = 1, gap: float = 0.0, start: np.ndarray | None = None) -> Found:
+    """What HiGHS finds and proves in the time."""
+    found = Found()
+    run_highs(linear, found, threading.Event(), seconds, seed, gap, start)
+    return found
 
 
 def cp_sat_model(linear: Arrays):  # type: ignore[no-untyped-def]
@@ -289,13 +308,10 @@ def near_the_relaxation(
     always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
     keeps all rows.
     """
-    model = highs_model(linear, relax=True)
-    model.run()
-    solution = model.getSolution()
-    x, price = np.array(solution.col_value), np.array(solution.col_dual)
-    free = (np.abs(price) <= NEAR_POINTS) | (x > 1e-6) | ~linear.whole | (linear.lo > 0)
+    relaxation = linear_relaxation(linear)
+    free = (relaxation.dear <= NEAR_POINTS) | (relaxation.x > HAIR) | ~linear.whole | (linear.lo > 0)
     free[always] = True
-    part, keep = piece(linear, free, np.zeros_like(x))
+    part, keep = piece(linear, free, np.zeros_like(relaxation.x))
     found = Found()
     ask_whole = np.isin(keep, always)
 
@@ -305,7 +321,7 @@ def near_the_relaxation(
     run_highs(part, found, Linked(stop, enough), seconds, seed, NEAR_GAP)
     if found.x is None:
         return None
-    whole = np.zeros_like(x)
+    whole = np.zeros_like(relaxation.x)
     whole[keep] = found.x
     return whole if holds(linear, whole) else None
 

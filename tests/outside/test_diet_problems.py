@@ -17,7 +17,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pantrymeals.solving.linear_model import ANY, LinearModel, arrays, holds
+from pantrymeals.solving.cutting import holds
+from pantrymeals.solving.linear_model import ANY, LinearModel, arrays
 from pantrymeals.solving.solvers import Found, linear_relaxation, run_cp_sat, run_highs
 
 HANDBOOK = Path(__file__).parent / "handbook"
@@ -51,7 +52,8 @@ def diet(least: int, most: int, vitamin_most: int, sodium: int | None, whole: bo
 
 def test_a_nothing_but_macaroni() -> None:
     # (a): optimum 88.20 dollars, 46.6667 packages of MCH and nothing else (read).
-    cents, x, _ = linear_relaxation(arrays(diet(0, 100, ANY, None, whole=False)))
+    relaxation = linear_relaxation(arrays(diet(0, 100, ANY, None, whole=False)))
+    cents, x = relaxation.cost, relaxation.x
     assert cents / 100 == pytest.approx(88.20, abs=0.005)
     amounts = dict(zip(NAMES, x, strict=True))
     assert amounts.pop("MCH") == pytest.approx(46.6667, abs=0.0001)
@@ -71,7 +73,8 @@ def test_b_too_little_salt_allowed_cannot_be_done(solve, sodium: int, infeasible
 
 def test_c_parts_of_packages() -> None:
     # (c): optimum 118.059403 (from memory).
-    cents, x, _ = linear_relaxation(arrays(diet(2, 10, 20_000, 50_000, whole=False)))
+    relaxation = linear_relaxation(arrays(diet(2, 10, 20_000, 50_000, whole=False)))
+    cents, x = relaxation.cost, relaxation.x
     assert cents / 100 == pytest.approx(118.059403, abs=1e-6)
     published = (5.36061, 2, 2, 10, 10, 10, 9.30605, 2)
     assert x == pytest.approx(published, abs=1e-5)
@@ -134,7 +137,8 @@ def test_stigler_has_seventy_seven_foods_of_one_decimal() -> None:
 
 def test_stigler_optimum() -> None:
     # Published: 39.66 dollars a year of 365 days, 39.69 of 365.25 (the GLPK print-out); five foods (read).
-    dollars, x, _ = linear_relaxation(arrays(stigler(1, whole=False)))
+    relaxation = linear_relaxation(arrays(stigler(1, whole=False)))
+    dollars, x = relaxation.cost, relaxation.x
     assert dollars == pytest.approx(0.10866227820675685, rel=1e-9)
     assert round(dollars * 365, 2) == 39.66
     assert round(dollars * 365.25, 2) == 39.69

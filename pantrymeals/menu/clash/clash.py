@@ -22,7 +22,7 @@ import numpy as np
 from pantrymeals.menu.clash.switches import SWITCH, Switched
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.solvers import Found, run_highs, solved
 
 MOST_CLASHES = 3
 CLOSE_ENOUGH = 0.001
@@ -179,8 +179,7 @@ def least(asking: Asking, correction: Correction, seconds: float) -> Correction:
     only = [rule for rule in asking.switched.switch if rule not in correction.rules]
     if not any(rule in asking.switched.amount for rule in correction.rules):
         return correction
-    found = Found()
-    run_highs(asking.with_rules(only), found, threading.Event(), seconds, 1, 0.0, correction.x)
+    found = solved(asking.with_rules(only), seconds, start=correction.x)
     if found.x is None:
         return correction
     return Correction(asking.switched.given_way(found.x), found.x)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Mapping
 from dataclasses import replace
@@ -23,8 +22,8 @@ from pantrymeals.menu.week.rules.rule import Kitchen, Shown
 from pantrymeals.menu.week.rules.table import BY_KIND, CONSTRAINTS
 from pantrymeals.plans.menu import Mending, MendingStep
 from pantrymeals.records import Arrival, Household
-from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.linear_model import arrays
+from pantrymeals.solving.solvers import solved
 from pantrymeals.words import long_day, sentence
 
 
@@ -126,13 +125,6 @@ def whole_menu(
             wanted = (c.table, c.dish.name) in same
             there += wanted
             as_shown.hi[model.cook[i]] = min(wanted, as_shown.hi[model.cook[i]])
-        if there == len(same) and _any(as_shown, until - time.monotonic()):
+        if there == len(same) and solved(as_shown, max(0.2, until - time.monotonic())).x is not None:
             return True
-    return _any(linear, until - time.monotonic())
-
-
-def _any(linear: Arrays, seconds: float) -> bool:
-    """Whether some decision keeps every row."""
-    found = Found()
-    run_highs(linear, found, threading.Event(), max(0.2, seconds))
-    return found.x is not None
+    return solved(linear, max(0.2, until - time.monotonic())).x is not None

@@ -27,7 +27,7 @@ from pantrymeals.menu.week.model import LARGEST_GRAIN, POINT, Band, MenuModel
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
 from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.neighbourhood import neighbourhood
+from pantrymeals.solving.neighbourhood import best_near
 from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 
 SEARCH_SECONDS = 2.5
@@ -143,9 +143,9 @@ class LongTable:
     def carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
         keep = np.flatnonzero(self.implied | self.whole_horizon)
-        _, x, _ = linear_relaxation(cut(self.linear, self.entries, keep, self.x, self.sums))
+        part = cut(self.linear, self.entries, keep, self.x, self.sums)
         self.x = self.x.copy()
-        self.x[keep] = x
+        self.x[keep] = linear_relaxation(part).x
         self.settle(self.x)
         self.sums = self.entries.sums(self.x)
         self.cost = self.price(self.x)
@@ -180,15 +180,15 @@ class LongTable:
         """
         at, keep, part = self._alone(self.free(spans))
         now = at[keep]
-        near = neighbourhood(part)
+        near = linear_relaxation(part)
         cost = float(part.cost @ now)
         must = self.must[keep]
         hopeless = mending and near.x[must].sum() > now[must].sum() - 1 + HAIR
-        if hopeless or near.bound > cost - SEARCH_GAP_POINTS * POINT:
+        if hopeless or near.cost > cost - SEARCH_GAP_POINTS * POINT:
             return False
         cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
         gap = SEARCH_GAP_POINTS * POINT / max(1.0, cost)
-        found = near.best(cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
+        found = best_near(part, near, cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
         if found is not None:
             new = at.copy()
             new[keep] = found
@@ -214,11 +214,11 @@ class LongTable:
         at, keep, part = self._alone(free)
         must = self.must[keep]
         part.cost[must] *= FIRM
-        near = neighbourhood(part)
+        near = linear_relaxation(part)
         if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
             return
         every = np.ones(keep.shape[0], bool)
-        found = near.best(every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep])
+        found = best_near(part, near, every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep])
         if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
             self.commit(keep, found)
 

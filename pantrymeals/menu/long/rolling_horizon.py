@@ -19,7 +19,8 @@ from pantrymeals.menu.week.model import POINT
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, cut
 from pantrymeals.solving.linear_model import ANY, Arrays
-from pantrymeals.solving.neighbourhood import neighbourhood
+from pantrymeals.solving.neighbourhood import best_near
+from pantrymeals.solving.solvers import linear_relaxation
 
 AHEAD_DAYS = 1
 NEAR_POINTS = ((10, 1000), (ANY,))
@@ -93,14 +94,14 @@ def first_menu(
     must: mask of the columns that should end as nothing (open roles, missed tags). always: mask of other
     columns that are never left out.
     """
-    near = neighbourhood(part)
+    near = linear_relaxation(part)
     least = np.ceil(near.x[must].sum() - HAIR)
     slack = WINDOW_GAP_POINTS * POINT
-    gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.bound + slack)))
+    gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.cost + slack)))
     best: list[tuple[float, np.ndarray]] = []
 
     def look(dear: float) -> None:
-        found = near.best(always | (near.dear <= dear), must, seconds, seed, gap, stop)
+        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, stop)
         if found is not None:
             best.append((float(part.cost @ found), found))
 

@@ -384,11 +384,10 @@ def long_stretch(problem: MenuProblem) -> int:
 
 def bound_of_totals(problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int, pooled: bool = False) -> float:
     """A bound for every menu, in the model's units: the cost of the best totals when parts of dishes may be cooked."""
-    return linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear))[0]
+    return linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear)).cost
 
 
 def pace_of_totals(problem: MenuProblem) -> Fraction:
     """The common pace at which totals follow the even shares best."""
     totals = build_totals(problem, None, long_stretch(problem))
-    _, x, _ = linear_relaxation(arrays(totals.linear))
-    return Fraction(round(x[totals.pace]), PACES)
+    return Fraction(round(linear_relaxation(arrays(totals.linear)).x[totals.pace]), PACES)

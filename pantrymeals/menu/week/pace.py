@@ -55,5 +55,4 @@ def common_pace(problem: MenuProblem, promises: tuple[Promise, ...]) -> Fraction
         model.constrain(
             "evenness", [(off, PACES), *((c, -g * cost) for c, g in use), (pace, share_grains * cost)], lo=stood * cost
         )
-    _, x, _ = linear_relaxation(arrays(model.linear))
-    return Fraction(round(x[pace]), PACES)
+    return Fraction(round(linear_relaxation(arrays(model.linear)).x[pace]), PACES)

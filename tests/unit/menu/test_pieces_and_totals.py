@@ -22,9 +22,10 @@ from pantrymeals.menu.week.model import Band, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
-from pantrymeals.solving.linear_model import Arrays, arrays, holds, hopeless_rows, piece
-from pantrymeals.solving.neighbourhood import neighbourhood
-from pantrymeals.solving.solvers import Found, run_highs
+from pantrymeals.solving.cutting import holds, piece
+from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
+from pantrymeals.solving.neighbourhood import best_near
+from pantrymeals.solving.solvers import Found, linear_relaxation, run_highs
 from tests.benchmarks.larders import larder, suppers_only
 
 
@@ -162,15 +163,15 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
 def test_what_nearby_finds_keeps_the_piece_and_is_no_worse_than_its_start(seed: int) -> None:
     model, _, linear = sheet_of(seed, 4)
     best = best_menu(seed, 4)
-    near = neighbourhood(linear)
+    near = linear_relaxation(linear)
     must = np.zeros(linear.lo.shape[0], bool)
     must[list(model.open.values())] = True
-    assert near.bound <= best.cost + 1e-3
+    assert near.cost <= best.cost + 1e-3
     stop = threading.Event()
-    found = near.best(near.dear <= 1000, must, 20, 1, 0.0, stop)
+    found = best_near(linear, near, near.dear <= 1000, must, 20, 1, 0.0, stop)
     assert found is not None
     assert holds(linear, found)
     assert exact(linear, found) >= best.cost - 1e-3
-    again = near.best(np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
+    again = best_near(linear, near, np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
     assert again is not None
     assert exact(linear, again) <= exact(linear, found) + 1e-6

@@ -9,7 +9,7 @@ from itertools import pairwise
 from pantrymeals.larder.table import days_between
 from pantrymeals.menu.week.model import MenuModel, Missed, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
-from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Relax, Shown, on_day
+from pantrymeals.menu.week.rules.rule import Constrain, HouseRule, Kitchen, Shown, on_day
 from pantrymeals.records import Household, Role
 from pantrymeals.words import plural, times
 
@@ -166,14 +166,24 @@ def _less_of_it(kitchen: Kitchen, _shown: Shown, rule: Rule, by: int) -> tuple[K
     return kitchen.ruled(at_least=less), f"be content with {fewer} of {rule.what} that week"
 
 
-def _off_the_list(field: str, when: str) -> Relax:
-    """A tag taken off one of the household's lists: 'let soup come twice in one day, this once'."""
+def _once_listed(field: str, constrain: Constrain, twin: str, kept: str, relaxed: str) -> HouseRule:
+    """A rule of the tags on one of the household's lists: one that gives way is taken off it.
+
+    kept, relaxed: 'does not come twice in one day', 'twice in one day'.
+    """
 
     def relax(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
         left = getattr(kitchen.household.rules, field) - {rule.what}
-        return kitchen.ruled(**{field: left}), f"let {rule.what} come {when}, this once"
+        return kitchen.ruled(**{field: left}), f"let {rule.what} come {relaxed}, this once"
 
-    return relax
+    return HouseRule(
+        constrain=constrain,
+        kind=field.replace("_", " "),
+        field=field,
+        twins=(twin,),
+        said=lambda _house, _problem, rule: f"{rule.what} {kept}",
+        relax=relax,
+    )
 
 
 REPEATS = HouseRule(
@@ -204,28 +214,25 @@ AT_LEAST = HouseRule(
     unit_price=1000,
     by_week=True,
 )
-NOT_RUNNING = HouseRule(
-    "not running",
-    not_two_days_running,
-    field="not_running",
-    twins=("not_on_days_running",),
-    said=lambda _house, _problem, rule: f"{rule.what} is not the main of two days running",
-    relax=_off_the_list("not_running", "two days running"),
+VARIETY = (
+    REPEATS,
+    AT_MOST,
+    AT_LEAST,
+    _once_listed(
+        "not_running",
+        not_two_days_running,
+        "not_on_days_running",
+        "is not the main of two days running",
+        "two days running",
+    ),
+    _once_listed(
+        "not_twice", not_twice_in_a_meal, "not_twice_in_a_meal", "does not come twice in one meal", "twice in one meal"
+    ),
+    _once_listed(
+        "not_twice_a_day",
+        not_twice_in_a_day,
+        "not_twice_in_a_day",
+        "does not come twice in one day",
+        "twice in one day",
+    ),
 )
-NOT_TWICE = HouseRule(
-    "not twice",
-    not_twice_in_a_meal,
-    field="not_twice",
-    twins=("not_twice_in_a_meal",),
-    said=lambda _house, _problem, rule: f"{rule.what} does not come twice in one meal",
-    relax=_off_the_list("not_twice", "twice in one meal"),
-)
-NOT_TWICE_A_DAY = HouseRule(
-    "not twice a day",
-    not_twice_in_a_day,
-    field="not_twice_a_day",
-    twins=("not_twice_in_a_day",),
-    said=lambda _house, _problem, rule: f"{rule.what} does not come twice in one day",
-    relax=_off_the_list("not_twice_a_day", "twice in one day"),
-)
-VARIETY = (REPEATS, AT_MOST, AT_LEAST, NOT_RUNNING, NOT_TWICE, NOT_TWICE_A_DAY)
