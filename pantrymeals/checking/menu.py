@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from pantrymeals.checking import batch_days, evenness, limits, nights, portions, proof, shelf, uses, variety
+from pantrymeals.checking import batch_days, evenness, limits, nights, openings, portions, proof, shelf, uses, variety
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
@@ -20,6 +20,7 @@ RULES: tuple[Rule, ...] = (
     *uses.RULES,
     *limits.RULES,
     *shelf.RULES,
+    *openings.RULES,
     *variety.RULES,
     *nights.RULES,
     *batch_days.RULES,

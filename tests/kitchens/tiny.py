@@ -263,7 +263,12 @@ def menu(
 
 
 def told(household: Household, plan: MenuPlan) -> MenuPlan:
-    """A plan written by hand, saying what its dishes take of each container that is open, and from which lots.
+    """A plan written by hand, saying what its dishes take of each container that is open, and from which lots."""
+    return with_lots(household, with_uses(household, plan))
+
+
+def with_uses(household: Household, plan: MenuPlan) -> MenuPlan:
+    """A plan written by hand, saying of its openings their days, and what its dishes take of each that is open.
 
     The oldest opened first, within its days; worked out here and not by the planner.
     """
@@ -295,7 +300,7 @@ def told(household: Household, plan: MenuPlan) -> MenuPlan:
     begun = tuple(
         BegunUse(x.product, x.size, x.opened, tuple(uses)) for *_, uses, x in kept if isinstance(x, PartJar) and uses
     )
-    return with_lots(household, replace(plan, openings=openings, begun=begun))
+    return replace(plan, openings=openings, begun=begun)
 
 
 def _days(product: Product) -> timedelta:

@@ -9,12 +9,12 @@ from math import ceil, floor
 from typing import Any
 
 from pantrymeals.checking.evenness import drawn, even_share, step_of
-from pantrymeals.checking.menu import broken_rules
+from pantrymeals.checking.menu import all_names_are_known, broken_rules
 from pantrymeals.checking.shelf import stood
 from pantrymeals.checking.words import containers
 from pantrymeals.plans.menu import MenuPlan, Opening, PlannedMeal, ShareRow
 from pantrymeals.records import Household
-from tests.kitchens.tiny import day, menu
+from tests.kitchens.tiny import day, menu, with_uses
 
 
 def with_shares(household: Household, plan: MenuPlan) -> MenuPlan:
@@ -41,4 +41,6 @@ def told(
     household: Household, meals: Sequence[PlannedMeal], openings: Sequence[Opening] = (), **changes: Any
 ) -> list[str]:
     """What the checker says of a menu of those meals and openings."""
-    return broken_rules(household, with_shares(household, menu(household, meals, openings, **changes)))
+    plan = menu(household, meals, openings, **changes)
+    strange = list(all_names_are_known(household, plan))
+    return broken_rules(household, with_shares(household, plan if strange else with_uses(household, plan)))

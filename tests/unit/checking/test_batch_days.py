@@ -11,7 +11,7 @@ from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
 from pantrymeals.records import FreeHours, Household
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.seasons import season_of
-from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper
+from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper, with_uses
 from tests.unit.checking.sound import with_shares
 
 NAME = "Sauce the apples"
@@ -126,7 +126,7 @@ def test_packs_go_whole_thawed_and_of_the_first_size() -> None:
     assert "1 qt Berries more is taken" in told(fewer, _jam(5))[0]
     meals = [supper(day(n), open_roles=("main",)) for n in range(6)]
     plan = menu(home, [*meals, supper(day(6), cooked(home, "Fool"))], [Opening(day(6), "Berries", "qt", 1)])
-    plan = with_shares(home, replace(plan, batch_work=(_jam(5),)))
+    plan = with_shares(home, with_uses(home, replace(plan, batch_work=(_jam(5),))))
     assert "1 qt Berries more is taken" in broken_rules(home, plan)[0]
 
 

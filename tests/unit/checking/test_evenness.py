@@ -24,6 +24,7 @@ from tests.kitchens.tiny import (
     qty,
     standing,
     supper,
+    with_uses,
 )
 from tests.unit.checking.sound import opens
 
@@ -87,7 +88,7 @@ def _plan(**row):
         "off": Fraction(1),
     }
     shares = [ShareRow("Beans", **(half | row))]
-    return home, menu(home, meals, [opens(0, "Beans")], shares=shares, pace=Fraction(1, 2))
+    return home, with_uses(home, menu(home, meals, [opens(0, "Beans")], shares=shares, pace=Fraction(1, 2)))
 
 
 def test_the_right_row_passes() -> None:
