@@ -8,6 +8,7 @@ from fractions import Fraction
 from pantrymeals.cautions import BATCH_DAY, CAUTIONS, THAWED
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import Household
+from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
 from pantrymeals.words import listed, long_day, sentence
@@ -72,5 +73,4 @@ def write_batch_days(paper: Paper, household: Household, plan: MenuPlan) -> None
             paper.line(takes, indent=2, hang=2)
         if work.why:
             paper.line((sentence(work.why), "dim"), indent=2, hang=2)
-    for caution in batch_cautions(household, plan):
-        paper.line(("! ", "bold yellow"), caution, hang=2)
+    write_marked(paper, batch_cautions(household, plan))

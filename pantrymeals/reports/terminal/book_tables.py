@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from fractions import Fraction
 
 from pantrymeals.plans.season import BookYear
 from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow
@@ -13,6 +12,7 @@ from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year
 
 NO_SOURCE = "source not recorded"
+YEAR_HEADS = ("Carried", "Put up", "Given", "Lost", "Used")
 
 
 def write_lots(paper: Paper, product: str, rows: Sequence[LotRow]) -> None:
@@ -38,8 +38,8 @@ def write_history(
     """A product's seasons, and its last movements."""
     paper.heading(f"History of {product}, by the {size}")
     paper.ledger(
-        ("Season", "Carried", "Put up", "Given", "Lost", "Used", "Left"),
-        [((f"{s.year}-{(s.year + 1) % 100:02d}", *map(as_words, _figures(s))), "") for s in seasons],
+        ("Season", *YEAR_HEADS, "Left"),
+        [((f"{s.year}-{(s.year + 1) % 100:02d}", *year_cells(s)), "") for s in seasons],
         right=range(1, 7),
     )
     paper.line(
@@ -55,8 +55,10 @@ def write_history(
         )
 
 
-def _figures(s: BookYear) -> tuple[Fraction, ...]:
-    return (s.carried_in, s.put_up, s.given, s.lost, s.used, s.carried_out)
+def year_cells(year: BookYear) -> tuple[str, ...]:
+    """A book year's figures under YEAR_HEADS, and what was left."""
+    figures = (year.carried_in, year.put_up, year.given, year.lost, year.used, year.carried_out)
+    return tuple(map(as_words, figures))
 
 
 def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:

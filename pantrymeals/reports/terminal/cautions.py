@@ -10,6 +10,12 @@ from pantrymeals.reports.terminal.paper import Paper
 BEFORE = "Before you begin"
 
 
+def write_marked(paper: Paper, cautions: Iterable[str]) -> None:
+    """One marked line each, under what they speak of."""
+    for caution in cautions:
+        paper.line(("! ", "bold yellow"), caution, hang=2)
+
+
 def write_cautions(paper: Paper, heading: str, cautions: Iterable[CautionShown]) -> None:
     """Each under its number, so that it can be looked up; what has none stands alone. Nothing where there are none."""
     cautions = tuple(cautions)

@@ -20,6 +20,7 @@ from pantrymeals.reports.no_store_words import (
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import in_order, write_faults
+from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import listed, near_day, plural, short_day, span
 
@@ -221,8 +222,7 @@ def _money(paper: Paper, found: Rehearsal) -> None:
             f" {_round(money.usual)} if it stays shut."
         )
     paper.line(f"What the shelves give would cost {_round(money.eaten_at_store_prices)} at store prices.")
-    if money.unpriced:
-        paper.line(f"No price is written down for: {listed(money.unpriced, 6)}.")
+    write_unpriced(paper, money.unpriced)
 
 
 def _round(amount: Fraction) -> str:

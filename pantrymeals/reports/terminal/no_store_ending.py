@@ -23,8 +23,7 @@ def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
     paper.heading("Dollars")
     paper.line(f"Such days usually cost {dollars(ended.usual_usd)}; the slips came to {dollars(ended.slips_usd)}.")
     paper.line(f"What left the shelves would have cost {dollars(ended.saved_usd)} at store prices.")
-    if ended.unpriced:
-        paper.line(f"No price is written down for: {listed(ended.unpriced, 6)}.")
+    write_unpriced(paper, ended.unpriced)
     paper.heading("Shelves emptied, the first to go first")
     if not ended.emptied:
         paper.line("None.")
@@ -39,6 +38,12 @@ def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
         paper.heading("To put up or lay in more of")
         for name, why in ended.more_of:
             paper.line(f"{name}: {why}", indent=2, hang=2)
+
+
+def write_unpriced(paper: Paper, names: tuple[str, ...]) -> None:
+    """What the dollars do not count, where anything is left out."""
+    if names:
+        paper.line(f"No price is written down for: {listed(names, 6)}.")
 
 
 def _slips(paper: Paper, ended: Ending) -> None:

@@ -9,6 +9,7 @@ from itertools import groupby
 
 from pantrymeals.plans.menu import PullLine, PullList
 from pantrymeals.records import Household
+from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import place_name, sized, sized_name
 from pantrymeals.words import capital, day_of_month, listed, short_day
@@ -35,8 +36,7 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
         paper.line(("Comes back as empties: ", "bold"), empties)
     if pull.cautions:
         paper.blank()
-    for caution in pull.cautions:
-        paper.line(("! ", "bold yellow"), caution, hang=2)
+    write_marked(paper, pull.cautions)
 
 
 @dataclass(frozen=True, slots=True)

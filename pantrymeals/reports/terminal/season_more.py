@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pantrymeals.plans.season import GlutPlan, SeasonNotes
 from pantrymeals.reports.season_words import jar_count, number, percent
+from pantrymeals.reports.terminal.book_tables import YEAR_HEADS, year_cells
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.units import as_words
 from pantrymeals.words import sentence
 
 
@@ -35,18 +35,16 @@ def write_glut(paper: Paper, plan: GlutPlan) -> None:
 
 
 def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
-    """A book year: carried in, put up, used, given, lost, carried out; and a verdict under each."""
+    """A book year: carried in, put up, given, lost, used, carried out; and a verdict under each."""
     title = f"{household_name}: notes of the season of {notes.year}"
     paper.line((title, "bold"))
     paper.line("1 May to 1 May" + (", still running." if notes.running else "."))
     paper.blank()
-    rows: list[tuple[list[Piece], str]] = []
-    for row in notes.rows:
-        r = row.record
-        figures = (r.carried_in, r.put_up, r.used, r.given, r.lost, r.carried_out)
-        rows.append(([f"{r.product}, {row.size}", *(as_words(f) for f in figures)], sentence(row.verdict)))
-    last = "on hand" if notes.running else "over"
-    paper.ledger(["product", "carried", "put up", "used", "given", "lost", last], rows, right=(1, 2, 3, 4, 5, 6))
+    rows = [
+        ((f"{row.record.product}, {row.size}", *year_cells(row.record)), sentence(row.verdict)) for row in notes.rows
+    ]
+    heads = ("product", *map(str.lower, YEAR_HEADS), "on hand" if notes.running else "over")
+    paper.ledger(heads, rows, right=range(1, 7))
     paper.blank()
     for line in notes.summary:
         paper.line(line, hang=2)
