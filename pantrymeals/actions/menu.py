@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
+from pantrymeals import tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.menu import write_menu
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.pull import write_pull_list
 from pantrymeals.units import as_words
 from pantrymeals.words import listed
 
@@ -109,6 +115,38 @@ def lay_out(household: Household, plan: MenuPlan, asked: MenuAsked | None = None
         at_table={day: at_table(household, day) for day in days},
         clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),
     )
+
+
+def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = ()) -> Answer:
+    """The menu, the pull list, what pinches, and other dishes for the places named. Raises PantryError."""
+    from pantrymeals.actions.swap import offers_for, write_offers
+    from pantrymeals.reports.json.plan import menu_json
+    from pantrymeals.reports.pages.menu import menu_pdf
+    from pantrymeals.reports.terminal.clash import write_clash
+    from pantrymeals.reports.terminal.run_out import write_pinches
+
+    def write(paper: Paper) -> None:
+        write_menu(paper, sheet)
+        write_clash(paper, sheet.clash)
+        write_pull_list(paper, sheet.household, sheet.pull)
+        write_pinches(paper, sheet)
+        for place in swaps:
+            write_offers(paper, sheet.household, offers_for(sheet.household, sheet.plan, place))
+
+    return Answer(
+        write,
+        lambda: menu_json(sheet),
+        lambda: tables.menu(sheet.plan, sheet.pull),
+        lambda: menu_pdf(sheet),
+        sheet.broken,
+    )
+
+
+def schema_text() -> str:
+    """The JSON schema of `menu --json`."""
+    from pantrymeals.reports.json import plan
+
+    return plan.schema_text()
 
 
 def at_table(household: Household, day: date) -> str:

@@ -8,16 +8,26 @@ from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
 
+from pantrymeals import tables
 from pantrymeals.actions import food_tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.menu import lay_out
-from pantrymeals.actions.slips import read_slips
+from pantrymeals.actions.slips import price_meant, read_slips, write_slip
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.no_store import Ending, Rehearsal
+from pantrymeals.plans.no_store import Ending, Rehearsal, Slip
 from pantrymeals.records import Household
+from pantrymeals.reports.json.no_store import ending_json, no_store_json
+from pantrymeals.reports.no_store_words import dollars
 from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.terminal.menu import write_menu
+from pantrymeals.reports.terminal.no_store import write_no_store
+from pantrymeals.reports.terminal.no_store_ending import write_ending
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.pull import write_pull_list
+from pantrymeals.words import short_day
 
 LONGEST_DAYS = 366
 
@@ -67,13 +77,13 @@ def make_no_store(
     if (day - household.today).days > LONGEST_DAYS:
         raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
-    tables = FoodTables(food_tables.foods(), food_tables.needs(), groups)
+    figures = FoodTables(food_tables.foods(), food_tables.needs(), groups)
     before, there = [], household
     if announced is not None and announced.first == household.today < day:
         told = part_of(announced, announced.first, min(day, announced.first + timedelta(days=announced.days)))
         before.append(lay_out(household, told))
         there = household_after(household, told)
-    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), tables, watch)
+    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), figures, watch)
     for plan in found.before:
         before.append(lay_out(there, plan))
         there = household_after(there, plan)
@@ -94,3 +104,39 @@ def end_no_store(
         raise PantryError(f"on {household.today} the month from {first} has not begun; give --today")
     book = book_movements(folder, household)
     return household, ending(household, book, read_slips(folder), first, days, household.today)
+
+
+def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False) -> Answer:
+    """A rehearsal as it is shown; every meal and the pull list too, where the whole menu is asked for."""
+    found, menu = sheet.rehearsal, sheet.menu
+
+    def write(paper: Paper) -> None:
+        write_no_store(paper, found, menu, sheet.before)
+        if whole_menu:
+            paper.blank()
+            write_menu(paper, menu)
+            write_pull_list(paper, found.household, menu.pull)
+
+    return Answer(
+        write,
+        lambda: no_store_json(found, menu, sheet.before),
+        lambda: tables.no_store(found, menu.pull),
+        broken=sheet.broken,
+    )
+
+
+def end_answer(folder: Path, first: date, days: int, today: date | None, calendar_day: date) -> Answer:
+    """How the days without the store ended. Raises PantryError."""
+    household, ended = end_no_store(folder, first, days, today, calendar_day)
+    return Answer(
+        lambda paper: write_ending(paper, ended, household),
+        lambda: ending_json(ended),
+        lambda: tables.no_store_end(ended),
+    )
+
+
+def bought(folder: Path, day: date, what: str, price: str) -> str:
+    """Write down something bought outside the rules; what was written, and where. Raises PantryError."""
+    slip = Slip(day, what, price_meant(price))
+    path = write_slip(folder, slip)
+    return f"Written in {path.name}: {short_day(slip.day)}, {what}, {dollars(slip.price_usd)}."

@@ -6,12 +6,15 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals import tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import day_meant, dish_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
+from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import long_day
 
 
@@ -84,6 +87,32 @@ def replan(
         more_batches(rest, kept.plan),
         happened,
         kept.fewest,
+    )
+
+
+def replan_answer(done: Replanned, *, whole_menu: bool = False) -> Answer:
+    """What changes and why; then the whole new menu and its pull list, where it is asked for."""
+    from pantrymeals.actions.menu import lay_out
+    from pantrymeals.reports.json.plan import menu_json
+    from pantrymeals.reports.terminal.changes import write_changes
+    from pantrymeals.reports.terminal.menu import write_menu
+    from pantrymeals.reports.terminal.pull import write_pull_list
+
+    sheet = lay_out(done.household, done.plan)
+    days = (done.plan.first, done.plan.last)
+
+    def write(paper: Paper) -> None:
+        write_changes(paper, days, done.happened, done.changes, done.scaled, done.fewest)
+        if whole_menu:
+            paper.blank()
+            write_menu(paper, sheet)
+            write_pull_list(paper, sheet.household, sheet.pull)
+
+    return Answer(
+        write,
+        lambda: menu_json(sheet),
+        lambda: tables.changes(done.changes, done.plan, sheet.pull),
+        broken=sheet.broken,
     )
 
 

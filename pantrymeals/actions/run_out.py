@@ -7,13 +7,20 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
+from pantrymeals import tables
 from pantrymeals.actions import food_tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.outlook import BackTest, Forecast, FreezerOff, LarderCover, WhatIf
+from pantrymeals.plans.outlook import BackTest, Forecast, LarderCover, WhatIf
 from pantrymeals.records import Household, Movement
+from pantrymeals.reports.json.figures import figures_json
+from pantrymeals.reports.terminal.eat_first import write_eat_first
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.run_out_forecast import write_back_test, write_cover, write_forecast, write_what_if
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,18 +106,60 @@ def what_if(
     return compare(changed, was, now, plan), after
 
 
-def freezer_off_sheet(
+def run_out_answer(larder: Larder, chance: Chance, plan: MenuPlan | None = None, *, everything: bool = True) -> Answer:
+    """When each product runs out, and how long the whole larder lasts. Raises PantryError."""
+    forecast, cover = run_out(larder, chance, plan), whole_larder(larder.household)
+
+    def write(paper: Paper) -> None:
+        write_forecast(paper, forecast, everything=everything)
+        write_cover(paper, cover)
+
+    return Answer(
+        write, lambda: figures_json(forecast=forecast, cover=cover), lambda: tables.run_out(forecast, cover)
+    )  # fmt: skip
+
+
+def what_if_answer(larder: Larder, wishes: Sequence[str], chance: Chance, plan: MenuPlan | None = None) -> Answer:
+    """What would change. Raises PantryError when a wish is not understood."""
+    change, after = what_if(larder, wishes, chance, plan)
+    return Answer(
+        lambda paper: write_what_if(paper, change, larder.household.today),
+        lambda: figures_json(what_if=change, forecast=after),
+        lambda: tables.what_if(change, after),
+    )
+
+
+def back_test_answer(larder: Larder, weeks_ahead: int, chance: Chance) -> Answer:
+    """Whether it was right before, at past month-ends."""
+    test = tested_on_the_past(larder, weeks_ahead, chance)
+    return Answer(
+        lambda paper: write_back_test(paper, test),
+        lambda: figures_json(back_test=test),
+        lambda: tables.back_test(test),
+    )
+
+
+def eat_first_answer(larder: Larder, chance: Chance, *, sources: bool = False) -> Answer:
+    """What will not wait, the cellar round and their cautions for the household's today."""
+    sheet = eat_first(larder.household, run_out(larder, chance), food_tables.keeping())
+    return Answer(
+        lambda paper: write_eat_first(paper, sheet, sources=sources),
+        lambda: figures_json(eat_first=sheet),
+        lambda: tables.eat_first(sheet),
+    )
+
+
+def freezer_off_answer(
     household: Household, freezers: Sequence[str], full: bool | None, off_since: datetime | None
-) -> FreezerOff:
+) -> Answer:
     """The sheet for freezers that are off. Raises PantryError for a place that is no freezer."""
     from pantrymeals.forecast.freezer_off import freezer_off
+    from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
 
-    return freezer_off(household, freezers, full=full, off_since=off_since)
-
-
-def print_freezer_off(sheet: FreezerOff, path: Path) -> None:
-    """Write the freezer-off sheet as PDF. Raises PantryError when it cannot be written."""
-    from pantrymeals.actions.printing import write_safely
-    from pantrymeals.reports.pages.freezer_off import freezer_pdf
-
-    write_safely(path, freezer_pdf(sheet))
+    sheet = freezer_off(household, freezers, full=full, off_since=off_since)
+    return Answer(
+        lambda paper: write_freezer_off(paper, sheet),
+        lambda: figures_json(freezer_off=sheet),
+        lambda: tables.freezer_off(sheet),
+        lambda: freezer_pdf(sheet),
+    )

@@ -8,9 +8,11 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
+from pantrymeals import tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.season_tables import season_tables
-from pantrymeals.cautions import CautionShown, shown
+from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import (
@@ -19,10 +21,15 @@ from pantrymeals.plans.season import (
     PutUpLine,
     PutUpList,
     SeasonNotes,
+    SitterRow,
     SizeAdvice,
 )
 from pantrymeals.records import Household, Movement
-from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.reports.json.figures import figures_json
+from pantrymeals.reports.terminal.season import write_season
+from pantrymeals.reports.terminal.season_more import write_glut, write_notes
+from pantrymeals.reports.terminal.sitters import write_sitters
+from pantrymeals.season.asked import SeasonQuestion as SeasonQuestion
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
 from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
@@ -30,6 +37,7 @@ from pantrymeals.season.jar_sizes import size_advice
 from pantrymeals.season.limits import Without, season_limits
 from pantrymeals.season.notes import season_notes
 from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.sitters import sitters
 from pantrymeals.season.yields import WORDS
 from pantrymeals.units import ALIASES, take_number
 
@@ -153,3 +161,53 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
         full = [y.year for y in asked.years if y.full]
         year = max(full, default=book_year_of(asked.today))
     return season_notes(asked, year)
+
+
+def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
+    """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
+    sheet = make_season(asked, wish)
+    name, wanted, fitted = sheet.household.name, sheet.wanted, sheet.fitted
+    return Answer(
+        lambda paper: write_season(
+            paper, name, wanted, fitted, sheet.sizes, sheet.service, sheet.without
+        ),
+        lambda: figures_json(
+            household=name, service=sheet.service, without=sheet.without, wanted=wanted, fitted=fitted,
+            jar_sizes=sheet.sizes,
+        ),
+        lambda: tables.season(wanted, fitted),
+    )  # fmt: skip
+
+
+def sitters_answer(asked: SeasonQuestion) -> Answer:
+    """What is made and never eaten, with an honest end for each."""
+    name, rows = asked.household.name, sitters(asked)
+    cautions = sitter_cautions(rows)
+    return Answer(
+        lambda paper: write_sitters(paper, name, rows, cautions),
+        lambda: figures_json(household=name, rows=rows, cautions=cautions),
+        lambda: tables.sitters(rows),
+    )
+
+
+def sitter_cautions(rows: tuple[SitterRow, ...]) -> tuple[CautionShown, ...]:
+    """C27 where anything may be given, C1 and C30 where lots are held for them, and every page's line."""
+    words = " ".join(end.words for row in rows for end in row.ends)
+    codes = [code for code in ("C1", "C27", "C30") if f"({code})" in words]
+    return (*(shown(code) for code in codes), CautionShown("", STANDING_LINE))
+
+
+def glut_answer(asked: SeasonQuestion, crop: str, amount: str, hours: str = "") -> Answer:
+    """What to do with so much of a crop today. Raises PantryError when crop or amount is not understood."""
+    plan = make_glut(asked, crop, amount, hours)
+    return Answer(lambda paper: write_glut(paper, plan), lambda: figures_json(glut=plan), lambda: tables.glut(plan))
+
+
+def notes_answer(asked: SeasonQuestion, year: int | None) -> Answer:
+    """The notes of a book year; of the last full one, where none is named. Raises PantryError."""
+    name, found = asked.household.name, make_notes(asked, year)
+    return Answer(
+        lambda paper: write_notes(paper, name, found),
+        lambda: figures_json(household=name, notes=found),
+        lambda: tables.season_notes(found),
+    )

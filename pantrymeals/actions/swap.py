@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from pantrymeals import tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import plate_meant
 from pantrymeals.plans.menu import MenuPlan, SwapOffer
 from pantrymeals.records import Household, MealName, Role
+from pantrymeals.reports.terminal.paper import Paper
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,3 +35,16 @@ def offers_for(household: Household, plan: MenuPlan, place: str, number: int = 5
     offers = swap_offers(household, plan, day, meal, role, number)
     dish = next(d.dish for m in plan.meals if (m.day, m.meal) == (day, meal) for d in m.dishes if d.role == role)
     return Offers(day, meal, role, dish, offers)
+
+
+def swap_answer(household: Household, plan: MenuPlan, place: str, number: int = 5) -> Answer:
+    """Other dishes for a place, and what each would do. Raises PantryError as ``offers_for`` does."""
+    found = offers_for(household, plan, place, number)
+    return Answer(lambda paper: write_offers(paper, household, found), tables=lambda: tables.offers(found.offers))
+
+
+def write_offers(paper: Paper, household: Household, found: Offers) -> None:
+    """The offers for one place, on paper."""
+    from pantrymeals.reports.terminal.swaps import write_swaps
+
+    write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)

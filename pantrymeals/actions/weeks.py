@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from pantrymeals import tables
+from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 
 MOST_WEEKS = 52
@@ -48,3 +51,14 @@ def make_weeks(
         if watch is not None and watch.stopped():
             break
     return WeeksSheet(tuple(sheets), household.today, tuple(first_run_out(household)))
+
+
+def weeks_answer(done: WeeksSheet) -> Answer:
+    """The weeks as one document."""
+    text = weeks_text(done)
+    return Answer(
+        text,
+        tables=lambda: tables.weeks(sheet.plan for sheet in done.weeks),
+        page=text.encode,
+        broken=tuple(fault for sheet in done.weeks for fault in sheet.broken),
+    )

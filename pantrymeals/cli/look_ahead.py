@@ -3,29 +3,24 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals import tables
 from pantrymeals.cli.options import (
     AsCsv,
     AsJson,
     AsXlsx,
     Plain,
     Today,
-    also_as_tables,
-    paper_for,
+    show,
     whole_number,
 )
 from pantrymeals.cli.options import Larder as LarderFolder
 
 if TYPE_CHECKING:
     from pantrymeals.actions.run_out import Chance, Larder
-    from pantrymeals.cli.options import AsTables
-    from pantrymeals.plans.menu import MenuPlan
 
 
 def _hour(text: str) -> datetime:
@@ -105,90 +100,19 @@ def run_out(
     today: Today = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
-    opened = _open(larder, today)
-    chance = _chance(paths, seed, limit)
-    also = partial(also_as_tables, csv, xlsx)
-    plan = None if back_test else _menu(larder, opened, menu, no_menu)
-    if what_if:
-        _show_what_if(opened, what_if, chance, plan, as_json, plain, also)
-    elif back_test:
-        _show_back_test(opened, ahead, chance, as_json, plain, also)
-    else:
-        _show_forecast(opened, chance, plan, as_json, plain, also, everything=not brief)
+    from pantrymeals.actions.run_out import back_test_answer, menu_counted, run_out_answer, what_if_answer
 
-
-def _menu(larder: Path, opened: Larder, file: Path | None, without: bool) -> MenuPlan | None:
-    """The menu whose draws count, which is said."""
-    from pantrymeals.actions.run_out import menu_counted
-
-    words, plan = menu_counted(larder, opened.household, file, without)
+    opened, chance = _open(larder, today), _chance(paths, seed, limit)
+    words, plan = ("", None) if back_test else menu_counted(larder, opened.household, menu, no_menu)
     if words:
         typer.echo(f"Counted while it runs: {words}.", err=True)
-    return plan
-
-
-def _show_forecast(
-    opened: Larder,
-    chance: Chance,
-    plan: MenuPlan | None,
-    as_json: bool,
-    plain: bool,
-    also: AsTables,
-    *,
-    everything: bool,
-) -> None:
-    from pantrymeals.actions.run_out import run_out as forecast_of
-    from pantrymeals.actions.run_out import whole_larder
-
-    forecast, cover = forecast_of(opened, chance, plan), whole_larder(opened.household)
-    also(lambda: tables.run_out(forecast, cover))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        typer.echo(figures_json(forecast=forecast, cover=cover))
-        return
-    from pantrymeals.reports.terminal.run_out_forecast import write_cover, write_forecast
-
-    paper = paper_for(plain)
-    write_forecast(paper, forecast, everything=everything)
-    write_cover(paper, cover)
-    typer.echo(paper.text(), nl=False)
-
-
-def _show_what_if(
-    opened: Larder, wishes: list[str], chance: Chance, plan: MenuPlan | None, as_json: bool, plain: bool, also: AsTables
-) -> None:
-    from pantrymeals.actions.run_out import what_if as compared
-
-    change, after = compared(opened, wishes, chance, plan)
-    also(lambda: tables.what_if(change, after))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        typer.echo(figures_json(what_if=change, forecast=after))
-        return
-    from pantrymeals.reports.terminal.run_out_forecast import write_what_if
-
-    paper = paper_for(plain)
-    write_what_if(paper, change, opened.household.today)
-    typer.echo(paper.text(), nl=False)
-
-
-def _show_back_test(opened: Larder, ahead: int, chance: Chance, as_json: bool, plain: bool, also: AsTables) -> None:
-    from pantrymeals.actions.run_out import tested_on_the_past
-
-    test = tested_on_the_past(opened, ahead, chance)
-    also(lambda: tables.back_test(test))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        typer.echo(figures_json(back_test=test))
-        return
-    from pantrymeals.reports.terminal.run_out_forecast import write_back_test
-
-    paper = paper_for(plain)
-    write_back_test(paper, test)
-    typer.echo(paper.text(), nl=False)
+    if what_if:
+        answer = what_if_answer(opened, what_if, chance, plan)
+    elif back_test:
+        answer = back_test_answer(opened, ahead, chance)
+    else:
+        answer = run_out_answer(opened, chance, plan, everything=not brief)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def eat_first(
@@ -202,20 +126,10 @@ def eat_first(
     today: Today = None,
 ) -> None:
     """What will not wait, a dish for each, and the weekly round of cellar and loft."""
-    from pantrymeals.actions.eat_first import eat_first_now
+    from pantrymeals.actions.run_out import eat_first_answer
 
-    sheet = eat_first_now(_open(larder, today), _chance(2000, seed, None))
-    also_as_tables(csv, xlsx, lambda: tables.eat_first(sheet))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        typer.echo(figures_json(eat_first=sheet))
-        return
-    from pantrymeals.reports.terminal.eat_first import write_eat_first
-
-    paper = paper_for(plain)
-    write_eat_first(paper, sheet, sources=sources)
-    typer.echo(paper.text(), nl=False)
+    answer = eat_first_answer(_open(larder, today), _chance(2000, seed, None), sources=sources)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def freezer_off(
@@ -239,23 +153,10 @@ def freezer_off(
     today: Today = None,
 ) -> None:
     """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
-    from pantrymeals.actions.run_out import freezer_off_sheet, print_freezer_off
+    from pantrymeals.actions.run_out import freezer_off_answer
 
-    sheet = freezer_off_sheet(_open(larder, today).household, freezer or (), full, since)
-    also_as_tables(csv, xlsx, lambda: tables.freezer_off(sheet))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        typer.echo(figures_json(freezer_off=sheet))
-    else:
-        from pantrymeals.reports.pages.freezer_off import write_freezer_off
-
-        paper = paper_for(plain)
-        write_freezer_off(paper, sheet)
-        typer.echo(paper.text(), nl=False)
-    if pdf is not None:
-        print_freezer_off(sheet, pdf)
-        typer.echo(f"Written: {pdf}", err=True)
+    answer = freezer_off_answer(_open(larder, today).household, freezer or (), full, since)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
 
 
 def add_run_out_commands(app: typer.Typer) -> None:

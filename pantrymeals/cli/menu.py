@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals import tables
 from pantrymeals.cli.options import (
-    RULES_BROKEN,
     Announce,
     AsCsv,
     AsXlsx,
@@ -20,15 +18,17 @@ from pantrymeals.cli.options import (
     Plain,
     SameSeed,
     Today,
-    also_as_tables,
     in_seconds,
-    wants_colour,
+    say_broken,
+    show,
     whole_number,
+    write_files,
 )
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.answer import Answer
+    from pantrymeals.plans.menu import MenuPlan
     from pantrymeals.records import Household
-    from pantrymeals.reports.sheet import MenuSheet
 
 
 def add_menu_commands(app: typer.Typer) -> None:
@@ -74,7 +74,7 @@ def menu(
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
-    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
+    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
     from pantrymeals.actions.progress import watched
 
     household = _open(larder, today)
@@ -82,34 +82,18 @@ def menu(
         typer.echo(f"{said}.", err=True)
     asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, asked, watch))
-    sheet = lay_out(household, plan, asked)
-    if as_json:
-        from pantrymeals.reports.json.plan import menu_json
-
-        typer.echo(menu_json(sheet))
-    else:
-        typer.echo(full_text(sheet, colour=wants_colour(plain)), nl=False)
-        for place in swap or ():
-            typer.echo(_swap_text(sheet, place, colour=wants_colour(plain)), nl=False)
-    if pdf is not None:
-        from pantrymeals.actions.printing import print_menu
-
-        print_menu(sheet, pdf)
-        typer.echo(f"Written: {pdf}", err=True)
-    also_as_tables(csv, xlsx, lambda: tables.menu(sheet.plan, sheet.pull))
-    if sheet.broken:
-        _say_broken(sheet)
-        raise typer.Exit(RULES_BROKEN)
+    answer = menu_answer(lay_out(household, plan, asked), swap or ())
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
     if announced:
-        keep_as_announced(larder, sheet)
+        keep_as_announced(larder, answer, plan)
 
 
-def keep_as_announced(larder: Path, sheet: MenuSheet) -> None:
+def keep_as_announced(larder: Path, answer: Answer, plan: MenuPlan) -> None:
     """Keep a menu as the announced one, and say so; one that breaks a rule never comes so far."""
     from pantrymeals.actions.announced import announce as keep
-    from pantrymeals.reports.json.plan import menu_json
 
-    _say_kept(*keep(larder, menu_json(sheet), sheet.plan.first, sheet.plan.days))
+    assert answer.json is not None
+    _say_kept(*keep(larder, answer.json(), plan.first, plan.days))
 
 
 def _say_kept(path: Path, former: tuple[Path, ...]) -> None:
@@ -131,6 +115,7 @@ def announce(
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
     from pantrymeals.actions.announced import announced_sheet
+    from pantrymeals.actions.menu import menu_answer
     from pantrymeals.actions.stored_menu import announced_in, text_of
 
     household = _open(larder, today)
@@ -139,9 +124,8 @@ def announce(
         _say_kept(*keep(larder, text_of(file), plan.first, plan.days))
         return
     found, sheet = announced_sheet(larder, household)
-    also_as_tables(csv, xlsx, lambda: tables.menu(sheet.plan, sheet.pull))
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
-    typer.echo(full_text(sheet, colour=wants_colour(plain)), nl=False)
+    show(menu_answer(sheet), plain, csv=csv, xlsx=xlsx)
 
 
 def weeks(
@@ -166,29 +150,21 @@ def weeks(
     today: Today = None,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
-    from pantrymeals.actions.printing import write_safely
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.weeks import make_weeks
-    from pantrymeals.reports.pages.weeks import weeks_text
+    from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
     household = _open(larder, today)
-    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends))
-    text = weeks_text(done)
+    answer = weeks_answer(watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends)))
     if out is None:
-        typer.echo(text, nl=False)
+        show(answer, csv=csv, xlsx=xlsx)
     else:
-        write_safely(out, text.encode())
-        typer.echo(f"Written: {out}", err=True)
-    also_as_tables(csv, xlsx, lambda: tables.weeks(sheet.plan for sheet in done.weeks))
-    if any(sheet.broken for sheet in done.weeks):
-        for sheet in done.weeks:
-            _say_broken(sheet)
-        raise typer.Exit(RULES_BROKEN)
+        write_files(answer, csv, xlsx, out)
+        say_broken(answer.broken)
 
 
 def schema() -> None:
     """Print the JSON schema of `menu --json`."""
-    from pantrymeals.reports.json.plan import schema_text
+    from pantrymeals.actions.menu import schema_text
 
     typer.echo(schema_text())
 
@@ -197,35 +173,3 @@ def _open(larder: Path, today: date | None) -> Household:
     from pantrymeals.actions.menu import open_larder
 
     return open_larder(larder, today, date.today())
-
-
-def full_text(sheet: MenuSheet, *, colour: bool) -> str:
-    """The menu, the pull list and what pinches, as one text for a terminal or a pipe."""
-    from pantrymeals.reports.terminal.clash import write_clash
-    from pantrymeals.reports.terminal.menu import write_menu
-    from pantrymeals.reports.terminal.paper import Paper
-    from pantrymeals.reports.terminal.pull import write_pull_list
-    from pantrymeals.reports.terminal.run_out import write_pinches
-
-    paper = Paper(colour=colour)
-    write_menu(paper, sheet)
-    write_clash(paper, sheet.clash)
-    write_pull_list(paper, sheet.household, sheet.pull)
-    write_pinches(paper, sheet)
-    return paper.text()
-
-
-def _swap_text(sheet: MenuSheet, place: str, *, colour: bool) -> str:
-    from pantrymeals.actions.swap import offers_for
-    from pantrymeals.reports.terminal.paper import Paper
-    from pantrymeals.reports.terminal.swaps import write_swaps
-
-    found = offers_for(sheet.household, sheet.plan, place)
-    paper = Paper(colour=colour)
-    write_swaps(paper, sheet.household, (found.day, found.meal, found.role, found.dish), found.offers)
-    return paper.text()
-
-
-def _say_broken(sheet: MenuSheet) -> None:
-    for fault in sheet.broken:
-        typer.echo(f"broken rule: {fault}", err=True)

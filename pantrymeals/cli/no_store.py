@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from pantrymeals import tables
 from pantrymeals.cli.options import (
-    RULES_BROKEN,
     AsCsv,
     AsJson,
     AsXlsx,
@@ -20,14 +18,10 @@ from pantrymeals.cli.options import (
     MenuSeed,
     Plain,
     Today,
-    also_as_tables,
     in_seconds,
-    paper_for,
     parse_day,
+    show,
 )
-
-if TYPE_CHECKING:
-    pass
 
 
 def no_store(
@@ -54,7 +48,7 @@ def no_store(
     """Rehearse days without the store: what pinches and when, how far it goes, what to let in."""
     from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.menu import open_larder
-    from pantrymeals.actions.no_store import make_no_store
+    from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.progress import watched
 
     household = open_larder(larder, today, date.today())
@@ -63,29 +57,7 @@ def no_store(
         typer.echo(f"Until then: {announced[0].words}.", err=True)
     told = None if announced is None else announced[1]
     sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told))
-    found = sheet.rehearsal
-    also_as_tables(csv, xlsx, lambda: tables.no_store(found, sheet.menu.pull))
-    if as_json:
-        from pantrymeals.reports.json.no_store import no_store_json
-
-        typer.echo(no_store_json(found, sheet.menu, sheet.before))
-    else:
-        from pantrymeals.reports.terminal.no_store import write_no_store
-
-        paper = paper_for(plain)
-        write_no_store(paper, found, sheet.menu, sheet.before)
-        if whole_menu:
-            from pantrymeals.reports.terminal.menu import write_menu
-            from pantrymeals.reports.terminal.pull import write_pull_list
-
-            paper.blank()
-            write_menu(paper, sheet.menu)
-            write_pull_list(paper, found.household, sheet.menu.pull)
-        typer.echo(paper.text(), nl=False)
-    if sheet.broken:
-        for fault in sheet.broken:
-            typer.echo(f"broken rule: {fault}", err=True)
-        raise typer.Exit(RULES_BROKEN)
+    show(no_store_answer(sheet, whole_menu=whole_menu), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def slip(
@@ -97,14 +69,9 @@ def slip(
     ] = None,
 ) -> None:
     """Write down something bought outside the rules, without scolding."""
-    from pantrymeals.actions.slips import price_meant, write_slip
-    from pantrymeals.plans.no_store import Slip
-    from pantrymeals.reports.no_store_words import dollars
-    from pantrymeals.words import short_day
+    from pantrymeals.actions.no_store import bought
 
-    written = Slip(day or date.today(), what, price_meant(price))
-    path = write_slip(larder, written)
-    typer.echo(f"Written in {path.name}: {short_day(written.day)}, {what}, {dollars(written.price_usd)}.")
+    typer.echo(bought(larder, day or date.today(), what, price))
 
 
 def no_store_end(
@@ -120,20 +87,9 @@ def no_store_end(
     today: Today = None,
 ) -> None:
     """How the days without the store ended: days held, dollars, shelves emptied, what to put up more of."""
-    from pantrymeals.actions.no_store import end_no_store
+    from pantrymeals.actions.no_store import end_answer
 
-    household, ended = end_no_store(larder, first, days, today, date.today())
-    also_as_tables(csv, xlsx, lambda: tables.no_store_end(ended))
-    if as_json:
-        from pantrymeals.reports.json.no_store import ending_json
-
-        typer.echo(ending_json(ended))
-        return
-    from pantrymeals.reports.terminal.no_store_ending import write_ending
-
-    paper = paper_for(plain)
-    write_ending(paper, ended, household)
-    typer.echo(paper.text(), nl=False)
+    show(end_answer(larder, first, days, today, date.today()), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def add_no_store_commands(app: typer.Typer) -> None:

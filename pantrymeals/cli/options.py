@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
@@ -15,9 +15,7 @@ import typer
 from pantrymeals.cli.complete import complete_place, complete_product
 
 if TYPE_CHECKING:
-    import pandas as pd
-
-    from pantrymeals.reports.terminal.paper import Paper
+    from pantrymeals.actions.answer import Answer
 
 RULES_BROKEN = 3
 """Exit code when the checker finds a broken rule in our own menu."""
@@ -80,7 +78,7 @@ def file_ending(ending: str) -> Callable[[str], Path]:
     """A reader of a file's name that ends so, and that may be written: known before any work is done for it."""
 
     def read(text: str) -> Path:
-        from pantrymeals.on_disk import refuse_what_is_not_ours
+        from pantrymeals.actions.printing import refuse_what_is_not_ours
 
         path = Path(text)
         if path.suffix.casefold() != ending:
@@ -101,20 +99,6 @@ AsXlsx = Annotated[
     Path | None,
     typer.Option("--xlsx", parser=file_ending(".xlsx"), metavar="FILE", help="Also write it as a spreadsheet."),
 ]
-
-
-Frames = Callable[[], "Sequence[pd.DataFrame]"]
-AsTables = Callable[[Frames], None]
-
-
-def also_as_tables(csv: Path | None, xlsx: Path | None, frames: Frames) -> None:
-    """Write a report's tables where --csv or --xlsx names a file, and say so; ``frames`` is not called elsewise."""
-    if csv is None and xlsx is None:
-        return
-    from pantrymeals.tables.sheets import write_tables
-
-    for path in write_tables(frames(), csv, xlsx):
-        typer.echo(f"Written: {path}", err=True)
 
 
 # Of the planners
@@ -185,8 +169,29 @@ def wants_colour(plain: bool) -> bool:
     return sys.stdout.isatty()
 
 
-def paper_for(plain: bool) -> Paper:
-    """A sheet to write a report on, with colour where it is wanted."""
-    from pantrymeals.reports.terminal.paper import Paper
+def show(
+    answer: Answer, plain: bool = False, as_json: bool = False, *, csv: Path | None = None, xlsx: Path | None = None,
+    pdf: Path | None = None,
+) -> None:  # fmt: skip
+    """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it."""
+    if as_json and answer.json is not None:
+        typer.echo(answer.json())
+    else:
+        typer.echo(answer.text(colour=wants_colour(plain)), nl=False)
+    write_files(answer, csv, xlsx, pdf)
+    say_broken(answer.broken)
 
-    return Paper(colour=wants_colour(plain))
+
+def write_files(answer: Answer, csv: Path | None = None, xlsx: Path | None = None, pdf: Path | None = None) -> None:
+    """Write an answer to the files named, and say so."""
+    for path in answer.write_files(csv, xlsx, pdf):
+        typer.echo(f"Written: {path}", err=True)
+
+
+def say_broken(faults: Iterable[str]) -> None:
+    """What the checker found in our own menu, if anything; then stop with its code."""
+    faults = tuple(faults)
+    for fault in faults:
+        typer.echo(f"broken rule: {fault}", err=True)
+    if faults:
+        raise typer.Exit(RULES_BROKEN)

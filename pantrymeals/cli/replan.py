@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from pantrymeals import tables
+from pantrymeals.cli.menu import keep_as_announced
 from pantrymeals.cli.options import (
-    RULES_BROKEN,
     Announce,
     AsCsv,
     AsXlsx,
@@ -18,15 +17,11 @@ from pantrymeals.cli.options import (
     MenuSeed,
     Plain,
     Today,
-    also_as_tables,
     in_seconds,
-    paper_for,
     parse_day,
+    show,
     whole_number,
 )
-
-if TYPE_CHECKING:
-    from pantrymeals.reports.sheet import MenuSheet
 
 PlanFile = Annotated[
     Path | None,
@@ -69,9 +64,9 @@ def replan(
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
-    from pantrymeals.actions.menu import lay_out, open_larder
+    from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.replan import Life
+    from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
 
     household = open_larder(larder, today, date.today())
@@ -79,28 +74,10 @@ def replan(
     refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
     done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch))
-    sheet = lay_out(done.household, done.plan)
-    also_as_tables(csv, xlsx, lambda: tables.changes(done.changes, done.plan, sheet.pull))
-    if as_json:
-        from pantrymeals.reports.json.plan import menu_json
-
-        typer.echo(menu_json(sheet))
-    else:
-        from pantrymeals.reports.terminal.changes import write_changes
-
-        paper = paper_for(plain)
-        write_changes(paper, (done.plan.first, done.plan.last), done.happened, done.changes, done.scaled, done.fewest)
-        typer.echo(paper.text(), nl=False)
-        if whole_menu:
-            typer.echo("\n" + _menu_text(sheet, plain), nl=False)
-    if sheet.broken:
-        for fault in sheet.broken:
-            typer.echo(f"broken rule: {fault}", err=True)
-        raise typer.Exit(RULES_BROKEN)
+    answer = replan_answer(done, whole_menu=whole_menu)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
     if announced:
-        from pantrymeals.cli.menu import keep_as_announced
-
-        keep_as_announced(larder, sheet)
+        keep_as_announced(larder, answer, done.plan)
 
 
 def swap(
@@ -119,25 +96,10 @@ def swap(
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.menu import open_larder
-    from pantrymeals.actions.swap import offers_for
-    from pantrymeals.reports.terminal.swaps import write_swaps
+    from pantrymeals.actions.swap import swap_answer
 
     household = open_larder(larder, today, date.today())
-    found = offers_for(household, menu_asked(larder, household, plan), place, number)
-    also_as_tables(csv, xlsx, lambda: tables.offers(found.offers))
-    paper = paper_for(plain)
-    write_swaps(paper, household, (found.day, found.meal, found.role, found.dish), found.offers)
-    typer.echo(paper.text(), nl=False)
-
-
-def _menu_text(sheet: MenuSheet, plain: bool) -> str:
-    from pantrymeals.reports.terminal.menu import write_menu
-    from pantrymeals.reports.terminal.pull import write_pull_list
-
-    paper = paper_for(plain)
-    write_menu(paper, sheet)
-    write_pull_list(paper, sheet.household, sheet.pull)
-    return paper.text()
+    show(swap_answer(household, menu_asked(larder, household, plan), place, number), plain, csv=csv, xlsx=xlsx)
 
 
 def add_replan_commands(app: typer.Typer) -> None:

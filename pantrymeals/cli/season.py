@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals import tables
 from pantrymeals.cli.options import (
     AsCsv,
     AsJson,
@@ -16,14 +15,13 @@ from pantrymeals.cli.options import (
     Larder,
     Plain,
     Today,
-    also_as_tables,
     in_seconds,
-    paper_for,
+    show,
     whole_number,
 )
 
 if TYPE_CHECKING:
-    from pantrymeals.season.asked import SeasonQuestion
+    from pantrymeals.actions.season import SeasonQuestion
 
 
 Seed = Annotated[
@@ -61,64 +59,20 @@ def season(
     today: Today = None,
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
-    from pantrymeals.actions.season import SeasonAsked, make_season
+    from pantrymeals.actions.season import SeasonAsked, season_answer
 
-    asked = _open(larder, today, seed)
-    sheet = make_season(asked, SeasonAsked(tuple(without or ()), buy_flats, seed, seconds))
-    also_as_tables(csv, xlsx, lambda: tables.season(sheet.wanted, sheet.fitted))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        _say(
-            figures_json(
-                household=sheet.household.name,
-                service=sheet.service,
-                without=sheet.without,
-                wanted=sheet.wanted,
-                fitted=sheet.fitted,
-                jar_sizes=sheet.sizes,
-            )
-        )
-        return
-    from pantrymeals.reports.terminal.season import write_season
-
-    paper = paper_for(plain)
-    write_season(
-        paper,
-        sheet.household.name,
-        sheet.wanted,
-        sheet.fitted,
-        sheet.sizes,
-        sheet.service,
-        sheet.without,
-    )
-    typer.echo(paper.text(), nl=False)
+    wish = SeasonAsked(tuple(without or ()), buy_flats, seed, seconds)
+    show(season_answer(_open(larder, today, seed), wish), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def sitters(
-    larder: Larder = Path(),
-    as_json: AsJson = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
-) -> None:
+    larder: Larder = Path(), as_json: AsJson = False, plain: Plain = False, today: Today = None,
+    csv: AsCsv = None, xlsx: AsXlsx = None,
+) -> None:  # fmt: skip
     """What is made and never eaten, with an honest end for each."""
-    from pantrymeals.actions.sitters import find_sitters, sitter_cautions
+    from pantrymeals.actions.season import sitters_answer
 
-    asked = _open(larder, today)
-    rows = find_sitters(asked)
-    also_as_tables(csv, xlsx, lambda: tables.sitters(rows))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        _say(figures_json(household=asked.household.name, rows=rows, cautions=sitter_cautions(rows)))
-        return
-    from pantrymeals.reports.terminal.sitters import write_sitters
-
-    paper = paper_for(plain)
-    write_sitters(paper, asked.household.name, rows, sitter_cautions(rows))
-    typer.echo(paper.text(), nl=False)
+    show(sitters_answer(_open(larder, today)), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def glut(
@@ -133,20 +87,9 @@ def glut(
     today: Today = None,
 ) -> None:
     """The day the beans come in: which jars does the shelf still call for?"""
-    from pantrymeals.actions.season import make_glut
+    from pantrymeals.actions.season import glut_answer
 
-    plan = make_glut(_open(larder, today), crop, amount, hours)
-    also_as_tables(csv, xlsx, lambda: tables.glut(plan))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        _say(figures_json(glut=plan))
-        return
-    from pantrymeals.reports.terminal.season_more import write_glut
-
-    paper = paper_for(plain)
-    write_glut(paper, plan)
-    typer.echo(paper.text(), nl=False)
+    show(glut_answer(_open(larder, today), crop, amount, hours), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def notes(
@@ -164,21 +107,9 @@ def notes(
     today: Today = None,
 ) -> None:
     """A season's notes: put up, eaten, given, lost, carried over, and how the list did."""
-    from pantrymeals.actions.season import make_notes
+    from pantrymeals.actions.season import notes_answer
 
-    asked = _open(larder, today)
-    found = make_notes(asked, year)
-    also_as_tables(csv, xlsx, lambda: tables.season_notes(found))
-    if as_json:
-        from pantrymeals.reports.json.figures import figures_json
-
-        _say(figures_json(household=asked.household.name, notes=found))
-        return
-    from pantrymeals.reports.terminal.season_more import write_notes
-
-    paper = paper_for(plain)
-    write_notes(paper, asked.household.name, found)
-    typer.echo(paper.text(), nl=False)
+    show(notes_answer(_open(larder, today), year), plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def add_season_commands(app: typer.Typer) -> None:
@@ -193,7 +124,3 @@ def _open(larder: Path, today: date | None, seed: int = 1) -> SeasonQuestion:
     from pantrymeals.actions.season import open_season
 
     return open_season(larder, today, date.today(), seed)
-
-
-def _say(text: str) -> None:
-    typer.echo(text)

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season, open_season
-from pantrymeals.actions.sitters import find_sitters
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import season_limits
 from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.sitters import sitters
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)
@@ -45,5 +45,5 @@ def test_the_season_without_300_empties(benchmark, asked):
 
 
 def test_the_sitters(benchmark, asked):
-    rows = benchmark.pedantic(find_sitters, (asked,), rounds=3)
+    rows = benchmark.pedantic(sitters, (asked,), rounds=3)
     assert rows

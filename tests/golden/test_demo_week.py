@@ -14,8 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.menu import lay_out, open_larder
-from pantrymeals.cli.menu import full_text
+from pantrymeals.actions.menu import lay_out, menu_answer, open_larder
 from pantrymeals.forecast.run_out_first import first_run_out
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
@@ -50,13 +49,13 @@ def test_the_stored_week_keeps_every_rule(sheet: MenuSheet) -> None:
 
 
 def test_the_week_as_a_cook_reads_it(sheet: MenuSheet) -> None:
-    agrees("demo_week.txt", full_text(sheet, colour=False))
+    agrees("demo_week.txt", menu_answer(sheet).text(colour=False))
 
 
 def test_the_week_with_colour_says_the_same_words(sheet: MenuSheet) -> None:
-    coloured = re.sub(r"\x1b\[[0-9;]*m", "", full_text(sheet, colour=True))
+    coloured = re.sub(r"\x1b\[[0-9;]*m", "", menu_answer(sheet).text(colour=True))
     assert max(len(line) for line in coloured.splitlines()) <= 80
-    assert coloured.replace("·", "-") == full_text(sheet, colour=False)
+    assert coloured.replace("·", "-") == menu_answer(sheet).text(colour=False)
 
 
 def test_the_week_as_json(sheet: MenuSheet) -> None:

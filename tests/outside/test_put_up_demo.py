@@ -15,9 +15,9 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.season import SeasonAsked, make_season, open_season
-from pantrymeals.actions.sitters import find_sitters
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
+from pantrymeals.season.sitters import sitters
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)
@@ -35,7 +35,7 @@ def sheet(asked):
 
 @pytest.fixture(scope="module")
 def rows(asked):
-    return find_sitters(asked)
+    return sitters(asked)
 
 
 def line(sheet, name):

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from pantrymeals.cautions import HIGH_FT
+from collections.abc import Iterable
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.book.book import Book
+from pantrymeals.cautions import HIGH_FT, caution_text
 from pantrymeals.records import Product
+
+__all__ = ["caution_text", "when_pulled", "when_put_up"]
 
 
 def when_put_up(product: Product, size: str, source: str, failed: int, altitude_ft: int | None) -> tuple[str, ...]:
@@ -28,6 +34,9 @@ def when_put_up(product: Product, size: str, source: str, failed: int, altitude_
     return tuple(numbers)
 
 
-def when_taken(unknown_low_acid: bool) -> tuple[str, ...]:
-    """The cautions as jars are pulled: look over each; and for low-acid without a source, C14."""
-    return ("C11", "C14") if unknown_low_acid else ("C11",)
+def when_pulled(pantry: Pantry, book: Book, products: Iterable[str]) -> tuple[str, ...]:
+    """C11 whenever home-put jars are pulled; C14 when a low-acid one of them has no tested source."""
+    pulled = [p for name in products if (p := pantry.product(name)) is not None and p.kind == "jar"]
+    low = {p.name for p in pulled if p.acid == "low"}
+    unknown = any(here.lot.product in low and not here.lot.source and here.state == "" for here in book.on_hand())
+    return () if not pulled else ("C11", "C14") if unknown else ("C11",)

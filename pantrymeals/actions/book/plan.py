@@ -11,14 +11,15 @@ from math import ceil, floor
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.pulled_before import still_to_pull
 from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, take
-from pantrymeals.actions.book.words import Said
+from pantrymeals.actions.book.words import Said, product_meant, split_at, understand
 from pantrymeals.actions.stored_menu import a_strangers
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.errors import PantryError
 from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
-from pantrymeals.reports.json.plan_pull import MenuToPull
+from pantrymeals.reports.json.plan_pull import MenuToPull as MenuToPull
 from pantrymeals.reports.words import amount_of, sized
 from pantrymeals.words import listed, short_date, short_day
 
@@ -48,6 +49,37 @@ class Pulled:
     as_it_comes: list[str] = field(default_factory=list)
     again: tuple[date, ...] = ()
     for_batch_days: tuple[str, ...] = ()
+
+
+def pull_asked(
+    pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
+    last: date,
+) -> PullAsked:  # fmt: skip
+    """What is asked of a menu's list: only these, all but those, this for that, up to a day. Raises PantryError."""
+    swaps = []
+    for text in swap or ():
+        new, old = split_at(text, "for")
+        if not old:
+            raise PantryError(f"--swap '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
+        swaps.append((understand(pantry, old), understand(pantry, new)))
+    return PullAsked(
+        last=last,
+        products=frozenset(product_meant(pantry, text).name for text in only or ()),
+        without=frozenset(product_meant(pantry, text).name for text in without or ()),
+        swaps=tuple(swaps),
+        coming_in=pantry.comes_in(min(pantry.today, plan.first), last),
+    )
+
+
+def said_of_pull(done: Pulled) -> list[str]:
+    """What a pull leaves to be said: pulled before, not from the shelf, left for a batch day."""
+    said = []
+    if done.again:
+        said.append(f"Pulled before, and not again: {listed(short_day(day) for day in done.again)}.")
+    if done.as_it_comes:
+        said.append(f"Not from the shelf, but as it comes in: {', '.join(done.as_it_comes)}.")
+    said += [f"Left where it stands: {g}. When that is done: 'make-over', then 'put-up'." for g in done.for_batch_days]
+    return said
 
 
 def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked) -> Pulled:

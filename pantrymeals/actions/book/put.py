@@ -20,6 +20,9 @@ from pantrymeals.book.lines import (
     PartLine,
 )
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.errors import PantryError
+from pantrymeals.files.amounts import amount_of
+from pantrymeals.files.gathering import Wrong
 from pantrymeals.records import Reason
 from pantrymeals.reports.words import sized
 
@@ -118,6 +121,14 @@ def carried(here: OnHand, count: Fraction, *, to: str | None = None, into: str |
     out = Line(here.lot, here.place, -count, "moved", state=here.state)
     back = Line(here.lot, place, count, "moved", state=state)  # type: ignore[arg-type]
     return [out, back]
+
+
+def part_left(said: Said, text: str) -> Fraction | None:
+    """How much of the container is left, from '1/2 qt'; None when nothing was said. Raises PantryError."""
+    try:
+        return amount_of(said.product, text) / said.size.content if text else None
+    except Wrong as wrong:
+        raise PantryError(f"--left: {wrong.wrong}; {wrong.right}") from None
 
 
 def open_jars(pantry: Pantry, book: Book, wanted: Wanted, left: Fraction | None) -> list[AnyLine]:

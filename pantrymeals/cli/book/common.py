@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
+from contextlib import AbstractContextManager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,17 +12,9 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.book.enter import Book, Decide, Written
     from pantrymeals.actions.book.pantry import Pantry
     from pantrymeals.actions.book.words import Said, SeveralFit
-    from pantrymeals.book.book import Book
-    from pantrymeals.book.lines import AnyLine, Written
-
-
-def pantry_at(larder: Path, day: date | None, who: str = "") -> Pantry:
-    """The household of a folder, for a command of the book."""
-    from pantrymeals.actions.book.pantry import read_pantry
-
-    return read_pantry(larder, day, date.today(), who)
 
 
 def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
@@ -73,32 +65,19 @@ def enter(
     pantry: Pantry,
     book: Book,
     command: str,
-    decide: Callable[[Book], Iterable[AnyLine]],
+    decide: Decide,
     *,
     key: str = "",
     cautions: Iterable[str] = (),
     nothing: str = "There is nothing to enter.",
 ) -> Written:
     """Enter one thing, then say what was entered and the cautions of the moment."""
-    from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
-    from pantrymeals.book.lines import NewEntry, new_key
-    from pantrymeals.book.writing import write
-    from pantrymeals.cautions import lines_for
+    from pantrymeals.actions.book import enter as entering
 
-    written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), decide)
-    if written.again:
-        typer.echo(f"Already in the book, as entry {written.entry}: nothing was added.")
-        return written
-    if not written.entry:
-        typer.echo(nothing)
-        return written
-    typer.echo(f"Entered, no. {written.entry}: {command}")
-    for line in (*told(written.lines, pantry.today), *now_on_the_shelf(book, written.lines)):
+    entered = entering.enter(pantry, book, command, decide, key=key, cautions=cautions, nothing=nothing)
+    for line in entered.said:
         typer.echo(line)
-    before = read_before(book, command.split()[0], written.entry)
-    for line in lines_for(cautions, read_before=before):
-        typer.echo(line)
-    return written
+    return entered.written
 
 
 def said_again(name: str, words: Iterable[str], **options: object) -> str:
@@ -112,31 +91,17 @@ def said_again(name: str, words: Iterable[str], **options: object) -> str:
     return " ".join(" ".join(parts).split())
 
 
-@contextmanager
 def open_pantry(
     larder: Path, day: date | None, who: str = "", *, reading: bool = False
-) -> Iterator[tuple[Pantry, Book]]:
+) -> AbstractContextManager[tuple[Pantry, Book]]:
     """The household and its book."""
-    from pantrymeals.actions.book.pantry import pantry_book
+    from pantrymeals.actions.book.keeping import pantry_with_book
 
-    pantry = pantry_at(larder, day, who)
-    with pantry_book(pantry, reading=reading) as book:
-        yield pantry, book
+    return pantry_with_book(larder, day, who, reading=reading)
 
 
-@contextmanager
-def open_book_to_read(larder: Path) -> Iterator[Book]:
-    """The book alone, for what needs no product's name: copies, the log, the check.
+def open_book_to_read(larder: Path) -> AbstractContextManager[Book]:
+    """The book alone, for what needs no product's name."""
+    from pantrymeals.actions.book.keeping import book_to_read
 
-    So it is quick, and works where a file of the household has a mistake. Only a book that is not
-    there yet is made from the household's files.
-    """
-    from pantrymeals.book.book import open_book
-    from pantrymeals.book.connect import BOOK_FILE
-
-    if (larder / BOOK_FILE).exists():
-        with open_book(larder / BOOK_FILE, reading=True) as book:
-            yield book
-    else:
-        with open_pantry(larder, None, reading=True) as (_, book):
-            yield book
+    return book_to_read(larder)

@@ -205,20 +205,15 @@ def open_(
     key: Key = "",
 ) -> None:
     """Open a jar, or lift out a pack: a part jar in the fridge, its clock begun."""
-    from pantrymeals.actions.book.put import open_jars
+    from pantrymeals.actions.book.put import open_jars, part_left
     from pantrymeals.actions.book.take import Wanted
     from pantrymeals.errors import PantryError
-    from pantrymeals.files.amounts import amount_of
-    from pantrymeals.files.gathering import Wrong
 
     with open_pantry(larder, day, who) as (pantry, book):
         said = amount_meant(pantry, words)
         if said.count != 1 or not said.product.whole:
             raise PantryError(f"open one container at a time: 'open {said.product.name}'")
-        try:
-            rest = amount_of(said.product, left) / said.size.content if left else None
-        except Wrong as wrong:
-            raise PantryError(f"--left: {wrong.wrong}; {wrong.right}") from None
+        rest = part_left(said, left)
         wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
         command = said_again("open", words, left=left)
         cautions = ("C11", "C15") if said.product.kind == "jar" else ()

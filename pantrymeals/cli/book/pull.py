@@ -13,10 +13,9 @@ from pantrymeals.cli.complete import complete_product
 from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, parse_day
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.book.enter import Book
     from pantrymeals.actions.book.pantry import Pantry
-    from pantrymeals.actions.book.plan import PullAsked
-    from pantrymeals.book.book import Book
-    from pantrymeals.reports.json.plan_pull import MenuToPull
+    from pantrymeals.actions.book.plan import MenuToPull, PullAsked
 
 
 def add_pull(app: typer.Typer) -> None:
@@ -55,6 +54,8 @@ def pull(
     key: Key = "",
 ) -> None:
     """Bring jars up: a menu's pull list, part of it, something else instead, or a few by name."""
+    from pantrymeals.actions.book.moments import when_pulled
+    from pantrymeals.actions.book.plan import pull_asked
     from pantrymeals.actions.book.take import Wanted, take
     from pantrymeals.errors import PantryError
 
@@ -65,7 +66,7 @@ def pull(
                 "pull", words or [], only="; ".join(only or ()), without="; ".join(without or ()),
                 swap="; ".join(swap or ()), through=through,
             )  # fmt: skip
-            asked = _asked(pantry, plan, only, without, swap, min(through or last, last))
+            asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last))
             _pull_menu(pantry, book, plan, asked, command, key)
             return
         if only or without or swap or through:
@@ -74,24 +75,14 @@ def pull(
             )
         said = amount_meant(pantry, words)
         wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
-        cautions = _cautions(pantry, book, {said.product.name})
+        cautions = when_pulled(pantry, book, {said.product.name})
         command = said_again("pull", words, place=place, lot=lot)
         enter(pantry, book, command, lambda b: take(pantry, b, wanted), key=key, cautions=cautions)
 
 
-def _cautions(pantry: Pantry, book: Book, products: set[str]) -> tuple[str, ...]:
-    """C11 whenever home-put jars are pulled; C14 when a low-acid one has no tested source."""
-    from pantrymeals.actions.book.moments import when_taken
-
-    jars = {name for name in products if (p := pantry.product(name)) is not None and p.kind == "jar"}
-    low = {name for name in jars if (p := pantry.product(name)) is not None and p.acid == "low"}
-    unknown = any(here.lot.product in low and not here.lot.source and here.state == "" for here in book.on_hand())
-    return when_taken(unknown) if jars else ()
-
-
 def _pull_menu(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, command: str, key: str) -> None:
-    from pantrymeals.actions.book.plan import Pulled, pull_of_plan
-    from pantrymeals.words import listed, short_day
+    from pantrymeals.actions.book.moments import when_pulled
+    from pantrymeals.actions.book.plan import Pulled, pull_of_plan, said_of_pull
 
     done = Pulled()
 
@@ -106,15 +97,11 @@ def _pull_menu(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, c
         command,
         decide,
         key=key,
-        cautions=_cautions(pantry, book, {o.product for o in plan.openings}),
+        cautions=when_pulled(pantry, book, {o.product for o in plan.openings}),
         nothing="All of that has been pulled already: there is nothing to enter.",
     )
-    if done.again:
-        typer.echo(f"Pulled before, and not again: {listed(short_day(day) for day in done.again)}.")
-    if done.as_it_comes:
-        typer.echo(f"Not from the shelf, but as it comes in: {', '.join(done.as_it_comes)}.")
-    for goods in done.for_batch_days:
-        typer.echo(f"Left where it stands: {goods}. When that is done: 'make-over', then 'put-up'.")
+    for line in said_of_pull(done):
+        typer.echo(line)
 
 
 def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:
@@ -128,26 +115,3 @@ def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, da
     found = current_or_say(pantry.folder, pantry.today)
     typer.echo(f"From {found.words}.")
     return menu_to_pull_in(found.file), found.last
-
-
-def _asked(
-    pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
-    last: date,
-) -> PullAsked:  # fmt: skip
-    from pantrymeals.actions.book.plan import PullAsked
-    from pantrymeals.actions.book.words import product_meant, split_at, understand
-    from pantrymeals.errors import PantryError
-
-    swaps = []
-    for text in swap or ():
-        new, old = split_at(text, "for")
-        if not old:
-            raise PantryError(f"--swap '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
-        swaps.append((understand(pantry, old), understand(pantry, new)))
-    return PullAsked(
-        last=last,
-        products=frozenset(product_meant(pantry, text).name for text in only or ()),
-        without=frozenset(product_meant(pantry, text).name for text in without or ()),
-        swaps=tuple(swaps),
-        coming_in=pantry.comes_in(min(pantry.today, plan.first), last),
-    )

@@ -22,10 +22,9 @@ from pantrymeals.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.book.enter import Book, Written
     from pantrymeals.actions.book.pantry import Pantry
-    from pantrymeals.book.book import Book
-    from pantrymeals.book.lines import Written
-    from pantrymeals.records import LotState
+    from pantrymeals.records import LotState, Reason
 
 KINDS = ("lot", "load", "source")
 
@@ -156,7 +155,6 @@ def spoiled(
     """Throw out what has spoiled, untasted; the rest of its load is offered for hold."""
     from pantrymeals.actions.book.hold import spoil
     from pantrymeals.actions.book.take import Wanted
-    from pantrymeals.records import Reason
 
     with open_pantry(larder, day, who) as (pantry, book):
         reason: Reason = "failed seal" if let_go else "spoiled"
@@ -224,13 +222,11 @@ def undo(
     key: Key = "",
 ) -> None:
     """Take back the last thing entered, or an entry by its number."""
-    from pantrymeals.book.lines import NewEntry, new_key
-    from pantrymeals.book.writing import undo as take_back
+    from pantrymeals.actions.book.enter import take_back
 
+    command = said_again("undo", [] if number is None else [str(number)])
     with open_pantry(larder, day, who) as (pantry, book):
-        command = said_again("undo", [] if number is None else [str(number)])
-        written = take_back(book, NewEntry(pantry.today, command, who, key or new_key()), number)
-        _say_reversed(book, written, "Taken back")
+        typer.echo(take_back(pantry, book, command, number, key))
 
 
 def redo(
@@ -240,17 +236,7 @@ def redo(
     key: Key = "",
 ) -> None:
     """Do again what was last taken back."""
-    from pantrymeals.book.lines import NewEntry, new_key
-    from pantrymeals.book.writing import redo as do_again
+    from pantrymeals.actions.book.enter import do_again
 
     with open_pantry(larder, day, who) as (pantry, book):
-        written = do_again(book, NewEntry(pantry.today, "redo", who, key or new_key()))
-        _say_reversed(book, written, "Done again")
-
-
-def _say_reversed(book: Book, written: Written, word: str) -> None:
-    entries = {entry.number: entry for entry in book.entries()}
-    entry = entries[written.entry]
-    while entry.undoes is not None:
-        entry = entries[entry.undoes]
-    typer.echo(f"{word}: {entry.command} (no. {entry.number}).")
+        typer.echo(do_again(pantry, book, key))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from pantrymeals.actions.book.moments import when_put_up, when_taken
+from pantrymeals.actions.book.moments import when_pulled, when_put_up
 from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
-from tests.unit.book.kitchen import PRODUCTS
+from tests.unit.book.kitchen import BEANS_1, BEANS_2, PRODUCTS, a_book, on_shelf, pantry
 
 BY_NAME = {product.name: product for product in PRODUCTS}
 
@@ -33,8 +33,11 @@ def test_cautions_as_a_lot_is_written_down(
 
 
 def test_cautions_as_jars_are_pulled() -> None:
-    assert when_taken(False) == ("C11",)
-    assert when_taken(True) == ("C11", "C14")
+    sourced, unknown = a_book(on_shelf(BEANS_1, 7)), a_book(on_shelf(BEANS_1, 7), on_shelf(BEANS_2, 7))
+    assert when_pulled(pantry(), sourced, ["Green beans"]) == ("C11",)
+    assert when_pulled(pantry(), unknown, ["Green beans"]) == ("C11", "C14")
+    assert when_pulled(pantry(), unknown, ["Applesauce"]) == ("C11",), "the jars without a source are not pulled"
+    assert when_pulled(pantry(), unknown, ["Bread flour"]) == ()
 
 
 class _Context:

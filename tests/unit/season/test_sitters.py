@@ -7,8 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.sitters import find_sitters, sitter_cautions
+from pantrymeals.actions.season import sitter_cautions
 from pantrymeals.records import Dish, HouseRules, Lot, Option, Person, Use
+from pantrymeals.season.sitters import sitters
 from pantrymeals.units import UNITS
 
 F = Fraction
@@ -39,7 +40,7 @@ def rows_of(asked, a_household, products, lots, seasons, dishes=(), harvest=None
         **more.pop("data", {}),
     }
     home = a_household(*products, lots=tuple(lots), dishes=tuple(dishes), season=data, **more)
-    return {row.product: row for row in find_sitters(asked(home))}
+    return {row.product: row for row in sitters(asked(home))}
 
 
 @pytest.mark.parametrize(("used", "made", "with_dish", "kind"), [

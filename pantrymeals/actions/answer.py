@@ -1,0 +1,51 @@
+"""What a question brings back: a report to read, JSON, tables, a page to print; each made when asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from pantrymeals.reports.terminal.paper import Paper
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer in every form it has.
+
+    report: writes itself on paper; a text where it is a document as it stands. broken: what the checker finds in it.
+    """
+
+    report: Callable[[Paper], None] | str
+    json: Callable[[], str] | None = None
+    tables: Callable[[], Sequence[pd.DataFrame]] | None = None
+    page: Callable[[], bytes] | None = None
+    broken: tuple[str, ...] = ()
+
+    def text(self, *, colour: bool) -> str:
+        """The report, 80 columns wide; plain letters where there is no colour."""
+        from pantrymeals.reports.terminal.paper import Paper
+
+        if isinstance(self.report, str):
+            return self.report
+        paper = Paper(colour=colour)
+        self.report(paper)
+        return paper.text()
+
+    def write_files(self, csv: Path | None, xlsx: Path | None, pdf: Path | None) -> list[Path]:
+        """Write what is asked for, and say which files. Raises PantryError when one cannot be written."""
+        written: list[Path] = []
+        if self.tables is not None and (csv is not None or xlsx is not None):
+            from pantrymeals.tables.sheets import write_tables
+
+            written += write_tables(self.tables(), csv, xlsx)
+        if self.page is not None and pdf is not None:
+            from pantrymeals.on_disk import write_safely
+
+            write_safely(pdf, self.page())
+            written.append(pdf)
+        return written

@@ -1,0 +1,74 @@
+"""Enters one thing in the book, and says so: what it did, what is there now, and the cautions of the moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
+from pantrymeals.book.book import Book
+from pantrymeals.book.lines import AnyLine, NewEntry, Written, new_key
+from pantrymeals.book.writing import redo, undo, write
+from pantrymeals.cautions import lines_for
+
+__all__ = ["Book", "Decide", "Entered", "Written", "do_again", "enter", "take_back"]
+
+Decide = Callable[[Book], Iterable[AnyLine]]
+"""The lines to write, from what the book says at that moment."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """What was written, and the lines that say so."""
+
+    written: Written
+    said: tuple[str, ...]
+
+
+def enter(
+    pantry: Pantry,
+    book: Book,
+    command: str,
+    decide: Decide,
+    *,
+    key: str = "",
+    cautions: Iterable[str] = (),
+    nothing: str = "There is nothing to enter.",
+) -> Entered:
+    """Enter what ``decide`` makes of the book, once for one key. ``nothing``: what to say where there is nothing."""
+    written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), decide)
+    if written.again:
+        return Entered(written, (f"Already in the book, as entry {written.entry}: nothing was added.",))
+    if not written.entry:
+        return Entered(written, (nothing,))
+    before = read_before(book, command.split()[0], written.entry)
+    return Entered(
+        written,
+        (
+            f"Entered, no. {written.entry}: {command}",
+            *told(written.lines, pantry.today),
+            *now_on_the_shelf(book, written.lines),
+            *lines_for(cautions, read_before=before),
+        ),
+    )
+
+
+def take_back(pantry: Pantry, book: Book, command: str, number: int | None, key: str = "") -> str:
+    """Take back the last entry, or that of a number; what to say of it."""
+    written = undo(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), number)
+    return _reversed(book, written, "Taken back")
+
+
+def do_again(pantry: Pantry, book: Book, key: str = "") -> str:
+    """Do again what was last taken back; what to say of it."""
+    written = redo(book, NewEntry(pantry.today, "redo", pantry.who, key or new_key()))
+    return _reversed(book, written, "Done again")
+
+
+def _reversed(book: Book, written: Written, word: str) -> str:
+    entries = {entry.number: entry for entry in book.entries()}
+    entry = entries[written.entry]
+    while entry.undoes is not None:
+        entry = entries[entry.undoes]
+    return f"{word}: {entry.command} (no. {entry.number})."

@@ -1,0 +1,92 @@
+"""The book as a file: exported, made from an export, copied, put back, checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pantrymeals.book import keep
+from pantrymeals.book.book import Book, open_book
+from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make
+from pantrymeals.book.schema import SCHEMA
+from pantrymeals.errors import PantryError
+
+if TYPE_CHECKING:
+    from pantrymeals.actions.book.pantry import Pantry
+
+__all__ = ["SCHEMA"]
+
+
+@contextmanager
+def pantry_with_book(
+    folder: Path, day: date | None, who: str = "", *, reading: bool = False
+) -> Iterator[tuple[Pantry, Book]]:
+    """The household and its book. Raises PantryError."""
+    from pantrymeals.actions.book.pantry import pantry_book, read_pantry
+
+    pantry = read_pantry(folder, day, date.today(), who)
+    with pantry_book(pantry, reading=reading) as book:
+        yield pantry, book
+
+
+@contextmanager
+def book_to_read(folder: Path) -> Iterator[Book]:
+    """The book alone, for what needs no product's name: copies, the log, the check.
+
+    So it is quick, and works where a file of the household has a mistake. Only a book that is not
+    there yet is made from the household's files.
+    """
+    if (folder / BOOK_FILE).exists():
+        with open_book(folder / BOOK_FILE, reading=True) as book:
+            yield book
+    else:
+        with pantry_with_book(folder, None, reading=True) as (_, book):
+            yield book
+
+
+def export(folder: Path, file: Path) -> str:
+    """Write every line of the book as one table, CSV or spreadsheet. Raises PantryError."""
+    from pantrymeals.book.twin import as_csv, as_sheet
+    from pantrymeals.on_disk import write_safely
+
+    kind = file.suffix.casefold()
+    if kind not in (".csv", ".xlsx"):
+        raise PantryError(f"'{file}' should end in .csv or .xlsx")
+    with book_to_read(folder) as book:
+        write_safely(file, (as_sheet if kind == ".xlsx" else as_csv)(book), may_make=TWIN_FILE)
+    return f"Written: {file}"
+
+
+def bring_back(folder: Path, file: Path) -> str:
+    """Make a book from an export, in a folder that has none. Raises PantryError."""
+    from pantrymeals.book.twin import csv_rows, fill_from_rows, sheet_rows
+
+    path = folder / BOOK_FILE
+    if path.exists():
+        raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
+    rows = sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file)
+    make(path, fill_from_rows(file.name, rows))
+    with open_book(path) as book:
+        return f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand."
+
+
+def backup(folder: Path, file: Path) -> str:
+    """Copy the whole book to a file, others writing or not; nothing is overwritten. Raises PantryError."""
+    with book_to_read(folder) as book:
+        keep.backup(book, file)
+    return f"Copied to {file}"
+
+
+def restore(folder: Path, file: Path) -> str:
+    """Put a copy in the book's place; what was there is set aside. Raises PantryError."""
+    aside = keep.restore(file, folder / BOOK_FILE)
+    return f"Restored from {file}." + (f" The former book is {aside}." if aside else "")
+
+
+def check(folder: Path) -> tuple[tuple[str, ...], str]:
+    """What is wrong in the book, and what to say where nothing is."""
+    with book_to_read(folder) as book:
+        return keep.what_is_wrong(book), f"All is well: {book.number_of_entries()} entries read."
