@@ -113,7 +113,7 @@ class WrittenYear:
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class ExpectedCrop:
     """An amount of a product (base measure) that is expected on a day."""
 
     product: str
@@ -151,7 +151,7 @@ class SeasonFacts:
     years: tuple[WrittenYear, ...] = ()
     this_season: tuple[ThisSeason, ...] = ()
     servings: Mapping[str, tuple[Fraction, Fraction, Fraction]] = field(default_factory=dict)
-    expected: tuple[Expected, ...] = ()
+    expected: tuple[ExpectedCrop, ...] = ()
     service: float = USUAL_SERVICE
     freeze_batch: int = 6
     freeze_hours: Fraction = Fraction(1)

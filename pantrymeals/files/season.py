@@ -19,7 +19,7 @@ from pantrymeals.season_facts import (
     USUAL_MOST_LOADS,
     USUAL_SERVICE,
     Canner,
-    Expected,
+    ExpectedCrop,
     Ground,
     Harvest,
     Hours,
@@ -303,14 +303,14 @@ class _Season:
         figures = _number(fields, "a_week"), _number(fields, "weeks"), _number(fields, "cups")
         return None if product is None else (product.name, figures)
 
-    def _expected(self, fields: Fields) -> Expected | None:
+    def _expected(self, fields: Fields) -> ExpectedCrop | None:
         fields.need("product", "amount", "day")
         product, day = self._product(fields), fields.read("day", values.day, None)
         if product is None:
             return None
         of = product
         amount: Fraction | None = fields.read("amount", lambda text: amount_of(of, text), None)
-        return None if amount is None or day is None else Expected(product.name, amount, day)
+        return None if amount is None or day is None else ExpectedCrop(product.name, amount, day)
 
 
 def _batch_hours(fields: Fields) -> Iterator[FreeHours]:

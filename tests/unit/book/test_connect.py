@@ -16,6 +16,7 @@ from pantrymeals.book.lines import Line, LotFacts, NewEntry
 from pantrymeals.book.schema import SCHEMA, VERSION
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import fill_with, write
+from pantrymeals.errors import PantryError
 
 DAY = date(2026, 1, 17)
 RICE = LotFacts("Rice", "lb")
@@ -82,11 +83,11 @@ def test_a_backup_is_one_whole_file_and_overwrites_nothing(book: Book, tmp_path:
     copy = tmp_path / "copy.sqlite"
     backup(book, copy)
     bring_in(book, 10)
-    with pytest.raises(BookTrouble, match="not overwritten"):
+    with pytest.raises(PantryError, match="not overwritten"):
         backup(book, copy)
     with open_book(copy) as kept:
         assert [here.count for here in kept.on_hand()] == [25]
-    assert not [file for file in tmp_path.iterdir() if file.name.endswith(".new")]
+    assert not [file for file in tmp_path.iterdir() if file.suffix in (".new", ".part")]
 
 
 def test_restore_sets_aside_what_was_there(path: Path, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season
 from pantrymeals.records import FreeHours, Product, Size, StorePlace
-from pantrymeals.season_facts import Expected, SeasonFacts, WrittenYear
+from pantrymeals.season_facts import ExpectedCrop, SeasonFacts, WrittenYear
 from pantrymeals.units import UNITS
 
 QT = UNITS["qt"][1]
@@ -158,7 +158,7 @@ servings: [{product: Peas, a_week: 2, weeks: 30, cups: 1/2}]
     (running,) = facts.this_season
     assert (running.product, running.size, running.carried_over) == ("Peas", "pt", Fraction(5, 2))
     assert (running.made, running.a_week_now) == (((date(2025, 7, 1), Fraction(8)),), 0)
-    assert facts.expected == (Expected("Pears", 3 * QT / 2, date(2026, 9, 10)),)
+    assert facts.expected == (ExpectedCrop("Pears", 3 * QT / 2, date(2026, 9, 10)),)
     assert facts.servings == {"Peas": (2, 30, Fraction(1, 2))}
 
 
