@@ -13,7 +13,6 @@ from fractions import Fraction
 from math import floor
 
 from pantrymeals.forecast.depletion import (
-    SUMMERS_END,
     Pace,
     Stores,
     dishes_reaching,
@@ -23,7 +22,7 @@ from pantrymeals.forecast.depletion import (
 from pantrymeals.larder.batch_days_done import in_season
 from pantrymeals.larder.evenness import averaged
 from pantrymeals.larder.must_reach import deadline
-from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, usable
+from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about, usable
 from pantrymeals.larder.supply import standing_by_day, supply_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household, Product
@@ -249,8 +248,8 @@ def _going_over(
         return ()
     ends: list[tuple[date, Fraction]] = []
     for lot in household.lots:
-        if lot.product == product.name and lot.state == "" and lot.put_up is not None:
-            put_up = date(lot.put_up.year, *SUMMERS_END) if lot.year_only else lot.put_up
+        put_up = put_up_about(lot)
+        if lot.product == product.name and lot.state == "" and put_up is not None:
             end = put_up + timedelta(days=round(product.keeps_months * MONTH_DAYS))
             ends.append((end, amount_in(product, lot) / product.sizes[0].content))
     most, held, lost, out = shelf / product.sizes[0].content, ZERO, ZERO, []

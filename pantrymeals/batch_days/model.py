@@ -25,9 +25,10 @@ import numpy as np
 
 from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes
 from pantrymeals.larder.batch_days_done import in_season, made_by
+from pantrymeals.larder.must_reach import past_keeping
 from pantrymeals.larder.supply import nights_left
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import BatchDay, Household, Product
+from pantrymeals.records import BatchDay, Household
 from pantrymeals.solving.linear_model import ANY, Arrays
 from pantrymeals.solving.solvers import solved
 
@@ -202,19 +203,11 @@ def _columns(model: _BatchModel) -> None:
             for name, amount in way.takes.items():
                 product, free = model.courses[name].product, model.courses[name].free[number]
                 frozen = number < nights_left(model.household, product, model.plan.first)
-                never = frozen or _past_keeping(model.household, product, day)
+                never = frozen or past_keeping(model.household, product, day)
                 most = 0 if never else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
                 model.goes.append((model.linear.column(most, worth, whole=True), number, way))
-
-
-def _past_keeping(household: Household, product: Product, day: date) -> bool:
-    """Whether the day that a product keeps to is behind, with nothing new come in since."""
-    keeps = product.must_last_to
-    if product.deadline_kind != "keeps to" or keeps is None or keeps >= day:
-        return False
-    return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
 
 
 def _worth_a_go(model: _BatchModel, number: int, way: Way) -> bool:

@@ -22,7 +22,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.must_reach import deadline, must_reach, season_days
-from pantrymeals.larder.on_hand import amount_in
+from pantrymeals.larder.on_hand import amount_in, put_up_about
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
@@ -31,8 +31,6 @@ ZERO = Fraction(0)
 LONG_MENU_DAYS = 28
 WALK_DAYS = 730
 YEAR = timedelta(days=365)
-SUMMERS_END = (9, 1)
-"""The day taken for a lot of which only the year is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +168,9 @@ def ages_of(household: Household, product: Product, today: date) -> Ages:
     """How much of what is on the shelf was put up when (containers of the first size)."""
     new = old = oldest = ZERO
     for lot in household.lots:
-        if lot.product != product.name or lot.state or lot.put_up is None:
+        day = put_up_about(lot)
+        if lot.product != product.name or lot.state or day is None:
             continue
-        day = date(lot.put_up.year, *SUMMERS_END) if lot.year_only else lot.put_up
         count = amount_in(product, lot) / product.sizes[0].content
         new += count if day > today - YEAR else ZERO
         old += count if day <= today - YEAR else ZERO

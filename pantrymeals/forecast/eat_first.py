@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.cautions import APART, CautionShown, shown
-from pantrymeals.forecast.history import lot_containers
+from pantrymeals.forecast.history import containers
 from pantrymeals.forecast.keeping import (
     Keeping,
     KeepingRow,
@@ -19,6 +19,7 @@ from pantrymeals.forecast.keeping import (
 )
 from pantrymeals.forecast.ready_dishes import dishes_for
 from pantrymeals.forecast.words import day_words
+from pantrymeals.larder.on_hand import amount_in, put_up_about
 from pantrymeals.larder.opened_life import life_of
 from pantrymeals.plans.outlook import EatFirst, Forecast, ForecastRow, MustGo, RoundLine
 from pantrymeals.records import Household, Lot, PartJar, Product
@@ -151,7 +152,7 @@ def _old_one(
     product = household.products[name]
     keeping = keeping_of(product, rows)
     assert keeping is not None  # only lots with a figure come here
-    amount = sum(lot_containers(product, lot) for lot in lots)
+    amount = containers(product, sum((amount_in(product, lot) for lot in lots), Fraction(0)))
     first = min(lots, key=lambda lot: lot.put_up or date.max)
     when = str(first.put_up.year) if first.year_only and first.put_up else day_words(first.put_up or date.min, date.min)
     where = ", ".join(dict.fromkeys(lot.where for lot in lots))
@@ -162,10 +163,8 @@ def _old_one(
 
 def best_until(lot: Lot, keeping: Keeping) -> date | None:
     """The day to which a lot is at its best; a year alone counts from its summer's end; None: day unknown."""
-    if lot.put_up is None:
-        return None
-    begin = date(lot.put_up.year, 9, 1) if lot.year_only else lot.put_up
-    return begin + timedelta(days=round(keeping.high_months * _MONTH_DAYS))
+    begin = put_up_about(lot)
+    return begin and begin + timedelta(days=round(keeping.high_months * _MONTH_DAYS))
 
 
 def _said(keeping: Keeping) -> str:

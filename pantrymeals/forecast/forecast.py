@@ -17,7 +17,7 @@ from pantrymeals.forecast.losses import Loss, learn_losses
 from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.simulate import Future
 from pantrymeals.larder.book_history import lines_of
-from pantrymeals.larder.must_reach import must_reach
+from pantrymeals.larder.must_reach import must_reach, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.larder.supply import stands
@@ -141,16 +141,8 @@ def _expected(
 def even_share(product: Product, hand: float, day: date, looking_back: bool = False) -> float:
     """Containers a week of its season that bring what is in hand to its day, or a year on."""
     due = must_reach(product, day, looking_back) or day + timedelta(days=365)
-    weeks = season_weeks(product, day, due)
+    weeks = season_days(product, day, due) / 7
     return hand / max(weeks, 4.0)
-
-
-def season_weeks(product: Product, first: date, end: date) -> float:
-    """Weeks from first up to end in which the product is eaten."""
-    days = max(0, (end - first).days)
-    if not product.eaten_in:
-        return days / 7
-    return sum((first + timedelta(d)).month in product.eaten_in for d in range(days)) / 7
 
 
 def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.float64]]:

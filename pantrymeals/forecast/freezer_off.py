@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from fractions import Fraction
 
 from pantrymeals.cautions import THAWED, shown
 from pantrymeals.errors import PantryError
-from pantrymeals.forecast.history import lot_containers
+from pantrymeals.forecast.history import containers
 from pantrymeals.forecast.keeping import names_any
+from pantrymeals.larder.on_hand import amount_in
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.records import Household, Lot, Product, StorePlace
 
@@ -129,7 +131,7 @@ def is_in(where: str, codes: set[str]) -> bool:
 
 def _pack(household: Household, lots: list[Lot]) -> PackLine:
     product = household.products[lots[0].product]
-    amount = sum(lot_containers(product, lot) for lot in lots)
+    amount = containers(product, sum((amount_in(product, lot) for lot in lots), Fraction(0)))
     days = [(x.put_up, x.year_only) for x in lots if x.put_up]
     oldest = ""
     if days:

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.larder.book_history import Entry, Lines
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Lot, Product, Reason
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Product, Reason
 
 MOST_WEEKS = 208
 LONG_SILENCE, CATCHING_UP = 8, 5
@@ -53,12 +53,6 @@ class History:
 def containers(product: Product, amount: Fraction) -> float:
     """An amount of the product's base measure, in containers of its first size."""
     return float(amount / product.sizes[0].content)
-
-
-def lot_containers(product: Product, lot: Lot) -> float:
-    """A lot in containers of the product's first size."""
-    size = product.size(lot.size) or product.sizes[0]
-    return containers(product, lot.count * size.content)
 
 
 def weeks_known(lines: Lines, until: date) -> int:

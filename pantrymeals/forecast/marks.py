@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.words import amount_words, day_words
+from pantrymeals.larder.on_hand import put_up_about
 from pantrymeals.plans.menu import Mark
 from pantrymeals.records import Household, Lot, Product
 
@@ -183,11 +184,7 @@ def _weeks(weeks: float) -> str:
 
 def put_up_span(lots: tuple[Lot, ...], name: str) -> tuple[date | None, date | None]:
     """The newest and oldest put-up days of the lots on the shelf; a year alone counts as its summer's end."""
-    days = [
-        date(lot.put_up.year, 9, 1) if lot.year_only else lot.put_up
-        for lot in lots
-        if lot.product == name and lot.state == "" and lot.put_up is not None
-    ]
+    days = [day for lot in lots if lot.product == name and lot.state == "" and (day := put_up_about(lot))]
     return (max(days), min(days)) if days else (None, None)
 
 

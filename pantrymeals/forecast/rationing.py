@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from pantrymeals.forecast.forecast import season_weeks
 from pantrymeals.forecast.words import month_words, pace_words
+from pantrymeals.larder.must_reach import season_days
 from pantrymeals.records import Product
 from pantrymeals.words import bare_name
 
@@ -20,7 +20,7 @@ _WHY = {
 
 def pace_that_carries(to_use: float, product: Product, today: date, due: date) -> float:
     """Containers a week in season that use up ``to_use`` exactly on ``due``."""
-    return to_use / max(season_weeks(product, today, due), 1 / 7)
+    return to_use / max(season_days(product, today, due) / 7, 1 / 7)
 
 
 def ration(product: Product, to_use: float, today: date, due: date) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from fractions import Fraction
 
+from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.table import barred_marks
 from pantrymeals.records import Dish, Household, Option
@@ -26,9 +27,8 @@ def chosen_options(
 
 
 def _covered(household: Household, option: Option, there: Mapping[str, Fraction], banned: Collection[str]) -> bool:
-    product = household.products[option.product]
-    eaten = not product.eaten_in or household.today.month in product.eaten_in
-    return product.on_menus and eaten and option.product not in banned and there[option.product] >= option.amount
+    may = may_be_planned(household, household.products[option.product], household.today)
+    return may and option.product not in banned and there[option.product] >= option.amount
 
 
 def can_be_cooked(

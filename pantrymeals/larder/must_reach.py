@@ -1,10 +1,10 @@
-"""The day a product must reach, and the days of its season up to it."""
+"""The day a product must reach, the days of its season up to it, and whether it may be eaten on one of them."""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 
-from pantrymeals.records import Product
+from pantrymeals.records import Household, Product
 
 YEAR = timedelta(days=365)
 
@@ -33,6 +33,23 @@ def deadline(product: Product, first: date) -> date:
 
 def season_days(product: Product, first: date, end: date) -> int:
     """Days from first up to (not including) end on which the product is eaten."""
-    if not product.eaten_in:
-        return max(0, (end - first).days)
-    return sum((first + timedelta(d)).month in product.eaten_in for d in range(max(0, (end - first).days)))
+    days = range(max(0, (end - first).days))
+    return sum(is_eaten(product, first + timedelta(d)) for d in days) if product.eaten_in else len(days)
+
+
+def is_eaten(product: Product, day: date) -> bool:
+    """Whether the product is eaten in that month."""
+    return not product.eaten_in or day.month in product.eaten_in
+
+
+def past_keeping(household: Household, product: Product, day: date) -> bool:
+    """Whether the day that a product keeps to is behind, with nothing new come in on it or since."""
+    keeps = product.must_last_to
+    if product.deadline_kind != "keeps to" or keeps is None or day <= keeps:
+        return False
+    return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
+
+
+def may_be_planned(household: Household, product: Product, day: date) -> bool:
+    """Whether a dish of that day may take it: for menus at all, eaten in that month, and not past keeping."""
+    return product.on_menus and is_eaten(product, day) and not past_keeping(household, product, day)

@@ -21,6 +21,15 @@ def amount_in(product: Product, lot: Lot) -> Fraction:
     return lot.count * size.content if size is not None else Fraction(0)
 
 
+SUMMERS_END = (9, 1)
+"""The day taken for a lot of which only the year is known."""
+
+
+def put_up_about(lot: Lot) -> date | None:
+    """The day a lot was put up; a year alone counts as its summer's end; None: not known."""
+    return date(lot.put_up.year, *SUMMERS_END) if lot.put_up and lot.year_only else lot.put_up
+
+
 def age(lot: Lot) -> tuple[bool, date]:
     """Sorts lots oldest first, those without a date last."""
     return lot.put_up is None, lot.put_up or date.max

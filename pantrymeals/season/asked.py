@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import YEAR_OPENS, opens
+from pantrymeals.larder.must_reach import season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.season import BookYear, Need
@@ -68,15 +69,6 @@ def all_held(asked: SeasonQuestion, name: str) -> bool:
 def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
     return in_lots(asked.household, name, {"seed"}) / first_content(asked.household.products[name])
-
-
-def eating_weeks(first: date, last: date, eaten_in: frozenset[int]) -> float:
-    """Weeks of [first, last) that fall in the months in which it is eaten."""
-    days, day = 0, first
-    while day < last:
-        days += not eaten_in or day.month in eaten_in
-        day += timedelta(days=1)
-    return days / 7
 
 
 def next_day(yearly: YearDay, after: date) -> date:
@@ -152,7 +144,7 @@ def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:
     if not running.carried_in and product.must_last_to is not None:
         year_from_start = asked.today + timedelta(days=round(max(0.0, 52 - running.weeks) * 7))
         closes = min(product.must_last_to, year_from_start)
-    to_go = eating_weeks(asked.today, closes, product.eaten_in)
+    to_go = season_days(product, asked.today, closes) / 7
     return running.used + rate * Fraction(to_go).limit_denominator(100)
 
 
@@ -184,7 +176,7 @@ def carried_over(asked: SeasonQuestion, name: str, crop_in: date, need: Need) ->
     leaves the shelf short for a year, one counted too low only fills it a load early.
     """
     product = asked.household.products[name]
-    weeks = eating_weeks(asked.today, crop_in, product.eaten_in)
+    weeks = season_days(product, asked.today, crop_in) / 7
     year = 52 * (len(product.eaten_in) / 12 if product.eaten_in else 1)
     rate = max(rate_now(asked, name) or Fraction(0), need.a_year / Fraction(year).limit_denominator(100))
     left = on_shelf(asked, name) + _expected_before(asked, name, crop_in)

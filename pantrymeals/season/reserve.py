@@ -146,26 +146,3 @@ def _use(rng: np.random.Generator, a_year: float, spread: float, tries: int) -> 
         return numpy.full(tries, float(a_year))
     shape = 1 / spread**2
     return rng.gamma(shape, a_year / shape, tries)
-
-
-def newsvendor(calls: list[float], one_too_many: float, one_too_few: float) -> float:
-    """The amount, among the calls seen, that balances one too many against one too few.
-
-    The smallest q with F(q) >= few / (few + many). Costs in any one money.
-    Raises ValueError when there are no calls or a cost is not above nothing.
-    """
-    if not calls or one_too_many <= 0 or one_too_few <= 0:
-        raise ValueError("calls, and costs above nothing, are needed")
-    ratio = one_too_few / (one_too_few + one_too_many)
-    ordered = sorted(calls)
-    return next(q for i, q in enumerate(ordered, 1) if i / len(ordered) >= ratio - 1e-12)
-
-
-def service_from_costs(one_too_many: float, one_too_few: float) -> float:
-    """The share of years to cover, by what a jar too many and a jar too few cost.
-
-    Raises ValueError when a cost is not above nothing.
-    """
-    if one_too_many <= 0 or one_too_few <= 0:
-        raise ValueError("costs must be above nothing")
-    return one_too_few / (one_too_few + one_too_many)

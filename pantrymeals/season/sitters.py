@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from pantrymeals.larder.must_reach import season_days
 from pantrymeals.plans.season import End, SitterRow
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
     SeasonQuestion,
     all_held,
     carried_over,
-    eating_weeks,
     in_house,
     need_of,
     next_window,
@@ -94,7 +94,7 @@ def runs_short(asked: SeasonQuestion, name: str, harvest: Harvest) -> int:
         return 0
     first, _ = next_window(asked, harvest)
     product = asked.household.products[name]
-    weeks = Fraction(eating_weeks(asked.today, first, product.eaten_in)).limit_denominator(100)
+    weeks = Fraction(season_days(product, asked.today, first) / 7).limit_denominator(100)
     return max(0, int(weeks - on_shelf(asked, name) / rate))
 
 

@@ -2,48 +2,15 @@
 
 from __future__ import annotations
 
-from statistics import mean, stdev
-
 import pytest
-from scipy.stats import gamma, norm
+from scipy.stats import gamma
 
 from pantrymeals.season.reserve import (
     aim_for_service,
     chances_wanted,
     draws,
-    newsvendor,
-    service_from_costs,
     simulate,
 )
-
-# Nahmias, Production and Operations Analysis, ch. 5, weekly magazine: demands read in lecture slides;
-# costs from memory
-DEMANDS = [
-    15, 19, 9, 12, 9, 22, 14, 11, 6, 11, 9, 18, 10, 5, 4, 17, 18, 14, 15, 8, 9, 4, 6, 7, 12, 15, 15, 19, 4, 7,
-    8, 11, 0, 14, 12, 9, 10, 8, 9, 16, 8, 11, 11, 18, 15, 17, 19, 14, 14, 17, 13, 12,
-]  # fmt: skip
-
-
-def test_the_set_of_demands_is_right():
-    assert round(mean(DEMANDS), 2) == 11.73
-    assert round(stdev(DEMANDS), 2) == 4.74
-
-
-def test_critical_ratio():
-    assert round(service_from_costs(0.15, 0.50), 2) == 0.77
-
-
-def test_empirical_order():
-    """F(14) = 36/52 and F(15) = 41/52, so 15."""
-    assert newsvendor([float(d) for d in DEMANDS], 0.15, 0.50) == 15
-    assert sum(d <= 14 for d in DEMANDS) == 36
-    assert sum(d <= 15 for d in DEMANDS) == 41
-
-
-def test_normal_order():
-    """11.73 + 0.74 x 4.74 = 15.24, about 15; from memory."""
-    z = norm.ppf(service_from_costs(0.15, 0.50))
-    assert round(mean(DEMANDS) + z * stdev(DEMANDS)) == 15
 
 
 @pytest.mark.parametrize("jars", [40, 50, 55, 60, 70])
@@ -68,13 +35,6 @@ def test_expected_sales_of_the_newsvendor():
     use = gamma(shape, scale=57 / shape)
     expected = use.expect(lambda d: min(d, 57.0)) / 57
     assert simulate(draws(57, 0.2, 0.0, seed=5), 57, 0.0).served == pytest.approx(expected, abs=0.005)
-
-
-def test_costs_of_nothing_are_refused():
-    with pytest.raises(ValueError, match="above nothing"):
-        service_from_costs(0.0, 1.0)
-    with pytest.raises(ValueError, match="calls"):
-        newsvendor([], 1.0, 1.0)
 
 
 def test_the_aim_is_the_least_that_serves():

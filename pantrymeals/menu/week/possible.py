@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.table import (
     Table,
     barred_marks,
@@ -36,35 +37,6 @@ class Possible:
     instead: tuple[str, ...]
 
 
-class MenuProducts:
-    """What of the household's products may stand on a menu on a given day."""
-
-    def __init__(self, household: Household, stocked: frozenset[str]) -> None:
-        self.household = household
-        self.stocked = stocked
-        self._coming: dict[str, list[date]] = {}
-        for arrival in household.arrivals:
-            self._coming.setdefault(arrival.product, []).append(arrival.day)
-
-    def is_late(self, product: Product, day: date) -> bool:
-        """Past the day it keeps to, with nothing new come in on or after that day."""
-        keeps = product.must_last_to
-        if product.deadline_kind != "keeps to" or keeps is None or day <= keeps:
-            return False
-        return not any(keeps <= came <= day for came in self._coming.get(product.name, ()))
-
-    def away(self, day: date) -> frozenset[str]:
-        """Products that may not stand on a menu that day: not stocked, not for menus, out of season, too late."""
-        return frozenset(
-            name
-            for name, product in self.household.products.items()
-            if not product.on_menus
-            or name not in self.stocked
-            or (product.eaten_in and day.month not in product.eaten_in)
-            or self.is_late(product, day)
-        )
-
-
 def possible_dishes(
     household: Household,
     tables: tuple[Table, ...],
@@ -73,13 +45,16 @@ def possible_dishes(
     banned: frozenset[str],
 ) -> list[Possible]:
     """Every dish at every table where its season, the table's rules and the larder let it stand."""
-    products = MenuProducts(household, stocked)
+    products = household.products.values()
     away_on: dict[date, frozenset[str]] = {}
     kinds: dict[tuple[object, ...], int] = {}
     seen: dict[tuple[str, int], Standing | None] = {}
     out = []
     for index, (table, day) in enumerate(zip(tables, table_day, strict=True)):
-        away = away_on.setdefault(table.day, products.away(table.day))
+        if table.day not in away_on:
+            may = {p.name for p in products if may_be_planned(household, p, table.day)} & stocked
+            away_on[table.day] = frozenset(household.products) - may
+        away = away_on[table.day]
         alike = (
             table.meal,
             table.portions,

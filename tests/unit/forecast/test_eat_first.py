@@ -243,3 +243,15 @@ def test_a_dish_that_takes_a_jar_to_be_thrown_out_is_not_proposed() -> None:
         dishes=[dish("Apples with jam", ["2 lb Apples", "1/4 qt Jam"])],
     )
     assert [(m.product, m.past, m.dishes) for m in sheet(home).must_go] == [("Jam", True, ()), ("Apples", False, ())]
+
+
+def test_no_dish_is_proposed_that_takes_what_is_past_the_day_it_keeps_to() -> None:
+    """A menu does not take it either, unless something new has come in since."""
+    for keeps_to, dishes in ((MONDAY, ("Apple and turnip",)), (MONDAY - timedelta(days=1), ())):
+        turnips = loose("Turnips", must_last_to=keeps_to, deadline_kind="keeps to")
+        home = kitchen(
+            products=[APPLES, turnips],
+            lots=[lot("Apples", 40, "lb", where="C", note="wrinkling"), lot("Turnips", 9, "lb")],
+            dishes=[dish("Apple and turnip", ["2 lb Apples", "1 lb Turnips"])],
+        )
+        assert [m.dishes for m in sheet(home).must_go if m.product == "Apples"] == [dishes]
