@@ -9,7 +9,7 @@ from typing import Protocol
 from pantrymeals.records import MealName
 
 DAYS_IN_ONE_PIECE = 10
-"""Days up to which one sheet is solved whole; beyond, the long table's way."""
+"""Days up to which one model is solved whole; beyond, the long table's way."""
 
 PATIENCE_SECONDS = 60.0
 """Where nobody said how long to search, a slow machine gets so much longer for a first menu."""

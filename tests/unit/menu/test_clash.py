@@ -158,6 +158,20 @@ def test_no_flour_on_a_flat_bread_night_says_both_and_what_to_buy() -> None:
     assert "$1.50" in buy.said
 
 
+@pytest.mark.parametrize(("days", "clashing"), [(10, True), (11, False)])
+def test_beyond_ten_days_a_fixed_night_may_be_missed_and_is_no_clash(days: int, clashing: bool) -> None:
+    told = what_clashes(flat_bread(0), MenuRequest(MONDAY, days), seconds=20)
+    assert told.clashing is clashing
+
+
+def test_a_dish_asked_for_that_can_stand_nowhere_is_named_with_its_day() -> None:
+    household = flat_bread(2)
+    bare = replace(household, dishes={"Stew": household.dishes["Stew"], "Bun": dish("Bun", role="bread")})
+    told = what_clashes(bare, MenuRequest(MONDAY, 2, pinned=(Pin(day(1), "Bun"),)), seconds=20)
+    assert told.clashes[0].rules == ("you asked for Bun on Tuesday 6 January",)
+    assert [m.said for m in told.mendings if m.verified] == ["Do without Bun where you asked for it."]
+
+
 def test_with_flour_nothing_clashes_and_it_says_so() -> None:
     told = what_clashes(flat_bread(2), MenuRequest(MONDAY, 5), seconds=20)
     assert told.clashing is False
