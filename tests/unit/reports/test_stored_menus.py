@@ -155,10 +155,14 @@ def test_a_record_of_tomorrow_needs_no_code_of_its_own() -> None:
     assert kept.validate_python(said) == crock
 
 
-def test_neither_records_nor_planner_nor_a_pull_load_pydantic() -> None:
+@pytest.mark.parametrize("room", ["menu", "pull", "actions.book", "cli.book", "plans", "solving"])
+def test_neither_records_nor_planner_nor_the_book_load_pydantic(room: str) -> None:
     program = (
-        "import sys, pantrymeals.menu.menu, pantrymeals.pull.pull, pantrymeals.reports.json.plan_pull\n"
-        "print('pydantic' in sys.modules)"
+        "import importlib, pkgutil, sys, pantrymeals.records, pantrymeals.reports.json.plan_pull\n"
+        f"room = importlib.import_module('pantrymeals.{room}')\n"
+        "for found in pkgutil.walk_packages(room.__path__, room.__name__ + '.'):\n"
+        "    importlib.import_module(found.name)\n"
+        "print(len([name for name in sys.modules if name.startswith(room.__name__)]) > 1, 'pydantic' in sys.modules)"
     )
     told = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
-    assert told.stdout.strip() == "False"
+    assert told.stdout.split() == ["True", "False"]
