@@ -10,7 +10,6 @@ from pantrymeals.menu.clash.clash import Asking, Correction, FoundOut, TimeIsUp,
 from pantrymeals.menu.clash.mending import mending, rule_said
 from pantrymeals.menu.clash.stock import STOCK, switched
 from pantrymeals.menu.clash.switches import Switched
-from pantrymeals.menu.clash.words import clash_said
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import menu_problem
@@ -18,7 +17,7 @@ from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
 from pantrymeals.menu.week.rules.rule import Kitchen, on_day
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
-from pantrymeals.words import listed
+from pantrymeals.words import listed, sentence
 
 LONGEST_DAYS = 14
 """Beyond two weeks the question is left to the long table's own pinches."""
@@ -130,3 +129,13 @@ def _said(clashes: tuple[Clash, ...], mendings: tuple[Mending, ...], empty: str)
     elif clashes:
         parts.append("No one thing that would mend it was found in the time given.")
     return " ".join([*parts, empty]).strip()
+
+
+def clash_said(rules: tuple[str, ...], fewest: bool) -> str:
+    """'Friday 23 January is flat bread, but there is no Bread flour on the shelf.'"""
+    if len(rules) == 1:
+        return sentence(f"{rules[0]}, and no menu fits that")
+    head = "" if fewest else "Among others, "
+    if len(rules) == 2:
+        return sentence(f"{head}{rules[0]}, but {rules[1]}")
+    return sentence(f"{head}{'; '.join(rules[:-1])}; and {rules[-1]}: they cannot all be kept")

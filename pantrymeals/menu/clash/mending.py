@@ -11,9 +11,8 @@ from fractions import Fraction
 import numpy as np
 
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.menu.clash.stock import STOCK, held, stock_said
+from pantrymeals.menu.clash.stock import STOCK, held, so_many, stock_said
 from pantrymeals.menu.clash.switches import Switched
-from pantrymeals.menu.clash.words import so_many
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem

@@ -12,12 +12,12 @@ from pantrymeals.larder.supply import standing_by_day, stands, supply_by_day
 from pantrymeals.larder.table import batches, tables
 from pantrymeals.menu.clash.active_limits import TrueSupply, only_active_limits
 from pantrymeals.menu.clash.switches import SWITCH, Switched, with_switches
-from pantrymeals.menu.clash.words import so_many
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import MenuProblem, asked_night, menu_problem
 from pantrymeals.records import Household, Lot, Product
+from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import long_day
 
 CONTAINER_PRICE = 100
@@ -134,6 +134,17 @@ def _first_size(out: Switched, index: int, stock: IntegerStock, truth: TrueSuppl
     room = (truth.supply[-1] - others - truth.standing[-1]) // stock.container
     if cols:
         out.linear.constrain("switch", [*cols, (bought, -1)], hi=max(0, room))
+
+
+def so_many(product: Product, containers: Fraction) -> str:
+    """'4 lb of Bread flour', '2 x 2-egg tub of Eggs, beaten': counted in its first size."""
+    size = product.sizes[0].name
+    count = as_words(containers)
+    plain = unit_named(size) is not None and size != "each"
+    if size == "each":
+        return f"{count} {product.name}"
+    times = "" if plain or containers == 1 else "x "
+    return f"{count} {times}{size} of {product.name}"
 
 
 def stock_said(household: Household, problem: MenuProblem, rule: Rule) -> str:

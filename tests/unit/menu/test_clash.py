@@ -164,6 +164,16 @@ def test_beyond_ten_days_a_fixed_night_may_be_missed_and_is_no_clash(days: int, 
     assert told.clashing is clashing
 
 
+@pytest.mark.parametrize(("flour", "held"), [(0, False), (14, True)])
+def test_a_tag_of_the_week_that_the_shelf_cannot_give_is_not_asked(flour: int, held: bool) -> None:
+    """With flour it is: then it clashes with what was asked for on every day."""
+    household = replace(flat_bread(flour), rules=rules(at_least={"flat bread": 1}))
+    pins = tuple(Pin(day(number), "Stew") for number in range(7))
+    told = what_clashes(household, MenuRequest(MONDAY, 7, pinned=pins), seconds=20)
+    assert told.clashing is held
+    assert any("flat bread comes at least once in each week" in clash.rules for clash in told.clashes) is held
+
+
 def test_a_dish_asked_for_that_can_stand_nowhere_is_named_with_its_day() -> None:
     household = flat_bread(2)
     bare = replace(household, dishes={"Stew": household.dishes["Stew"], "Bun": dish("Bun", role="bread")})

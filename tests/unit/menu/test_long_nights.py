@@ -24,7 +24,7 @@ from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Dish, Household
+from pantrymeals.records import Dish, Household, Occasion
 from tests.benchmarks.larders import larder, suppers_only
 from tests.kitchens.tiny import MONDAY, day, dish, jar, kitchen, loose, lot, rules
 
@@ -173,6 +173,12 @@ def test_another_dish_of_a_tag_of_seven_days_stands_in_the_way(fried_on: int, da
         rules=rules(fixed={"Wed": "flat bread"}, at_most={"greasy": 1}),
     )
     assert blocking_days(house, {fried_on: "Fried"}, FIRST_NIGHT) == days
+
+
+def test_a_feasts_own_dish_is_looked_after_like_a_night() -> None:
+    easter = Occasion(day(5), day(5), "Easter", kind="feast", dish="Flat")
+    house = home(flat(7), occasions=(easter,), rules=rules())
+    assert blocking_days(house, {8: "Flat"}, 5) == [5, 8]
 
 
 def test_where_no_dish_can_fill_the_place_there_is_no_way() -> None:
