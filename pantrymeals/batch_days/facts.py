@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import accumulate
 from math import floor
 
 from pantrymeals.forecast.depletion import (
@@ -23,7 +24,7 @@ from pantrymeals.larder.batch_days_done import in_season
 from pantrymeals.larder.evenness import averaged
 from pantrymeals.larder.must_reach import deadline
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about, usable
-from pantrymeals.larder.supply import standing_by_day, supply_by_day
+from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household, Product
 
@@ -123,7 +124,7 @@ def _course(
         stock=stock,
         need=sum(eaten, ZERO) + lack + following,
         free=free_by_day(household, plan, product, shelf),
-        unclaimed=max(ZERO, stock - standing - _menu_use(plan, product)),
+        unclaimed=max(ZERO, stock - standing - sum(used_by_day(plan, product.name)) / product.sizes[0].content),
         spare=left,
         going_over=_going_over(household, product, plan.first, due, left, eaten, shelf),
         lacking=tuple(lacking),
@@ -143,12 +144,7 @@ def _coming(household: Household, product: Product, first: date, due: date) -> d
 
 def _wanted(plan: MenuPlan, product: Product, pace: Pace, due: date) -> tuple[Fraction, list[Fraction]]:
     """What standing use wants in all until its day, and what is wanted by menu and standing use each day."""
-    used = [ZERO] * plan.days
-    for meal in plan.meals:
-        for dish in meal.dishes:
-            for use in dish.uses:
-                if use.product == product.name:
-                    used[(meal.day - plan.first).days] += use.amount / product.sizes[0].content
+    used = [amount / product.sizes[0].content for amount in used_by_day(plan, product.name)]
     standing, out = ZERO, []
     for number in range((due - plan.first).days):
         day = plan.first + timedelta(days=number)
@@ -156,12 +152,6 @@ def _wanted(plan: MenuPlan, product: Product, pace: Pace, due: date) -> tuple[Fr
         standing += stands
         out.append(stands + used[number] if number < plan.days else pace.weekly(day) / 7)
     return standing, out
-
-
-def _menu_use(plan: MenuPlan, product: Product) -> Fraction:
-    """What the planned dishes take in all."""
-    uses = (u.amount for m in plan.meals for d in m.dishes for u in d.uses if u.product == product.name)
-    return sum(uses, ZERO) / product.sizes[0].content
 
 
 def _next_batch(household: Household, product: Product, due: date, pace: Pace) -> Fraction:
@@ -194,7 +184,8 @@ def free_by_day(household: Household, plan: MenuPlan, product: Product, shelf: F
     supply = supply_by_day(household, product, shelf, plan.first, plan.days)
     standing = standing_by_day(household, product, plan.first, plan.days, supply)
     first_size = of_size(household, product, size.name) * size.content
-    drawn, drawn_of_size = _drawn(plan, product)
+    drawn = list(accumulate(fetched_by_day(plan, product)))
+    drawn_of_size = list(accumulate(fetched_by_day(plan, product, size.name)))
     out, least = [], None
     for number in reversed(range(plan.days)):
         left = supply[number] - standing[number] - drawn[number]
@@ -204,28 +195,6 @@ def free_by_day(household: Household, plan: MenuPlan, product: Product, shelf: F
         least = left if least is None else min(least, left)
         out.append(max(ZERO, least) / size.content)
     return tuple(reversed(out))
-
-
-def _drawn(plan: MenuPlan, product: Product) -> tuple[list[Fraction], list[Fraction]]:
-    """By the end of each day: what the menu has taken off the shelf, and of that in the first size (base measure)."""
-    taken, of_size = [ZERO] * plan.days, [ZERO] * plan.days
-    if product.whole:
-        for opening in plan.openings:
-            size = product.size(opening.size)
-            if opening.product == product.name and size is not None:
-                number = (opening.day - plan.first).days
-                taken[number] += opening.count * size.content
-                of_size[number] += opening.count * size.content if size == product.sizes[0] else ZERO
-    else:
-        for meal in plan.meals:
-            for dish in meal.dishes:
-                for use in dish.uses:
-                    if use.product == product.name:
-                        taken[(meal.day - plan.first).days] += use.amount
-    for row in (taken, of_size):
-        for number in range(1, plan.days):
-            row[number] += row[number - 1]
-    return taken, of_size
 
 
 def _going_over(

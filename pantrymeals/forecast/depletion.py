@@ -23,7 +23,7 @@ from fractions import Fraction
 
 from pantrymeals.larder.must_reach import deadline, must_reach, season_days
 from pantrymeals.larder.on_hand import amount_in, put_up_about
-from pantrymeals.larder.supply import stands
+from pantrymeals.larder.supply import stands, used_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
 
@@ -132,8 +132,7 @@ def _planned_weekly(plan: MenuPlan | None, product: Product) -> Fraction:
     """Containers a week that the menu takes."""
     if plan is None or not plan.days:
         return ZERO
-    used = sum((u.amount for m in plan.meals for d in m.dishes for u in d.uses if u.product == product.name), ZERO)
-    return used / product.sizes[0].content * 7 / plan.days
+    return sum(used_by_day(plan, product.name), ZERO) / product.sizes[0].content * 7 / plan.days
 
 
 def go_down(household: Household, product: Product, in_hand: Fraction, pace: Pace, first: date) -> Going:

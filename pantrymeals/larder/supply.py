@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Product
 
 
@@ -40,6 +41,26 @@ def standing_by_day(
     """What standing use has taken by the end of each day (base measure); never more than supply up to that day."""
     wanted = wanted_by_day(household, product, first, days)
     return list(map(min, wanted, held_by_day(product, supply)))
+
+
+def used_by_day(plan: MenuPlan, name: str) -> list[Fraction]:
+    """What the dishes of each day take of a product (base measure)."""
+    out = [Fraction(0)] * plan.days
+    for meal in plan.meals:
+        taken = (use.amount for dish in meal.dishes for use in dish.uses if use.product == name)
+        out[(meal.day - plan.first).days] += sum(taken, Fraction(0))
+    return out
+
+
+def fetched_by_day(plan: MenuPlan, product: Product, size: str = "") -> list[Fraction]:
+    """What a menu takes off the shelf each day (base measure): containers as opened (of that size), else as used."""
+    if not product.whole:
+        return used_by_day(plan, product.name)
+    out = [Fraction(0)] * plan.days
+    for o in plan.openings:
+        if o.product == product.name and size in ("", o.size):
+            out[(o.day - plan.first).days] += o.count * product.content(o.size)
+    return out
 
 
 def supply_by_day(household: Household, product: Product, shelf: Fraction, first: date, days: int) -> list[Fraction]:

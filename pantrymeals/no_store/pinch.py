@@ -10,7 +10,7 @@ from fractions import Fraction
 from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.must_reach import deadline, season_days
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.larder.supply import standing_by_day, stands, supply_by_day
+from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day
 from pantrymeals.plans.menu import MenuPlan, RunOutRow
 from pantrymeals.plans.no_store import Pinch, StapleRow
 from pantrymeals.records import Household, Product
@@ -58,17 +58,7 @@ class Drawn:
 
 def drawn(household: Household, plan: MenuPlan, product: Product) -> Drawn:
     """A product through the plan: containers as they are opened, loose goods as they are used."""
-    menu = [ZERO] * plan.days
-    if product.whole:
-        content = {size.name: size.content for size in product.sizes}
-        for opening in plan.openings:
-            if opening.product == product.name:
-                menu[(opening.day - plan.first).days] += opening.count * content[opening.size]
-    else:
-        for meal in plan.meals:
-            for dish in meal.dishes:
-                taken = sum((u.amount for u in dish.uses if u.product == product.name), ZERO)
-                menu[(meal.day - plan.first).days] += taken
+    menu = fetched_by_day(plan, product)
     supply = supply_by_day(household, product, on_shelf(household)[product.name], plan.first, plan.days)
     standing = standing_by_day(household, product, plan.first, plan.days, supply)
     left, so_far = [], ZERO
