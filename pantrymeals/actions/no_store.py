@@ -131,7 +131,7 @@ def end_answer(folder: Path, first: date, days: int, today: date | None, calenda
     return Answer(
         lambda paper: write_ending(paper, ended, household),
         lambda: ending_json(ended),
-        lambda: tables.no_store_end(ended),
+        lambda: tables.no_store_end(household, ended),
     )
 
 

@@ -40,7 +40,9 @@ def offers_for(household: Household, plan: MenuPlan, place: str, number: int = 5
 def swap_answer(household: Household, plan: MenuPlan, place: str, number: int = 5) -> Answer:
     """Other dishes for a place, and what each would do. Raises PantryError as ``offers_for`` does."""
     found = offers_for(household, plan, place, number)
-    return Answer(lambda paper: write_offers(paper, household, found), tables=lambda: tables.offers(found.offers))
+    return Answer(
+        lambda paper: write_offers(paper, household, found), tables=lambda: tables.offers(household, found.offers)
+    )
 
 
 def write_offers(paper: Paper, household: Household, found: Offers) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.menu import (
@@ -16,8 +16,8 @@ from pantrymeals.plans.menu import (
     SwapOffer,
 )
 from pantrymeals.records import WEEKDAYS, Household
-from pantrymeals.tables.shapes import Column, Shape
-from pantrymeals.tables.stores import CONTAINERS, first_size
+from pantrymeals.tables.shapes import Column, Shape, frame_of
+from pantrymeals.tables.stores import CONTAINERS, first_size, with_size
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -88,7 +88,6 @@ OFFERS: Shape[SwapOffer] = Shape(
         Column("dish"),
         Column("nearer", "products nearer to an even hand"),
         Column("further", "products further from it"),
-        Column("goes_over", "products", lambda o: tuple(product for product, _ in o.waste)),
         Column("minutes", "more or less"),
         Column("hands_on", "minutes more or less", lambda o: o.hands_on_minutes),
         Column("points", "more or less"),
@@ -127,9 +126,15 @@ def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tupl
     return CHANGES.frame(found), *menu(plan, pull)
 
 
-def offers(found: Iterable[SwapOffer]) -> tuple[pd.DataFrame, ...]:
-    """Other dishes for one place of a menu, the best first."""
-    return (OFFERS.frame(found),)
+def offers(household: Household, found: Sequence[SwapOffer]) -> tuple[pd.DataFrame, ...]:
+    """Other dishes for one place of a menu, the best first; and what more or less each would let go over."""
+    over = (
+        (offer.dish, product, first_size(household.products[product], amount))
+        for offer in found
+        for product, amount in offer.waste
+    )
+    goes_over = frame_of("goes over", {"dish": "", "product": "", "goes_over": "containers more or less"}, over)
+    return OFFERS.frame(found), with_size(goes_over, household)
 
 
 def _places(plan: MenuPlan) -> Iterator[_Place]:

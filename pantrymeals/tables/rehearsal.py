@@ -15,9 +15,10 @@ from pantrymeals.plans.no_store import (
     Slip,
     StapleRow,
 )
+from pantrymeals.records import Household
 from pantrymeals.tables.menus import menu
 from pantrymeals.tables.shapes import Column, Shape, frame_of
-from pantrymeals.tables.stores import CONTAINERS
+from pantrymeals.tables.stores import CONTAINERS, with_size
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -78,22 +79,22 @@ SLIPS: Shape[Slip] = Shape(
 
 def no_store(found: Rehearsal, pull: PullList) -> tuple[pd.DataFrame, ...]:
     """The tables of a rehearsal: pinches, staples, what to let in, food groups, then its menu."""
-    let_in = ((each, item) for each in found.lists for item in each.items)
+    let_in = LET_IN.frame((each, item) for each in found.lists for item in each.items)
+    counted = PINCHES.frame(found.pinches), STAPLES.frame(found.staples), let_in
     return (
-        PINCHES.frame(found.pinches), STAPLES.frame(found.staples), LET_IN.frame(let_in),
-        GROUPS.frame(found.nourishment.groups), *menu(found.plan, pull),
-    )  # fmt: skip
-
-
-def no_store_end(ended: Ending) -> tuple[pd.DataFrame, ...]:
-    """What was used, the slips, the shelves emptied, and what to put up more of."""
-    return (
-        frame_of("used", {"product": "", "used": CONTAINERS}, ended.used),
-        SLIPS.frame(ended.slips),
-        frame_of(
-            "emptied",
-            {"product": "", "day": "", "had": "containers on the first day; now down to the reserve"},
-            ((row.product, row.day, row.count) for row in ended.emptied),
-        ),
-        frame_of("more of", {"product": "", "why": ""}, ended.more_of),
+        *(with_size(frame, found.household) for frame in counted),
+        GROUPS.frame(found.nourishment.groups),
+        *menu(found.plan, pull),
     )
+
+
+def no_store_end(household: Household, ended: Ending) -> tuple[pd.DataFrame, ...]:
+    """What was used, the slips, the shelves emptied, and what to put up more of."""
+    used = frame_of("used", {"product": "", "used": CONTAINERS}, ended.used)
+    emptied = frame_of(
+        "emptied",
+        {"product": "", "day": "", "had": "containers on the first day; now down to the reserve"},
+        ((row.product, row.day, row.count) for row in ended.emptied),
+    )
+    more_of = frame_of("more of", {"product": "", "why": ""}, ended.more_of)
+    return with_size(used, household), SLIPS.frame(ended.slips), with_size(emptied, household), more_of

@@ -122,6 +122,16 @@ USE_BY_WEEK = {"week": "its Monday", "product": "", "size": "", "used": CONTAINE
 """What the book says went, by week: the columns and units of ``use_by_week``."""
 
 
+def with_size(frame: pd.DataFrame, household: Household) -> pd.DataFrame:
+    """A table of counts with each product's first size, in which they are, as a column after the product."""
+    sizes = {name: product.sizes[0].name for name, product in household.products.items()}
+    after = list(frame.columns).index("product") + 1
+    frame.insert(after, "size", frame["product"].map(sizes).astype(object))
+    units = list(frame.attrs["units"].items())
+    frame.attrs["units"] = dict([*units[:after], ("size", ""), *units[after:]])
+    return frame
+
+
 def products(household: Household) -> pd.DataFrame:
     """Every product of products.csv, in its order."""
     return PRODUCTS.frame(household.products.values())
