@@ -13,7 +13,7 @@ from pantrymeals.files.dish_fields import BATCH, DISH, Book, UseReader, batch_da
 from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import read_yaml
-from pantrymeals.records import BatchDay, Dish, Product
+from pantrymeals.records import BatchDay, Dish
 
 STARTER = "starter recipes"
 """What messages call the starter book's folder."""
@@ -51,23 +51,12 @@ def starter_folder() -> Path:
     raise PantryError("the starter recipes are missing from this installation; install pantrymeals again")
 
 
-def read_dishes(
-    folder: Path, products: Mapping[str, Product], book: Book = "household", strict: bool = True
-) -> RecipeBook:
-    """The dishes and batch days of a folder, for a larder that keeps these products.
+def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> RecipeBook:
+    """The dishes and batch days of a folder, for a larder that keeps these products; mistakes are written down.
 
     strict: whether an unknown product is a mistake; otherwise that option is left out,
     and a dish with no option left for one of its uses is skipped and listed.
-    Raises MistakesInFiles with every mistake of every file.
     """
-    gathering = Gathering()
-    read = gather_dishes(folder, KnownProducts.of(products.values()), book, strict, gathering)
-    gathering.stop_if_any()
-    return read
-
-
-def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> RecipeBook:
-    """As read_dishes, with the mistakes written down instead of raised."""
     prefix = "recipes" if book == "household" else STARTER
     try:
         paths = sorted(p for p in folder.iterdir() if _is_recipe(p))

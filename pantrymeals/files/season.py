@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
-from typing import TypeVar
 
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
@@ -30,7 +29,6 @@ from pantrymeals.season_facts import (
     YearDay,
 )
 
-T = TypeVar("T")
 FILE = "season.yaml"
 TOP = (
     "jars", "in_jars_besides", "lids", "dial_gauge_checked", "canners", "most_loads_a_day", "shelves",

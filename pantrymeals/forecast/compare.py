@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from datetime import date
 from fractions import Fraction
 
@@ -95,8 +95,3 @@ def _fallen_in(meal: PlannedMeal, left: dict[str, Fraction], banned: Collection[
         for use in planned.uses:
             left[use.product] -= use.amount
     return out
-
-
-def worst(rows: Sequence[GapChange], most: int = 10) -> tuple[GapChange, ...]:
-    """The first so many gaps."""
-    return tuple(rows[:most])

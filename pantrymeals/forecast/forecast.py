@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -236,8 +235,3 @@ def usable_grain(rate: Rate, use: NDArray[np.float64]) -> float:
     """The grain of use, no finer than the table of draws can follow."""
     most = float(use.max()) if use.size else 0.0
     return max(rate.grain, most / (MOST * _MIDDLE_OF_RANGE))
-
-
-def rounded(containers_: float) -> Fraction:
-    """Containers to the tenth, exact from there on."""
-    return Fraction(round(containers_ * 10), 10)

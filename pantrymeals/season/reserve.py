@@ -25,12 +25,10 @@ SETTLE = 10
 class Seasons:
     """Many simulated seasons of one product.
 
-    served: share of all that was called for that the shelf gave. full_years: share of years in
-    which nothing was wanting. carried, put_up: mean containers a year.
+    served: share of all that was called for that the shelf gave. carried, put_up: mean containers a year.
     """
 
     served: float
-    full_years: float
     carried: float
     put_up: float
 
@@ -69,7 +67,7 @@ def simulate(weather: Draws, aim: float, still_brings: float, opening: float = 0
     paths, years = weather.wanted.shape
     stock = numpy.full(paths, float(opening))
     given = called = carried = came = 0.0
-    full = counted = 0
+    counted = 0
     for year in range(years):
         room = numpy.maximum(0.0, aim - stock)
         put_up = numpy.where(weather.failed[:, year], numpy.minimum(room, still_brings), room)
@@ -83,9 +81,8 @@ def simulate(weather: Draws, aim: float, still_brings: float, opening: float = 0
         called += float(wanted.sum())
         carried += float(stock.sum())
         came += float(put_up.sum())
-        full += int((used >= wanted - 1e-9).sum())
         counted += paths
-    return Seasons(given / called if called else 1.0, full / counted, carried / counted, came / counted)
+    return Seasons(given / called if called else 1.0, carried / counted, came / counted)
 
 
 def aim_for_service(

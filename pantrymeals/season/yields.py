@@ -41,7 +41,6 @@ class GardenYield:
     low: Fraction
     high: Fraction
     unit: str
-    spacing_in: tuple[Fraction, ...]
     source: str
     read: bool
 
@@ -106,7 +105,7 @@ def garden_yields(rows: Iterable[Mapping[str, str]]) -> tuple[GardenYield, ...]:
         out.append(
             GardenYield(
                 row["crop"], int(basis) if basis.isdigit() else 0, basis, Fraction(row["yield_low"]),
-                Fraction(row["yield_high"]), row["yield_unit"], figures(row["in_row_spacing_in"]),
+                Fraction(row["yield_high"]), row["yield_unit"],
                 row["source"], row["how_obtained"] == "read",
             )
         )  # fmt: skip

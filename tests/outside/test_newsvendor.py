@@ -1,4 +1,4 @@
-"""One season, one decision: the newsvendor, against published figures and scipy."""
+"""Chances and service of a shelf filled each year, against scipy."""
 
 from __future__ import annotations
 
@@ -19,14 +19,6 @@ def test_the_chance_of_a_jar_is_the_tail_of_the_years_use(jars):
     shape = 1 / 0.2**2
     ours = chances_wanted(57, 0.2, 0.0, 0.0, 80, seed=3)[jars - 1]
     assert ours == pytest.approx(gamma.sf(jars - 0.5, shape, scale=57 / shape), abs=0.025)
-
-
-@pytest.mark.parametrize("aim", [50, 57, 65, 75])
-def test_share_of_full_years_is_the_newsvendors_service(aim):
-    """Shelf filled to the same aim each year, no failures: P(use <= aim) (scipy: gamma)."""
-    shape = 1 / 0.2**2
-    seen = simulate(draws(57, 0.2, 0.0, seed=5), aim, 0.0)
-    assert seen.full_years == pytest.approx(gamma.cdf(aim, shape, scale=57 / shape), abs=0.01)
 
 
 def test_expected_sales_of_the_newsvendor():

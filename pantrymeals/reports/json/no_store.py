@@ -6,13 +6,12 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 from pantrymeals import __version__
 from pantrymeals.plans.no_store import AllowedList, Ending, LongestRun, Money, Nourishment, Pinch, Rehearsal, StapleRow
 from pantrymeals.reports.json.plan import MenuFile, Verdict, menu_file, verdict_of
-from pantrymeals.reports.json.shape import values_in
-from pantrymeals.reports.json.stored import adapter, read_as, written
+from pantrymeals.reports.json.stored import adapter, written
 from pantrymeals.reports.sheet import MenuSheet
 
 _MADE_BY = f"pantrymeals {__version__}"
@@ -82,11 +81,6 @@ def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]
         menu=menu_file(menu),
     )
     return written(file, found.household)
-
-
-def read_no_store_file(text: str) -> NoStoreFile:
-    """The file of a text. Raises PantryError, naming the first place that is wrong."""
-    return cast(NoStoreFile, read_as(NoStoreFile, values_in(text)))
 
 
 def _rounded(food: Nourishment) -> Nourishment:

@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.errors import MistakesInFiles
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household import read_household
-from pantrymeals.files.recipes import read_dishes, starter_folder
+from pantrymeals.files.recipes import gather_dishes, starter_folder
 from pantrymeals.units import parse_amount
 
 DEMO = Path(__file__).parents[3] / "demo"
@@ -60,6 +62,9 @@ def test_a_misspelt_product_in_one_recipe_is_found(tmp_path: Path) -> None:
 
 def test_the_starter_book_alone_can_be_read_for_a_larder() -> None:
     household = read_household(DEMO)
-    book = read_dishes(starter_folder(), household.products, "starter", strict=False)
+    gathering = Gathering()
+    known = KnownProducts.of(household.products.values())
+    book = gather_dishes(starter_folder(), known, "starter", False, gathering)
+    gathering.stop_if_any()
     assert len(book.dishes) >= 60
     assert all(d.book == "starter" for d in book.dishes.values())

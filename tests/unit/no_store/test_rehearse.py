@@ -17,8 +17,10 @@ from pantrymeals.no_store.rehearse import RehearsalAsked, times
 from pantrymeals.no_store.store import without_store
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household, NoStoreRules
-from pantrymeals.reports.json.no_store import no_store_json, read_no_store_file
+from pantrymeals.reports.json.no_store import NoStoreFile, no_store_json
 from pantrymeals.reports.json.plan import plan_in
+from pantrymeals.reports.json.shape import values_in
+from pantrymeals.reports.json.stored import read_as
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.paper import WIDTH, Paper
 from tests.kitchens import tiny
@@ -59,7 +61,7 @@ def kitchen() -> Household:
 
 def judged_again(household: Household, text: str) -> list[str]:
     """What the checker says of the menus in a rehearsal's JSON, from the household's own files on."""
-    file = read_no_store_file(text)
+    file = read_as(NoStoreFile, values_in(text))
     said = []
     for part in file.before:
         before = plan_in(part)
@@ -116,7 +118,7 @@ def test_dollars(sheet: NoStoreSheet) -> None:
 
 def test_json_keeps_all_and_the_checker_finds_nothing(sheet: NoStoreSheet) -> None:
     text = no_store_json(sheet.rehearsal, sheet.menu, sheet.before)
-    file = read_no_store_file(text)
+    file = read_as(NoStoreFile, values_in(text))
     assert file.verdict.rules_kept
     assert judged_again(kitchen(), text) == []
     assert plan_in(file.menu).meals == sheet.rehearsal.plan.meals
