@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli.complete import complete_freezer
 from pantrymeals.cli.options import (
     AsCsv,
     AsJson,
@@ -134,7 +135,8 @@ def eat_first(
 
 def freezer_off(
     freezer: Annotated[
-        list[str] | None, typer.Argument(help="Which freezers, by code or name; all if none is named.")
+        list[str] | None,
+        typer.Argument(help="Which freezers, by code or name; all if none is named.", autocompletion=complete_freezer),
     ] = None,
     larder: LarderFolder = Path(),
     since: Annotated[

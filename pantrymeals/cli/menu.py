@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
@@ -45,9 +46,17 @@ def menu(
     first: First = None,
     pin: Annotated[
         list[str] | None,
-        typer.Option("--pin", metavar="'DAY: DISH'", help="Put a dish on a day: 'Sun: Trout cakes'."),
+        typer.Option(
+            "--pin",
+            metavar="'DAY: DISH'",
+            help="Put a dish on a day: 'Sun: Trout cakes'.",
+            autocompletion=complete_dish,
+        ),
     ] = None,
-    ban: Annotated[list[str] | None, typer.Option("--ban", metavar="DISH", help="Leave a dish out, this once.")] = None,
+    ban: Annotated[
+        list[str] | None,
+        typer.Option("--ban", metavar="DISH", help="Leave a dish out, this once.", autocompletion=complete_dish),
+    ] = None,
     swap: Annotated[
         list[str] | None,
         typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),

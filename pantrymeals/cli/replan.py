@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from pantrymeals.cli.complete import complete_dish, complete_product
 from pantrymeals.cli.menu import keep_as_announced
 from pantrymeals.cli.options import (
     Announce,
@@ -44,10 +45,12 @@ def replan(
         typer.Option("--away", metavar="'DAY=NAME'", help="Someone is not at table that day."),
     ] = None,
     gone: Annotated[
-        list[str] | None, typer.Option("--gone", metavar="PRODUCT", help="There is none of it left.")
+        list[str] | None,
+        typer.Option("--gone", metavar="PRODUCT", help="There is none of it left.", autocompletion=complete_product),
     ] = None,
     keep: Annotated[
-        list[str] | None, typer.Option("--keep", metavar="DAY|DISH", help="Must stay as announced.")
+        list[str] | None,
+        typer.Option("--keep", metavar="DAY|DISH", help="Must stay as announced.", autocompletion=complete_dish),
     ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,

@@ -15,6 +15,7 @@ import typer
 
 from pantrymeals.cli.book import look, pull, states
 from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again
+from pantrymeals.cli.complete import complete_carried, complete_product
 from pantrymeals.cli.options import (
     Anyway,
     Day,
@@ -223,7 +224,12 @@ def open_(
 
 
 def give(
-    words: Annotated[list[str], typer.Argument(metavar="AMOUNT PRODUCT [to WHOM]", help="Such as 2 hp jam to Nell.")],
+    words: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="AMOUNT PRODUCT [to WHOM]", help="Such as 2 hp jam to Nell.", autocompletion=complete_product
+        ),
+    ],
     anyway: Anyway = False,
     lot: LotOption = None,
     larder: Larder = Path(),
@@ -248,7 +254,11 @@ def give(
 def barter(
     words: Annotated[
         list[str],
-        typer.Argument(metavar="AMOUNT PRODUCT [for WHAT]", help="Such as 6 pt dilly beans for 2 lb butter."),
+        typer.Argument(
+            metavar="AMOUNT PRODUCT [for WHAT]",
+            help="Such as 6 pt dilly beans for 2 lb butter.",
+            autocompletion=complete_product,
+        ),
     ],
     anyway: Anyway = False,
     larder: Larder = Path(),
@@ -307,7 +317,10 @@ def bring_in(
 
 def move(
     words: Annotated[
-        list[str], typer.Argument(metavar="AMOUNT PRODUCT to PLACE", help="Such as 3 qt applesauce to K.")
+        list[str],
+        typer.Argument(
+            metavar="AMOUNT PRODUCT to PLACE", help="Such as 3 qt applesauce to K.", autocompletion=complete_carried
+        ),
     ],
     place: PlaceOption = None,
     lot: LotOption = None,

@@ -33,10 +33,16 @@ def pull(
         ),
     ] = None,
     only: Annotated[
-        list[str] | None, typer.Option("--only", metavar="PRODUCT", help="Part of a menu's list: only this.")
+        list[str] | None,
+        typer.Option(
+            "--only", metavar="PRODUCT", help="Part of a menu's list: only this.", autocompletion=complete_product
+        ),
     ] = None,
     without: Annotated[
-        list[str] | None, typer.Option("--without", metavar="PRODUCT", help="All of a menu's list but this.")
+        list[str] | None,
+        typer.Option(
+            "--without", metavar="PRODUCT", help="All of a menu's list but this.", autocompletion=complete_product
+        ),
     ] = None,
     swap: Annotated[
         list[str] | None,

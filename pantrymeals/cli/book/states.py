@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again
-from pantrymeals.cli.complete import complete_place
+from pantrymeals.cli.complete import complete_place, complete_product
 from pantrymeals.cli.options import (
     Day,
     Key,
@@ -33,6 +33,7 @@ HoldWords = Annotated[
     typer.Argument(
         metavar="AMOUNT PRODUCT | lot NUMBER | load LABEL | source NAME",
         help="Some jars, one lot, a whole load, or every lot of one recipe source.",
+        autocompletion=complete_product,
     ),
 ]
 To = Annotated[

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from pantrymeals.actions.book.moments import when_pulled, when_put_up
-from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
 from tests.unit.book.kitchen import BEANS_1, BEANS_2, PRODUCTS, a_book, on_shelf, pantry
 
 BY_NAME = {product.name: product for product in PRODUCTS}
@@ -38,20 +37,3 @@ def test_cautions_as_jars_are_pulled() -> None:
     assert when_pulled(pantry(), unknown, ["Green beans"]) == ("C11", "C14")
     assert when_pulled(pantry(), unknown, ["Applesauce"]) == ("C11",), "the jars without a source are not pulled"
     assert when_pulled(pantry(), unknown, ["Bread flour"]) == ()
-
-
-class _Context:
-    params: dict[str, str]
-
-    def __init__(self, larder: str) -> None:
-        self.params = {"larder": larder}
-
-
-def test_completion_offers_products_places_and_dishes() -> None:
-    here = _Context("demo")
-    assert complete_product(here, "crus") == ["Tomatoes, crushed"]  # type: ignore[arg-type]
-    assert "Applesauce" in complete_product(here, "app")  # type: ignore[arg-type]
-    assert complete_place(here, "n") == ["N1", "N2", "N3"]  # type: ignore[arg-type]
-    assert complete_place(here, "c-bin 1") == ["C-bin 1"]  # type: ignore[arg-type]
-    assert "Trout cakes" in complete_dish(here, "trout")  # type: ignore[arg-type]
-    assert complete_product(_Context("nowhere"), "a") == []  # type: ignore[arg-type]
