@@ -116,38 +116,37 @@ def behind(household: Household, product: Product, pace: Fraction) -> Fraction:
     return containers(product, even) * pace - containers(product, eaten)
 
 
-def _wrong_figures(
-    row: ShareRow, share: Fraction, taken: Fraction, step: int, standing: Fraction
-) -> Iterator[tuple[str, Fraction, Fraction]]:
-    """Each figure of a row that is not so: its name, what it should be, what is stated."""
+def is_kept_even(household: Household, plan: MenuPlan, product: Product) -> bool:
+    """Whether an even hand is asked of it: not of what comes fresh or stands in the fridge, with no day to last to."""
+    end = plan.first + timedelta(days=plan.days)
+    fresh = any(a.product == product.name and plan.first <= a.day < end for a in household.arrivals)
+    as_it_comes = product.must_last_to is None and (fresh or product.kind == "fridge")
+    return product.on_menus and not as_it_comes
+
+
+def even_row(household: Household, plan: MenuPlan, product: Product) -> ShareRow:
+    """A product's share at the plan's pace, its band, what is drawn, and how far that lies outside (containers)."""
+    share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
+    taken = containers(product, drawn(household, plan, product))
+    standing = containers(product, stood(household, plan, product)[-1])
+    step = step_of(household, product)
+    if share < step <= behind(household, product, plan.pace):
+        share += step
     low = Fraction(step * floor(share / step))
     high = Fraction(max(step * ceil(share / step), ceil(standing)))
-    off = max(ZERO, low - taken, taken - high)
-    for name, right, said in (
-        ("share", share, row.share),
-        ("low", low, row.low),
-        ("high", high, row.high),
-        ("drawn", taken, row.drawn),
-        ("off", off, row.off),
-    ):
-        if right != said:
-            yield name, right, said
+    return ShareRow(product.name, share, low, high, taken, max(ZERO, low - taken, taken - high))
 
 
 def shares_are_even_shares(household: Household, plan: MenuPlan) -> Iterator[str]:
     """Every share row's share, band, draw and distance are as worked out here."""
     for row in plan.shares:
         product = household.products[row.product]
-        share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
-        taken = containers(product, drawn(household, plan, product))
-        by_day = stood(household, plan, product)
-        standing = containers(product, by_day[-1]) if by_day else ZERO
-        step = step_of(household, product)
-        if share < step <= behind(household, product, plan.pace):
-            share += step
-        for name, right, said in _wrong_figures(row, share, taken, step, standing):
-            unit = product.sizes[0].name
-            yield f"{product.name}: {name} is {as_words(right)} {unit}, the plan states {as_words(said)}"
+        right = even_row(household, plan, product)
+        for name in ("share", "low", "high", "drawn", "off"):
+            ours, stated = getattr(right, name), getattr(row, name)
+            if ours != stated:
+                unit = product.sizes[0].name
+                yield f"{product.name}: {name} is {as_words(ours)} {unit}, the plan states {as_words(stated)}"
 
 
 def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -160,11 +159,9 @@ def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan
     for name, times in sorted(rows.items()):
         if times > 1:
             yield f"{name}: has {times} rows of shares"
-    end = plan.first + timedelta(days=plan.days)
-    fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
     for name, product in sorted(household.products.items()):
-        as_it_comes = product.must_last_to is None and (name in fresh or product.kind == "fridge")
-        if name not in rows and not as_it_comes and on_the_shelf(household, product) and any(used(plan, name)):
+        even = is_kept_even(household, plan, product)
+        if name not in rows and even and on_the_shelf(household, product) and any(used(plan, name)):
             yield f"{name}: the menu uses it, but no share is stated"
 
 

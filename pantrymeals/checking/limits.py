@@ -10,7 +10,7 @@ from itertools import combinations
 
 from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
 from pantrymeals.checking.words import at, day_words, planned_dishes
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Dish, Household, Product
 from pantrymeals.units import as_words
 from pantrymeals.words import month_name, weekday_name
@@ -110,55 +110,82 @@ def dishes_go_together(household: Household, plan: MenuPlan) -> Iterator[str]:
                 yield f"{at(meal)}: {one.name} and {other.name} are not to stand together"
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _LeavingCooked:
-    """One cooking of a dish that leaves something: how many it feeds, and whether it is used up."""
+    """One cooking of a dish that leaves something: how many it feeds, and how long it keeps."""
 
     day: date
-    name: str
     feeds: Fraction
     days: int
-    dish: str
-    used: bool = False
+
+    def in_time(self, day: date) -> bool:
+        """Whether it is there and good on a day."""
+        return 1 <= (day - self.day).days <= self.days
 
 
-def _leavings(household: Household, plan: MenuPlan) -> list[_LeavingCooked]:
+def _leavings(household: Household, plan: MenuPlan, name: str) -> list[_LeavingCooked]:
+    """What is left under that name, lately and in the plan; what was lately made from it took the oldest."""
     stretch = 1 + household.rules.stretch
-    lately = [(day, name, 1) for day, name in household.recent if day < plan.first]
-    planned = [(meal.day, dish.dish, dish.batches) for meal, dish in planned_dishes(plan)]
-    cooked = []
-    for day, name, batches in sorted(lately + planned):
-        dish = household.dishes.get(name)
-        if dish is not None and dish.leaves is not None:
-            left = dish.leaves
-            cooked.append(_LeavingCooked(day, left.name, left.portions * batches * stretch, left.days, name))
+    eaten = [(day, household.dishes[dish], 1) for day, dish in household.recent if dish in household.dishes]
+    planned = [(meal.day, household.dishes[dish.dish], dish.batches) for meal, dish in planned_dishes(plan)]
+    cooked: list[_LeavingCooked] = []
+    for day, dish, batches in sorted((e for e in eaten if e[0] < plan.first), key=lambda e: e[0]) + planned:
+        if dish.needs_left == name and day < plan.first:
+            spent = next((one for one in cooked if one.in_time(day)), None)
+            cooked = [one for one in cooked if one is not spent]
+        if dish.leaves is not None and dish.leaves.name == name:
+            cooked.append(_LeavingCooked(day, dish.leaves.portions * batches * stretch, dish.leaves.days))
     return cooked
 
 
-def leavings_are_there(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """A dish made from a leaving stands 1 to so many days after a cooking that leaves enough.
+def _given(fitting: list[list[int]]) -> dict[int, int]:
+    """By leaving, the dish made from it, so that as many dishes as can be have one of their own.
 
-    Each cooking's leaving is used once, the oldest that is enough first; what was lately
-    eaten left one batch.
+    fitting: by dish, the leavings that are enough for it. Source of the way: augmenting paths, C. Berge, 'Two theorems
+    in graph theory', PNAS 43 (1957).
     """
-    cooked = _leavings(household, plan)
+    given: dict[int, int] = {}
+
+    def finds(dish: int, seen: set[int]) -> bool:
+        for leaving in fitting[dish]:
+            if leaving not in seen:
+                seen.add(leaving)
+                if leaving not in given or finds(given[leaving], seen):
+                    given[leaving] = dish
+                    return True
+        return False
+
+    for dish in range(len(fitting)):
+        finds(dish, set())
+    return given
+
+
+def leavings_are_there(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """A dish made from a leaving stands 1 to so many days after a cooking that leaves enough for its meal.
+
+    Each cooking's leaving is used once; what was lately eaten left one batch.
+    """
+    made_of: dict[str, list[tuple[PlannedMeal, PlannedDish]]] = {}
     for meal, planned in planned_dishes(plan):
         needed = household.dishes[planned.dish].needs_left
-        if needed is None:
-            continue
-        portions = portions_of(household, meal.meal, meal.day)
-        in_time = [c for c in cooked if c.name == needed and 1 <= (meal.day - c.day).days <= c.days]
-        free = [c for c in in_time if not c.used]
-        enough = [c for c in free if c.feeds >= portions]
-        if enough:
-            enough[0].used = True
-        elif free:
-            most = as_words(max(c.feeds for c in free))
-            yield f"{at(meal, planned)}: {as_words(portions)} portions, {needed} is left for {most}"
-        elif in_time:
-            yield f"{at(meal, planned)}: the {needed} of {in_time[-1].dish} is used already"
-        else:
-            yield f"{at(meal, planned)}: no {needed} is left from the days before"
+        if needed is not None:
+            made_of.setdefault(needed, []).append((meal, planned))
+    for needed, made in made_of.items():
+        cooked = _leavings(household, plan, needed)
+        portions = [portions_of(household, meal.meal, meal.day) for meal, _ in made]
+        good = [[n for n, one in enumerate(cooked) if one.in_time(meal.day)] for meal, _ in made]
+        enough = [[n for n in of if cooked[n].feeds >= eat] for of, eat in zip(good, portions, strict=True)]
+        served = set(_given(enough).values())
+        for number, (meal, planned) in enumerate(made):
+            if number in served:
+                continue
+            if not good[number]:
+                yield f"{at(meal, planned)}: no {needed} is left from the days before"
+            elif not enough[number]:
+                most = as_words(max(cooked[n].feeds for n in good[number]))
+                yield f"{at(meal, planned)}: {as_words(portions[number])} portions, {needed} is left for {most}"
+            else:
+                yield f"{at(meal, planned)}: the {needed} is used already"
 
 
 RULES = (

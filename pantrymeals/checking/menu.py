@@ -8,7 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from pantrymeals.checking import batch_days, evenness, limits, nights, openings, portions, proof, shelf, uses, variety
+from pantrymeals.checking import (
+    batch_days,
+    cost,
+    days_after,
+    evenness,
+    limits,
+    nights,
+    openings,
+    pace,
+    portions,
+    proof,
+    shelf,
+    uses,
+    variety,
+)
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
@@ -26,6 +40,9 @@ RULES: tuple[Rule, ...] = (
     *batch_days.RULES,
     *evenness.RULES,
     *proof.RULES,
+    *pace.RULES,
+    *cost.RULES,
+    *days_after.RULES,
 )
 
 

@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import cache
 
 from pantrymeals.checking import limits
+from pantrymeals.checking.days_after import occasion_after
 from pantrymeals.checking.instead import could_take_a_place, shelf_gives
 from pantrymeals.checking.shelf import (
     ZERO,
@@ -28,7 +29,6 @@ from pantrymeals.checking.shelf import (
     used,
 )
 from pantrymeals.checking.table import (
-    barring_marks,
     occasions_of,
     portions_of,
     roles_of,
@@ -92,8 +92,8 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     for eaten in all_eaten(household, plan):
         if eaten.dish.name == dish.name and 0 < (day - eaten.day).days < least:
             return False
-    barred = barring_marks(household, dish, meal, day).keys()
-    if barred & {mark.casefold() for mark in dish.contents}:
+    own = any(o.dish == dish.name for o in occasions_of(household, day))
+    if not own and occasion_after(household, plan, dish, day) is not None:
         return False
     number = number_of(plan, day)
     return shelf_gives(household, dish, meal, day, lambda product: mornings.left(product.name)[number])

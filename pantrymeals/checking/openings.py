@@ -35,7 +35,7 @@ def openings_have_their_days(household: Household, plan: MenuPlan) -> Iterator[s
 
 
 def _takes(household: Household, plan: MenuPlan, product: Product) -> _Takes:
-    """What is taken of each container on each day, the oldest opened first."""
+    """What is taken of each container on each day, what is soonest over first."""
     line: list[tuple[date, int, int]] = []
     left: list[Fraction] = []
     for part in sorted((p for p in household.part_jars if p.product == product.name), key=lambda p: p.opened):
@@ -44,11 +44,11 @@ def _takes(household: Household, plan: MenuPlan, product: Product) -> _Takes:
             left.append(there)
     for o in sorted((o for o in plan.openings if o.product == product.name), key=lambda o: o.day):
         size, number = product.size(o.size), number_of(plan, o.day)
-        line.append((o.day, number, number + (product.opened_days or plan.days) - 1))
+        line.append((o.day, number, number + (product.opened_days or 2 * plan.days) - 1))
         left.append(o.count * size.content if size else ZERO)
     out: dict[tuple[date, date], Fraction] = defaultdict(Fraction)
     for number, need in enumerate(used(plan, product.name)):
-        for i, (opened, ready, last) in enumerate(line):
+        for i, (opened, ready, last) in sorted(enumerate(line), key=lambda entry: entry[1][2]):
             taken = min(left[i], need) if ready <= number <= last else ZERO
             left[i] -= taken
             need -= taken
@@ -57,7 +57,7 @@ def _takes(household: Household, plan: MenuPlan, product: Product) -> _Takes:
 
 
 def what_is_taken_is_told(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """The plan states of each container what the dishes take of it, day by day, the oldest opened first."""
+    """The plan states of each container what the dishes take of it, day by day."""
     stated: dict[str, dict[tuple[date, date], Fraction]] = {}
     told = [*((b.product, b.opened, b.uses) for b in plan.begun), *((o.product, o.day, o.uses) for o in plan.openings)]
     for name, opened, uses in told:

@@ -23,13 +23,4 @@ def gap_is_as_stated(household: Household, plan: MenuPlan) -> Iterator[str]:  # 
         yield f"the gap is {right:.6g}, the plan states {plan.gap:.6g}"
 
 
-def pace_is_a_pace(household: Household, plan: MenuPlan) -> Iterator[str]:  # noqa: ARG001
-    """The common pace lies from 0 to 1."""
-    if not 0 <= plan.pace <= 1:
-        yield f"the common pace is {float(plan.pace):.4g}; it must lie from 0 to 1"
-
-
-RULES = (
-    gap_is_as_stated,
-    pace_is_a_pace,
-)
+RULES = (gap_is_as_stated,)

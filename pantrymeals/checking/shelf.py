@@ -191,11 +191,13 @@ class OpenLife:
     missing: (day number, base measure) where more was used than was open and good.
     waste: (day number, base measure) left on an opened one's last day.
     morning: what is open and good at the beginning of each day, before that day's openings.
+    at_the_end: what is open and good when the last day is over.
     """
 
     missing: list[tuple[int, Fraction]] = field(default_factory=list)
     waste: list[tuple[int, Fraction]] = field(default_factory=list)
     morning: list[Fraction] = field(default_factory=list)
+    at_the_end: Fraction = ZERO
 
 
 def opened_life(household: Household, plan: MenuPlan, product: Product) -> OpenLife:
@@ -208,6 +210,7 @@ def opened_life(household: Household, plan: MenuPlan, product: Product) -> OpenL
         if opens[number]:
             last = plan.days if product.opened_days is None else number + product.opened_days - 1
             line.append([number, last, opens[number]])
+            line = deque(sorted(line, key=lambda jar: jar[1]))
         need = uses[number]
         for jar in line:
             if jar[0] <= number:
@@ -220,6 +223,7 @@ def opened_life(household: Household, plan: MenuPlan, product: Product) -> OpenL
         if over:
             life.waste.append((number, over))
         line = deque(jar for jar in line if jar[1] > number and jar[2] > 0)
+    life.at_the_end = Fraction(sum(jar[2] for jar in line if jar[0] < plan.days))
     return life
 
 

@@ -56,7 +56,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     problem = menu_problem(household, asked)
     watch.progress("the fewest changes", None, None, None)
     chosen, fewest = _fewest_changes(problem, asked.seconds * FEWEST_PART)
-    pace = common_pace(problem, PROMISES)
+    pace = common_pace(problem)
     promises = tuple(p for p in PROMISES if p is not announced_meals_kept)
     model = build(problem, bands_at(problem, pace), promises)
     linear = arrays(model.linear)
@@ -64,9 +64,8 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     left = max(1.0, asked.seconds - (time.monotonic() - begun))
     x = _anew(model, linear, chosen, left, asked)
     bound = linear_relaxation(linear).cost
-    cost = float(linear.cost @ x) + linear.fixed_cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
-    plan = read_plan(model, x, pace, cost, min(bound, cost), time.monotonic() - begun, ended)
+    plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended)
     return Kept(with_lots(household, with_batch_days(household, plan)), fewest)
 
 

@@ -51,7 +51,6 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
         answer.model,
         answer.x,
         answer.pace,
-        answer.cost,
         answer.bound,
         time.monotonic() - begun,
         ended,
@@ -60,7 +59,7 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
 
 
 def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
-    pace = common_pace(problem, PROMISES)
+    pace = common_pace(problem)
     model = build(problem, bands_at(problem, pace), PROMISES)
     linear = arrays(model.linear)
 
@@ -91,7 +90,7 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     proven = found.within(problem.request.gap)
     ended = "proven" if proven else "stopped" if watch.stopped() else "time"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
-    return read_plan(model, found.x, pace, found.cost, bound, time.monotonic() - begun, ended, notes_for(problem))
+    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes_for(problem))
 
 
 def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:

@@ -10,10 +10,27 @@ import numpy as np
 from pantrymeals.larder.evenness import band
 from pantrymeals.menu.reasons import why
 from pantrymeals.menu.week.containers import opened_for
+from pantrymeals.menu.week.cost import (
+    changes,
+    evenness,
+    going_to_waste,
+    liking_and_effort,
+    missed,
+    not_eaten_first,
+    open_roles,
+)
 from pantrymeals.menu.week.model import POINT, MenuModel
-from pantrymeals.menu.week.problem import Candidate, MenuProblem
+from pantrymeals.menu.week.problem import Candidate, Draw, MenuProblem
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
+
+
+def _drawn(model: MenuModel, x: np.ndarray, index: int) -> list[Draw]:
+    """What a planned candidate takes where it has a choice."""
+    return [
+        choice[int(np.argmax([x[c] for c in model.option[index, number]]))]
+        for number, choice in enumerate(model.problem.candidates[index].choices)
+    ]
 
 
 def chosen_uses(model: MenuModel, x: np.ndarray, index: int) -> tuple[ChosenUse, ...]:
@@ -21,11 +38,7 @@ def chosen_uses(model: MenuModel, x: np.ndarray, index: int) -> tuple[ChosenUse,
     candidate = model.problem.candidates[index]
     stock = model.problem.stocks
     taken: dict[str, ChosenUse] = {}
-    draws = list(candidate.fixed)
-    for number, choice in enumerate(candidate.choices):
-        columns = model.option[index, number]
-        draws.append(choice[int(np.argmax([x[c] for c in columns]))])
-    for draw in draws:
+    for draw in [*candidate.fixed, *_drawn(model, x, index)]:
         name = stock[draw.product].name
         before = taken.get(name)
         taken[name] = ChosenUse(
@@ -40,13 +53,12 @@ def read_plan(
     model: MenuModel,
     x: np.ndarray,
     pace: Fraction,
-    cost: float,
     bound: float,
     seconds: float,
     ended: str,
     notes: tuple[str, ...] = (),
 ) -> MenuPlan:
-    """A MenuPlan from columns; cost and bound in the model's own units."""
+    """A MenuPlan from columns; bound in the model's own units. What it costs is worked out from the menu itself."""
     problem = model.problem
     cooked = [i for i, col in enumerate(model.cook) if x[col] > 0.5]
     uses = {i: chosen_uses(model, x, i) for i in cooked}
@@ -58,15 +70,25 @@ def read_plan(
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
     opened = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
     meals = _meals(model, x, cooked, uses, pace)
-    points = cost / POINT
-    proven = min(bound, cost) / POINT
+    even = share_rows(problem, needs, pace)
+    parts = {
+        "open roles": open_roles(meals),
+        "liking and effort": liking_and_effort(problem, [(i, _drawn(model, x, i)) for i in cooked]),
+        "evenness": evenness(problem, even),
+        "waste": going_to_waste(problem.household, problem.days, opened.waste, opened.still),
+        "eat first": not_eaten_first(problem, needs),
+        "changes": changes(problem, meals),
+        "missed": sum((points for *_, points in missed(problem, meals)), Fraction(0)),
+    }
+    points = float(sum(parts.values()))
+    proven = min(bound / POINT, points)
     return MenuPlan(
         first=problem.request.first,
         days=problem.days,
         meals=meals,
         openings=opened.openings,
         waste=opened.waste,
-        shares=share_rows(problem, needs, pace),
+        shares=even,
         batch_work=(),
         pace=pace,
         cost=points,
@@ -76,9 +98,7 @@ def read_plan(
         seed=problem.request.seed,
         ended=ended,  # type: ignore[arg-type]
         open_roles=sum(len(m.open_roles) for m in meals),
-        parts=tuple(
-            (wish, float(sum(model.linear.cost[c] * x[c] for c in cols)) / POINT) for wish, cols in model.parts.items()
-        ),
+        parts=tuple((wish, float(of_it)) for wish, of_it in parts.items() if of_it),
         notes=notes,
         begun=opened.begun,
     )

@@ -185,7 +185,7 @@ def _cost(standing: Standing, x: np.ndarray) -> float:
 
 
 def _read(standing: Standing, x: np.ndarray, plan: MenuPlan) -> MenuPlan:
-    return read_plan(standing.model, x, plan.pace, 0.0, 0.0, 0.0, plan.ended)
+    return read_plan(standing.model, x, plan.pace, 0.0, 0.0, plan.ended)
 
 
 def _offer(household: Household, before: MenuPlan, after: MenuPlan, place: MenuPlace, cost: float) -> SwapOffer:

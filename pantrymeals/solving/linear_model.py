@@ -13,13 +13,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-ANY = 10**9
+ANY = 10**12
 """Stands for 'no limit' in a row's or column's bounds (whole units)."""
 
 
 @dataclass(slots=True)
 class LinearModel:
-    """Columns and rows; costs in whole points.
+    """Columns and rows; costs and coefficients exact to the last digits of a float.
 
     Arrays of the standard library where nobody else provides lists: a year's model has millions of entries.
     kept: by row, what it is for, in the terms of whoever wrote it.
@@ -28,15 +28,15 @@ class LinearModel:
 
     lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
     hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
-    cost: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    cost: MutableSequence[float] = field(default_factory=lambda: array("d"))
     implied: MutableSequence[int] = field(default_factory=lambda: array("b"))
     starts: MutableSequence[int] = field(default_factory=lambda: array("i", [0]))
     cols: MutableSequence[int] = field(default_factory=lambda: array("i"))
-    coefs: MutableSequence[int] = field(default_factory=lambda: array("q"))
-    row_lo: MutableSequence[int] = field(default_factory=lambda: array("q"))
-    row_hi: MutableSequence[int] = field(default_factory=lambda: array("q"))
+    coefs: MutableSequence[float] = field(default_factory=lambda: array("d"))
+    row_lo: MutableSequence[float] = field(default_factory=lambda: array("d"))
+    row_hi: MutableSequence[float] = field(default_factory=lambda: array("d"))
     kept: list[Hashable] = field(default_factory=list)
-    fixed_cost: int = 0
+    fixed_cost: float = 0
 
     @property
     def width(self) -> int:
@@ -48,7 +48,7 @@ class LinearModel:
         """How many rows."""
         return len(self.row_lo)
 
-    def column(self, lo: int = 0, hi: int = 1, cost: int = 0, implied: bool = False) -> int:
+    def column(self, lo: int = 0, hi: int = 1, cost: float = 0, implied: bool = False) -> int:
         """A new column's number."""
         self.lo.append(lo)
         self.hi.append(hi)
@@ -56,9 +56,9 @@ class LinearModel:
         self.implied.append(implied)
         return len(self.lo) - 1
 
-    def constrain(self, kept: Hashable, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+    def constrain(self, kept: Hashable, terms: Iterable[tuple[int, float]], lo: float = -ANY, hi: float = ANY) -> None:
         """Hold the sum of coefficient x column between lo and hi; equal columns are summed."""
-        merged: dict[int, int] = {}
+        merged: dict[int, float] = {}
         for col, coef in terms:
             merged[col] = merged.get(col, 0) + coef
         for col, coef in merged.items():

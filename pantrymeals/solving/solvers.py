@@ -195,8 +195,12 @@ def solved(linear: Arrays, seconds: float, seed: int = 1, gap: float = 0.0, star
     return found
 
 
+FINER = 10**4
+"""CP-SAT counts costs in whole parts of a unit of cost, cut down, so that its bound holds for the exact cost."""
+
+
 def cp_sat_model(linear: Arrays):  # type: ignore[no-untyped-def]
-    """The model as a CP-SAT model and its variables."""
+    """The model as a CP-SAT model and its variables, costs in parts of a unit (``FINER``)."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
@@ -213,9 +217,9 @@ def cp_sat_model(linear: Arrays):  # type: ignore[no-untyped-def]
             model.add(total >= int(lo))
         elif hi < ANY:
             model.add(total <= int(hi))
-    model.minimize(
-        cp_model.LinearExpr.weighted_sum(variables, linear.cost.astype(np.int64).tolist()) + int(linear.fixed_cost)
-    )
+    costs = np.floor(linear.cost * FINER + 1e-6).astype(np.int64).tolist()
+    fixed = int(np.floor(linear.fixed_cost * FINER + 1e-6))
+    model.minimize(cp_model.LinearExpr.weighted_sum(variables, costs) + fixed)
     return model, variables
 
 
@@ -246,15 +250,18 @@ def run_cp_sat(
     if settings is not None:
         settings(solver.parameters)
 
+    def exact(x: np.ndarray) -> float:
+        return float(linear.cost @ x) + linear.fixed_cost
+
     class Seen(cp_model.CpSolverSolutionCallback):
         def on_solution_callback(self) -> None:
             x = np.array([self.value(v) for v in variables], float)
-            found.offer(x, float(self.objective_value))
+            found.offer(x, exact(x))
             if stop.is_set():
                 self.stop_search()
 
     def bound_moved(bound: float) -> None:
-        found.proved(float(bound), "CP-SAT")
+        found.proved(float(bound) / FINER, "CP-SAT")
         if stop.is_set():
             solver.stop_search()
 
@@ -272,9 +279,10 @@ def run_cp_sat(
     if status == cp_model.INFEASIBLE:
         found.infeasible = True
     elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        found.proved(float(solver.best_objective_bound), "CP-SAT")
+        found.proved(float(solver.best_objective_bound) / FINER, "CP-SAT")
         if status == cp_model.OPTIMAL and not stop.is_set():
-            found.settle(np.array([solver.value(v) for v in variables], float), solver.objective_value)
+            x = np.array([solver.value(v) for v in variables], float)
+            found.settle(x, exact(x))
     stop.set()
 
 

@@ -1,6 +1,6 @@
 """What a whole menu costs, worked out from what is cooked: no solver, no rows.
 
-``score`` gives hundredths of a point, or None where the shelf cannot give what the menu takes.
+``score`` gives points, or None where the shelf cannot give what the menu takes.
 ``keeps_the_rules`` judges the rules that speak of more than one dish (7 to 10, 12 and 13).
 """
 
@@ -9,24 +9,33 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
-from pantrymeals.checking.table import kinds_of, portions_of, weekday_of
-from pantrymeals.records import Dish, Role
+from pantrymeals.records import Dish, Product, Role
 from tests.kitchens.own_reading import (
     ALONE,
     FEWEST_GOING_OVER,
     GONE_OVER,
-    LARGEST_OFF_THOUSANDTH,
+    LARGEST_OFF,
     LEFT_OPEN_CONTAINER,
+    OFF_SHARE,
     OPEN_ROLE,
     WASTED_CONTAINER,
-    ZERO,
     Cooking,
     Draw,
     Question,
     Stock,
+    keeps_a_promise,
+    nights_after,
 )
+from tests.kitchens.own_rules import (
+    ZERO,
+    batches_of,
+    kinds_of,
+    occasions_of,
+    part_jars,
+    weekday_of,
+)
+from tests.kitchens.own_rules import gap_of as days_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,79 +46,81 @@ class Cooked:
     takes: tuple[Draw, ...]
 
 
-def score(question: Question, menu: Sequence[Cooked], left_open: Sequence[Role]) -> int | None:
-    """Hundredths of a point of a menu that keeps the rules; None when the shelf falls short."""
+def score(question: Question, menu: Sequence[Cooked], left_open: Sequence[Role]) -> Fraction | None:
+    """Points of a menu that keeps the rules; None when the shelf falls short."""
     needs: dict[str, dict[int, Fraction]] = {}
-    grains: dict[str, dict[int, int]] = {}
     for dish in menu:
         for draw in dish.takes:
-            day = dish.cooking.day
             of_day = needs.setdefault(draw.product, {})
-            of_day[day] = of_day.get(day, ZERO) + draw.amount
-            in_grains = grains.setdefault(draw.product, {})
-            in_grains[day] = in_grains.get(day, 0) + question.stocks[draw.product].in_grains(draw.amount)
-    total = sum(OPEN_ROLE[role] for role in left_open)
+            of_day[dish.cooking.day] = of_day.get(dish.cooking.day, ZERO) + draw.amount
+    total = Fraction(sum(OPEN_ROLE[role] for role in left_open))
     total += sum(d.cooking.cost + sum(draw.cost for draw in d.takes) for d in menu)
-    total += ALONE * lonely(question, menu)
+    total += ALONE * lonely(menu)
     for name, stock in question.stocks.items():
         cost = from_the_shelf(stock, needs.get(name, {}), question.days)
         if cost is None:
             return None
-        total += cost + going_over(question, stock, grains.get(name, {}))
-    return total + unevenness(question, {n: sum(by_day.values()) for n, by_day in grains.items()})
+        total += cost + going_over(stock, needs.get(name, {}))
+    total += untouched(question)
+    return total + unevenness(question, {n: sum(by_day.values(), ZERO) for n, by_day in needs.items()})
 
 
-def lonely(question: Question, menu: Sequence[Cooked]) -> int:
-    """Dishes without one of the dishes they go well with, where one could have stood there."""
+def lonely(menu: Sequence[Cooked]) -> int:
+    """Dishes that go with others and have none of them in their meal."""
     count = 0
     for one in menu:
+        beside = [o.cooking.dish for o in menu if o is not one and o.cooking.place == one.cooking.place]
         wanted = one.cooking.dish.goes_with
-        if not wanted:
-            continue
-
-        def goes(other: Cooking, one: Cooked = one, wanted: frozenset[str] = wanted) -> bool:
-            same_meal = other.place == one.cooking.place and other.role != one.cooking.role
-            return same_meal and bool(wanted & (other.dish.tags | {other.dish.name}))
-
-        could = any(goes(other) for other in question.cookings)
-        count += could and not any(goes(other.cooking) for other in menu)
+        count += bool(wanted) and not any(wanted & (dish.tags | {dish.name}) for dish in beside)
     return count
 
 
-def unevenness(question: Question, drawn: Mapping[str, int]) -> int:
-    """Each product's grains outside its band, and the largest such share."""
-    total = largest = 0
+def unevenness(question: Question, drawn: Mapping[str, Fraction]) -> Fraction:
+    """Each product's containers outside its band as parts of its share, and the greatest such part."""
+    parts = [ZERO]
     for name, even in question.even.items():
-        off = max(0, even.low - drawn.get(name, 0), drawn.get(name, 0) - even.high)
-        total += off * even.each
-        largest = max(largest, -(-off * even.millionths // 1000))
-    return total + LARGEST_OFF_THOUSANDTH * largest
+        taken = drawn.get(name, ZERO) / question.stocks[name].content
+        parts.append(max(ZERO, even.low - taken, taken - even.high) * even.weight)
+    return OFF_SHARE * sum(parts, ZERO) + LARGEST_OFF * max(parts)
 
 
-def going_over(question: Question, stock: Stock, grains: Mapping[int, int]) -> int:
+def going_over(stock: Stock, needs: Mapping[int, Fraction]) -> Fraction:
     """What is left on the last day that a product keeps, where a dish could have had some."""
     if stock.last is None or stock.last < 0:
-        return 0
-    takers = any(d.product == stock.product.name for c in question.cookings for use in c.uses for d in use)
-    if not takers and not stock.parts:
-        return 0
-    held = int(stock.supply[stock.last] / stock.grain) - ceil(stock.stood[stock.last] / stock.grain)
-    if held <= 0:
-        return 0
-    left = max(0, held - sum(g for day, g in grains.items() if day <= stock.last))
-    a_container = GONE_OVER / max(FEWEST_GOING_OVER, held / stock.grains)
-    return left * max(1, round(a_container / stock.grains))
+        return ZERO
+    held = (stock.supply[stock.last] - stock.stood[stock.last]) / stock.content
+    eaten = sum((amount for day, amount in needs.items() if day <= stock.last), ZERO) / stock.content
+    return GONE_OVER * max(ZERO, held - eaten) / max(held, FEWEST_GOING_OVER)
 
 
-def from_the_shelf(stock: Stock, needs: Mapping[int, Fraction], days: int) -> int | None:
-    """Hundredths for waste and for what stays open; None when there is not enough on some day."""
+def untouched(question: Question) -> Fraction:
+    """Part jars of products that no dish could take: they go over, or stay open."""
+    total = ZERO
+    home = question.household
+    for name, product in home.products.items():
+        if name not in question.stocks and product.whole:
+            for ready, last, left in part_jars(home, product, question.first, question.days):
+                if last < question.days:
+                    total += WASTED_CONTAINER * left / product.sizes[0].content
+                elif ready < question.days:
+                    total += _stays(product, question.days) * left / product.sizes[0].content
+    return total
+
+
+def _stays(product: Product, days: int) -> int:
+    """Points for a container that is open and good at the end."""
+    return LEFT_OPEN_CONTAINER if product.opened_days is not None and product.opened_days <= days else 0
+
+
+def from_the_shelf(stock: Stock, needs: Mapping[int, Fraction], days: int) -> Fraction | None:
+    """Points for waste and for what stays open; None when there is not enough on some day."""
     if not stock.product.whole:
         taken = ZERO
         for day in range(days):
             taken += needs.get(day, ZERO)
             if taken > stock.room(day):
                 return None
-        return 0
+        return ZERO
     jars = tuple((last, left, ready) for ready, last, left in stock.parts)
     return _open_and_use(stock, needs, days, 0, jars, (0,) * len(stock.counts))
 
@@ -121,12 +132,11 @@ def _open_and_use(
     day: int,
     jars: tuple[tuple[int, Fraction, int], ...],
     opened: tuple[int, ...],
-) -> int | None:
+) -> Fraction | None:
     """From one day on: what is open (last day, left, first day), and how many of each size were opened."""
     if day == days:
-        open_still = sum((left for _, left, _ in jars), ZERO)
-        price = LEFT_OPEN_CONTAINER // stock.grains if stock.life is not None else 0
-        return int(open_still / stock.grain) * price
+        open_still = sum((left for _, left, ready in jars if ready < days), ZERO)
+        return open_still * _stays(stock.product, days) / stock.content
     need = needs.get(day, ZERO)
     if need > sum((left for _, left, ready in jars if ready <= day), ZERO):
         return _open_one_more(stock, needs, days, day, jars, opened)
@@ -139,13 +149,22 @@ def _open_and_use(
             wasted += left - taken
         elif left > taken:
             after.append((last, left - taken, ready))
-    if _content(stock, opened) > stock.room(day):
+    if not _there(stock, day, opened):
         return None
     rest = _open_and_use(stock, needs, days, day + 1, tuple(after), opened)
-    if rest is None:
-        return None
-    price = max(1, WASTED_CONTAINER // stock.grains) if stock.life is not None else 0
-    return rest + int(wasted / stock.grain) * price
+    return None if rest is None else rest + wasted * WASTED_CONTAINER / stock.content
+
+
+def _there(stock: Stock, day: int, opened: tuple[int, ...]) -> bool:
+    """Rule 4: whether so many opened so far are there so far, in all and size by size."""
+    content = sum((n * c for n, (_, c, _) in zip(opened, stock.counts, strict=True)), ZERO)
+    if content > stock.room(day):
+        return False
+    for number, (_, size, count) in enumerate(stock.counts):
+        moved = ZERO if number else (stock.arrived[day] - stock.stood[day]) / size
+        if len(stock.counts) > 1 and opened[number] > max(ZERO, count + moved):
+            return False
+    return True
 
 
 def _open_one_more(
@@ -155,45 +174,43 @@ def _open_one_more(
     day: int,
     jars: tuple[tuple[int, Fraction, int], ...],
     opened: tuple[int, ...],
-) -> int | None:
+) -> Fraction | None:
     """One container more is opened; of several sizes, the one that comes out cheapest."""
-    if day < stock.product.thaw_days:
+    if day < stock.thawed:
         return None
-    best: int | None = None
-    for number, (_, content, count) in enumerate(stock.counts):
-        moved = ZERO if number else (stock.arrived[day] - stock.stood[day]) / content
+    best: Fraction | None = None
+    for number, (_, content, _) in enumerate(stock.counts):
         now = tuple(n + (i == number) for i, n in enumerate(opened))
-        of_size = len(stock.counts) > 1 and now[number] > max(ZERO, count + moved)
-        if of_size or _content(stock, now) > stock.room(day):
+        if not _there(stock, day, now):
             continue
-        last = days if stock.life is None else day + stock.life - 1
+        life = stock.product.opened_days
+        last = days if life is None else day + life - 1
         cost = _open_and_use(stock, needs, days, day, (*jars, (last, content, day)), now)
         if cost is not None and (best is None or cost < best):
             best = cost
     return best
 
 
-def _content(stock: Stock, opened: tuple[int, ...]) -> Fraction:
-    return sum((n * c for n, (_, c, _) in zip(opened, stock.counts, strict=True)), ZERO)
-
-
 def keeps_the_rules(question: Question, menu: Sequence[Cooking]) -> bool:
-    """Rules 7, 8 (most), 10, 12, 13 and pins, on a whole menu in which every place is decided."""
+    """Rules 7 to 10, 12, 13, pins and occasions, on a whole menu in which every place is decided."""
+    return so_far_so_good(question, menu) and asked_for_is_there(question, menu)
+
+
+def so_far_so_good(question: Question, menu: Sequence[Cooking]) -> bool:
+    """Those rules that a menu laid up to some day keeps already, if it is ever to keep them."""
     return (
         repeats_are_apart(question, menu)
         and tags_are_within(question, menu)
         and minutes_are_there(question, menu)
         and all(not clash(a.dish, b.dish) for a in menu for b in menu if a.place == b.place and a is not b)
         and leavings_are_there(question, menu)
-        and asked_for_is_there(question, menu)
+        and nights_after_are_left_a_dish(question, menu)
     )
 
 
 def gap_of(question: Question, dish: Dish) -> int:
     """Least days between two cookings; never twice on one day, but for everyday bread and fruit."""
-    given = dish.days_between
-    if given is None:
-        given = question.household.rules.days_between.get(dish.role, 1)
+    given = days_between(question.household, dish)
     if dish.role in ("bread", "fruit") and given < 2:
         return 0
     return max(1, given)
@@ -260,31 +277,72 @@ def clash(one: Dish, other: Dish) -> bool:
     return bool(one.not_with & (other.tags | {other.name}) or other.not_with & (one.tags | {one.name}))
 
 
+def left_lately(question: Question) -> list[tuple[str, int, int, Fraction]]:
+    """Rule 13: (name, day cooked, last day, portions) of what was left before the first day and is not eaten yet."""
+    home = question.household
+    left: list[tuple[str, int, int, Fraction]] = []
+    for when, eaten in sorted((w, n) for w, n in home.recent if w < question.first and n in home.dishes):
+        day, dish = (when - question.first).days, home.dishes[eaten]
+        spent = next((x for x in left if x[0] == dish.needs_left and x[1] < day <= x[2]), None)
+        left = [x for x in left if x is not spent]
+        if dish.leaves is not None:
+            feeds = dish.leaves.portions * (1 + home.rules.stretch)
+            left.append((dish.leaves.name, day, day + dish.leaves.days, feeds))
+    return left
+
+
 def leavings_are_there(question: Question, menu: Sequence[Cooking]) -> bool:
-    """Rule 13, for leavings cooked within the menu."""
-    stretch = 1 + question.household.rules.stretch
-    made: list[list[object]] = []
-    for c in sorted(menu, key=lambda c: c.day):
+    """Rule 13: some way to give each dish made from a leaving a cooking of its own."""
+    home = question.household
+    stretch = 1 + home.rules.stretch
+    left = left_lately(question)
+    for c in menu:
         if c.dish.leaves is not None:
-            meal = question.places[c.place].meal
-            portions = portions_of(question.household, meal, question.on(c.day))
-            times = max(1, ceil(portions / (c.dish.serves * stretch)))
+            times = batches_of(home, c.dish, question.places[c.place].portions)
             feeds = c.dish.leaves.portions * times * stretch
-            made.append([c.dish.leaves.name, c.day, c.day + c.dish.leaves.days, feeds, False])
-    for c in sorted(menu, key=lambda c: c.day):
-        if c.dish.needs_left is None:
-            continue
-        portions = portions_of(question.household, question.places[c.place].meal, question.on(c.day))
-        for entry in made:
-            name, first, last, feeds, used = entry
-            if name == c.dish.needs_left and first < c.day <= last and feeds >= portions and not used:  # type: ignore[operator]
-                entry[4] = True
-                break
-        else:
+            left.append((c.dish.leaves.name, c.day, c.day + c.dish.leaves.days, feeds))
+    made = [c for c in menu if c.dish.needs_left is not None]
+
+    def served(number: int, free: list[tuple[str, int, int, Fraction]]) -> bool:
+        if number == len(made):
+            return True
+        c = made[number]
+        return any(
+            name == c.dish.needs_left
+            and first < c.day <= last
+            and feeds >= question.places[c.place].portions
+            and served(number + 1, free[:i] + free[i + 1 :])
+            for i, (name, first, last, feeds) in enumerate(free)
+        )
+
+    return served(0, left)
+
+
+def nights_after_are_left_a_dish(question: Question, menu: Sequence[Cooking]) -> bool:
+    """Rule 9, the nights after the last day."""
+    for night, gaps in nights_after(question):
+        near = [c for c in menu if night - c.day < gaps.get(c.dish.name, 0)]
+        if {c.dish.name for c in near} == gaps.keys() and not all(keeps_a_promise(question, c) for c in near):
             return False
     return True
 
 
 def asked_for_is_there(question: Question, menu: Sequence[Cooking]) -> bool:
-    """What is pinned stands on its day."""
-    return all(any(c.dish.name == name and question.on(c.day) == day for c in menu) for day, name in question.pinned)
+    """What is pinned stands on its day; so does an occasion's own dish, where it could stand at one of its meals."""
+    pinned = all(any(c.dish.name == name and question.on(c.day) == day for c in menu) for day, name in question.pinned)
+    return pinned and all(any(c.number in asked for c in menu) for asked in occasions_asked(question))
+
+
+def occasions_asked(question: Question) -> list[set[int]]:
+    """For each occasion of each day whose own dish could stand at one of its meals: the cookings that would be it."""
+    out = []
+    for day in range(question.days):
+        for occasion in occasions_of(question.household, question.on(day)):
+            its = {
+                c.number
+                for c in question.cookings
+                if c.day == day and c.dish.name == occasion.dish and question.places[c.place].meal in occasion.meals
+            }
+            if its:
+                out.append(its)
+    return out

@@ -2,7 +2,8 @@
 
 Where the planner keeps one sum of what is open, this keeps a flow for each pair of days: content of
 what was opened on day d and used on day t, t within its opened life. It stands on the reading in
-``tests.kitchens.own_reading`` and uses nothing of ``pantrymeals.planning``.
+``tests.kitchens.own_reading`` and uses nothing of the planner or the checker. ``fits_at`` asks of a pace, by a linear
+program of its own, how well shares can be followed at it.
 Source of the answers: HiGHS (Huangfu and Hall, Math. Prog. Comp. 10, 2018), through highspy.
 """
 
@@ -15,10 +16,11 @@ from math import inf
 import highspy
 import numpy as np
 
-from pantrymeals.checking.table import kinds_of, portions_of, weekday_of
 from tests.kitchens import own_reading as own
-from tests.kitchens.own_reading import Cooking, Question, Stock
-from tests.kitchens.own_score import clash, gap_of
+from tests.kitchens import own_rules as rule
+from tests.kitchens.own_reading import Cooking, Question, Stock, keeps_a_promise, nights_after
+from tests.kitchens.own_rules import kinds_of, weekday_of
+from tests.kitchens.own_score import clash, gap_of, left_lately, occasions_asked, untouched
 
 Term = tuple[int, float]
 
@@ -45,6 +47,7 @@ class SecondModel:
             self._shelf(stock, self.takes[name])
             self._going_over(stock, self.takes[name])
         self._evenness()
+        self.same_for_all = float(untouched(question))
 
     def column(self, most: float = 1.0, cost: float = 0.0, whole: bool = True) -> int:
         """A new column from 0 to most."""
@@ -63,7 +66,7 @@ class SecondModel:
         self.highs.addRow(low, high, len(summed), used, np.array(list(summed.values()), np.float64))
 
     def least_cost(self, seconds: float) -> float | None:
-        """The proven least cost in hundredths; None when no menu fits. Time up is an error of the test."""
+        """The proven least cost in points; None when no menu fits. Time up is an error of the test."""
         kinds = np.full(len(self.whole), highspy.HighsVarType.kInteger)
         self.highs.changeColsIntegrality(len(self.whole), np.array(self.whole, np.int32), kinds)
         self.highs.setOptionValue("time_limit", seconds)
@@ -72,7 +75,7 @@ class SecondModel:
         if status == highspy.HighsModelStatus.kInfeasible:
             return None
         assert status == highspy.HighsModelStatus.kOptimal, status
-        return float(self.highs.getInfo().objective_function_value)
+        return float(self.highs.getInfo().objective_function_value) + self.same_for_all
 
     def _dishes(self) -> None:
         """Rule 2 (one option for each use), rule 6 (every role once), and the wishes about dishes."""
@@ -83,7 +86,8 @@ class SecondModel:
                 self.open[place, role] = self.column(cost=own.OPEN_ROLE[role])
                 filled[place, role].append((self.open[place, role], 1))
         for c in question.cookings:
-            col = self.cook[c.number] = self.column(cost=c.cost)
+            without_choice = sum(use[0].cost for use in c.uses if len(use) == 1)
+            col = self.cook[c.number] = self.column(cost=float(c.cost) + without_choice)
             for role in question.places[c.place].roles:
                 if role == c.role or role in c.dish.covers:
                     filled[c.place, role].append((col, 1))
@@ -92,8 +96,8 @@ class SecondModel:
                 if len(use) > 1:
                     self.row([*((x, 1) for x in chosen), (col, -1)], 0, 0)
                 for draw, x in zip(use, chosen, strict=True):
-                    grains = question.stocks[draw.product].in_grains(draw.amount)
-                    self.takes[draw.product][c.day].append((x, grains))
+                    containers = float(draw.amount / question.stocks[draw.product].content)
+                    self.takes[draw.product][c.day].append((x, containers))
         for terms in filled.values():
             self.row(terms, 1, 1)
         for c in question.cookings:
@@ -106,7 +110,7 @@ class SecondModel:
             for o in self.question.cookings
             if o.place == c.place and o.role != c.role and wanted & (o.dish.tags | {o.dish.name})
         ]
-        if partners:
+        if wanted:
             alone = self.column(cost=own.ALONE, whole=False)
             self.row([(alone, 1), (self.cook[c.number], -1), *((self.cook[o.number], 1) for o in partners)], 0)
 
@@ -156,6 +160,14 @@ class SecondModel:
         for day, name in question.pinned:
             pinned = [c for c in question.cookings if c.dish.name == name and question.on(c.day) == day]
             self.row([(self.cook[c.number], 1) for c in pinned], low=1)
+        for asked in occasions_asked(question):
+            self.row([(self.cook[number], 1) for number in asked], low=1)
+        for night, gaps in nights_after(question):
+            near = [c for c in question.cookings if night - c.day < gaps.get(c.dish.name, 0)]
+            for c in near:
+                if not keeps_a_promise(question, c):
+                    others = [(self.cook[o.number], 1) for o in near if o.number != c.number]
+                    self.row([(self.cook[c.number], len(gaps)), *others], high=max(len(gaps), 2 * len(gaps) - 1))
 
     def _pairs(self, by_day: dict[int, list[Cooking]]) -> None:
         """Two dishes that cannot both be: too near, two days running, twice a tag in a meal, ill paired."""
@@ -181,6 +193,8 @@ class SecondModel:
         question = self.question
         stretch = 1 + question.household.rules.stretch
         given: dict[int, list[Term]] = defaultdict(list)
+        lately = left_lately(question)
+        spent: dict[int, list[Term]] = defaultdict(list)
         for c in question.cookings:
             if c.dish.needs_left is None:
                 continue
@@ -190,33 +204,38 @@ class SecondModel:
                 left = o.dish.leaves
                 if left is None or left.name != c.dish.needs_left or not 1 <= c.day - o.day <= left.days:
                     continue
-                times = max(1, -(-self._portions(o) // (o.dish.serves * stretch)))
+                times = rule.batches_of(question.household, o.dish, self._portions(o))
                 if left.portions * times * stretch >= portions:
                     link = self.column()
                     from_one.append((link, 1))
                     given[o.number].append((link, 1))
+            for number, (name, first, last, feeds) in enumerate(lately):
+                if name == c.dish.needs_left and first < c.day <= last and feeds >= portions:
+                    spent[number].append((self.column(), 1))
+                    from_one.append(spent[number][-1])
             self.row(from_one, 0, 0)
+        for links in spent.values():
+            self.row(links, high=1)
         for number, links in given.items():
             self.row([*links, (self.cook[number], -1)], high=0)
 
     def _portions(self, c: Cooking):  # type: ignore[no-untyped-def]
-        meal = self.question.places[c.place].meal
-        return portions_of(self.question.household, meal, self.question.on(c.day))
+        return self.question.places[c.place].portions
 
     def _shelf(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
         """Rules 3 to 5: what lies there day by day; whole containers by the day opened and the day used."""
         days = self.question.days
         if not stock.product.whole:
-            self._never_more(stock, [(day, x, grains) for day, terms in takes.items() for x, grains in terms])
+            self._never_more(stock, [(day, x, content) for day, terms in takes.items() for x, content in terms])
             return
-        life = days if stock.life is None else stock.life
-        waste = 0 if stock.life is None else max(1, own.WASTED_CONTAINER // stock.grains)
-        stays = 0 if stock.life is None else own.LEFT_OPEN_CONTAINER // stock.grains
+        life = stock.product.opened_days or days + 1
+        waste = own.WASTED_CONTAINER
+        stays = own.LEFT_OPEN_CONTAINER if life <= days else 0
         used: dict[int, list[Term]] = defaultdict(list)
         openings: list[tuple[int, int, float]] = []
 
         def flow(first: int, last: int, content: float, opening: int | None) -> None:
-            rest = self.column(inf, stays if last >= days else waste, whole=False)
+            rest = self.column(inf, waste if last < days else stays if first < days else 0, whole=False)
             out: list[Term] = [(rest, 1)]
             for day in range(first, min(last + 1, days)):
                 if day in takes:
@@ -228,27 +247,26 @@ class SecondModel:
             self.row([*out, *held], right, right)
 
         for ready, last, left in stock.parts:
-            flow(ready, days if stock.product.opened_days is None else last, int(left / stock.grain), None)
+            flow(max(0, ready), last, float(left / stock.content), None)
         for day in sorted(takes):
-            if day < stock.product.thaw_days:
+            if day < stock.thawed:
                 continue
             for number, (_, content, _count) in enumerate(stock.counts):
-                jars = self.column(stock.in_grains(stock.room(days - 1) + content))
-                grains = int(content / stock.grain)
-                openings.append((day, jars, grains))
-                flow(day, day + life - 1, grains, jars)
+                jars = self.column(float(stock.supply[-1] // content + 1))
+                full = float(content / stock.content)
+                openings.append((day, jars, full))
+                flow(day, day + life - 1, full, jars)
                 self._of_each_size(stock, number, day, jars)
         for day, terms in takes.items():
-            self.row([*used[day], *((x, -grains) for x, grains in terms)], 0, 0)
+            self.row([*used[day], *((x, -content) for x, content in terms)], 0, 0)
         self._never_more(stock, openings)
         self._size_rows(stock)
 
     def _never_more(self, stock: Stock, taken: list[tuple[int, int, float]]) -> None:
         for day in range(self.question.days):
-            so_far = [(x, grains) for d, x, grains in taken if d <= day]
+            so_far = [(x, content) for d, x, content in taken if d <= day]
             if so_far:
-                room = int(stock.supply[day] / stock.grain) - stock.in_grains(stock.stood[day])
-                self.row(so_far, high=max(0, room))
+                self.row(so_far, high=float(stock.room(day) / stock.content))
 
     def _of_each_size(self, stock: Stock, number: int, day: int, jars: int) -> None:
         if len(stock.counts) > 1:
@@ -266,22 +284,70 @@ class SecondModel:
                     self.row(so_far, high=float(max(0, count + moved)))
 
     def _going_over(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
-        if stock.last is None or stock.last < 0 or not (takes or stock.parts):
+        if stock.last is None or stock.last < 0:
             return
-        held = int(stock.supply[stock.last] / stock.grain) - stock.in_grains(stock.stood[stock.last])
+        held = (stock.supply[stock.last] - stock.stood[stock.last]) / stock.content
         if held > 0:
-            each = own.GONE_OVER / max(own.FEWEST_GOING_OVER, held / stock.grains)
-            left = self.column(inf, max(1, round(each / stock.grains)), whole=False)
+            left = self.column(inf, float(own.GONE_OVER / max(own.FEWEST_GOING_OVER, held)), whole=False)
             drawn = [term for day, terms in takes.items() if day <= (stock.last or 0) for term in terms]
-            self.row([(left, 1), *drawn], low=held)
+            self.row([(left, 1), *drawn], low=float(held))
 
     def _evenness(self) -> None:
         if not self.question.even:
             return
-        largest = self.column(inf, own.LARGEST_OFF_THOUSANDTH)
+        largest = self.column(inf, own.LARGEST_OFF, whole=False)
         for name, even in self.question.even.items():
             drawn = [term for terms in self.takes[name].values() for term in terms]
-            off = self.column(inf, even.each, whole=False)
-            self.row([(off, 1), *drawn], low=even.low)
-            self.row([(off, -1), *drawn], high=even.high)
-            self.row([(largest, 1000), (off, -even.millionths)], low=0)
+            off = self.column(inf, float(own.OFF_SHARE * even.weight), whole=False)
+            self.row([(off, 1), *drawn], low=float(even.low))
+            self.row([(off, -1), *drawn], high=float(even.high))
+            self.row([(largest, 1), (off, -float(even.weight))], low=0)
+
+
+def fits_at(question: Question, pace: float | None) -> float:
+    """How well even shares can be followed at a pace, or at the best one: the least sum of what they are missed by.
+
+    Parts of dishes may be cooked, every role of every meal by parts or left open; days are told apart, since a meal is
+    a meal, but nothing is asked of their order.
+    """
+    model = SecondModel.__new__(SecondModel)
+    model.highs, model.columns, model.whole = highspy.Highs(), 0, []
+    model.highs.setOptionValue("output_flag", False)
+    home = question.household
+    factor = model.column(1.0 if pace is None else pace, whole=False)
+    if pace is not None:
+        model.row([(factor, 1)], pace, pace)
+    cooked: dict[str, list[Term]] = defaultdict(list)
+    takes: dict[str, list[Term]] = defaultdict(list)
+    for at in question.places:
+        filled: dict[str, list[Term]] = {
+            role: [(model.column(inf, own.OPEN_ROLE[role] / own.OFF_SHARE, whole=False), 1)] for role in at.roles
+        }
+        for dish, uses in at.could:
+            col = model.column(whole=False)
+            cooked[dish.name].append((col, 1))
+            for role in filled:
+                if role == dish.role or role in dish.covers:
+                    filled[role].append((col, 1))
+            for use in uses:
+                ways = [(model.column(whole=False), name, amount) for name, amount, _ in use]
+                model.row([(col, -1), *((way, 1) for way, _, _ in ways)], 0, 0)
+                for way, name, amount in ways:
+                    takes[name].append((way, float(amount / question.stocks[name].content)))
+        for terms in filled.values():
+            model.row(terms, 1, 1)
+    for name, terms in cooked.items():
+        dish = home.dishes[name]
+        gap = rule.gap_of(home, dish)
+        if gap > 1 or dish.role not in ("bread", "fruit"):
+            model.row(terms, high=-(-question.days // max(1, gap)))
+    for name, stock in question.stocks.items():
+        model.row(takes[name], high=float(stock.there / stock.content))
+        if rule.kept_even(home, stock.product, question.first, question.days):
+            share = float(rule.even_share(home, stock.product, question.first, question.days))
+            stood = float(stock.stood[-1] / stock.content)
+            weight = 1 / max(share, own.FEWEST_STEPS * rule.step_of(home, stock.product))
+            over, under = model.column(inf, weight, whole=False), model.column(inf, weight, whole=False)
+            model.row([*takes[name], (factor, -share), (over, -1), (under, 1)], -stood, -stood)
+    model.highs.run()
+    return float(model.highs.getInfo().objective_function_value)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Leaving, Product, Role
 from tests.kitchens.own_reading import Cooking, Question, put_bands, read
-from tests.kitchens.own_score import Cooked, asked_for_is_there, keeps_the_rules, score
+from tests.kitchens.own_score import Cooked, keeps_the_rules, score, so_far_so_good
 from tests.kitchens.tiny import (
     MONDAY,
     arrival,
@@ -38,9 +38,9 @@ Places = tuple[tuple[tuple[Cooking, ...], tuple[Role, ...]], ...]
 
 @dataclass(frozen=True, slots=True)
 class Best:
-    """The least cost of all menus (hundredths; None: no menu), and how many roles such menus leave open."""
+    """The least cost of all menus (points; None: no menu), and how many roles such menus leave open."""
 
-    cost: int | None
+    cost: Fraction | None
     open_roles: frozenset[int]
     tried: int
 
@@ -60,29 +60,23 @@ def settings_of(question: Question, place: int) -> list[tuple[tuple[Cooking, ...
 
 def menus(question: Question) -> Iterator[tuple[list[Cooking], list[Role]]]:
     """Every menu that keeps the rules, but for what the shelf can give."""
-    no_pins = replace_pins(question)
 
     def lay(place: int, menu: list[Cooking], left_open: list[Role]) -> Iterator[tuple[list[Cooking], list[Role]]]:
         if place == len(question.places):
-            if asked_for_is_there(question, menu):
+            if keeps_the_rules(question, menu):
                 yield menu, left_open
             return
         for dishes, open_roles in settings_of(question, place):
             longer = [*menu, *dishes]
-            if not dishes or keeps_the_rules(no_pins, longer):
+            if not dishes or so_far_so_good(question, longer):
                 yield from lay(place + 1, longer, [*left_open, *open_roles])
 
     yield from lay(0, [], [])
 
 
-def replace_pins(question: Question) -> Question:
-    """The question without what was asked for: half a menu cannot have it all yet."""
-    return replace(question, pinned=())
-
-
 def best_of_all(question: Question) -> Best:
     """The cheapest menu, found by trying them all with every choice of product."""
-    best: int | None = None
+    best: Fraction | None = None
     open_roles: set[int] = set()
     tried = 0
     for menu, left_open in menus(question):
@@ -100,14 +94,14 @@ def best_of_all(question: Question) -> Best:
 
 
 def question_of(household: Household, plan: MenuPlan, pinned: Any = ()) -> Question:
-    """A plan's own question read apart, at the pace and for the products that the plan states."""
+    """A plan's own question read apart, at the pace that the plan states."""
     question = read(household, plan.first, plan.days, pinned)
-    put_bands(question, (row.product for row in plan.shares), plan.pace)
+    put_bands(question, plan.pace)
     return question
 
 
-def cost_as_planned(question: Question, plan: MenuPlan) -> int | None:
-    """What a finished plan's dishes cost by the reading here, in hundredths."""
+def cost_as_planned(question: Question, plan: MenuPlan) -> Fraction | None:
+    """What a finished plan's dishes cost by the reading here, in points."""
     menu = []
     for meal in plan.meals:
         number = (meal.day - plan.first).days

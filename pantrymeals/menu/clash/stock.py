@@ -85,7 +85,9 @@ def held(household: Household, request: MenuRequest, stock: IntegerStock, shelf:
     scale = Fraction(stock.container) / stock.exact_container
     supply = supply_by_day(household, product, shelf, request.first, request.days)
     standing = standing_by_day(household, product, request.first, request.days, supply)
-    return TrueSupply(tuple(floor(s * scale) for s in supply), tuple(ceil(s * scale) for s in standing))
+    there = tuple(floor(s * scale) for s in supply)
+    room = tuple(floor((s - taken) * scale) for s, taken in zip(supply, standing, strict=True))
+    return TrueSupply(there, tuple(s - left for s, left in zip(there, room, strict=True)))
 
 
 def _stock_rows(out: Switched, product: Product, index: int, stock: IntegerStock, truth: TrueSupply) -> None:

@@ -43,11 +43,11 @@ class Switched:
             self.switch[rule] = self.linear.column(cost=SWITCH)
         return self.switch[rule]
 
-    def by(self, rule: Rule, most: int, price: int) -> int:
+    def by(self, rule: Rule, most: float, price: int) -> int:
         """A column for how far a rule gives way in one row: nothing while its switch is off."""
         if not price and most == 1:
             return self.on(rule)
-        by = self.linear.column(hi=most, cost=price)
+        by = self.linear.column(hi=round(most), cost=price)
         self.amount.setdefault(rule, []).append(by)
         self.linear.constrain("switch", [(by, 1), (self.on(rule), -most)], hi=0)
         return by
@@ -99,7 +99,7 @@ def _copy_columns(out: Switched, fill: bool) -> None:
     out.empty = tuple(place for place in model.open if place not in fillable)
 
 
-def _copy_rows(out: Switched, least: Mapping[Rule, int]) -> None:
+def _copy_rows(out: Switched, least: Mapping[Rule, float]) -> None:
     linear = out.model.linear
     for r, kept in enumerate(linear.kept):
         cols = list(linear.cols[linear.starts[r] : linear.starts[r + 1]])
@@ -120,7 +120,7 @@ def _copy_rows(out: Switched, least: Mapping[Rule, int]) -> None:
                 out.linear.constrain(kept, [*terms, (out.by(rule, most - hi, entry.unit_price), -1)], hi=hi)
 
 
-def _least_as_asked(asked: MenuProblem) -> dict[Rule, int]:
+def _least_as_asked(asked: MenuProblem) -> dict[Rule, float]:
     """What is asked of each week as far as its dishes can stand as things are."""
     linear = dishes_and_promises(asked, [rule.constrain for rule in HOUSE_RULES if rule.by_week]).linear
     return {kept: lo for kept, lo in zip(linear.kept, linear.row_lo, strict=True) if isinstance(kept, Rule)}

@@ -71,7 +71,7 @@ class BlockingDays:
             draw = rng.choice(choice)
             stock = problem.stocks[draw.product]
             taken = [(day, col, grains) for day, col, grains in self.model.draws[draw.product] if x[col] > HAIR]
-            left = stock.supply(problem.days - 1) - stock.standing[-1] - sum(grains for _, _, grains in taken)
+            left = stock.room(problem.days - 1) - sum(grains for _, _, grains in taken)
             if left < draw.grains + stock.container and taken:
                 days.add(rng.choice(taken)[0])
         return days

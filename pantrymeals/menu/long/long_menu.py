@@ -14,11 +14,10 @@ import numpy as np
 from pantrymeals.menu.long.long_table import LongTable, prove
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
-from pantrymeals.menu.long.totals import pace_of_totals
 from pantrymeals.menu.request import Watch
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import POINT, MenuModel
-from pantrymeals.menu.week.pace import bands_at
+from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.solving.linear_model import hopeless_rows
@@ -58,7 +57,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     seconds = asked.seconds
     until = begun + seconds * (1 - READING_PART)
     watch.progress("how often each dish, how much of each product", None, None, None)
-    pace = pace_of_totals(problem)
+    pace = common_pace(problem)
     bands = bands_at(problem, pace)
     with ThreadPoolExecutor(1) as beside:  # the path is the solver's work, the model is Python's
         awaited = beside.submit(TargetPath, problem, bands)

@@ -23,7 +23,7 @@ import numpy as np
 
 from pantrymeals.menu.long.blocking_days import BlockingDays
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch
-from pantrymeals.menu.week.model import LARGEST_GRAIN, POINT, Band, MenuModel
+from pantrymeals.menu.week.model import POINT, Band, MenuModel
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, by_column, cut, kept
 from pantrymeals.solving.linear_model import Arrays, arrays
@@ -98,15 +98,13 @@ class LongTable:
 
     def settle(self, x: np.ndarray) -> None:
         """Set the deviation columns to what the draws make them."""
-        largest = 0.0
+        largest = 0
         for product, cols, grains in self.use:
             band = self.bands[product]
-            drawn = float(grains @ x[cols]) + self.model.problem.stocks[product].standing[-1]
-            off = max(0.0, band.low - drawn, drawn - band.high)
-            x[self.model.off[product]] = off
-            largest = max(largest, off * band.share_of_grain)
+            off = x[self.model.off[product]] = band.off(float(grains @ x[cols]))
+            largest = max(largest, band.part(off))
         if self.model.largest >= 0:
-            x[self.model.largest] = np.ceil(largest / (10**6 // LARGEST_GRAIN) - 1e-9)
+            x[self.model.largest] = largest
 
     def holds(self, x: np.ndarray) -> bool:
         """Whether every row and bound holds."""

@@ -30,7 +30,8 @@ WINDOW_GAP = 0.1
 WINDOW_GAP_POINTS = 100
 LOOSEST_GAP = 0.4
 SHORTEST_SECONDS = 0.4
-FAR_OFF = 10**7
+FAR_OFF = 10**6
+"""Grains, and thousandths of a share: a steered share may be so far off."""
 
 
 class RollingHorizon:
@@ -44,9 +45,9 @@ class RollingHorizon:
         self.path = path
         self.cost = table.linear.cost + path.prices(table.model)
         self.wide_hi = table.linear.hi.copy()  # a steered share may be further off than a whole one can
-        self.wide_hi[table.off_cols] = FAR_OFF
+        self.wide_hi[table.off_cols] = [FAR_OFF * table.bands[product].units for product in table.model.off]
         if table.model.largest >= 0:
-            self.wide_hi[table.model.largest] = FAR_OFF
+            self.wide_hi[table.model.largest] = FAR_OFF * 1000
 
     def roll(self, until: float, watch: Watch, stop: threading.Event) -> None:
         """Plan all windows; each has its part of the time that is left."""
@@ -80,8 +81,9 @@ class RollingHorizon:
         row_lo = table.linear.row_lo.copy()
         row_lo[table.model.sharper] = -ANY
         for row, (product, sign) in table.model.even.items():
-            container = table.model.problem.stocks[product].container
-            target = drawn[product] / container
+            stock, band = table.model.problem.stocks[product], table.bands[product]
+            container = stock.container * band.units
+            target = drawn[product] / stock.container
             row_lo[row] = (np.floor(target) if sign > 0 else -np.ceil(target)) * container
         return replace(table.linear, hi=self.wide_hi, cost=self.cost, row_lo=row_lo)
 

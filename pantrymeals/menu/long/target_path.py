@@ -78,8 +78,8 @@ class TargetPath:
             if stock.averaged and stock.share:
                 out.append(min(1.0, float(by_then[stock.name] / (stock.share * stock.exact_container))))
             else:
-                there = stock.supply(day - 1) - stock.standing[day - 1] if day else 0
-                in_all = stock.supply(problem.days - 1) - stock.standing[-1]
+                there = stock.room(day - 1) if day else 0
+                in_all = stock.room(problem.days - 1)
                 out.append(min(1.0, max(0.0, there / in_all)) if in_all > 0 else day / problem.days)
         return out
 
@@ -97,7 +97,7 @@ class TargetPath:
                 col = linear.column(0, ANY, 0, True)
                 linear.constrain(GONE, [(col, 1), *([(gone[-1], -1)] if gone else []), *terms[n]], 0, 0)
                 gone.append(col)
-            cost = max(1, STEADY_POINTS * POINT * band.share_of_grain // 10**6)
+            cost = float(STEADY_POINTS * POINT * band.worth * band.units)
             for mark, col in zip(marks[:-1], gone[:-1], strict=True):
                 part = round(THOUSAND * self.parts_of_share[mark][product])
                 early, late = (linear.column(0, ANY, cost, True) for _ in range(2))

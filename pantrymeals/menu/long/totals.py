@@ -11,25 +11,22 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 from pantrymeals.larder.table import Table, days_between, weekday
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
+from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.model import (
     FEAST_MISSED_POINTS,
-    LARGEST_GRAIN,
     LARGEST_OFF_POINTS,
+    MILLION,
     MISSED_POINTS,
-    OFF_POINTS,
     OPEN_ROLE_POINTS,
     POINT,
-    RANK_POINTS,
     SHELF,
     Band,
     Rule,
 )
-from pantrymeals.menu.week.pace import PACES, worth_millionths
-from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
+from pantrymeals.menu.week.problem import RANK_POINTS, Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.day import unhappy_together
 from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.records import Role
@@ -80,7 +77,6 @@ class Totals:
     draws: list[list[tuple[int, int, int]]] = field(default_factory=list)
     counts: list[tuple[int, Candidate, int]] = field(default_factory=list)
     stands_for: dict[int, tuple[list[int], list[list[int]]]] = field(default_factory=dict)
-    pace: int = -1
     shelf: list[tuple[int, int, int]] = field(default_factory=list)
     open: list[int] = field(default_factory=list)
     tag_days: frozenset[tuple[int, str]] = frozenset()
@@ -128,9 +124,9 @@ def _night(problem: MenuProblem, table: Table, members: list[Candidate]) -> str 
 
 
 def build_totals(
-    problem: MenuProblem, bands: Mapping[int, Band] | None, stretch_days: int = STRETCH_DAYS, pooled: bool = False
+    problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int = STRETCH_DAYS, pooled: bool = False
 ) -> Totals:
-    """The model of totals; without bands the common pace is a column, and shares are followed at it."""
+    """The model of totals: what every menu keeps, counted over stretches of days."""
     totals = Totals(problem, stretch_days, kinds_of(problem, stretch_days, pooled), pooled)
     totals.draws = [[] for _ in problem.stocks]
     totals.tag_days = frozenset(
@@ -147,10 +143,7 @@ def build_totals(
     _leavings(totals)
     _feasts(totals)
     _stock(totals)
-    if bands is None:
-        _follow_shares(totals)
-    else:
-        _stay_in_bands(totals, bands)
+    _stay_in_bands(totals, bands)
     return totals
 
 
@@ -163,7 +156,7 @@ def _count_columns(totals: Totals) -> None:
         cols: list[tuple[Candidate, int]] = []
         for c, numbers in zip(kind.candidates, kind.numbers, strict=True):
             times = len(numbers)
-            col = linear.column(0, times, c.points * POINT)
+            col = linear.column(0, times, int(c.points * POINT))
             stands_for = totals.stands_for[col] = (numbers, [])
             totals.counts.append((number, c, col))
             cols.append((c, col))
@@ -279,8 +272,9 @@ def _leavings(totals: Totals) -> None:
     stretch_of = [problem.table_day[i] // totals.stretch_days for i in range(len(problem.tables))]
     largest = 1 + problem.household.rules.stretch
     for name in sorted({c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}):
-        feeds = max(problem.tables[c.table].portions for c in problem.candidates if c.dish.needs_left == name)
+        feeds = min(problem.tables[c.table].portions for c in problem.candidates if c.dish.needs_left == name)
         carried: tuple[int, int] | None = None
+        before = len(left_lately(problem, name))
         for stretch in range(stretch_of[-1] + 1):
             here = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
             users = [(col, 1) for c, col in here if c.dish.needs_left == name]
@@ -292,7 +286,8 @@ def _leavings(totals: Totals) -> None:
                 and c.dish.leaves.portions * c.batches * largest >= feeds
             ]
             left = [(col, -1) for _, col in makers]
-            totals.linear.constrain(Rule("leaving", name), users + left + ([carried] if carried else []), hi=0)
+            totals.linear.constrain(Rule("leaving", name), users + left + ([carried] if carried else []), hi=before)
+            before = 0
             late = (stretch + 1) * totals.stretch_days - max((days for days, _ in makers), default=0)
             places = {
                 (problem.candidates[n].table, problem.candidates[n].role)
@@ -339,7 +334,7 @@ def _stock(totals: Totals) -> None:
             came_later = any(d > end for d, _ in stock.arrivals)
             if stretch < last_stretch and not came_later:
                 continue
-            room = max(0, stock.supply(end) - stock.standing[end]) + parts
+            room = max(0, stock.room(end)) + parts
             if most > room:
                 most = room
                 totals.shelf.append((totals.linear.height, index, stretch))
@@ -350,31 +345,16 @@ def _stock(totals: Totals) -> None:
                 cols = [(gone, 1)]
 
 
-def _follow_shares(totals: Totals) -> None:
-    totals.pace = totals.linear.column(0, PACES, 0, True)
-    for index, stock in enumerate(totals.problem.stocks):
-        if not stock.averaged or not totals.draws[index]:
-            continue
-        share = round(stock.share * stock.container)
-        cost = max(1, OFF_POINTS * POINT * worth_millionths(stock, stock.share) // 10**6)
-        off = totals.linear.column(0, 10**9, cost, True)
-        use = [(col, g * PACES) for _, col, g in totals.draws[index]]
-        stood = stock.standing[-1] * PACES
-        totals.linear.constrain("evenness", [(off, PACES), *use, (totals.pace, -share)], lo=-stood)
-        totals.linear.constrain("evenness", [(off, PACES), *((c, -g) for c, g in use), (totals.pace, share)], lo=stood)
-
-
 def _stay_in_bands(totals: Totals, bands: Mapping[int, Band]) -> None:
     linear = totals.linear
-    largest = linear.column(0, 100 * LARGEST_GRAIN, LARGEST_OFF_POINTS * POINT // LARGEST_GRAIN)
+    largest = linear.column(0, ANY, LARGEST_OFF_POINTS * POINT / MILLION)
     for index, band in bands.items():
-        stood = totals.problem.stocks[index].standing[-1]
-        use = [(col, g) for _, col, g in totals.draws[index]]
-        cost = max(1, OFF_POINTS * POINT * band.share_of_grain // 10**6)
-        off = linear.column(0, 10**9, cost, True)
-        linear.constrain("evenness", [(off, 1), *use], lo=band.low - stood)
-        linear.constrain("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
-        linear.constrain("evenness", [(largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
+        use = [(col, g * band.units) for _, col, g in totals.draws[index]]
+        off = linear.column(0, ANY, band.cost, True)
+        linear.constrain("evenness", [(off, 1), *use], lo=band.low)
+        linear.constrain("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=-band.high)
+        parts, many = band.millionths
+        linear.constrain("evenness", [(largest, many), (off, -parts)], lo=1 - many)
 
 
 def long_stretch(problem: MenuProblem) -> int:
@@ -385,9 +365,3 @@ def long_stretch(problem: MenuProblem) -> int:
 def bound_of_totals(problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int, pooled: bool = False) -> float:
     """A bound for every menu, in the model's units: the cost of the best totals when parts of dishes may be cooked."""
     return linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear)).cost
-
-
-def pace_of_totals(problem: MenuProblem) -> Fraction:
-    """The common pace at which totals follow the even shares best."""
-    totals = build_totals(problem, None, long_stretch(problem))
-    return Fraction(round(linear_relaxation(arrays(totals.linear)).x[totals.pace]), PACES)

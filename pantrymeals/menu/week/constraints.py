@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from fractions import Fraction
 
+from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.model import (
+    FEWEST_GOING_OVER,
     GOING_OVER_POINTS,
-    LARGEST_GRAIN,
     LARGEST_OFF_POINTS,
     LEFT_OPEN_POINTS,
-    OFF_POINTS,
+    MILLION,
     OPEN_ROLE_POINTS,
     POINT,
-    RANK_POINTS,
     SHELF,
     WASTE_POINTS,
     Band,
     MenuModel,
     Promise,
 )
-from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.menu.week.problem import RANK_POINTS, MenuProblem
 from pantrymeals.solving.linear_model import ANY
 
 
@@ -39,11 +40,28 @@ def build(
 ) -> MenuModel:
     """All columns and rows of a problem: dishes, stock, promises and wishes."""
     model = dishes_and_promises(problem, promises, giving_way)
+    model.linear.fixed_cost += float(_untouched(problem) * POINT)
     for index, stock in enumerate(problem.stocks):
         if model.draws[index] or stock.parts:
             shelf_covers(model, index, stock)
+        _goes_over(model, index, stock)
     _evenness(model, bands)
     return model
+
+
+def _untouched(problem: MenuProblem) -> Fraction:
+    """Points for part jars of products that no dish of these days could take: the same for every menu."""
+    known = {stock.name for stock in problem.stocks}
+    first, days = problem.request.first, problem.days
+    total = Fraction(0)
+    for part, life in parts_not_past(problem.household, first):
+        product = problem.household.products[part.product]
+        if product.whole and part.product not in known and life.last is not None:
+            over = (life.last - first).days < days
+            stays = (life.ready - first).days < days and (product.opened_days or 0) <= days
+            points = WASTE_POINTS if over else LEFT_OPEN_POINTS if stays else 0
+            total += points * part.left / product.sizes[0].content
+    return total
 
 
 def _dishes(model: MenuModel) -> None:
@@ -54,7 +72,7 @@ def _dishes(model: MenuModel) -> None:
                 problem.table_day[index], "open roles", cost=OPEN_ROLE_POINTS[role] * POINT
             )
     for index, candidate in enumerate(problem.candidates):
-        col = model.column(candidate.day, "liking and effort", cost=candidate.points * POINT)
+        col = model.column(candidate.day, "liking and effort", cost=int(candidate.points * POINT))
         model.cook.append(col)
         for draw in candidate.fixed:
             model.draws[draw.product].append((candidate.day, col, draw.grains))
@@ -86,8 +104,6 @@ def shelf_covers(model: MenuModel, index: int, stock: IntegerStock) -> None:
         _opened_without_clock(model, index, stock)
     else:
         _opened_with_clock(model, index, stock, stock.life)
-    if stock.last is not None and stock.last < model.problem.days:
-        _goes_over(model, index, stock)
 
 
 def _epochs(stock: IntegerStock, days: int, also: Iterable[int] = ()) -> list[tuple[int, int]]:
@@ -103,7 +119,7 @@ def _shelf_rows(model: MenuModel, stock: IntegerStock, taken: list[tuple[int, in
     arrived = dict(stock.arrivals)
     total = sum(g * model.linear.hi[col] for _, col, g in taken)
     if len(epochs) == 1:
-        room = stock.supply(days - 1) - stock.standing[-1]
+        room = stock.room(days - 1)
         if total > room:
             model.constrain(SHELF, [(c, g) for _, c, g in taken], hi=max(0, room))
         return
@@ -133,7 +149,7 @@ def _open_columns(
     """
     out = []
     for number, (_, grains, count) in enumerate(stock.sizes):
-        most = count if number else max(0, (stock.supply(last) - stock.standing[last])) // grains
+        most = count if number else max(0, stock.room(last)) // grains
         most = min(most, -(-use // grains))
         if most > 0 and last >= stock.thaw:
             col = model.column(about, "", hi=most)
@@ -143,13 +159,16 @@ def _open_columns(
 
 
 def _size_limits(model: MenuModel, index: int, stock: IntegerStock) -> None:
-    """No more of a lesser size than are on the shelf; the first size is held by the sum."""
+    """Size by size, no more opened so far than there have been so far: what comes in is of the first size."""
+    if len(stock.sizes) < 2:
+        return
     for number, (_, _, count) in enumerate(stock.sizes):
-        cols = [(c, 1) for (p, n, _), c in model.opened.items() if p == index and n == number]
-        if len(stock.sizes) > 1 and cols:
-            extra = sum(g for _, g in stock.arrivals) // stock.container if number == 0 else 0
-            stood = stock.standing[-1] // stock.container if number == 0 else 0
-            model.constrain(SHELF, cols, hi=max(0, count + extra - stood))
+        cols = [(day, c) for (p, n, day), c in model.opened.items() if p == index and n == number]
+        for _, last in _epochs(stock, model.problem.days) if number == 0 else [(0, model.problem.days - 1)]:
+            so_far = [(c, 1) for day, c in cols if day <= last]
+            if so_far:
+                there = stock.first_size[last] if number == 0 else count
+                model.constrain(SHELF, so_far, hi=there)
 
 
 def _opened_without_clock(model: MenuModel, index: int, stock: IntegerStock) -> None:
@@ -183,7 +202,7 @@ def _opened_with_clock(model: MenuModel, index: int, stock: IntegerStock, life: 
     on the last life - 1 days (part jars of the first day while they are good).
     """
     days = model.problem.days
-    waste_cost = max(1, WASTE_POINTS * POINT // stock.container)
+    waste_cost = WASTE_POINTS * POINT / stock.container
     uses: dict[int, list[tuple[int, int]]] = {}
     for d, c, g in model.draws[index]:
         uses.setdefault(d, []).append((c, -g))
@@ -205,7 +224,7 @@ def _opened_with_clock(model: MenuModel, index: int, stock: IntegerStock, life: 
         if before is None and d not in uses and not ready:
             continue
         most = sum(g * model.linear.hi[c] for c, g in recent) + still_good
-        end_cost = LEFT_OPEN_POINTS * POINT // stock.container if d == days - 1 else 0
+        end_cost = LEFT_OPEN_POINTS * POINT / stock.container if d == days - 1 and life <= days else 0
         after = model.column(d, "waste" if end_cost else "", hi=most, cost=end_cost, implied=True, reach=life)
         held = stock.supply(d) + all_parts
         wasted = model.column(d, "waste", hi=held, cost=waste_cost, implied=True, reach=life)
@@ -221,46 +240,44 @@ def _opened_with_clock(model: MenuModel, index: int, stock: IntegerStock, life: 
 
 def _goes_over(model: MenuModel, index: int, stock: IntegerStock) -> None:
     """What is left on the last day that it keeps goes over, and is priced as a share of an even hand."""
-    last = stock.last if stock.last is not None else model.problem.days - 1
-    if last < 0:
+    if stock.last is None or stock.held_last <= 0:
         return
-    held = stock.supply(last) - stock.standing[last]
-    if held <= 0:
-        return
-    per_container = GOING_OVER_POINTS * POINT / max(4.0, held / stock.container)
-    cost = max(1, round(per_container / stock.container))
-    left = model.column(last, "eat first", hi=held, cost=cost, implied=True, reach=ANY)
-    model.constrain("eat first", [(left, 1), *((c, g) for d, c, g in model.draws[index] if d <= last)], lo=held)
+    units, held = stock.held_last.denominator, stock.held_last.numerator
+    cost = float(
+        GOING_OVER_POINTS * POINT / max(Fraction(FEWEST_GOING_OVER * stock.container), stock.held_last) / units
+    )
+    left = model.column(stock.last, "eat first", hi=held, cost=cost, implied=True, reach=ANY)
+    used = [(c, g * units) for d, c, g in model.draws[index] if d <= stock.last]
+    model.constrain("eat first", [(left, 1), *used], lo=held)
 
 
 def _evenness(model: MenuModel, bands: Mapping[int, Band]) -> None:
     """Price each product's draw outside its band, and the largest such share."""
     if not bands:
         return
-    model.largest = model.column(
-        -1, "evenness", hi=100 * LARGEST_GRAIN, cost=LARGEST_OFF_POINTS * POINT // LARGEST_GRAIN
-    )
+    model.largest = model.column(-1, "evenness", hi=ANY, cost=LARGEST_OFF_POINTS * POINT / MILLION)
+    largest = 0
     for index, band in bands.items():
-        stock = model.problem.stocks[index]
-        stood = stock.standing[-1]
-        use = [(c, g) for _, c, g in model.draws[index]]
-        most = sum(g * model.linear.hi[c] for c, g in use) + stood
-        worst = max(band.low - stood, most - band.high, 0)
+        use = [(c, g * band.units) for _, c, g in model.draws[index]]
+        most = sum(g * model.linear.hi[c] for c, g in use)
+        worst = max(band.low, most - band.high, 0)
         if worst == 0:
             continue
-        cost = max(1, OFF_POINTS * POINT * band.share_of_grain // 10**6)
-        off = model.column(-1, "evenness", hi=worst, cost=cost, implied=True)
+        off = model.column(-1, "evenness", hi=worst, cost=band.cost, implied=True)
         model.off[index] = off
-        if band.low > stood:
+        if band.low > 0:
             model.even[model.linear.height] = (index, 1)
-            model.constrain("evenness", [(off, 1), *use], lo=band.low - stood)
+            model.constrain("evenness", [(off, 1), *use], lo=band.low)
         if most > band.high:
             model.even[model.linear.height] = (index, -1)
-            model.constrain("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=stood - band.high)
-        model.constrain("evenness", [(model.largest, 10**6 // LARGEST_GRAIN), (off, -band.share_of_grain)], lo=0)
+            model.constrain("evenness", [(off, 1), *((c, -g) for c, g in use)], lo=-band.high)
+        parts, many = band.millionths
+        model.constrain("evenness", [(model.largest, many), (off, -parts)], lo=1 - many)
+        largest = max(largest, band.part(worst))
         before = model.linear.height
-        _sharpen(model, off, use, band.low - stood, band.high - stood)
+        _sharpen(model, off, use, band.low, band.high)
         model.sharper.extend(range(before, model.linear.height))
+    model.linear.hi[model.largest] = largest
 
 
 def _sharpen(model: MenuModel, off: int, use: list[tuple[int, int]], low: int, high: int) -> None:

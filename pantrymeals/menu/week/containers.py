@@ -1,4 +1,4 @@
-"""Which containers a menu opens, no sooner than needed, what it takes of each, oldest first, and what goes over."""
+"""Which containers a menu opens, no sooner than needed, what it takes of each, and what goes over."""
 
 from __future__ import annotations
 
@@ -40,6 +40,8 @@ class Opened:
     openings: tuple[Opening, ...]
     begun: tuple[BegunUse, ...]
     waste: tuple[Waste, ...]
+    still: Mapping[str, Fraction]
+    """By product, what is open and good when the last day is over (base measure)."""
 
 
 def opened_for(
@@ -56,6 +58,8 @@ def opened_for(
     openings: list[Opening] = []
     begun: list[BegunUse] = []
     waste: dict[tuple[date, str], Fraction] = {}
+    still: dict[str, Fraction] = {}
+    end = first + timedelta(days=days)
     for name in sorted({*needs, *(p.product for p in household.part_jars)}):
         product = household.products[name]
         if not product.whole:
@@ -67,12 +71,15 @@ def opened_for(
                 ready = c.life.ready
                 lifted = lifted_out(product, ready) if product.thaw_days else None
                 openings.append(Opening(ready, name, c.size, c.count, lifted, c.life.last, tuple(c.uses)))
-            if c.left and c.life.last is not None and c.life.last < first + timedelta(days=days):
+            if c.left and c.life.last is not None and c.life.last < end:
                 waste[c.life.last, name] = waste.get((c.life.last, name), Fraction(0)) + c.left
+            elif c.life.ready < end:
+                still[name] = still.get(name, Fraction(0)) + c.left
     return Opened(
         tuple(sorted(openings, key=lambda o: (o.day, o.product, o.size))),
         tuple(b for b in begun if b.uses),
         tuple(Waste(day, name, over) for (day, name), over in sorted(waste.items())),
+        still,
     )
 
 
@@ -83,7 +90,7 @@ def _containers(
     needs: Mapping[int, Fraction],
     pool: list[tuple[int, str]],
 ) -> list[_Container]:
-    """Everything of a product that is or will be open, the oldest first, with what is taken of it."""
+    """Everything of a product that is or will be open, with what is taken of it."""
     parts = sorted(parts_not_past(household, first), key=lambda found: found[0].opened)
     found = [_Container(p.size, 1, p.left, life, p) for p, life in parts if p.product == product.name]
     for number, need in sorted(needs.items()):
@@ -94,7 +101,7 @@ def _containers(
             content = next(s.content for s in product.sizes if s.name == size)
             found.append(_Container(size, count, content * count, life_from(product, day)))
             short -= count * content
-        for container in found:
+        for container in sorted(found, key=lambda c: c.life.last or date.max):
             if container.life.good(day):
                 need -= container.take(day, need)
     return found

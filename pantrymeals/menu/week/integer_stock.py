@@ -1,8 +1,9 @@
 """IntegerStock in whole numbers: each product counted in its own grain.
 
-The grain is the greatest measure that divides a product's container and every amount a dish takes
-(half a quart and a quart: the grain is half a quart). Where no coarse grain fits, it is a thousandth
-of a container, and uses are rounded up.
+The grain is the greatest measure that divides a product's container, every amount a dish takes and what each part
+jar holds (half a quart and a quart: the grain is half a quart). So nothing is rounded; what shelf, arrivals and
+standing use leave is cut down to whole grains only after it is summed. Where no grain divides them (cups out of
+half-litre jars) it is a thousandth of a container, uses are rounded up, and the menu says so.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from pantrymeals.menu.week.possible import Possible
 from pantrymeals.records import Household, Product
 
 GRAINS_A_CONTAINER = 1000
+MOST_GRAINS_A_CONTAINER = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,9 @@ class IntegerStock:
     """One product in grains.
 
     container: grains in one of its first size. whole: opened whole.
-    shelf: above the reserve, in grains (whole containers for whole goods). arrivals: (day, grains).
-    standing: grains taken by standing use by the end of each day (cumulative).
+    shelf: above the reserve, in grains; part jars of what is dipped into are in it. arrivals: (day, grains).
+    standing: grains that standing use keeps from the menu by the end of each day (cumulative): supply less these
+        is exactly what menu and openings may have taken, in whole grains.
     parts: part jars and thawing packs, the soonest over first; days counted from the first day.
     life: days an opened one is good, its first day counted; None: nothing opened goes over within the horizon.
     thaw: days of the menu before a container can be ready.
@@ -48,6 +51,10 @@ class IntegerStock:
     step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
     even_lately, eaten_lately: see ``evenness.lately`` (containers).
     sizes: (name, grains, how many on the shelf) of each size it comes in, the first size first.
+    first_size: how many of the first size there have been by each day, standing use taken off.
+    there: what menu and openings may take in all, part jars with it (base measure).
+    held_last: grains (parts of one too) that the shelf has held by its last day, standing use taken off.
+    exact: whether its grain divides everything, so that nothing is rounded.
     """
 
     name: str
@@ -68,6 +75,10 @@ class IntegerStock:
     stood: Fraction = Fraction(0)
     even_lately: Fraction = Fraction(0)
     eaten_lately: Fraction = Fraction(0)
+    first_size: tuple[int, ...] = ()
+    there: Fraction = Fraction(0)
+    held_last: Fraction = Fraction(0)
+    exact: bool = True
 
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
@@ -76,6 +87,10 @@ class IntegerStock:
     def supply(self, day: int) -> int:
         """Grains that shelf and arrivals have held up to the end of a day, without part jars."""
         return self.shelf + sum(grains for d, grains in self.arrivals if d <= day)
+
+    def room(self, day: int) -> int:
+        """Grains that the menu may have taken or opened by the end of a day."""
+        return self.supply(day) - self.standing[day]
 
 
 def integer_stocks(
@@ -105,14 +120,14 @@ def integer_stocks(
     return out
 
 
-def _grain(product: Product, amounts: set[Fraction]) -> tuple[Fraction, int]:
+def _grain(product: Product, amounts: Iterable[Fraction]) -> tuple[Fraction, int]:
     """The grain (base measure) and grains in one container of the first size."""
     container = product.sizes[0].content
     ratios = [amount / container for amount in amounts] + [s.content / container for s in product.sizes]
     common = 1
     for ratio in ratios:
         common = lcm(common, ratio.denominator)
-        if common > GRAINS_A_CONTAINER:
+        if common > MOST_GRAINS_A_CONTAINER:
             return container / GRAINS_A_CONTAINER, GRAINS_A_CONTAINER
     greatest = 0
     for ratio in [*ratios, Fraction(1)]:
@@ -138,22 +153,27 @@ def _one_good(
     past: tuple[Fraction, Fraction],
 ) -> IntegerStock:
     first, days = request.first, request.days
-    grain, container = _grain(product, amounts)
+    content = product.sizes[0].content
+    open_now = [(jar.left, life) for jar, life in parts_not_past(household, first) if jar.product == product.name]
+    in_parts = sum((left for left, _ in open_now), Fraction(0))
+    grain, container = _grain(product, [*amounts, *(left for left, _ in open_now if product.whole)])
+    exact = all((amount / grain).denominator == 1 for amount in (*amounts, *(s.content for s in product.sizes)))
     supply = supply_by_day(household, product, shelf, first, days)
     standing = standing_by_day(household, product, first, days, supply)
-    arrivals = []
-    before = shelf
-    for d in range(days):
-        if supply[d] != before:
-            arrivals.append((d, floor(supply[d] / grain) - floor(before / grain)))
-            before = supply[d]
+    of_first_size = [of_size(household, product, product.sizes[0].name) + (s - shelf) / content for s in supply]
+    first_size = [max(0, floor(count - taken / content)) for count, taken in zip(of_first_size, standing, strict=True)]
+    held = [floor((amount + (0 if product.whole else in_parts)) / grain) for amount in (shelf, *supply)]
+    room = [
+        floor((amount + (0 if product.whole else in_parts) - taken) / grain)
+        for amount, taken in zip(supply, standing, strict=True)
+    ]
     parts = [
-        Part(floor(jar.left / grain), (life.ready - first).days, (life.last - first).days if life.last else days)
-        for jar, life in parts_not_past(household, first)
-        if jar.product == product.name
+        Part(floor(left / grain), (life.ready - first).days, (life.last - first).days if life.last else days)
+        for left, life in open_now
+        if product.whole
     ]
     life = product.opened_days
-    soon_over = any(part.last < days - 1 for part in parts)
+    soon_over = any(part.last < days for part in parts)
     last = None
     keeps = product.must_last_to
     renewed = any(a.product == product.name and keeps is not None and keeps <= a.day < end for a in household.arrivals)
@@ -163,23 +183,25 @@ def _one_good(
         name=product.name,
         container=container,
         whole=product.whole,
-        shelf=floor(shelf / grain),
-        arrivals=tuple(arrivals),
-        standing=tuple(
-            min(ceil(taken / grain), floor(held / grain)) for taken, held in zip(standing, supply, strict=True)
-        ),
+        shelf=held[0],
+        arrivals=tuple((d, held[d + 1] - held[d]) for d in range(days) if held[d + 1] != held[d]),
+        standing=tuple(there - left for there, left in zip(held[1:], room, strict=True)),
         parts=tuple(sorted(parts, key=lambda p: p.last)),
-        life=life if life is not None and (life < days or soon_over) else None,
+        life=life if life is not None and (life <= days or soon_over) else None,
         thaw=nights_left(household, product, first),
         last=last,
         share=share,
         averaged=is_averaged,
-        exact_container=product.sizes[0].content,
+        exact_container=content,
         sizes=tuple(
             (size.name, round(size.content / grain), of_size(household, product, size.name)) for size in product.sizes
         ),
         step=step,
-        stood=standing[-1] / product.sizes[0].content,
-        even_lately=past[0] / product.sizes[0].content,
-        eaten_lately=past[1] / product.sizes[0].content,
+        stood=standing[-1] / content,
+        even_lately=past[0] / content,
+        eaten_lately=past[1] / content,
+        first_size=tuple(first_size),
+        there=supply[-1] - standing[-1] + in_parts,
+        held_last=Fraction(0) if last is None or last < 0 else (supply[last] - standing[last]) / grain,
+        exact=exact,
     )

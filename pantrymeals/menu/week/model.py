@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
 
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.problem import MenuProblem
@@ -24,18 +26,48 @@ LARGEST_OFF_POINTS = 500
 WASTE_POINTS = 60
 LEFT_OPEN_POINTS = 15
 GOING_OVER_POINTS = 400
-RANK_POINTS = 3
+FEWEST_GOING_OVER = 4
 PARTNER_POINTS = 8
-LARGEST_GRAIN = 1000
+MILLION = 10**6
+"""The largest share off is a column of millionths."""
+
+NEAR_ENOUGH = 10**5
+"""A share's millionths are kept as a fraction whose upper number has at least so many parts; cut down, never up."""
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The grains between which a product's draw is even; worth: hundredths of a point a grain outside."""
+    """Between which amounts a menu's draw of a product is even, what standing use takes being off already.
+
+    low, high: in units, of which ``units`` make a grain, so that nothing is rounded. worth: share of one unit outside.
+    """
 
     low: int
     high: int
-    share_of_grain: int
+    units: int
+    worth: Fraction
+
+    @property
+    def cost(self) -> float:
+        """Of one unit outside (hundredths of a point)."""
+        return float(OFF_POINTS * POINT * self.worth)
+
+    @property
+    def millionths(self) -> tuple[int, int]:
+        """Of one unit outside, in millionths of the share, as (parts, of how many): cut down, never up."""
+        many = 1
+        while self.worth * MILLION * many < NEAR_ENOUGH:
+            many *= 10
+        return int(self.worth * MILLION * many), many
+
+    def off(self, grains: float) -> float:
+        """Units that a draw lies outside."""
+        return max(0.0, self.low - grains * self.units, grains * self.units - self.high)
+
+    def part(self, off: float) -> int:
+        """Millionths of the share that so many units outside are, as the model's rows have it."""
+        parts, many = self.millionths
+        return max(0, ceil((parts * off - (many - 1)) / many - 1e-9))
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -100,7 +132,7 @@ class MenuModel:
         wish: str = "",
         lo: int = 0,
         hi: int = 1,
-        cost: int = 0,
+        cost: float = 0,
         implied: bool = False,
         reach: int = 0,
     ) -> int:
@@ -115,7 +147,9 @@ class MenuModel:
             self.parts.setdefault(wish, []).append(col)
         return col
 
-    def constrain(self, kept: Rule | str, terms: Iterable[tuple[int, int]], lo: int = -ANY, hi: int = ANY) -> None:
+    def constrain(
+        self, kept: Rule | str, terms: Iterable[tuple[int, float]], lo: float = -ANY, hi: float = ANY
+    ) -> None:
         """Hold the sum of coefficient x column between lo and hi. kept: the rule, or what else it is for."""
         self.linear.constrain(kept, terms, lo, hi)
 

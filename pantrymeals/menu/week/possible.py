@@ -42,7 +42,6 @@ def possible_dishes(
     tables: tuple[Table, ...],
     table_day: tuple[int, ...],
     stocked: frozenset[str],
-    banned: frozenset[str],
 ) -> list[Possible]:
     """Every dish at every table where its season, the table's rules and the larder let it stand."""
     products = household.products.values()
@@ -66,7 +65,7 @@ def possible_dishes(
         )
         kind = kinds.setdefault(alike, len(kinds))
         for dish in household.dishes.values():
-            if dish.role not in table.roles or dish.name in banned or not _suits(dish, table):
+            if dish.role not in table.roles or not _suits(dish, table):
                 continue
             key = (dish.name, kind)
             if key not in seen:

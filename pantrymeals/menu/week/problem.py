@@ -11,9 +11,10 @@ from fractions import Fraction
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.table import Table, days_between, refusals, tables, weekday
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
+from pantrymeals.menu.week.days_after import NightAfter, nights_after, not_saved
 from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks
 from pantrymeals.menu.week.possible import Possible, UseOptions, possible_dishes
-from pantrymeals.records import Dish, Household, Person, Role
+from pantrymeals.records import Dish, Household, Occasion, Person, Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class Candidate:
     """A dish that could stand in one role of one table.
 
     fixed: draws without choice. choices: for each use with several options, its draws.
-    points: liking, effort and refusals. instead: alternatives served beside it.
+    points: liking, effort, refusals, and options less liked where there is no choice. instead: alternatives beside it.
     """
 
     table: int
@@ -42,7 +43,7 @@ class Candidate:
     batches: int
     fixed: tuple[Draw, ...]
     choices: tuple[tuple[Draw, ...], ...]
-    points: int
+    points: Fraction
     instead: tuple[str, ...]
 
 
@@ -53,6 +54,9 @@ class MenuProblem:
     recent: (day counted from the first, so negative; dish name; tags).
     waived: (day, tag) fixed nights that no dish can keep.
     nights: (table, tag) of fixed nights for which other mains are candidates too: on long horizons, at a price.
+    nights_after: fixed nights beyond the last day, which must be left a dish.
+    possible: all that may stand anywhere by rules 3, 10 and 11, what was left out of this menu and what the shelf or
+        a fixed night keeps away included: what the pace and the products to be even are asked of.
     """
 
     household: Household
@@ -64,6 +68,8 @@ class MenuProblem:
     recent: tuple[tuple[int, str, frozenset[str]], ...]
     waived: tuple[tuple[int, str], ...]
     nights: tuple[tuple[int, str], ...] = ()
+    possible: tuple[Possible, ...] = ()
+    nights_after: tuple[NightAfter, ...] = ()
 
     @property
     def days(self) -> int:
@@ -76,14 +82,16 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     laid = tables(household, request.first, request.days)
     day_of = tuple((t.day - request.first).days for t in laid)
     shelf = on_shelf(household)
+    end = request.first + timedelta(days=request.days)
     stocked = frozenset(
         {name for name, amount in shelf.items() if amount > 0}
         | {p.product for p in household.part_jars}
-        | {a.product for a in household.arrivals}
+        | {a.product for a in household.arrivals if request.first <= a.day < end}
     )
-    raw = possible_dishes(household, laid, day_of, stocked, request.banned)
-    stock_of = integer_stocks(household, request, _unlike(raw), shelf, request.first + timedelta(days=request.days))
-    raw = _ready_in_time(raw, stock_of, request.days)
+    possible = possible_dishes(household, laid, day_of, stocked)
+    stock_of = integer_stocks(household, request, _unlike(possible), shelf, end)
+    raw = _ready_in_time([r for r in possible if r.dish.name not in request.banned], stock_of, request.days)
+    raw = not_saved(household, request, raw)
     raw, waived, nights = _fixed_nights(household, request, laid, raw)
     names = {name: i for i, name in enumerate(stock_of)}
     candidates = _scaled_all(laid, raw, stock_of, names)
@@ -97,7 +105,19 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         if day < request.first
     )
     stocks = tuple(stock_of.values())
-    return MenuProblem(household, request, laid, day_of, candidates, stocks, recent, waived, nights)
+    return MenuProblem(
+        household,
+        request,
+        laid,
+        day_of,
+        candidates,
+        stocks,
+        recent,
+        waived,
+        nights,
+        tuple(possible),
+        nights_after(household, request, stocked),
+    )
 
 
 def _unlike(raw: Iterable[Possible]) -> list[Possible]:
@@ -199,9 +219,30 @@ def asked_night(household: Household, request: MenuRequest, table: Table) -> str
     return household.rules.fixed.get(weekday(table.day))
 
 
+def nights_asked(problem: MenuProblem) -> dict[int, str]:
+    """By table, the tag that the house asks of its main."""
+    asked = {i: asked_night(problem.household, problem.request, table) for i, table in enumerate(problem.tables)}
+    return {index: tag for index, tag in asked.items() if tag is not None}
+
+
+def dishes_of_occasions(problem: MenuProblem) -> list[tuple[int, Occasion, frozenset[int]]]:
+    """(day, occasion, tables at which its own dish could have its place) of the occasions that name a dish."""
+    out = []
+    dishes = problem.household.dishes
+    for day in range(problem.days):
+        tables = [(i, problem.tables[i]) for i, of in enumerate(problem.table_day) if of == day]
+        for occasion in dict.fromkeys(o for _, table in tables for o in table.occasions if o.dish in dishes):
+            role = dishes[occasion.dish].role
+            its = frozenset(i for i, table in tables if table.meal in occasion.meals and role in table.roles)
+            if its:
+                out.append((day, occasion, its))
+    return out
+
+
 EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
 LIKING_POINTS = 8
 REFUSAL_POINTS = 60
+RANK_POINTS = 3
 STAND_IN_RANKS = 3
 
 
@@ -218,7 +259,7 @@ def _scaled_all(
     """Every possible dish as a candidate, its draws in grains; equal draws are one and the same."""
     draws: dict[int, Draws] = {}
     equal: dict[tuple[tuple[tuple[int, int, int], ...], ...], Draws] = {}
-    points: dict[tuple[str, int], int] = {}
+    points: dict[tuple[str, int], Fraction] = {}
     eaters: dict[tuple[str, ...], tuple[Person, ...]] = {}
     alike = [eaters.setdefault(tuple(p.name for p in table.eaters), table.eaters) for table in laid]
     out = []
@@ -232,14 +273,15 @@ def _scaled_all(
         at_table = (r.dish.name, id(alike[r.table]))
         if at_table not in points:
             points[at_table] = _points(r.dish, laid[r.table])
-        out.append(
-            Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, points[at_table], r.instead)
-        )
+        in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
+        out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)
 
 
 def _draws(r: Possible, stocks: Mapping[str, IntegerStock], names: Mapping[str, int]) -> Draws:
-    """Draws without choice, and for each use with several options its draws."""
+    """Draws without choice, and for each use with several options its draws; ranked as the dish is written."""
+    written = [*r.dish.uses, *(use for note in r.dish.instead for use in note.uses)]
+    rank_of = {id(option): rank for use in written for rank, option in enumerate(use.options)}
     fixed: list[Draw] = []
     choices: list[tuple[Draw, ...]] = []
     for use in r.uses:
@@ -248,10 +290,10 @@ def _draws(r: Possible, stocks: Mapping[str, IntegerStock], names: Mapping[str, 
                 names[o.product],
                 grains_of(stocks[o.product], amount),
                 amount,
-                rank + (STAND_IN_RANKS if o.stand_in else 0),
+                rank_of[id(o)] + (STAND_IN_RANKS if o.stand_in else 0),
                 o.stand_in,
             )
-            for rank, (o, amount) in enumerate(use)
+            for o, amount in use
         )
         if len(draws) == 1:
             fixed.append(draws[0])
@@ -260,11 +302,11 @@ def _draws(r: Possible, stocks: Mapping[str, IntegerStock], names: Mapping[str, 
     return tuple(fixed), tuple(choices)
 
 
-def _points(dish: Dish, table: Table) -> int:
+def _points(dish: Dish, table: Table) -> Fraction:
     """Points for liking, effort and those at the table who will not eat it."""
     return (
         LIKING_POINTS * (2 - dish.liking)
-        + round(EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes)
+        + EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes
         + REFUSAL_POINTS * len(refusals(dish, table.eaters))
     )
 

@@ -6,13 +6,12 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from pantrymeals.checking.menu import broken_rules
 from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
 from pantrymeals.records import FreeHours, Household
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper, with_uses
-from tests.unit.checking.sound import with_shares
+from tests.unit.checking.sound import judged, with_shares
 
 NAME = "Sauce the apples"
 
@@ -24,7 +23,7 @@ def sauced(number: int = SATURDAY, times: int = 1, lb: int = 10, **changes: Any)
 
 def told(household: Household, *works: BatchWork) -> list[str]:
     """What the checker says of idle days with those batch days."""
-    return broken_rules(household, replace(idle(household), batch_work=works))
+    return judged(household, replace(idle(household), batch_work=works))
 
 
 def test_a_sound_batch_day_is_sound() -> None:
@@ -87,8 +86,8 @@ def test_meals_of_later_days_keep_theirs() -> None:
     home = cellar(dishes=[dish("Apple pot", ["31 lb Apples"])], standing=())
     meals = [supper(day(n), open_roles=("main",)) for n in range(6)]
     plan = with_shares(home, menu(home, [*meals, supper(day(6), cooked(home, "Apple pot"))]))
-    assert broken_rules(home, plan) == []
-    (said,) = broken_rules(home, replace(plan, batch_work=(sauced(),)))
+    assert judged(home, plan) == []
+    (said,) = judged(home, replace(plan, batch_work=(sauced(),)))
     assert said.startswith("Sun 11 January: 1 lb Apples more is taken by meals and batch days")
 
 
@@ -121,13 +120,13 @@ def test_packs_go_whole_thawed_and_of_the_first_size() -> None:
     assert told(home, _jam(5)) == []
     assert "takes 2 1/2 qt Berries" in told(home, _jam(5, "5/2 qt"))[0]
     assert "cannot be thawed by then" in told(home, _jam(1))[0]
-    assert broken_rules(replace(home, today=day(-1)), replace(idle(home), batch_work=(_jam(1),))) == []
+    assert judged(replace(home, today=day(-1)), replace(idle(home), batch_work=(_jam(1),))) == []
     fewer = replace(home, lots=(lot("Berries", 2), lot("Berries", 8, "pt")))
     assert "1 qt Berries more is taken" in told(fewer, _jam(5))[0]
     meals = [supper(day(n), open_roles=("main",)) for n in range(6)]
     plan = menu(home, [*meals, supper(day(6), cooked(home, "Fool"))], [Opening(day(6), "Berries", "qt", 1)])
     plan = with_shares(home, with_uses(home, replace(plan, batch_work=(_jam(5),))))
-    assert "1 qt Berries more is taken" in broken_rules(home, plan)[0]
+    assert "1 qt Berries more is taken" in judged(home, plan)[0]
 
 
 def test_jars_must_stand_empty() -> None:

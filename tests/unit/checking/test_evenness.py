@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.checking.evenness import even_share
-from pantrymeals.checking.menu import broken_rules
 from pantrymeals.plans.menu import ShareRow
 from tests.kitchens.tiny import (
     MONDAY,
@@ -26,7 +25,7 @@ from tests.kitchens.tiny import (
     supper,
     with_uses,
 )
-from tests.unit.checking.sound import opens
+from tests.unit.checking.sound import judged, opens
 
 
 def _quarts(home, days: int) -> Fraction:
@@ -92,7 +91,7 @@ def _plan(**row):
 
 
 def test_the_right_row_passes() -> None:
-    assert broken_rules(*_plan()) == []
+    assert judged(*_plan()) == []
 
 
 @pytest.mark.parametrize(
@@ -106,13 +105,13 @@ def test_the_right_row_passes() -> None:
     ],
 )
 def test_each_wrong_figure_is_told(row: dict, message: str) -> None:
-    assert broken_rules(*_plan(**row)) == [message]
+    assert judged(*_plan(**row)) == [message]
 
 
 def test_a_product_used_off_the_shelf_has_one_row() -> None:
     home, plan = _plan()
-    assert broken_rules(home, replace(plan, shares=())) == ["Beans: the menu uses it, but no share is stated"]
-    assert broken_rules(home, replace(plan, shares=plan.shares * 2)) == ["Beans: has 2 rows of shares"]
+    assert judged(home, replace(plan, shares=())) == ["Beans: the menu uses it, but no share is stated"]
+    assert judged(home, replace(plan, shares=plan.shares * 2)) == ["Beans: has 2 rows of shares"]
 
 
 def test_what_comes_fresh_and_has_no_day_to_last_to_needs_no_row() -> None:
@@ -122,4 +121,4 @@ def test_what_comes_fresh_and_has_no_day_to_last_to_needs_no_row() -> None:
         dishes=[dish("Pudding", ["1 qt Milk"])],
         arrivals=(arrival("Milk", "1 qt", day(0)),),
     )
-    assert broken_rules(home, menu(home, [supper(day(0), cooked(home, "Pudding"))])) == []
+    assert judged(home, menu(home, [supper(day(0), cooked(home, "Pudding"))])) == []

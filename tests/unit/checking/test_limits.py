@@ -194,7 +194,7 @@ def test_a_leaving_is_not_there_on_the_day_it_is_cooked() -> None:
 def test_one_use_a_cooking() -> None:
     home = _loaf(feeds=4)
     assert told(home, _week(home, "Loaf", "Cold plate", "Cold plate")) == [
-        "Wed 7 January, supper, Cold plate: the cold loaf of Loaf is used already"
+        "Wed 7 January, supper, Cold plate: the cold loaf is used already"
     ]
     assert told(home, _week(home, "Loaf", "Loaf", "Cold plate", "Cold plate")) == []
 

@@ -1,16 +1,16 @@
 """The arithmetic of the proof a plan carries."""
 
-from fractions import Fraction
-
 import pytest
 
-from tests.kitchens.tiny import cooked, day, kitchen, supper
-from tests.unit.checking.sound import opens, told
+from pantrymeals.checking.proof import gap_is_as_stated
+from tests.kitchens.tiny import cooked, day, kitchen, menu, supper
+from tests.unit.checking.sound import opens
 
 
 def _said(**figures: object) -> list[str]:
     home = kitchen()
-    return told(home, [supper(day(0), cooked(home, "Bean soup"))], [opens(0, "Beans")], **figures)
+    plan = menu(home, [supper(day(0), cooked(home, "Bean soup"))], [opens(0, "Beans")], **figures)
+    return list(gap_is_as_stated(home, plan))
 
 
 @pytest.mark.parametrize(
@@ -24,8 +24,3 @@ def test_a_wrong_gap_and_a_bound_above_the_cost_are_told() -> None:
     assert _said(cost=100.0, bound=90.0, gap=0.05) == ["the gap is 0.1, the plan states 0.05"]
     assert _said(cost=1.0, bound=2.0, gap=-1.0) == ["the bound, 2 points, lies above the cost, 1"]
     assert len(_said(cost=float("inf"), bound=0.0, gap=0.0)) == 1
-
-
-def test_the_pace_lies_from_nought_to_one() -> None:
-    assert _said(pace=Fraction(0)) == []
-    assert _said(pace=Fraction(11, 10)) == ["the common pace is 1.1; it must lie from 0 to 1"]

@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
-from pantrymeals.menu.request import Pin
-from pantrymeals.menu.week.model import FEAST_MISSED_POINTS, PARTNER_POINTS, POINT, MenuModel, Missed, Rule
-from pantrymeals.menu.week.problem import MenuProblem, candidates_by_table
+from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, Pin
+from pantrymeals.menu.week.model import (
+    FEAST_MISSED_POINTS,
+    MISSED_POINTS,
+    PARTNER_POINTS,
+    POINT,
+    MenuModel,
+    Missed,
+    Rule,
+)
+from pantrymeals.menu.week.problem import (
+    Candidate,
+    MenuProblem,
+    candidates_by_table,
+    dishes_of_occasions,
+    nights_asked,
+)
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, day_of, on_day
 from pantrymeals.records import Household
 
@@ -28,27 +43,57 @@ def pinned_dishes(model: MenuModel) -> None:
 def feasts_own_dish(model: MenuModel) -> None:
     """A feast's own dish stands on its day."""
     problem = model.problem
-    for index, table in enumerate(problem.tables):
-        for occasion in table.occasions:
-            cols = [
-                (model.cook[i], 1)
-                for i, c in enumerate(problem.candidates)
-                if c.table == index and c.dish.name == occasion.dish
-            ]
-            if cols and table.meal in occasion.meals:
-                day = problem.table_day[index]
-                cols += model.may_miss(Missed(day, day, f"{occasion.dish} for {occasion.name}"), 1, FEAST_MISSED_POINTS)
-                model.constrain(Rule("feast", occasion.dish, day), cols, lo=1)
+    for day, occasion, its_tables in dishes_of_occasions(problem):
+        cols = [
+            (model.cook[i], 1)
+            for i, c in enumerate(problem.candidates)
+            if c.dish.name == occasion.dish and c.table in its_tables
+        ]
+        if cols:
+            cols += model.may_miss(Missed(day, day, f"{occasion.dish} for {occasion.name}"), 1, FEAST_MISSED_POINTS)
+            model.constrain(Rule("feast", occasion.dish, day), cols, lo=1)
+        elif problem.days > DAYS_IN_ONE_PIECE:
+            model.linear.fixed_cost += FEAST_MISSED_POINTS * POINT
 
 
 def fixed_nights(model: MenuModel) -> None:
     """A fixed night's main carries its tag: where other mains are there at all, which a week's question leaves out."""
-    of_table = candidates_by_table(model.problem)
-    for index, tag in model.problem.nights:
+    problem = model.problem
+    if problem.days > DAYS_IN_ONE_PIECE:
+        for index in nights_asked(problem).keys() - dict(problem.nights).keys():
+            # missed whatever stands there, unless nothing does
+            model.linear.fixed_cost += MISSED_POINTS * POINT
+            model.linear.cost[model.open[index, "main"]] -= MISSED_POINTS * POINT
+    of_table = candidates_by_table(problem)
+    for index, tag in problem.nights:
         day = model.problem.table_day[index]
         cols = [(model.cook[i], 1) for i, c in of_table.get(index, ()) if c.role == "main" and tag in c.dish.tags]
         cols += model.may_miss(Missed(day, day, f"'{tag}'"), 1)
         model.constrain(Rule("fixed night", tag, day), [*cols, (model.open[index, "main"], 1)], lo=1)
+
+
+def nights_after_can_be_kept(model: MenuModel) -> None:
+    """No main is cooked (but to keep a promise itself) by which a fixed night after the last day could not be kept.
+
+    Of the dishes that could keep it one at least is then not within its days between.
+    """
+    problem = model.problem
+    asked = nights_asked(problem)
+    for night in problem.nights_after:
+        gaps = dict(night.gaps)
+        near = [(i, c) for i, c in enumerate(problem.candidates) if night.day - c.day < gaps.get(c.dish.name, 0)]
+        cols = [(model.cook[i], 1) for i, _ in near]
+        for i, c in near:
+            if not _keeps_a_promise(problem, c, asked):
+                rule = Rule("night after", night.tag, night.day)
+                model.constrain(rule, [(model.cook[i], 1), *cols], hi=len(gaps))
+
+
+def _keeps_a_promise(problem: MenuProblem, c: Candidate, asked: Mapping[int, str]) -> bool:
+    """Whether a main is asked for by a pin or an occasion, or is what its fixed night wants."""
+    table = problem.tables[c.table]
+    pinned = any(p.dish == c.dish.name and p.day == table.day for p in problem.request.pinned)
+    return pinned or asked.get(c.table, "") in c.dish.tags or any(o.dish == c.dish.name for o in table.occasions)
 
 
 def left_out(model: MenuModel) -> None:
@@ -69,7 +114,9 @@ def partners_wished(model: MenuModel) -> None:
                 for j, b in members
                 if j != i and b.role != a.role and (b.dish.name in a.dish.goes_with or b.dish.tags & a.dish.goes_with)
             ]
-            if partners:
+            if not partners:
+                model.linear.cost[model.cook[i]] += PARTNER_POINTS * POINT
+            else:
                 alone = model.column(a.day, "liking and effort", cost=PARTNER_POINTS * POINT, implied=True, reach=1)
                 model.constrain("goes well with", [(model.cook[i], 1), (alone, -1), *partners], hi=0)
 
@@ -135,6 +182,12 @@ FIXED_NIGHT = HouseRule(
     twins=("fixed_nights_are_kept",),
     said=lambda _house, problem, rule: f"{on_day(problem, rule.day)} is {rule.what}",
     relax=_another_main,
+)
+NIGHT_AFTER = HouseRule(
+    "night after",
+    nights_after_can_be_kept,
+    twins=("fixed_nights_after_can_be_kept", "occasions_after_keep_their_dish"),
+    relax="what is promised beyond the last day is next week's to let go",
 )
 LEFT_OUT = HouseRule(
     "left out",

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
-from fractions import Fraction
 
 from pantrymeals.larder.table import weekday
+from pantrymeals.menu.week.leavings import leavings_are_there
 from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, on_day, weekday_of
 from pantrymeals.records import Household
-
-LONGEST_LEAVING_DAYS = 14
 
 
 def every_role_filled_once(model: MenuModel) -> None:
@@ -75,56 +73,6 @@ def sane_pairs(model: MenuModel) -> None:
                 if a.role < role:
                     cols = [(model.cook[i], 1), *((model.cook[j], 1) for j in others)]
                     model.constrain(Rule("together", "", a.day), cols, hi=1)
-
-
-def leavings_are_there(model: MenuModel) -> None:
-    """A dish made from a leaving follows a dish that leaves it, within its days; one use a cooking."""
-    stretch = 1 + model.problem.household.rules.stretch
-    users: dict[str, list[tuple[int, int, Fraction]]] = defaultdict(list)
-    for i, c in enumerate(model.problem.candidates):
-        if c.dish.needs_left is not None:
-            users[c.dish.needs_left].append((i, c.day, model.problem.tables[c.table].portions))
-    for name, uses in users.items():
-        feeds = max(portions for _, _, portions in uses)
-        made: dict[int, list[tuple[int, int]]] = defaultdict(list)
-        for i, c in enumerate(model.problem.candidates):
-            left = c.dish.leaves
-            if left is not None and left.name == name and left.portions * c.batches * stretch >= feeds:
-                made[c.day].append((model.cook[i], left.days))
-        _leaving_rows(model, name, uses, made)
-
-
-def _leaving_rows(
-    model: MenuModel, name: str, uses: list[tuple[int, int, Fraction]], made: dict[int, list[tuple[int, int]]]
-) -> None:
-    rule = Rule("leaving", name)
-    before: int | None = None
-    used: dict[int, list[int]] = defaultdict(list)
-    for i, day, _ in uses:
-        used[day].append(model.cook[i])
-    for day in range(model.problem.days):
-        if before is None:
-            for col in used.get(day, ()):
-                model.linear.hi[col] = 0
-        elif used.get(day):
-            model.constrain(rule, [(before, 1), *((c, -1) for c in used[day])], lo=0)
-        fresh = [(c, days) for c, days in made.get(day, ())]
-        recent = [
-            (c, 1)
-            for d in range(max(0, day - LONGEST_LEAVING_DAYS), day + 1)
-            for c, days in made.get(d, ())
-            if d + days > day
-        ]
-        if not recent:
-            before = None
-            continue
-        after = model.column(day, "", hi=len(recent), implied=True, reach=LONGEST_LEAVING_DAYS)
-        terms = [(after, 1), *((c, -1) for c, _ in fresh), *((c, 1) for c in used.get(day, ()))]
-        if before is not None:
-            terms.append((before, -1))
-        model.constrain(rule, terms, hi=0)
-        model.constrain(rule, [(after, 1), *((c, -1) for c, _ in recent)], hi=0)
-        before = after
 
 
 def _hands(household: Household, problem: MenuProblem, rule: Rule) -> str:

@@ -7,7 +7,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from pantrymeals.larder.table import days_between
-from pantrymeals.menu.week.model import MenuModel, Missed, Rule
+from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
+from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel, Missed, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import Constrain, HouseRule, Kitchen, Shown, on_day
 from pantrymeals.records import Household, Role
@@ -78,6 +79,8 @@ def at_least_in_seven_days(model: MenuModel) -> None:
         by_day = _by_day_with_tag(model, tag, mains=True)
         for start in range(0, model.problem.days - WEEK + 1, WEEK):
             week = [d for d in range(start, start + WEEK) if by_day.get(d)]
+            if model.problem.days > DAYS_IN_ONE_PIECE:
+                model.linear.fixed_cost += (least - min(least, len(week))) * MISSED_POINTS * POINT
             if week:
                 asked = min(least, len(week))
                 cols = [(c, 1) for d in week for c in by_day[d]]

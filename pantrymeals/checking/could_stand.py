@@ -1,0 +1,129 @@
+"""Which dishes could stand at a meal, whatever else is cooked: rules 2, 3, 10 and 11.
+
+What the shelf can give by then, fixed nights, repeats and tags are not asked here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import cache
+
+from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.portions import batches_for
+from pantrymeals.checking.shelf import on_the_shelf
+from pantrymeals.checking.table import (
+    barring_marks,
+    eaters_of,
+    is_for,
+    kinds_of,
+    marks_against,
+    portions_of,
+    roles_of,
+    weekday_of,
+    who_eats,
+)
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Dish, Household, MealName, Role, Use
+
+Choice = tuple[tuple[str, Fraction], ...]
+"""The products that one use may take, each with how much (base measure)."""
+
+
+@dataclass(frozen=True, slots=True)
+class CouldStand:
+    """A dish that could stand at a meal, and what each of its uses may take there."""
+
+    dish: Dish
+    uses: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A meal of the plan's days with its roles, and all that could stand there."""
+
+    day: date
+    meal: MealName
+    roles: tuple[Role, ...]
+    dishes: tuple[CouldStand, ...]
+
+
+def fits_the_day(household: Household, dish: Dish, meal: MealName, day: date) -> bool:
+    """Season, weekday, tins, feasts and crews, the longest minutes, and marks of its own that bar it."""
+    name, kinds = weekday_of(day), kinds_of(household, day)
+    if (dish.season and day.month not in dish.season) or (dish.weekdays and name not in dish.weekdays):
+        return False
+    if "tins" in dish.not_for and who_eats(household, meal, day) == "tins":
+        return False
+    if dish.only_for and dish.only_for not in kinds:
+        return False
+    if dish.minutes > household.rules.longest_minutes.get(name, dish.minutes) and not kinds:
+        return False
+    barred = barring_marks(household, dish, meal, day).keys()
+    return not barred & {mark.casefold() for mark in dish.contents}
+
+
+def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
+    """Whether something of a product is on the shelf or open, or comes in within the plan's days."""
+    end = plan.first + timedelta(days=plan.days)
+    return (
+        on_the_shelf(household, household.products[name]) > 0
+        or any(part.product == name for part in household.part_jars)
+        or any(a.product == name and plan.first <= a.day < end for a in household.arrivals)
+    )
+
+
+def places(household: Household, plan: MenuPlan) -> Iterator[Place]:
+    """Every meal of the plan's days, with all that could stand there."""
+    stocked = {name for name in household.products if is_stocked(household, plan, name)}
+    not_on = cache(lambda day: {n for n, p in household.products.items() if why_not_planned(household, p, day)})
+    known: dict[tuple[object, ...], tuple[Choice, ...] | None] = {}
+    for number in range(plan.days):
+        day = plan.first + timedelta(days=number)
+        away = frozenset(household.products.keys() - (stocked - not_on(day)))
+        for laid in household.meals:
+            roles = tuple(roles_of(household, laid.meal, day))
+            table = eaters_of(household, laid.meal, day)
+            alike = (
+                portions_of(household, laid.meal, day),
+                away,
+                tuple((p.name, *marks_against(p, day)) for p in table),
+            )
+            found = []
+            for dish in household.dishes.values() if roles else ():
+                if dish.role in roles and fits_the_day(household, dish, laid.meal, day):
+                    key = (dish.name, laid.meal, *alike)
+                    if key not in known:
+                        known[key] = uses_there(household, dish, laid.meal, day, away)
+                    uses = known[key]
+                    if uses is not None:
+                        found.append(CouldStand(dish, uses))
+            if roles:
+                yield Place(day, laid.meal, roles, tuple(found))
+
+
+def uses_there(
+    household: Household, dish: Dish, meal: MealName, day: date, away: frozenset[str]
+) -> tuple[Choice, ...] | None:
+    """What each use, and each use of an alternative that is served, may take; None where one finds nothing."""
+    times = batches_for(household, dish, portions_of(household, meal, day))
+    barred = frozenset(barring_marks(household, dish, meal, day))
+    asked: list[tuple[Use, int, frozenset[str]]] = [(use, times, barred) for use in dish.uses]
+    for note in dish.instead:
+        theirs = [p for p in eaters_of(household, meal, day) if is_for(note, p, day)]
+        marks = frozenset(mark for p in theirs for mark in marks_against(p, day))
+        asked += [(use, 1, marks) for use in note.uses if theirs]
+    out = []
+    for use, batches, marks in asked:
+        choice = tuple(
+            (o.product, o.amount * batches)
+            for o in use.options
+            if o.product not in away
+            and not marks & {mark.casefold() for mark in household.products[o.product].contents}
+        )
+        if not choice:
+            return None
+        out.append(choice)
+    return tuple(out)

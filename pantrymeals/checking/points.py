@@ -1,0 +1,33 @@
+"""What each wish weighs, in points: the table of 'What a menu costs' in DEVELOPERS.md, written down a second time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from pantrymeals.records import Role
+
+OPEN: Mapping[Role, Fraction] = {
+    "main": Fraction(6000),
+    "breakfast": Fraction(4000),
+    "lunch": Fraction(4000),
+    "side": Fraction(3500),
+    "bread": Fraction(2500),
+    "fruit": Fraction(2500),
+    "sweet": Fraction(2500),
+}
+LIKED_LESS = 8
+MINUTE = Fraction(1, 10)
+REFUSED = 60
+OPTION_LESS_LIKED = 3
+STAND_IN_RANKS = 3
+ALONE = 8
+OFF = 1000
+FURTHEST_OFF = 500
+FEWEST_STEPS = 4
+GONE_OVER = 60
+OPEN_AT_THE_END = 15
+NOT_EATEN_FIRST = 400
+FEWEST_NOT_EATEN = 4
+MISSED = 3000
+FEAST_MISSED = 9000

@@ -1,0 +1,124 @@
+"""Dishes made from what another dish leaves: rule 13, each meal by its own portions.
+
+Each use takes one cooking's leaving that is enough for its meal and still good. Where every leaving is enough for every
+use a count of what is left suffices; else who takes which is a column for each pair of days and amounts.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pantrymeals.menu.week.model import MenuModel, Rule
+from pantrymeals.menu.week.problem import MenuProblem
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """One cooking that leaves something: its day, portions, days it keeps, and its column (None: eaten before)."""
+
+    day: int
+    feeds: Fraction
+    keeps: int
+    column: int | None
+
+    def serves(self, day: int, portions: Fraction) -> bool:
+        """Whether it is still good, and enough, for a meal."""
+        return 1 <= day - self.day <= self.keeps and self.feeds >= portions
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A dish that could be made from a leaving: its day, its meal's portions, its column."""
+
+    day: int
+    portions: Fraction
+    column: int
+
+
+def left_lately(problem: MenuProblem, name: str) -> list[Left]:
+    """What was left before the first day, one batch a cooking, less what was made from it (the oldest first)."""
+    dishes = problem.household.dishes
+    stretch = 1 + problem.household.rules.stretch
+    found: list[Left] = []
+    for day, eaten, _ in sorted(problem.recent, key=lambda one: one[0]):
+        dish = dishes.get(eaten)
+        if dish is not None and dish.needs_left == name:
+            spent = next((one for one in found if 1 <= day - one.day <= one.keeps), None)
+            found = [one for one in found if one is not spent]
+        if dish is not None and dish.leaves is not None and dish.leaves.name == name:
+            found.append(Left(day, dish.leaves.portions * stretch, dish.leaves.days, None))
+    return found
+
+
+def leavings_are_there(model: MenuModel) -> None:
+    """A dish made from a leaving follows a dish that leaves enough for its meal, within its days; one use a cooking."""
+    problem = model.problem
+    stretch = 1 + problem.household.rules.stretch
+    uses: dict[str, list[Use]] = defaultdict(list)
+    made: dict[str, list[Left]] = defaultdict(list)
+    for i, c in enumerate(problem.candidates):
+        if c.dish.needs_left is not None:
+            uses[c.dish.needs_left].append(Use(c.day, problem.tables[c.table].portions, model.cook[i]))
+        left = c.dish.leaves
+        if left is not None:
+            made[left.name].append(Left(c.day, left.portions * c.batches * stretch, left.days, model.cook[i]))
+    for name, of_name in uses.items():
+        before = left_lately(problem, name)
+        enough = min((one.feeds for one in made[name]), default=Fraction(0)) >= max(u.portions for u in of_name)
+        if enough and not before:
+            _counted(model, name, of_name, made[name])
+        else:
+            _paired(model, name, of_name, [*before, *made[name]])
+
+
+def _paired(model: MenuModel, name: str, uses: Sequence[Use], made: Sequence[Left]) -> None:
+    """Of like leavings (day, portions, days) and like uses (day, portions), how many of the one go to the other."""
+    givers: dict[tuple[int, Fraction, int], list[Left]] = defaultdict(list)
+    takers: dict[tuple[int, Fraction], list[Use]] = defaultdict(list)
+    for one in made:
+        givers[one.day, one.feeds, one.keeps].append(one)
+    for use in uses:
+        takers[use.day, use.portions].append(use)
+    given: dict[tuple[int, Fraction, int], list[int]] = defaultdict(list)
+    for (day, portions), users in takers.items():
+        links = []
+        for key, of_key in givers.items():
+            if of_key[0].serves(day, portions):
+                link = model.column(day, hi=len(users), implied=True, reach=of_key[0].keeps + 1)
+                links.append(link)
+                given[key].append(link)
+        model.constrain(Rule("leaving", name), [*((x, 1) for x in links), *((u.column, -1) for u in users)], 0, 0)
+    for key, links in given.items():
+        there = sum(one.column is None for one in givers[key])
+        cooked = [(one.column, -1) for one in givers[key] if one.column is not None]
+        model.constrain(Rule("leaving", name), [*((x, 1) for x in links), *cooked], hi=there)
+
+
+def _counted(model: MenuModel, name: str, uses: Sequence[Use], made: Sequence[Left]) -> None:
+    """Day by day, how many leavings are there, at most those made within their days."""
+    before: int | None = None
+    used: dict[int, list[int]] = defaultdict(list)
+    for use in uses:
+        used[use.day].append(use.column)
+    longest = max((one.keeps for one in made), default=1)
+    for day in range(model.problem.days):
+        if before is None:
+            for col in used.get(day, ()):
+                model.linear.hi[col] = 0
+        elif used.get(day):
+            model.constrain(Rule("leaving", name), [(before, 1), *((c, -1) for c in used[day])], lo=0)
+        recent = [(one.column, 1) for one in made if one.day <= day < one.day + one.keeps and one.column is not None]
+        if not recent:
+            before = None
+            continue
+        after = model.column(day, "", hi=len(recent), implied=True, reach=longest)
+        fresh = [(one.column, -1) for one in made if one.day == day and one.column is not None]
+        terms = [(after, 1), *fresh, *((c, 1) for c in used.get(day, ()))]
+        if before is not None:
+            terms.append((before, -1))
+        model.constrain(Rule("leaving", name), terms, hi=0)
+        model.constrain(Rule("leaving", name), [(after, 1), *((c, -1) for c, _ in recent)], hi=0)
+        before = after

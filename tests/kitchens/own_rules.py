@@ -1,0 +1,255 @@
+"""The numbered rules of DEVELOPERS.md about tables, shelves and shares, written once more for tests that judge.
+
+Nothing of the planner, the checker or ``larder`` is used here: records and fractions alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date, timedelta
+from fractions import Fraction
+from math import ceil, floor
+
+from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Product, Role, Use
+
+ZERO = Fraction(0)
+Choice = tuple[tuple[str, Fraction, int], ...]
+"""Of one use: product, amount (base measure), and how far down the list it stands (a stand-in three further)."""
+
+
+def weekday_of(day: date) -> str:
+    return WEEKDAYS[day.weekday()]
+
+
+def occasions_of(home: Household, day: date) -> list[Occasion]:
+    return [o for o in home.occasions if o.first <= day <= o.last and (not o.weekdays or weekday_of(day) in o.weekdays)]
+
+
+def kinds_of(home: Household, day: date) -> set[str]:
+    return {o.kind for o in occasions_of(home, day)} - {""}
+
+
+def who_eats(home: Household, meal: MealName, day: date) -> str:
+    return next((m.eaters.get(weekday_of(day), "all") for m in home.meals if m.meal == meal), "all")
+
+
+def eaters_of(home: Household, meal: MealName, day: date) -> list[Person]:
+    """Rule 1."""
+    away = set[str]().union(*(o.away for o in occasions_of(home, day)))
+    asked: Mapping[str, Callable[[Person], bool]] = {
+        "all": lambda _: True,
+        "tins": lambda p: weekday_of(day) in p.lunch_tin_days,
+        "home": lambda p: weekday_of(day) not in p.lunch_tin_days,
+    }
+    return [p for p in home.people if p.name not in away and asked[who_eats(home, meal, day)](p)]
+
+
+def portions_of(home: Household, meal: MealName, day: date) -> Fraction:
+    """Rule 1."""
+    guests = sum((o.guests for o in occasions_of(home, day) if meal in o.meals), ZERO)
+    return guests + sum((p.portion for p in eaters_of(home, meal, day)), ZERO)
+
+
+def roles_of(home: Household, meal: MealName, day: date) -> tuple[Role, ...]:
+    """Rules 1 and 6."""
+    laid = next((m for m in home.meals if m.meal == meal), None)
+    return tuple(laid.roles.get(weekday_of(day), ())) if laid and portions_of(home, meal, day) > 0 else ()
+
+
+def batches_of(home: Household, dish: Dish, portions: Fraction) -> int:
+    """Rule 1."""
+    return max(1, ceil(portions / dish.serves / (1 + home.rules.stretch)))
+
+
+def gap_of(home: Household, dish: Dish) -> int:
+    """Rule 7: its own days between, else the house's for its role, else 1."""
+    return home.rules.days_between.get(dish.role, 1) if dish.days_between is None else dish.days_between
+
+
+def _baby(person: Person, day: date) -> bool:
+    if person.born is None:
+        return False
+    return (day.year - person.born.year) * 10000 + (
+        day.month - person.born.month
+    ) * 100 + day.day - person.born.day < 10000
+
+
+def marks_against(person: Person, day: date) -> set[str]:
+    """Rule 11."""
+    return {m.casefold() for m in person.must_not} | ({"honey"} if _baby(person, day) else set())
+
+
+def is_for(note: Instead, person: Person, day: date) -> bool:
+    """Rule 11: whom a noted alternative is for."""
+    whom, marks = note.whom.casefold(), marks_against(person, day)
+    named = whom == person.name.casefold() or whom in marks
+    return named or (whom == "low salt" and "salty" in marks) or (whom == "baby" and _baby(person, day))
+
+
+def bars(dish: Dish, eaters: list[Person], day: date) -> set[str]:
+    """Rule 11: marks that someone at table must not have, with no alternative noted against it."""
+    out = set()
+    for person in eaters:
+        for mark in marks_against(person, day):
+            against = {person.name.casefold(), mark} | ({"low salt"} if mark == "salty" else set())
+            against |= {"baby"} if _baby(person, day) else set()
+            if not any(note.whom.casefold() in against for note in dish.instead):
+                out.add(mark)
+    return out
+
+
+def on_shelf(home: Household, product: Product) -> Fraction:
+    """Rule 3."""
+    sizes = {size.name: size.content for size in product.sizes}
+    lots = [x for x in home.lots if x.product == product.name and x.state == "" and x.size in sizes]
+    return max(ZERO, sum((x.count * sizes[x.size] for x in lots), ZERO) - product.reserve)
+
+
+def supplied(home: Household, product: Product, first: date, day: int) -> Fraction:
+    """Rule 3: shelf and arrivals to the end of a day's number."""
+    came = [a.amount for a in home.arrivals if a.product == product.name and 0 <= (a.day - first).days <= day]
+    return on_shelf(home, product) + sum(came, ZERO)
+
+
+def stood(home: Household, product: Product, first: date, day: int) -> Fraction:
+    """Rule 4."""
+    wanted = ZERO
+    for number in range(day + 1):
+        month = (first + timedelta(days=number)).month
+        wanted += sum((s.weekly[month - 1] for s in home.standing if s.product == product.name), ZERO) / 7
+    held = supplied(home, product, first, day)
+    if product.whole:
+        size = product.sizes[0].content
+        return min(ceil(wanted / size), floor(held / size)) * size
+    return min(wanted, held)
+
+
+def part_jars(home: Household, product: Product, first: date, days: int) -> list[tuple[int, int, Fraction]]:
+    """Rule 5: (first day usable, last day good, left) of what is open, ``days`` where it has no clock."""
+    out = []
+    for part in home.part_jars:
+        if part.product != product.name:
+            continue
+        opened = (part.opened - first).days
+        full = part.left >= next((s.content for s in product.sizes if s.name == part.size), product.sizes[0].content)
+        last = days if product.opened_days is None else opened + product.thaw_days + product.opened_days - 1
+        if last >= 0:
+            out.append((opened + (product.thaw_days if full else 0), last, part.left))
+    return out
+
+
+def first_thawed(home: Household, product: Product, first: date) -> int:
+    """Rule 5: the first day of the menu on which a container can be ready."""
+    return max(0, (min(home.today, first) - first).days + product.thaw_days)
+
+
+def why_away(home: Household, product: Product, day: date) -> bool:
+    """Rule 3: whether a product may not be planned on a day."""
+    keeps = product.must_last_to
+    late = product.deadline_kind == "keeps to" and keeps is not None and day > keeps
+    renewed = any(a.product == product.name and keeps is not None and keeps <= a.day <= day for a in home.arrivals)
+    out_of_season = bool(product.eaten_in) and day.month not in product.eaten_in
+    return not product.on_menus or out_of_season or (late and not renewed)
+
+
+def stocked(home: Household, name: str, first: date, days: int) -> bool:
+    """Something of it is there, open, or coming in within the days."""
+    coming = any(a.product == name and 0 <= (a.day - first).days < days for a in home.arrivals)
+    return coming or on_shelf(home, home.products[name]) > 0 or any(p.product == name for p in home.part_jars)
+
+
+def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool:
+    """Rules 10 and 11, of the dish alone."""
+    kinds, longest = kinds_of(home, day), home.rules.longest_minutes.get(weekday_of(day))
+    return not (
+        (dish.season and day.month not in dish.season)
+        or (dish.weekdays and weekday_of(day) not in dish.weekdays)
+        or who_eats(home, meal, day) in dish.not_for
+        or (dish.only_for and dish.only_for not in kinds)
+        or (longest is not None and dish.minutes > longest and not kinds)
+        or bars(dish, eaters_of(home, meal, day), day) & {m.casefold() for m in dish.contents}
+    )
+
+
+def uses_of(
+    home: Household, dish: Dish, meal: MealName, day: date, first: date, days: int
+) -> tuple[Choice, ...] | None:
+    """Rules 2, 3 and 11: what each use may take at a meal; None where one finds nothing, or the dish does not fit."""
+    if not fits_the_day(home, dish, meal, day):
+        return None
+    eaters = eaters_of(home, meal, day)
+    asked: list[tuple[Use, int, set[str]]] = [
+        (use, batches_of(home, dish, portions_of(home, meal, day)), bars(dish, eaters, day)) for use in dish.uses
+    ]
+    for note in dish.instead:
+        theirs = [p for p in eaters if is_for(note, p, day)]
+        if theirs:
+            asked += [(use, 1, set[str]().union(*(marks_against(p, day) for p in theirs))) for use in note.uses]
+    out = []
+    for use, times, barred in asked:
+        options = []
+        for rank, option in enumerate(use.options):
+            product = home.products[option.product]
+            marked = barred & {m.casefold() for m in product.contents}
+            if stocked(home, product.name, first, days) and not marked and not why_away(home, product, day):
+                options.append((product.name, option.amount * times, rank + 3 * option.stand_in))
+        if not options:
+            return None
+        out.append(tuple(options))
+    return tuple(out)
+
+
+def _season(product: Product, first: date, end: date) -> int:
+    days = [first + timedelta(days=n) for n in range(max(0, (end - first).days))]
+    return sum(not product.eaten_in or d.month in product.eaten_in for d in days)
+
+
+def _part(product: Product, amount: Fraction, first: date, end: date, until: date) -> Fraction:
+    season = _season(product, first, until)
+    return amount * _season(product, first, min(end, until)) / season if season else ZERO
+
+
+def _until(product: Product, first: date) -> date:
+    ahead = product.must_last_to is not None and product.must_last_to > first
+    return product.must_last_to if ahead and product.must_last_to else first + timedelta(days=365)
+
+
+def even_share(home: Household, product: Product, first: date, days: int) -> Fraction:
+    """Rule 14: containers of an even hand before the pace."""
+    end, until = first + timedelta(days=days), _until(product, first)
+    there = on_shelf(home, product) + sum((p.left for p in home.part_jars if p.product == product.name), ZERO)
+    own = ZERO
+    for a in home.arrivals:
+        if a.product == product.name and first <= a.day < end:
+            if product.must_last_to is not None and a.day >= until:
+                own += _part(product, a.amount, a.day, end, a.day + timedelta(days=365))
+            else:
+                there += a.amount
+    return (_part(product, there, first, end, until) + own) / product.sizes[0].content
+
+
+def kept_even(home: Household, product: Product, first: date, days: int) -> bool:
+    """Rule 14: whether an even hand is asked of it."""
+    end = first + timedelta(days=days)
+    fresh = any(a.product == product.name and first <= a.day < end for a in home.arrivals)
+    return product.on_menus and not (product.must_last_to is None and (fresh or product.kind == "fridge"))
+
+
+def step_of(home: Household, product: Product) -> int:
+    """Rule 14: whole containers by which it is usually drawn."""
+    every = [o for dish in home.dishes.values() for use in dish.uses for o in use.options if o.product == product.name]
+    takes = sorted(o.amount / product.sizes[0].content for o in every)
+    return max(1, ceil(takes[(len(takes) - 1) // 2])) if takes else 1
+
+
+def behind(home: Household, product: Product, pace: Fraction) -> Fraction:
+    """Rule 14, passed over: containers behind an even hand's last four weeks; nothing where it is not known."""
+    known = home.known_since.get(product.name)
+    begin = home.today if known is None else max(known, home.today - timedelta(days=28))
+    if begin >= home.today:
+        return ZERO
+    eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
+    had = on_shelf(home, product) + eaten
+    had += sum((p.left for p in home.part_jars if p.product == product.name), ZERO)
+    even = _part(product, had, begin, home.today, _until(product, home.today))
+    return (even * pace - eaten) / product.sizes[0].content
