@@ -8,11 +8,10 @@ from datetime import date
 
 import pytest
 
-from pantrymeals.checking.menu import broken_rules
 from pantrymeals.plans.menu import Fetched, FromLot, MenuPlan, Opening, Waste
 from pantrymeals.records import Household
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, loose, lot, menu, part_jar, qty, supper, told
-from tests.unit.checking.sound import with_shares
+from tests.unit.checking.sound import judged, with_shares
 
 OLD, NEW = FromLot("P", date(2025, 5, 1)), FromLot("P", date(2025, 9, 1))
 
@@ -38,7 +37,7 @@ def _plan() -> tuple[Household, MenuPlan]:
 
 def test_the_plan_as_it_should_be_passes() -> None:
     home, plan = _plan()
-    assert broken_rules(home, plan) == []
+    assert judged(home, plan) == []
     [opening] = plan.openings
     assert (opening.lifted, opening.eat_by, opening.lot) == (day(0), day(3), OLD)
     assert opening.uses == ((day(2), qty("1/2 qt")), (day(3), qty("1/4 qt")))
@@ -75,19 +74,19 @@ def _opening(**changes: object) -> Callable[[MenuPlan], MenuPlan]:
 )
 def test_each_figure_that_is_wrong_is_told(change: Callable[[MenuPlan], MenuPlan], said: str) -> None:
     home, plan = _plan()
-    assert any(said in breach for breach in broken_rules(home, change(plan))), broken_rules(home, change(plan))
+    assert any(said in breach for breach in judged(home, change(plan))), judged(home, change(plan))
 
 
 def test_a_held_lot_gives_nothing() -> None:
     home, plan = _plan()
     held = replace(home, lots=tuple(replace(x, state="held") if x.put_up == date(2025, 5, 1) else x for x in home.lots))
-    assert any("1 x qt of the lot of Thu 1 May at 'P', 0 are there" in breach for breach in broken_rules(held, plan))
+    assert any("1 x qt of the lot of Thu 1 May at 'P', 0 are there" in breach for breach in judged(held, plan))
 
 
 def test_what_comes_in_is_a_lot_of_its_own_day() -> None:
     home, plan = _plan()
     fresh = Fetched(day(2), "Carrots", "lb", qty("1 lb") / qty("1 lb"), FromLot("P", day(1)))
     fresh_plan = replace(plan, fetched=(fresh,))
-    assert any("Carrots: 1 x lb of the lot of Tue 6 January" in x for x in broken_rules(home, fresh_plan))
+    assert any("Carrots: 1 x lb of the lot of Tue 6 January" in x for x in judged(home, fresh_plan))
     comes = replace(home, arrivals=(arrival("Carrots", "2 lb", day(1)),))
-    assert not [x for x in broken_rules(comes, fresh_plan) if "of the lot" in x]
+    assert not [x for x in judged(comes, fresh_plan) if "of the lot" in x]
