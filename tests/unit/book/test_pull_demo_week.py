@@ -1,0 +1,47 @@
+"""The demo's stored week, pulled: its book then has open what the plan says, with the same last days."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+from typer.testing import CliRunner
+
+from pantrymeals.actions.larder import load_larder
+from pantrymeals.cli.main import app
+from pantrymeals.larder.opened_life import life_of
+from pantrymeals.pull.pull import household_after
+from pantrymeals.records import Household, PartJar
+from pantrymeals.reports.json.plan import plan_in, read_menu_file
+
+STORED = Path(__file__).parents[2] / "golden" / "demo_week.json"
+
+
+def _open_then(
+    household: Household, parts: tuple[PartJar, ...], day: date
+) -> dict[tuple[str, str, date, date | None], float]:
+    """What is open and not past on a day, and how much of it is left (base measure)."""
+    out: dict[Jar, Fraction] = {}
+    for part in parts:
+        life = life_of(household.products[part.product], part)
+        if not life.past(day):
+            key = (part.product, part.size, part.opened, life.last)
+            out[key] = out.get(key, Fraction(0)) + part.left
+    return out
+
+
+def test_what_is_open_after_the_week_is_the_same_in_the_plan_and_in_the_book(demo_folder: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "demo"
+    shutil.copytree(demo_folder, folder)
+    first = date(2026, 1, 17)
+    plan = plan_in(read_menu_file(STORED.read_text(encoding="utf-8")))
+    before = load_larder(folder, first, first)
+    after = household_after(before, plan)
+    done = CliRunner().invoke(app, ["pull", str(STORED), "--larder", str(folder), "--day", str(first)])
+    assert done.exit_code == 0, done.output
+    book = load_larder(folder, first, first)
+    planned = _open_then(before, after.part_jars, after.today)
+    assert planned == _open_then(before, book.part_jars, after.today)
+    assert len(planned) > 3
