@@ -19,9 +19,11 @@ from pantrymeals.reports.json.plan import plan_in, read_menu_file
 STORED = Path(__file__).parents[2] / "golden" / "demo_week.json"
 
 
-def _open_then(
-    household: Household, parts: tuple[PartJar, ...], day: date
-) -> dict[tuple[str, str, date, date | None], float]:
+Jar = tuple[str, str, date, date | None]
+"""Product, size, day opened, last day."""
+
+
+def _open_then(household: Household, parts: tuple[PartJar, ...], day: date) -> dict[Jar, Fraction]:
     """What is open and not past on a day, and how much of it is left (base measure)."""
     out: dict[Jar, Fraction] = {}
     for part in parts:

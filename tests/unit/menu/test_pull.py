@@ -221,6 +221,16 @@ def test_empties_are_jars_that_are_emptied_or_gone_over() -> None:
     assert [p.opened for p in lots_left(half, gone)[1]] == [day(3)]
 
 
+def test_a_jar_on_its_last_day_is_open_the_morning_after_and_a_day_later_gone() -> None:
+    """Opened on Monday for three days: there on Wednesday morning, gone on Thursday."""
+    half = _beans(lot("Beans", 8), amount="1/2 qt")
+    for days, left in ((2, [(day(0), qty("1/2 qt"))]), (3, [])):
+        plan = _soups(half, 0, openings=(0,))
+        meals = [*plan.meals, *(supper(day(n), open_roles=("main",)) for n in range(1, days))]
+        _, parts = lots_left(half, menu(half, meals, plan.openings))
+        assert [(p.opened, p.left) for p in parts] == left
+
+
 def test_cautions_stand_at_their_moments_only() -> None:
     clock, none = _beans(lot("Beans", 8)), _beans(lot("Beans", 8), opened_days=None)
     assert pull_list(clock, _soups(clock, 0)).cautions == (BEFORE_OPENING, ONCE_OPENED)
