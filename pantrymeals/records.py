@@ -44,8 +44,8 @@ class Product:
     opened_days: days an opened container keeps, the day of opening counted; a pack that
         must thaw counts from the day it is ready. None: no clock.
     thaw_days: nights in the fridge before it can be used.
-    must_last_to: the household's own deadline; ``deadline_kind`` says why ('new crop',
-        'keeps to', 'season ends', 'order', 'next batch').
+    must_last_to: the household's own deadline; ``deadline_kind`` says why ('new crop', 'season ends',
+        'order', 'next batch', or 'keeps to': then it is no day to reach but one to eat it by).
     reserve: set back, never planned.
     eaten_in: months (1-12) in which it is eaten; empty means all.
     contents: marks that a must-not-eat may name ('tree nut', 'honey', 'salty', 'egg' ...).

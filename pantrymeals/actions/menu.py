@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -21,6 +22,9 @@ from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list
 from pantrymeals.units import as_words
 from pantrymeals.words import listed
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.forecast import BookPace
 
 LONGEST_MENU_DAYS = 400
 
@@ -94,14 +98,19 @@ def make_menu(household: Household, asked: MenuAsked, watch: Watch | None = None
         raise NoMenuFits(why_none(household, request)) from None
 
 
-def lay_out(household: Household, plan: MenuPlan, asked: MenuAsked | None = None) -> MenuSheet:
-    """The plan gone over by the checker, with its pull list, run-out and who is at table.
+def lay_out(
+    household: Household, plan: MenuPlan, asked: MenuAsked | None = None, *, pace: BookPace | None = None
+) -> MenuSheet:
+    """The plan gone over by the checker, with its pull list, the forecast and who is at table.
 
-    asked: what it was made for; then a menu that is not whole also says what clashes.
+    asked: what it was made for; then a menu that is not whole also says what clashes. pace: how the table
+    has been eating, by its book; None: there is no book.
     """
     from pantrymeals.actions.clash import clash_of
     from pantrymeals.checking.menu import broken_rules
-    from pantrymeals.forecast.run_out_first import first_run_out, unreachable
+    from pantrymeals.forecast.forecast import learn_paces
+    from pantrymeals.forecast.foresee import foresee
+    from pantrymeals.forecast.planned import unreachable
     from pantrymeals.pull.pull import pull_list
 
     days = [plan.first + timedelta(days=n) for n in range(plan.days)]
@@ -110,7 +119,7 @@ def lay_out(household: Household, plan: MenuPlan, asked: MenuAsked | None = None
         plan=plan,
         broken=tuple(str(fault) for fault in broken_rules(household, plan)),
         pull=pull_list(household, plan),
-        run_out=tuple(first_run_out(household, plan)),
+        forecast=foresee(household, pace or learn_paces(household, ()), plan),
         unreachable=tuple(unreachable(household)),
         at_table={day: at_table(household, day) for day in days},
         clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),

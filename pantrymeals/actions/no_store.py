@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from importlib import resources
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions import food_tables
@@ -28,6 +29,9 @@ from pantrymeals.reports.terminal.no_store_ending import write_ending
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list
 from pantrymeals.words import short_day
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.forecast import BookPace
 
 LONGEST_DAYS = 366
 
@@ -53,13 +57,14 @@ def _rows(name: str) -> list[dict[str, str]]:
 
 def make_no_store(
     household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None,
-    announced: MenuPlan | None = None,
+    announced: MenuPlan | None = None, pace: BookPace | None = None,
 ) -> NoStoreSheet:  # fmt: skip
     """A rehearsal of so many days. announced: what is still to come of the announced menu: the days until then that
-    it has are eaten as announced.
+    it has are eaten as announced. pace: how the table has been eating, by its book; None: there is no book.
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
+    from pantrymeals.forecast.forecast import learn_paces
     from pantrymeals.menu.changes import part_of
     from pantrymeals.no_store.nourish import group_tables
     from pantrymeals.no_store.rehearse import FoodTables, RehearsalAsked, rehearse
@@ -76,18 +81,19 @@ def make_no_store(
         )
     if (day - household.today).days > LONGEST_DAYS:
         raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
+    pace = pace or learn_paces(household, ())
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
     figures = FoodTables(food_tables.foods(), food_tables.needs(), groups)
     before, there = [], household
     if announced is not None and announced.first == household.today < day:
         told = part_of(announced, announced.first, min(day, announced.first + timedelta(days=announced.days)))
-        before.append(lay_out(household, told))
+        before.append(lay_out(household, told, pace=pace))
         there = household_after(household, told)
-    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), figures, watch)
+    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), figures, pace, watch)
     for plan in found.before:
-        before.append(lay_out(there, plan))
+        before.append(lay_out(there, plan, pace=pace))
         there = household_after(there, plan)
-    return NoStoreSheet(found, lay_out(found.household, found.plan), tuple(before))
+    return NoStoreSheet(found, lay_out(found.household, found.plan, pace=pace), tuple(before))
 
 
 def end_no_store(

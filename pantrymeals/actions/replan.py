@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -16,6 +17,9 @@ from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import long_day
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.forecast import BookPace
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +94,7 @@ def replan(
     )
 
 
-def replan_answer(done: Replanned, *, whole_menu: bool = False) -> Answer:
+def replan_answer(done: Replanned, *, whole_menu: bool = False, pace: BookPace | None = None) -> Answer:
     """What changes and why; then the whole new menu and its pull list, where it is asked for."""
     from pantrymeals.actions.menu import lay_out
     from pantrymeals.reports.json.plan import menu_json
@@ -98,7 +102,7 @@ def replan_answer(done: Replanned, *, whole_menu: bool = False) -> Answer:
     from pantrymeals.reports.terminal.menu import write_menu
     from pantrymeals.reports.terminal.pull import write_pull_list
 
-    sheet = lay_out(done.household, done.plan)
+    sheet = lay_out(done.household, done.plan, pace=pace)
     days = (done.plan.first, done.plan.last)
 
     def write(paper: Paper) -> None:

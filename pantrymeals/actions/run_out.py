@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.forecast.eat_first import eat_first
+from pantrymeals.forecast.forecast import BookPace, learn_paces
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
 from pantrymeals.plans.menu import MenuPlan
@@ -40,6 +41,11 @@ class Chance:
     limits: Mapping[str, float] | None = None
 
 
+def how_we_eat(larder: Larder) -> BookPace:
+    """What the book tells of this table's pace."""
+    return learn_paces(larder.household, larder.book)
+
+
 def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:
     """The household of a folder and every line of its book. Raises PantryError."""
     household = load_larder(folder, today, calendar_day)
@@ -63,7 +69,7 @@ def menu_counted(folder: Path, household: Household, file: Path | None, without:
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:
     """When each product runs out, how sure that is, its mark and what to do. Raises PantryError."""
     limits = thresholds_from(chance.limits or {})
-    return foresee(larder.household, larder.book, plan, limits=limits, paths=chance.paths, seed=chance.seed)
+    return foresee(larder.household, how_we_eat(larder), plan, limits=limits, paths=chance.paths, seed=chance.seed)
 
 
 def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
@@ -93,7 +99,7 @@ def what_if(
     limits = thresholds_from(chance.limits or {})
     after = foresee(
         changed.household,
-        larder.book,
+        how_we_eat(replace(larder, household=changed.household)),
         limits=limits,
         paths=chance.paths,
         seed=chance.seed,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -12,6 +13,9 @@ from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.forecast import BookPace
 
 MOST_WEEKS = 52
 WEEK_DAYS = 7
@@ -28,14 +32,21 @@ def chapters(first: date, number: int, ends: str) -> list[int]:
 
 
 def make_weeks(
-    household: Household, number: int, seed: int | None, seconds: float, watch: Watch | None = None, ends: str = ""
+    household: Household,
+    number: int,
+    seed: int | None,
+    seconds: float,
+    watch: Watch | None = None,
+    ends: str = "",
+    pace: BookPace | None = None,
 ) -> WeeksSheet:
     """``number`` weekly menus, one after another; the cook's 'enough' ends them early.
 
     ends: the weekday on which each ends ('Sun'); the days until the first begins are a menu of their own.
     Raises NoMenuFits when one of them cannot be planned.
     """
-    from pantrymeals.forecast.run_out_first import first_run_out
+    from pantrymeals.forecast.forecast import learn_paces
+    from pantrymeals.forecast.foresee import foresee
     from pantrymeals.pull.pull import household_after
 
     if not 1 <= number <= MOST_WEEKS:
@@ -43,14 +54,15 @@ def make_weeks(
     ends = ends[:3].capitalize()
     if ends and ends not in WEEKDAYS:
         raise PantryError(f"--ends should be a weekday ({', '.join(WEEKDAYS)}), not {ends}")
+    pace = pace or learn_paces(household, ())
     sheets: list[MenuSheet] = []
     for days in chapters(household.today, number, ends):
         plan = make_menu(household, MenuAsked(days=days, seed=seed, seconds=seconds), watch)
-        sheets.append(lay_out(household, plan))
+        sheets.append(lay_out(household, plan, pace=pace))
         household = household_after(household, plan)
         if watch is not None and watch.stopped():
             break
-    return WeeksSheet(tuple(sheets), household.today, tuple(first_run_out(household)))
+    return WeeksSheet(tuple(sheets), foresee(household, pace))
 
 
 def weeks_answer(done: WeeksSheet) -> Answer:

@@ -1,7 +1,7 @@
 """What speaks for a batch day: what will not be eaten in time, what will be short, what may be taken.
 
 All amounts are containers of a product's first size. Days of the plan go as planned; later days go at
-the pace of the run-out table (``depletion``). So what is said here agrees with what that table shows.
+the pace of the run-out table (``forecast.planned``). So what is said here agrees with what that table shows.
 """
 
 from __future__ import annotations
@@ -13,17 +13,10 @@ from fractions import Fraction
 from itertools import accumulate
 from math import floor
 
-from pantrymeals.forecast.depletion import (
-    Pace,
-    Stores,
-    dishes_reaching,
-    months_reached,
-    pace_of,
-)
+from pantrymeals.forecast.planned import Menus, PlannedPace
 from pantrymeals.larder.batch_days_done import in_season
-from pantrymeals.larder.evenness import averaged
 from pantrymeals.larder.must_reach import deadline
-from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about, usable
+from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household, Product
@@ -88,24 +81,16 @@ def _within(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]
 
 def courses(household: Household, plan: MenuPlan, names: Iterable[str]) -> dict[str, StockCourse]:
     """How each named product goes."""
-    stores = Stores(household, plan, plan.first, averaged(household, plan.first, plan.days))
-    shelf, there, reach = on_shelf(household), usable(household, plan.first), dishes_reaching(household)
-    out = {}
-    for name in sorted(set(names)):
-        product = household.products[name]
-        in_hand = there[name] / product.sizes[0].content
-        pace = pace_of(stores, product, in_hand, months_reached(product, reach.get(name, ())))
-        out[name] = _course(household, plan, product, in_hand, pace, shelf[name])
-    return out
+    menus, shelf = Menus(household, plan), on_shelf(household)
+    return {name: _course(menus, plan, household.products[name], shelf[name]) for name in sorted(set(names))}
 
 
-def _course(
-    household: Household, plan: MenuPlan, product: Product, in_hand: Fraction, pace: Pace, shelf: Fraction
-) -> StockCourse:
+def _course(menus: Menus, plan: MenuPlan, product: Product, shelf: Fraction) -> StockCourse:
+    household, in_hand, pace = menus.household, menus.in_hand(product), menus.pace(product.name)
     due = min(deadline(product, plan.first), plan.first + timedelta(days=FARTHEST_DAYS))
     has_day = product.must_last_to is not None
     coming = _coming(household, product, plan.first, due)
-    standing, wanted = _wanted(plan, product, pace, due)
+    standing, wanted = _wanted(plan, pace, due)
     left, eaten, lacking = in_hand, [], []
     for number, need in enumerate(wanted):
         left += coming.get(number, ZERO)
@@ -142,19 +127,13 @@ def _coming(household: Household, product: Product, first: date, due: date) -> d
     return out
 
 
-def _wanted(plan: MenuPlan, product: Product, pace: Pace, due: date) -> tuple[Fraction, list[Fraction]]:
+def _wanted(plan: MenuPlan, pace: PlannedPace, due: date) -> tuple[Fraction, list[Fraction]]:
     """What standing use wants in all until its day, and what is wanted by menu and standing use each day."""
-    used = [amount / product.sizes[0].content for amount in used_by_day(plan, product.name)]
-    standing, out = ZERO, []
-    for number in range((due - plan.first).days):
-        day = plan.first + timedelta(days=number)
-        stands = pace.standing[day.month - 1] / 7
-        standing += stands
-        out.append(stands + used[number] if number < plan.days else pace.weekly(day) / 7)
-    return standing, out
+    days = [plan.first + timedelta(days=number) for number in range((due - plan.first).days)]
+    return sum((pace.standing[day.month - 1] for day in days), ZERO) / 7, [pace.daily(day) for day in days]
 
 
-def _next_batch(household: Household, product: Product, due: date, pace: Pace) -> Fraction:
+def _next_batch(household: Household, product: Product, due: date, pace: PlannedPace) -> Fraction:
     """What is missing from its day on unless its next batch is made: a year's use, at most the greatest batch.
 
     Only a batch day whose season is open within the thirteen weeks before that day makes it: what is due in
@@ -170,7 +149,7 @@ def _next_batch(household: Household, product: Product, due: date, pace: Pace) -
         for option in batch.makes
         if option.product == product.name
     ]
-    year = sum((pace.weekly(date(2025, month, 1)) for month in range(1, 13)), ZERO) * 365 / 7 / 12
+    year = (sum(pace.standing, ZERO) + pace.later * len(pace.months)) * 365 / 7 / 12
     return min(year, max(made, default=ZERO) / product.sizes[0].content)
 
 

@@ -28,8 +28,8 @@ from pantrymeals.cli.options import (
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
+    from pantrymeals.actions.run_out import Larder as Opened
     from pantrymeals.plans.menu import MenuPlan
-    from pantrymeals.records import Household
 
 
 def add_menu_commands(app: typer.Typer) -> None:
@@ -85,13 +85,15 @@ def menu(
     from pantrymeals.actions.asking import taken_for
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
     from pantrymeals.actions.progress import watched
+    from pantrymeals.actions.run_out import how_we_eat
 
-    household = _open(larder, today)
+    opened = _open(larder, today)
+    household = opened.household
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, asked, watch))
-    answer = menu_answer(lay_out(household, plan, asked), swap or ())
+    answer = menu_answer(lay_out(household, plan, asked, pace=how_we_eat(opened)), swap or ())
     show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
     if announced:
         keep_as_announced(larder, answer, plan)
@@ -127,7 +129,7 @@ def announce(
     from pantrymeals.actions.menu import menu_answer
     from pantrymeals.actions.stored_menu import announced_in, text_of
 
-    household = _open(larder, today)
+    household = _open(larder, today).household
     if file is not None:
         plan = announced_in(file, household)
         _say_kept(*keep(larder, text_of(file), plan.first, plan.days))
@@ -160,10 +162,13 @@ def weeks(
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
     from pantrymeals.actions.progress import watched
+    from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
-    household = _open(larder, today)
-    answer = weeks_answer(watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends)))
+    opened = _open(larder, today)
+    pace = how_we_eat(opened)
+    done = watched(lambda watch: make_weeks(opened.household, number, seed, seconds, watch, ends, pace))
+    answer = weeks_answer(done)
     if out is None:
         show(answer, csv=csv, xlsx=xlsx)
     else:
@@ -178,7 +183,7 @@ def schema() -> None:
     typer.echo(schema_text())
 
 
-def _open(larder: Path, today: date | None) -> Household:
-    from pantrymeals.actions.menu import open_larder
+def _open(larder: Path, today: date | None) -> Opened:
+    from pantrymeals.actions.run_out import open_with_book
 
-    return open_larder(larder, today, date.today())
+    return open_with_book(larder, today, date.today())

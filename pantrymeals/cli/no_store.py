@@ -47,16 +47,17 @@ def no_store(
 ) -> None:
     """Rehearse days without the store: what pinches and when, how far it goes, what to let in."""
     from pantrymeals.actions.announced import still_to_come
-    from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.progress import watched
+    from pantrymeals.actions.run_out import how_we_eat, open_with_book
 
-    household = open_larder(larder, today, date.today())
+    opened = open_with_book(larder, today, date.today())
+    household, pace = opened.household, how_we_eat(opened)
     announced = still_to_come(larder, household) if first is not None and first > household.today else None
     if announced is not None:
         typer.echo(f"Until then: {announced[0].words}.", err=True)
     told = None if announced is None else announced[1]
-    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told))
+    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace))
     show(no_store_answer(sheet, whole_menu=whole_menu), plain, as_json, csv=csv, xlsx=xlsx)
 
 

@@ -67,17 +67,18 @@ def replan(
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
-    from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
+    from pantrymeals.actions.run_out import how_we_eat, open_with_book
 
-    household = open_larder(larder, today, date.today())
+    opened = open_with_book(larder, today, date.today())
+    household = opened.household
     told = menu_asked(larder, household, plan)
     refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
     done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch))
-    answer = replan_answer(done, whole_menu=whole_menu)
+    answer = replan_answer(done, whole_menu=whole_menu, pace=how_we_eat(opened))
     show(answer, plain, as_json, csv=csv, xlsx=xlsx)
     if announced:
         keep_as_announced(larder, answer, done.plan)

@@ -45,19 +45,22 @@ def gaps(before: Forecast, after: Forecast, banned: Collection[str] = ()) -> tup
     for row in after.rows:
         old = was.get(row.product)
         if old is not None and row.product not in banned and _is_worse(old, row):
-            out.append(GapChange(row.product, old.mark, row.mark, old.out, row.out))
+            out.append(
+                GapChange(row.product, old.leading().mark, row.leading().mark, old.leading().out, row.leading().out)
+            )
     return tuple(sorted(out, key=lambda g: (g.out_after or date.max, g.product)))
 
 
 def _is_worse(old: ForecastRow, new: ForecastRow) -> bool:
-    if old.mark == "eat first" and new.on_hand > 0:
+    if old.leading().mark == "eat first" and new.on_hand > 0:
         return False  # what would not have kept is eaten in time
-    if old.on_hand > 0 and new.on_hand <= 0 and old.mark not in ("sitter", "held", "not on menus"):
+    if old.on_hand > 0 and new.on_hand <= 0 and old.leading().mark not in ("sitter", "held", "not on menus"):
         return True
-    if WORSE.get(new.mark, 2) < WORSE.get(old.mark, 2):
+    if WORSE.get(new.leading().mark, 2) < WORSE.get(old.leading().mark, 2):
         return True
-    sooner = new.out is not None and (old.out is None or (old.out - new.out).days >= _SOONER_DAYS)
-    return new.mark == "short" and sooner
+    was, now = old.leading().out, new.leading().out
+    sooner = now is not None and (was is None or (was - now).days >= _SOONER_DAYS)
+    return new.leading().mark == "short" and sooner
 
 
 def fallen_dishes(before: Household, after: Household, banned: Collection[str]) -> tuple[str, ...]:

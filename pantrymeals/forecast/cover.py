@@ -9,8 +9,8 @@ from fractions import Fraction
 
 import numpy as np
 
-from pantrymeals.forecast.forecast import belongs_to_next_crop
 from pantrymeals.forecast.ready_dishes import not_for
+from pantrymeals.forecast.shelf import belongs_to_next_crop
 from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands

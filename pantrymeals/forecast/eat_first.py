@@ -25,8 +25,6 @@ from pantrymeals.plans.outlook import EatFirst, Forecast, ForecastRow, MustGo, R
 from pantrymeals.records import Household, Lot, PartJar, Product
 
 _MONTH_DAYS = 365.25 / 12
-SOON = timedelta(days=21)
-"""A keeper whose last day lies within three weeks stands on the list whatever its pace."""
 _LOOK_FOR: tuple[tuple[str, str], ...] = (
     ("potato", "eyes opening, soft or green ones, wet rot"),
     ("onion", "soft necks, sprouts, damp skins"),
@@ -57,17 +55,14 @@ def eat_first(household: Household, forecast: Forecast, rows: Sequence[KeepingRo
 
 
 def _order(must_go: MustGo) -> tuple[int, date, str]:
-    kinds = ("part jar", "cellar", "frozen", "jar")
+    kinds = ("part jar", "keeper", "frozen", "jar")
     return kinds.index(must_go.kind), must_go.eat_by or date.max, must_go.product
 
 
 def _with_dishes(must_go: MustGo, found: Mapping[str, tuple[str, ...]]) -> MustGo:
     if must_go.past and must_go.kind == "part jar":
         return must_go
-    return MustGo(
-        must_go.kind, must_go.product, must_go.size, must_go.amount, must_go.where, must_go.eat_by,
-        must_go.past, must_go.why, must_go.source, found.get(must_go.product, ()),
-    )  # fmt: skip
+    return replace(must_go, dishes=found.get(must_go.product, ()))
 
 
 def _part_jars(household: Household) -> list[MustGo]:
@@ -98,29 +93,31 @@ def _content(product: Product, size: str) -> Fraction:
 
 
 def _keepers(household: Household, forecast: Forecast, rows: Sequence[KeepingRow]) -> list[MustGo]:
-    """Cellar goods marked eat first, or whose last day is near."""
-    out = []
-    for row in forecast.rows:
-        product = household.products[row.product]
-        due = row.must_last_to if row.deadline_kind == "keeps to" else None
-        near = due is not None and due - household.today <= SOON
-        if product.kind == "cellar" and row.on_hand > row.reserve and (row.mark == "eat first" or near):
-            out.append(_keeper(household, row, keeping_of(product, rows)))
-    return out
+    """What does not keep and is marked eat first at either pace."""
+    return [
+        _keeper(household, row, keeping_of(household.products[row.product], rows))
+        for row in forecast.rows
+        if "eat first" in row.marks()
+    ]
 
 
 def _keeper(household: Household, row: ForecastRow, keeping: Keeping | None) -> MustGo:
     lots = [lot for lot in household.lots if lot.product == row.product and lot.state == ""]
     noted = "; ".join(dict.fromkeys(lot.note for lot in lots if lot.note))
-    why = row.reason.rstrip(".") + (f" ({noted})" if noted else "")
-    if row.advice:
-        why += f": {row.advice}"
-    where = ", ".join(dict.fromkeys(lot.where for lot in lots))
-    source = "the household's own day (keeps to)" if keeping is None else _said(keeping)
-    amount = row.on_hand - row.reserve
+    pace = row.leading() if row.leading().mark == "eat first" else row.as_planned
+    why = pace.reason.rstrip(".") + (f" ({noted})" if noted else "") + (f": {pace.advice}" if pace.advice else "")
+    assert row.eat_by is not None  # or it would not be marked
     return MustGo(
-        "cellar", row.product, row.size, amount, where, row.must_last_to, False, why, source
-    )  # fmt: skip
+        kind="keeper",
+        product=row.product,
+        size=row.size,
+        amount=row.on_hand - row.reserve,
+        where=", ".join(dict.fromkeys(lot.where for lot in lots)),
+        eat_by=row.eat_by,
+        past=row.eat_by < household.today,
+        why=why,
+        source="the household's own day (keeps to)" if keeping is None else _said(keeping),
+    )
 
 
 def _old_packs(household: Household, rows: Sequence[KeepingRow]) -> list[MustGo]:

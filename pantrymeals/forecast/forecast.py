@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -14,80 +14,57 @@ from pantrymeals.forecast.fitting import Expected
 from pantrymeals.forecast.history import History, containers, read_history
 from pantrymeals.forecast.losses import Loss, learn_losses
 from pantrymeals.forecast.rates import Rate, Rates, learn
+from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.simulate import Future
-from pantrymeals.larder.book_history import lines_of
-from pantrymeals.larder.must_reach import must_reach, season_days
-from pantrymeals.larder.on_hand import in_lots
-from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.forecast.sitters import is_sitter, put_up_here
+from pantrymeals.larder.book_history import book_years, lines_of
+from pantrymeals.larder.must_reach import its_day, must_reach, season_days
 from pantrymeals.larder.supply import stands
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Dish, Household, Movement, Product
 
 WEEKS_AHEAD = 104
-CROP_MAY_COME_EARLY = timedelta(days=21)
+LEAST_BOOK_WEEKS = 8
+"""A book of fewer weeks tells no pace."""
 _ROLLING_KINDS = frozenset({"fridge"})
 _MIDDLE_OF_RANGE = 0.6
 """Headroom under the table of draws: a week's mean is at most this share of what it holds."""
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
-    """What of one product is there now, in containers of its first size.
+class BookPace:
+    """How this table has been eating, learnt once from its book; it serves the household of later days too.
 
-    on_hand: on the shelf, reserve included. reserve: set back. part: in opened ones. elsewhere: held,
-    promised, seed or suspect. to_use: on the shelf and opened, less the reserve.
+    years: the running book year by product. ours: what is, or was, put up here.
     """
 
-    on_hand: float
-    reserve: float
-    part: float
-    elsewhere: float
-
-    @property
-    def to_use(self) -> float:
-        """Containers that may be used."""
-        return max(0.0, self.on_hand - self.reserve) + self.part
-
-
-@dataclass(frozen=True, slots=True)
-class Outlook:
-    """Everything the forecast rests on, gathered once."""
-
-    household: Household
     history: History
     rates: Rates
     losses: Mapping[str, Loss]
-    shelves: Mapping[str, Shelf]
-    stated: Mapping[str, NDArray[np.float64]] = field(default_factory=dict)
-    planned: Mapping[str, float] = field(default_factory=dict)
-    plan_weeks: float = 0.0
+    years: Mapping[str, BookYear]
+    ours: frozenset[str]
+
+    @property
+    def old_enough(self) -> bool:
+        """Whether the book tells a pace at all."""
+        return self.history.weeks >= LEAST_BOOK_WEEKS
+
+    def sits(self, household: Household, name: str) -> bool:
+        """Whether a product is a sitter."""
+        return is_sitter(household, name, self.years.get(name), name in self.ours)
 
 
-def gather(household: Household, book: Sequence[Movement], plan: MenuPlan | None = None) -> Outlook:
-    """Read the book as weeks and learn rates and losses from it."""
-    history = read_history(household.products, lines_of(household.products, book), household.today)
-    expected = what_to_expect(household, history, household.today)
-    shelves = {name: shelf_of(household, name) for name in household.products}
-    return Outlook(
-        household,
+def learn_paces(household: Household, book: Iterable[Movement]) -> BookPace:
+    """Read the book as weeks, and learn rates and losses from it; the years beside it are the household's own."""
+    lines = lines_of(household.products, book)
+    history = read_history(household.products, lines, household.today)
+    return BookPace(
         history,
-        learn(history, expected),
+        learn(history, what_to_expect(household, history, household.today)),
         learn_losses(history, household.products),
-        shelves,
-        {name: stated_year(household, name) for name in household.products},
-        {} if plan is None else {row.product: float(row.drawn) / (plan.days / 7) for row in plan.shares},
-        0.0 if plan is None else plan.days / 7,
+        {year.product: year for year in book_years(household, lines) if not year.full},
+        put_up_here(household),
     )
-
-
-def shelf_of(household: Household, name: str) -> Shelf:
-    """One product's shelf; part jars past their last day are nothing."""
-    product = household.products[name]
-    there = containers(product, in_lots(household, name))
-    elsewhere = containers(product, in_lots(household, name, {"held", "promised", "seed", "suspect"}))
-    parts = (jar.left for jar, _ in parts_not_past(household, household.today) if jar.product == name)
-    part = sum(containers(product, left) for left in parts)
-    return Shelf(there, min(there, containers(product, product.reserve)), part, elsewhere)
 
 
 def stated_year(household: Household, name: str) -> NDArray[np.float64]:
@@ -116,7 +93,7 @@ def what_to_expect(household: Household, history: History, day: date) -> dict[st
     out = {}
     for name, product in household.products.items():
         standing = stated_year(household, name)
-        hand = shelf_of(household, name).to_use if now else max(0.0, history.on_hand.get(name, 0.0))
+        hand = float(shelf_of(household, name).to_use) if now else max(0.0, history.on_hand.get(name, 0.0))
         share = history.a_week_in.get(name) or even_share(product, hand, day, looking_back=not now)
         eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
         out[name] = _expected(product, standing * eaten, eaten, share, name in cooked)
@@ -158,22 +135,14 @@ def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.flo
     return out
 
 
-def belongs_to_next_crop(household: Household, name: str, day: date) -> bool:
-    """Whether what comes in on ``day`` is the new crop, order or batch that the old must last to."""
-    product = household.products[name]
-    due = must_reach(product, household.today)
-    if due is None:
-        return False
-    return day >= due or (product.deadline_kind == "new crop" and day >= due - CROP_MAY_COME_EARLY)
-
-
 def month_of_weeks(today: date, weeks: int) -> NDArray[np.int64]:
     """Month index 0-11 of the middle of each week ahead."""
     return np.array([(today + timedelta(days=7 * w + 3)).month - 1 for w in range(weeks)], dtype=np.int64)
 
 
 def futures(
-    outlook: Outlook,
+    household: Household,
+    pace: BookPace,
     weeks: int = WEEKS_AHEAD,
     factor: NDArray[np.float64] | None = None,
     idle: Collection[str] = (),
@@ -182,42 +151,33 @@ def futures(
 
     factor: [weeks] more (or fewer) at table than usual. idle: products not to be used at all.
     """
-    household = outlook.household
     months = month_of_weeks(household.today, weeks)
     arriving = arrivals_ahead(household, weeks)
     scale = np.ones(weeks) if factor is None else factor
     out = []
     for name, product in household.products.items():
-        use = _weekly_use(outlook, name, months) * scale * (name not in idle)
-        out.append(_future(outlook, product, use, months, arriving[name]))
+        rate = pace.rates.of[name]
+        use = rate.weekly * np.array(rate.by_month)[months] * scale * (name not in idle)
+        out.append(_future(household, pace, product, use, months, arriving[name]))
     return out
 
 
-def _weekly_use(outlook: Outlook, name: str, months: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Mean use a week: what the menu plans while it runs, the book's pace after."""
-    rate = outlook.rates.of[name]
-    use = rate.weekly * np.array(rate.by_month)[months]
-    if name in outlook.planned:
-        part = np.clip(outlook.plan_weeks - np.arange(len(use)), 0, 1)
-        use = part * outlook.planned[name] + (1 - part) * use
-    return use
-
-
 def _future(
-    outlook: Outlook,
+    household: Household,
+    pace: BookPace,
     product: Product,
     use: NDArray[np.float64],
     months: NDArray[np.int64],
     arriving: NDArray[np.float64],
 ) -> Future:
-    household, rate, loss = outlook.household, outlook.rates.of[product.name], outlook.losses[product.name]
-    due = must_reach(product, household.today)
-    deadline = None if due is None else (due - household.today).days / 7
-    season, month = outlook.rates.season_wander, outlook.rates.month_wander
+    rate, loss = pace.rates.of[product.name], pace.losses[product.name]
+    due = its_day(household, product)
+    deadline = None if due is None or due <= household.today else (due - household.today).days / 7
+    season, month = pace.rates.season_wander, pace.rates.month_wander
     lose = np.array(loss.weekly)[months]
     return Future(
         product.name,
-        outlook.shelves[product.name].to_use,
+        float(shelf_of(household, product.name).to_use),
         use,
         months,
         arriving,

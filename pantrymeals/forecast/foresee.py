@@ -1,42 +1,34 @@
-"""The run-out table: every product's futures, summed up as a row with its mark and advice."""
+"""The one forecast: every product at two paces, the table's own and the menus', each with its mark and advice."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
+from dataclasses import replace
 from datetime import date, timedelta
 from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.forecast.forecast import (
-    WEEKS_AHEAD,
-    Outlook,
-    futures,
-    gather,
-    month_of_weeks,
-)
-from pantrymeals.forecast.marks import (
-    Facts,
-    Thresholds,
-    mark_of,
-    put_up_span,
-    reason,
-    states_of,
-)
+from pantrymeals.forecast.forecast import WEEKS_AHEAD, BookPace, futures, month_of_weeks, stated_year
+from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason, states_of
+from pantrymeals.forecast.planned import Menus
 from pantrymeals.forecast.rationing import eat_down, ration
+from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.forecast.simulate import Future, Outcome, simulate
-from pantrymeals.larder.must_reach import must_reach
-from pantrymeals.plans.menu import Mark, MenuPlan
-from pantrymeals.plans.outlook import Forecast, ForecastRow, ThreeRates
-from pantrymeals.records import Household, Movement, Product
+from pantrymeals.forecast.sitters import too_young_to_tell
+from pantrymeals.larder.must_reach import its_day, keeps_to
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
+from pantrymeals.records import Household, Product
 
 PATHS = 2000
+_NEVER = float("inf")
 
 
 def foresee(
     household: Household,
-    book: Sequence[Movement],
+    pace: BookPace,
     plan: MenuPlan | None = None,
     *,
     limits: Thresholds | None = None,
@@ -46,115 +38,188 @@ def foresee(
     idle: Collection[str] = (),
     also: Collection[str] = (),
 ) -> Forecast:
-    """Run-out of every product that is, or could be, on a shelf.
+    """Run-out of every product that is in the house, or that standing use or the menus take.
 
-    plan: its draws count while it runs. factor: [104 weeks] more or fewer at table than usual.
-    idle: products not to be used. also: products to show though none is there. The same seed gives
-    the same table.
+    plan: the menus that are followed. factor: [104 weeks] more or fewer at table than usual. idle: products
+    not to be used. also: products to show though none is there. The same seed gives the same forecast.
     """
-    outlook = gather(household, book, plan)
-    limits = limits or Thresholds()
+    menus = Menus(household, plan, () if factor is None else factor.tolist())
+    case = _Case(household, pace, menus, limits, idle)
+    coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle)} if pace.old_enough else {}
     rows = []
-    for future in futures(outlook, WEEKS_AHEAD, factor, idle):
-        if future.name in also or _is_there(outlook, future.name):
-            outcome = simulate(future, paths, seed)
-            rows.append(_row(outlook, future, outcome, limits))
+    for name in household.products:
+        if name in also or case.shown(name):
+            future = coming.get(name)
+            eaten = None if future is None else case.as_eaten(future, simulate(future, paths, seed))
+            rows.append(case.row(name, eaten))
     return Forecast(
-        household.name,
-        household.today,
-        tuple(rows),
-        paths,
-        seed,
-        outlook.history.weeks,
-        sqrt(outlook.rates.season_wander),
-        _notes(outlook),
+        household=household.name,
+        today=household.today,
+        rows=tuple(rows),
+        paths=paths,
+        seed=seed,
+        menu_days=plan.days if plan else 0,
+        book_weeks=pace.history.weeks,
+        season_wander=sqrt(pace.rates.season_wander),
+        notes=_notes(pace),
     )
 
 
-def _is_there(outlook: Outlook, name: str) -> bool:
-    shelf = outlook.shelves[name]
-    return shelf.on_hand + shelf.part + shelf.elsewhere > 0
-
-
-def _notes(outlook: Outlook) -> tuple[str, ...]:
-    if outlook.history.weeks == 0:
-        return ("The book is empty: paces are what you state, or an even share of what is there.",)
-    notes = []
-    if outlook.history.weeks < 26:
-        notes.append(f"The book holds only {outlook.history.weeks} weeks: much rests on what you state.")
-    present = outlook.rates.present
-    if present != 1:
+def _notes(pace: BookPace) -> tuple[str, ...]:
+    weeks, notes = pace.history.weeks, []
+    if not pace.old_enough:
+        book = f"The book holds {weeks} weeks" if weeks else "The book is empty"
+        notes.append(f"{book}: too young to tell how you have been eating.")
+    elif weeks < 26:
+        notes.append(f"The book holds only {weeks} weeks: much rests on what you state.")
+    if too_young_to_tell(pace.years.values()):
+        notes.append("Too young to tell what sits: that takes half a book year.")
+    if pace.old_enough and pace.rates.present != 1:
         notes.append(
-            f"In the last six weeks the table went through its shelves at {present:.1f} times the pace "
+            f"In the last six weeks the table went through its shelves at {pace.rates.present:.1f} times the pace "
             "that the book led one to expect; that pace is taken to go on."
         )
     return tuple(notes)
 
 
-def _row(outlook: Outlook, future: Future, outcome: Outcome, limits: Thresholds) -> ForecastRow:
-    product, shelf = outlook.household.products[future.name], outlook.shelves[future.name]
-    facts = _facts(outlook, future, outcome)
-    today = outlook.household.today
-    mark = mark_of(product, facts, today, limits)
-    early, middle, late = _three(outcome.out)
-    low, left, high = _three(outcome.left)
-    return ForecastRow(
-        product=product.name,
-        size=product.sizes[0].name,
-        on_hand=shelf.on_hand,
-        reserve=shelf.reserve,
-        part=shelf.part,
-        elsewhere=shelf.elsewhere,
-        rates=rates_to_its_day(outlook, product),
-        out=_day(today, middle),
-        out_early=_day(today, early),
-        out_late=_day(today, late),
-        must_last_to=facts.due,
-        deadline_kind=product.deadline_kind,
-        chance=facts.chance,
-        gap_weeks=facts.gap_weeks,
-        left=left,
-        left_low=low,
-        left_high=high,
-        cover_weeks=None if middle == float("inf") else middle,
-        mark=mark,
-        reason=reason(mark, product, facts, today),
-        advice=_advice(mark, product, facts, today),
-    )
+class _Case:
+    """What every row is made from.
 
+    household: as it is, for the book's pace; the menus' has their batch days done.
+    """
 
-def _facts(outlook: Outlook, future: Future, outcome: Outcome) -> Facts:
-    household, shelf = outlook.household, outlook.shelves[future.name]
-    history = outlook.history
-    used = history.used[history.names.index(future.name), -52:].sum() if history.weeks >= 52 else None
-    newest, oldest = put_up_span(household.lots, future.name)
-    due = must_reach(household.products[future.name], household.today)
-    middle = _three(outcome.out)[1]
-    rate = outlook.rates.of[future.name]
-    return Facts(
-        to_use=shelf.to_use,
-        on_hand=shelf.on_hand,
-        chance=None if future.deadline is None else float(outcome.met.mean()),
-        left=_three(outcome.left)[1],
-        gap_weeks=float(outcome.gap.mean()) if future.deadline is not None else 0.0,
-        out=_day(household.today, middle),
-        due=due,
-        cover_weeks=middle,
-        used_last_year=None if used is None else float(used),
-        newest=newest,
-        oldest=oldest,
-        states=states_of(household, future.name),
-        guessed=rate.goes < 0.5 and not outlook.stated[future.name].any(),
-        rolling=future.deadline is None and int((future.arrivals[:8] > 0).sum()) >= 4,
-    )
+    def __init__(
+        self, household: Household, pace: BookPace, menus: Menus, limits: Thresholds | None, idle: Collection[str]
+    ) -> None:
+        self.household, self.pace, self.menus, self.idle = household, pace, menus, idle
+        self.limits = limits or Thresholds()
+        soon = household.today + timedelta(weeks=8)
+        self.weeks_coming: dict[str, set[int]] = {}
+        for a in household.arrivals:
+            if household.today <= a.day < soon:
+                self.weeks_coming.setdefault(a.product, set()).add((a.day - household.today).days // 7)
 
+    def shown(self, name: str) -> bool:
+        """Whether there is any, or anything wants it."""
+        if shelf_of(self.household, name).there:
+            return True
+        pace = self.menus.pace(name)
+        return any(pace.standing) or any(pace.drawn)
 
-def _advice(mark: Mark, product: Product, facts: Facts, today: date) -> str:
-    if mark in ("short", "tight") and facts.due is not None:
-        return ration(product, facts.to_use, today, facts.due)
-    if mark in ("glut", "eat first") and facts.to_use > 0:
-        return eat_down(product, facts.to_use, today, facts.due)
-    return ""
+    def row(self, name: str, eaten: AtPace | None) -> ForecastRow:
+        """One product's row."""
+        product, shelf = self.household.products[name], shelf_of(self.household, name)
+        stated = stated_year(self.household, name)
+        return ForecastRow(
+            product=name,
+            size=product.sizes[0].name,
+            on_hand=float(shelf.on_hand),
+            reserve=float(shelf.reserve),
+            part=float(shelf.part),
+            elsewhere=float(shelf.elsewhere),
+            must_last_to=None if keeps_to(product) else its_day(self.household, product),
+            eat_by=its_day(self.household, product) if keeps_to(product) else None,
+            deadline_kind=product.deadline_kind,
+            stated=float(stated[self._months(product)].mean()) if stated.any() else None,
+            as_eaten=eaten,
+            as_planned=self.as_planned(name),
+        )
+
+    def as_eaten(self, future: Future, outcome: Outcome) -> AtPace:
+        """What the futures drawn at the book's pace come to."""
+        product, rate = self.household.products[future.name], self.pace.rates.of[future.name]
+        early, middle, late = _three(outcome.out)
+        low, left, high = _three(outcome.left)
+        weekly = float((rate.weekly * np.array(rate.by_month)[self._months(product)]).mean())
+        told = self.pace.history.weeks >= 52
+        facts = replace(
+            self._facts(self.household, product, left, middle, weekly),
+            chance=None if future.deadline is None else float(outcome.met.mean()),
+            gap_weeks=0.0 if future.deadline is None else float(outcome.gap.mean()),
+            guessed=not told and rate.goes < 0.5 and not stated_year(self.household, product.name).any(),
+        )
+        found = self._judged(product, facts, left_low=low, left_high=high)
+        today = self.household.today
+        return replace(found, out_early=_day(today, early), out_late=_day(today, late))
+
+    def as_planned(self, name: str) -> AtPace:
+        """Where the menus, and then an even hand, bring it: no chance in it."""
+        then = self.menus.household
+        product, pace = then.products[name], self.menus.pace(name)
+        if name in self.idle:
+            pace = replace(pace, standing=(pace.standing[0] * 0,) * 12, drawn=(), later=pace.later * 0)
+        going = self.menus.go_down(product, pace)
+        today = self.household.today
+        out = _NEVER if going.out is None else (going.out - today).days / 7
+        facts = self._facts(then, product, float(going.left), out, float(going.weekly))
+        due = facts.due
+        facts = replace(
+            facts,
+            out=going.out,
+            chance=None if due is None else float(not going.lacking),
+            gap_weeks=max(0, (due - going.out).days - 1) / 7 if due and going.out and going.lacking else 0.0,
+            fixed=True,
+            lacking=float(going.lacking),
+            even=pace.even and pace.later > 0,
+            takes=pace.takes(),
+        )
+        found = self._judged(product, facts, left_low=facts.left, left_high=facts.left)
+        noted = "; ".join(self.menus.batch_words.get(name, ()))
+        said = f"{found.reason.rstrip('.')}; {noted}." if noted else found.reason
+        return replace(found, out_early=going.out, out_late=going.out, reason=said)
+
+    def _facts(self, household: Household, product: Product, left: float, out_weeks: float, weekly: float) -> Facts:
+        """The facts that are found alike at every pace."""
+        name, today = product.name, self.household.today
+        shelf, day = shelf_of(household, name), its_day(household, product)
+        running = self.pace.years.get(name)
+        return Facts(
+            to_use=float(shelf.to_use),
+            on_hand=float(shelf.on_hand),
+            chance=None,
+            left=left,
+            gap_weeks=0.0,
+            out=_day(today, out_weeks),
+            due=day if day and day > today else None,
+            eat_by=day if keeps_to(product) else None,
+            cover_weeks=out_weeks,
+            states=states_of(household, name),
+            sitting=self.pace.sits(self.household, name),
+            used=None if running is None else float(running.used),
+            weekly=weekly,
+            rolling=product.must_last_to is None and len(self.weeks_coming.get(name, ())) >= 4,
+        )
+
+    def _judged(self, product: Product, facts: Facts, *, left_low: float, left_high: float) -> AtPace:
+        """A pace's figures with their mark, reason and advice."""
+        today = self.household.today
+        mark = mark_of(product, facts, today, self.limits)
+        advice = ""
+        if mark in ("short", "tight") and facts.due is not None:
+            advice = ration(product, facts.to_use, today, facts.due)
+        elif mark in ("glut", "eat first") and facts.to_use > 0 and facts.left > 0:
+            advice = eat_down(product, facts.to_use, today, facts.due)
+        return AtPace(
+            weekly=facts.weekly,
+            out=facts.out,
+            out_early=facts.out,
+            out_late=facts.out,
+            chance=facts.chance,
+            gap_weeks=facts.gap_weeks,
+            left=facts.left,
+            left_low=left_low,
+            left_high=left_high,
+            cover_weeks=None if facts.cover_weeks == _NEVER else facts.cover_weeks,
+            mark=mark,
+            reason=reason(mark, product, facts, today),
+            advice=advice,
+        )
+
+    def _months(self, product: Product) -> NDArray[np.int64]:
+        """Month indices of the weeks from today to the product's day, or over a year."""
+        today, due = self.household.today, its_day(self.household, product)
+        weeks = max(1, round((due - today).days / 7)) if due and due > today else 52
+        return month_of_weeks(today, weeks)
 
 
 def _three(values: NDArray[np.float32]) -> tuple[float, float, float]:
@@ -165,19 +230,4 @@ def _three(values: NDArray[np.float32]) -> tuple[float, float, float]:
 
 
 def _day(today: date, weeks: float) -> date | None:
-    return None if weeks == float("inf") else today + timedelta(days=int(7 * weeks))
-
-
-def rates_to_its_day(outlook: Outlook, product: Product) -> ThreeRates:
-    """The three rates, each as its mean from today to the product's day (or over a year)."""
-    today, name = outlook.household.today, product.name
-    due = must_reach(product, today)
-    weeks = max(1, round((due - today).days / 7)) if due else 52
-    months = month_of_weeks(today, weeks)
-    stated = outlook.stated[name]
-    rate = outlook.rates.of[name]
-    return ThreeRates(
-        planned=outlook.planned.get(name),
-        book=float((rate.weekly * np.array(rate.by_month)[months]).mean()) if outlook.history.weeks else None,
-        stated=float(stated[months].mean()) if stated.any() else None,
-    )
+    return None if weeks == _NEVER else today + timedelta(days=int(7 * weeks))

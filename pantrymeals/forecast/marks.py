@@ -1,4 +1,4 @@
-"""From chances to one mark and one sentence for each product."""
+"""From what a pace leads to, to one mark and one sentence: the same rules for every pace."""
 
 from __future__ import annotations
 
@@ -8,11 +8,15 @@ from datetime import date, timedelta
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.words import amount_words, day_words
-from pantrymeals.larder.on_hand import put_up_about
 from pantrymeals.plans.menu import Mark
-from pantrymeals.records import Household, Lot, Product
+from pantrymeals.records import Household, Product
 
-_YEAR = timedelta(days=365)
+SOON = timedelta(days=21)
+"""A keeper whose last day lies within three weeks is eaten first whatever its pace."""
+TIGHT_WEEKS_SHORT, TIGHT_LACKING = 2.0, 1
+"""At a pace without chance: so many weeks, or containers, short of its day is tight; more is short."""
+TIGHT_LEFT, TIGHT_WEEKS_LEFT = 2.0, 4.0
+"""And so few containers, or weeks of use, over at its day is tight too, unless an even hand means to leave none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +26,7 @@ class Thresholds:
     short_below, tight_below: chance of reaching the day it must last to. glut_left: containers over at
     that day (half a dozen), if they are also ``glut_share`` of what is there now and would last
     ``glut_more_weeks`` more. glut_cover_weeks: or so long a cover in any case. eat_first_share: share of
-    a keeper that would be left when it is past keeping. sitter_share: share of the stock that a year's
-    use stays below.
+    a keeper that would be left when it is past keeping.
     """
 
     short_below: float = 0.5
@@ -33,7 +36,6 @@ class Thresholds:
     glut_more_weeks: float = 15.0
     glut_cover_weeks: float = 104.0
     eat_first_share: float = 0.15
-    sitter_share: float = 0.25
 
 
 def thresholds_from(said: Mapping[str, float]) -> Thresholds:
@@ -59,11 +61,13 @@ def thresholds_from(said: Mapping[str, float]) -> Thresholds:
 class Facts:
     """What the mark is decided from.
 
-    to_use: containers that may be used. chance: of meeting every need up to ``due``; None without one.
+    to_use: containers that may be used. chance: of meeting every need up to ``due``; None without a day ahead.
     left: middle of what is over at ``due``. out: middle day of the last one, None beyond two years.
-    cover_weeks: inf beyond two years. used_last_year: containers in the book's last 52 weeks, None when
-    the book is shorter. newest, oldest: put-up days of the lots. guessed: neither book nor standing use
-    tells a pace. rolling: it comes in week by week.
+    cover_weeks: inf beyond two years. eat_by: the day a keeper is to be gone by, though it be past. sitting: the
+    rule of sitters finds it one. used: this book year, None where the book does not say. weekly: containers a
+    week. guessed: neither book nor standing use tells a pace. rolling: it comes in week by week. fixed: nothing
+    is left to chance; then lacking: containers missing up to ``due``. even: an even hand takes it. takes:
+    something takes it at all.
     """
 
     to_use: float
@@ -74,12 +78,17 @@ class Facts:
     out: date | None
     due: date | None
     cover_weeks: float
-    used_last_year: float | None
-    newest: date | None
-    oldest: date | None
     states: frozenset[str]
+    eat_by: date | None = None
+    sitting: bool = False
+    used: float | None = None
+    weekly: float = 0.0
     guessed: bool = False
     rolling: bool = False
+    fixed: bool = False
+    lacking: float = 0.0
+    even: bool = False
+    takes: bool = True
 
 
 def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> Mark:
@@ -88,44 +97,39 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
         return "held"
     if not product.on_menus:
         return "not on menus"
-    if is_sitter(product, facts, today, limits):
+    if facts.sitting:
         return "sitter"
-    if must_go(product, facts, limits):
+    if must_go(facts, today, limits):
         return "eat first"
+    if facts.rolling:
+        return "reaches"
     if facts.on_hand <= 0 and facts.to_use <= 0:
         return "short"
-    if facts.rolling or (facts.guessed and facts.used_last_year is None):
+    if facts.guessed:
         return "reaches"
-    if facts.chance is None:
-        return "glut" if is_glut(facts, today, limits) else "reaches"
-    if facts.chance < limits.short_below:
-        return "short"
-    if facts.chance < limits.tight_below:
-        return "tight"
+    if facts.chance is not None and (late := _late(facts, limits)) is not None:
+        return late
     return "glut" if is_glut(facts, today, limits) else "reaches"
 
 
-def is_sitter(product: Product, facts: Facts, today: date, limits: Thresholds) -> bool:
-    """Put up and not eaten: hardly any used in a year, though some of it is more than a year old.
-
-    Where some was used, only if none was put up since, and if it is not kept for a few months' eating.
-    """
-    if facts.used_last_year is None or facts.on_hand <= 0 or facts.oldest is None:
-        return False
-    if facts.oldest > today - _YEAR:
-        return False
-    if facts.used_last_year <= 0:
-        return True
-    few = facts.used_last_year <= max(1.0, limits.sitter_share * facts.on_hand)
-    return few and facts.newest is not None and facts.newest <= today - _YEAR and not product.eaten_in
+def _late(facts: Facts, limits: Thresholds) -> Mark | None:
+    """Short or tight: by the chance of reaching its day, or without chance by what is missing or hardly over."""
+    assert facts.chance is not None  # asked before
+    if not facts.fixed:
+        return "short" if facts.chance < limits.short_below else "tight" if facts.chance < limits.tight_below else None
+    if facts.lacking > 0:
+        close = facts.gap_weeks <= TIGHT_WEEKS_SHORT or facts.lacking <= TIGHT_LACKING
+        return "tight" if close else "short"
+    little = min(TIGHT_LEFT, TIGHT_WEEKS_LEFT * facts.weekly)
+    return "tight" if facts.takes and facts.left <= little and not facts.even else None
 
 
-def must_go(product: Product, facts: Facts, limits: Thresholds) -> bool:
-    """It does not keep beyond its day, and at this pace a good part would be left then."""
-    if product.deadline_kind != "keeps to" or facts.due is None or facts.to_use <= 0:
+def must_go(facts: Facts, today: date, limits: Thresholds) -> bool:
+    """It does not keep beyond its day, and that is near, past, or at this pace a good part would be left then."""
+    if facts.eat_by is None or facts.to_use <= 0:
         return False
     least = min(0.5, facts.to_use / 2)
-    return facts.left >= max(least, limits.eat_first_share * facts.to_use)
+    return facts.eat_by - today <= SOON or facts.left >= max(least, limits.eat_first_share * facts.to_use)
 
 
 def is_glut(facts: Facts, today: date, limits: Thresholds) -> bool:
@@ -140,52 +144,63 @@ def is_glut(facts: Facts, today: date, limits: Thresholds) -> bool:
 
 def reason(mark: Mark, product: Product, facts: Facts, today: date) -> str:
     """Why, in one sentence."""
-    size = product.sizes[0].name
-    out = f"about {day_words(facts.out, today)}" if facts.out else "not within two years"
-    due = f"{day_words(facts.due, today)}" if facts.due else ""
-    chance = f"{round(100 * facts.chance)} in 100" if facts.chance is not None else ""
-    left = amount_words(size, max(0, round(facts.left)))
     if mark == "held":
-        sat = ", and none was used in a year" if facts.used_last_year == 0 else ""
+        sat = ", and none was used this book year" if facts.used == 0 else ""
         return f"Held: not to be eaten or counted until the doubt about it is settled{sat}."
     if mark == "not on menus":
         return "Kept off the menus, so no run-out is reckoned."
     if mark == "sitter":
-        used = amount_words(size, round(facts.used_last_year or 0)) if facts.used_last_year else "none"
-        return f"A sitter: {used} used in a year, and some of it was put up in {_year(facts.oldest)}."
+        used = amount_words(product.sizes[0].name, round(facts.used)) if facts.used else "none"
+        return f"A sitter: {used} used this book year."
     if mark == "eat first":
-        return f"Keeps to {due}, and at this pace {left} would be left then."
-    if mark == "short" and facts.on_hand <= 0 and facts.to_use <= 0:
-        return "None is left."
-    if mark == "short":
-        return f"The last one goes {out}, {_weeks(facts.gap_weeks)} before {due}; it reaches it {chance} times."
-    if mark == "tight":
-        return f"Just about: it reaches {due} {chance} times, and the last one goes {out}."
-    if mark == "glut":
-        over = f"about {left} would be left on {due}" if due else "years of it at this pace"
-        return f"More than will be eaten: {over}."
+        return _eat_by(product, facts, today)
     if facts.rolling:
         return "Comes in week by week."
-    if facts.guessed and facts.used_last_year is None:
-        return "No pace is known yet: an even share is taken until the book tells."
+    if mark == "short" and facts.on_hand <= 0 and facts.to_use <= 0:
+        return "None is left."
+    if not facts.takes:
+        return "No dish and no standing use takes it."
+    return _until_its_day(mark, product, facts, today)
+
+
+def _eat_by(product: Product, facts: Facts, today: date) -> str:
+    assert facts.eat_by is not None  # a keeper, or it would not be eaten first
+    day = day_words(facts.eat_by, today)
+    if facts.eat_by <= today:
+        return f"It kept to {day}: look it over, what is sound goes first."
+    over = amount_words(product.sizes[0].name, max(0, round(facts.left)))
+    return f"Eat by {day}" + (f": at this pace {over} would be left then." if round(facts.left) else ".")
+
+
+def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> str:
+    """Its day, and what comes of it at this pace."""
+    about = "" if facts.fixed else "about "
+    out = f"the last one goes {about}{day_words(facts.out, today)}" if facts.out else "it lasts more than two years"
     if facts.due is None:
-        return f"No day is set that it must last to; the last one goes {out}."
-    return f"Reaches {due} {chance} times, with about {left} over."
-
-
-def _year(day: date | None) -> str:
-    return str(day.year) if day else "an unknown year"
+        if facts.guessed:
+            return "No pace is known yet: an even share is taken until the book tells."
+        return f"No day is set that it must last to; {out}."
+    day = f"{'Eat by' if facts.eat_by else 'Must last to'} {day_words(facts.due, today)}"
+    often = "" if facts.fixed or facts.chance is None else f"{round(100 * facts.chance)} in 100 times"
+    whole = max(0, round(facts.left))
+    over = f"{about}{amount_words(product.sizes[0].name, whole)}" if whole else "none"
+    if mark == "short":
+        return f"{day}: {out}, {_weeks(facts.gap_weeks)} before" + (f"; it gets there {often}." if often else ".")
+    if mark == "tight":
+        close = often or ("" if facts.lacking > 0 else f"{over} over")
+        return f"{day}: just about" + (f", {close}" if close else "") + f"; {out}."
+    if mark == "glut":
+        return f"{day}: {over} would be left then, more than will be eaten."
+    if facts.guessed:
+        return f"{day}: no pace is known yet, so an even share is taken until the book tells."
+    if facts.even and not round(facts.left):
+        return f"{day}: an even hand brings it there."
+    return f"{day}: it gets there" + (f" {often}" if often else "") + f", with {over} over."
 
 
 def _weeks(weeks: float) -> str:
     whole = round(weeks)
-    return f"{whole} weeks" if whole > 1 else "about a week" if whole == 1 else "days"
-
-
-def put_up_span(lots: tuple[Lot, ...], name: str) -> tuple[date | None, date | None]:
-    """The newest and oldest put-up days of the lots on the shelf; a year alone counts as its summer's end."""
-    days = [day for lot in lots if lot.product == name and lot.state == "" and (day := put_up_about(lot))]
-    return (max(days), min(days)) if days else (None, None)
+    return f"{whole} weeks" if whole > 1 else "a week" if whole == 1 else "some days"
 
 
 def states_of(household: Household, name: str) -> frozenset[str]:

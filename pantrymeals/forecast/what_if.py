@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.errors import PantryError
-from pantrymeals.forecast.forecast import CROP_MAY_COME_EARLY, WEEKS_AHEAD
+from pantrymeals.forecast.forecast import WEEKS_AHEAD
 from pantrymeals.forecast.freezer_off import freezers_named, is_in
+from pantrymeals.forecast.shelf import CROP_MAY_COME_EARLY
 from pantrymeals.records import MEALS, Household, Occasion, Person, Product
 from pantrymeals.words import MONTHS, month_name
 

@@ -12,7 +12,8 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.plans.season import BookYear
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Movement, Product, Reason
+from pantrymeals.records import LOST_REASONS, USED_REASONS, Household, Movement, Product, Reason
+from pantrymeals.season_facts import ThisSeason, WrittenYear
 
 YEAR_OPENS = (5, 1)
 CAME_IN: frozenset[Reason] = frozenset({"put up", "arrived", "bought"})
@@ -130,3 +131,49 @@ def years_of(product: str, lines: Sequence[Entry], book_opens: date, today: date
 def total(lines: Iterable[Entry], sort: Sort) -> Fraction:
     """The sum of all lines of a sort, signed as in the book."""
     return sum((line.amount for line in lines if line.sort == sort), Fraction(0))
+
+
+def book_years(household: Household, lines: Lines) -> tuple[BookYear, ...]:
+    """Every product's book years: the book's own, and what the household wrote down of those it lacks."""
+    facts, running = household.season, book_year_of(household.today)
+    written = [_as_book_year(year) for year in facts.years]
+    written += [_running_year(t, household.products[t.product], running, household.today) for t in facts.this_season]
+    return merged_years(years_from_book(lines, household.today), written)
+
+
+def merged_years(book: Iterable[BookYear], written: Iterable[BookYear]) -> tuple[BookYear, ...]:
+    """Book years, the book's own first; what the household wrote down fills the years it lacks."""
+    out = {(y.product, y.year): y for y in written}
+    for year in book:
+        kept = out.get((year.product, year.year))
+        if kept is None or year.full or not kept.full:
+            out[year.product, year.year] = year
+    return tuple(out[key] for key in sorted(out))
+
+
+def _as_book_year(year: WrittenYear) -> BookYear:
+    """A year written down, which does not tell what was given from what was lost."""
+    return BookYear(
+        year.product, year.year, year.carried_in, year.put_up, year.given_or_lost, Fraction(0), year.used,
+        year.carried_out,
+    )  # fmt: skip
+
+
+def _running_year(season: ThisSeason, product: Product, year: int, today: date) -> BookYear:
+    """The running season as written, in containers of the product's first size."""
+    size = product.size(season.size) or product.sizes[0]
+    factor = size.content / product.sizes[0].content
+    made = sum((count for _, count in season.made), Fraction(0))
+    left = season.carried_over + made - season.given - season.lost - season.used
+    weeks = (today - _first_day(season, year)).days / 7
+    return BookYear(
+        product.name, year, season.carried_over * factor, made * factor, season.given * factor,
+        season.lost * factor, season.used * factor, left * factor, False, max(0.0, weeks),
+    )  # fmt: skip
+
+
+def _first_day(season: ThisSeason, year: int) -> date:
+    """From when the running season speaks: its first day, or the first putting up without carry-over."""
+    if season.carried_over > 0 or not season.made:
+        return opens(year)
+    return min(day for day, _ in season.made)

@@ -45,7 +45,7 @@ def is_eaten(product: Product, day: date) -> bool:
 def past_keeping(household: Household, product: Product, day: date) -> bool:
     """Whether the day that a product keeps to is behind, with nothing new come in on it or since."""
     keeps = product.must_last_to
-    if product.deadline_kind != "keeps to" or keeps is None or day <= keeps:
+    if not keeps_to(product) or keeps is None or day <= keeps:
         return False
     return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
 
@@ -53,3 +53,22 @@ def past_keeping(household: Household, product: Product, day: date) -> bool:
 def may_be_planned(household: Household, product: Product, day: date) -> bool:
     """Whether a dish of that day may take it: for menus at all, eaten in that month, and not past keeping."""
     return product.on_menus and is_eaten(product, day) and not past_keeping(household, product, day)
+
+
+def keeps_to(product: Product) -> bool:
+    """Whether its day is one to be gone by, not one to reach: it does not keep beyond it."""
+    return product.deadline_kind == "keeps to"
+
+
+def its_day(household: Household, product: Product) -> date | None:
+    """The day it must last to, or be eaten by, as the household stands; that may be past for what does not keep.
+
+    Past is what was there before its day. A day behind which something new was put up is the old crop's: the new
+    one keeps till it comes round again.
+    """
+    due, today = product.must_last_to, household.today
+    if due is None or due > today or not keeps_to(product):
+        return must_reach(product, today)
+    lots = [lot for lot in household.lots if lot.product == product.name and lot.state == "" and lot.count > 0]
+    newer = [lot for lot in lots if lot.put_up is not None and lot.put_up >= due]
+    return must_reach(product, today) if newer else due

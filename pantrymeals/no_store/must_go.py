@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
 
-from pantrymeals.plans.menu import MenuPlan, RunOutRow
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import MustGoWeek
+from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import Dish, Household
 
 MUST_GO: frozenset[str] = frozenset({"glut", "sitter", "eat first"})
@@ -16,9 +17,10 @@ TAG = "must go"
 WEEK = 7
 
 
-def must_go_marks(rows: tuple[RunOutRow, ...]) -> dict[str, str]:
-    """Product -> mark of those that must go."""
-    return {row.product: row.mark for row in rows if row.mark in MUST_GO}
+def must_go_marks(forecast: Forecast) -> dict[str, str]:
+    """Product -> mark of those that must go at either pace, the table's own first."""
+    found = ((row.product, mark) for row in forecast.rows for mark in (row.as_planned.mark, row.leading().mark))
+    return {name: mark for name, mark in found if mark in MUST_GO}
 
 
 def surely_uses(dish: Dish, marked: Mapping[str, str]) -> bool:

@@ -11,8 +11,9 @@ from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.must_reach import deadline, season_days
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day
-from pantrymeals.plans.menu import MenuPlan, RunOutRow
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Pinch, StapleRow
+from pantrymeals.plans.outlook import AtPace, ForecastRow
 from pantrymeals.records import Household, Product
 from pantrymeals.words import plural, short_date, times
 
@@ -69,7 +70,7 @@ def drawn(household: Household, plan: MenuPlan, product: Product) -> Drawn:
 
 
 def pinches(
-    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[RunOutRow, ...]
+    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[ForecastRow, ...]
 ) -> tuple[Pinch, ...]:
     """Everything that pinches in these days, by day; then what is eaten out of a later share."""
     end = plan.first + timedelta(days=plan.days)
@@ -91,7 +92,7 @@ def pinches(
         pinch
         for row in ahead
         if row.product not in found
-        and (pinch := _later_share(household, plan, lines[row.product], row, end)) is not None
+        and (pinch := _later_share(household, plan, lines[row.product], row.as_planned, end)) is not None
     ]
     later.sort(key=lambda p: (p.day, p.product))
     return (*now, *later[:MOST_LATER])
@@ -181,7 +182,7 @@ def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
     return said
 
 
-def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutRow, end: date) -> Pinch | None:
+def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: AtPace, end: date) -> Pinch | None:
     """A product eaten faster than an even hand would, so that it ends before the day it must last to."""
     product, due = line.product, line.product.must_last_to
     if row.mark not in ("short", "tight") or row.out is None or row.out < end or due is None or due <= end:
@@ -200,7 +201,7 @@ def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: RunOutR
         f"{so_much(size, even / container)}; at this pace it ends{gap} {short_date(due)}."
     )
     said = _what_plan_does(household, plan, product.name) + _stood(line)
-    return Pinch(product.name, row.out, "later share", row.weekly, ZERO, why, said)
+    return Pinch(product.name, row.out, "later share", Fraction(row.weekly).limit_denominator(1000), ZERO, why, said)
 
 
 def _stood(line: Drawn) -> str:

@@ -13,7 +13,8 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.errors import PantryError
-from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.forecast.forecast import BookPace
+from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.nutrition import Food, NeedTable
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
@@ -107,13 +108,15 @@ def until_then(
     return household, tuple(plans)
 
 
-def rehearse(household: Household, asked: RehearsalAsked, tables: FoodTables, watch: Watch | None = None) -> Rehearsal:
+def rehearse(
+    household: Household, asked: RehearsalAsked, tables: FoodTables, pace: BookPace, watch: Watch | None = None
+) -> Rehearsal:
     """The whole rehearsal. Raises PantryError when these days, or those until then, cannot be planned."""
     watch = watch or NobodyWatching()
     given = times(household.today, asked)
     there, before = until_then(household, asked, given.piece, watch)
     at_first = without_store(there, asked.first)
-    marks = must_go_marks(first_run_out(at_first))
+    marks = must_go_marks(foresee(at_first, pace))
     plan, how = _menu(at_first, marks, asked, given, watch)
     end = time.monotonic() + given.search
     allowed, words = allowed_products(household)
@@ -135,7 +138,7 @@ def rehearse(household: Household, asked: RehearsalAsked, tables: FoodTables, wa
         allowed=allowed,
         plain_words=words,
         kept_out=kept_out(there, asked.first, asked.days),
-        pinches=pinches(at_first, plan, staples, first_run_out(at_first, plan)),
+        pinches=pinches(at_first, plan, staples, foresee(at_first, pace, plan).rows),
         staples=staples,
         longest=longest,
         lists=lists,

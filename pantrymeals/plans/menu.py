@@ -235,25 +235,6 @@ class PullList:
 
 
 @dataclass(frozen=True, slots=True)
-class RunOutRow:
-    """When one product runs out at the planned and standing pace, and what that means.
-
-    on_hand, reserve, weekly: containers of the first size. out: the day the last one above the
-    reserve goes; None: not within two years, or not used. gap_weeks: weeks without (short only).
-    """
-
-    product: str
-    on_hand: Fraction
-    reserve: Fraction
-    weekly: Fraction
-    out: date | None
-    must_last_to: date | None
-    mark: Mark
-    reason: str
-    gap_weeks: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
 class Clash:
     """House rules that cannot all be kept, in a cook's words.
 

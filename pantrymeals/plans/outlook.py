@@ -45,40 +45,21 @@ class BackTest:
 
 
 @dataclass(frozen=True, slots=True)
-class ThreeRates:
-    """Containers a week, side by side: by the menu and standing use, by the book, and as stated.
+class AtPace:
+    """How one product goes at one pace, its mark, and what to do.
 
-    None where there is no menu, no book, or no word of it. Each is the mean from today to the day it
-    must last to.
+    weekly: containers a week, the mean from today to its day (or over a year). out, out_early, out_late: the
+    day the last one above the reserve goes: middle, and the 10 and 90 % edges; None: not within two years.
+    chance: of meeting every need up to its day; None without a day ahead. gap_weeks: weeks without before it,
+    on average. left, left_low, left_high: over on that day (or after a year). cover_weeks: middle; None
+    beyond two years. advice: how to ration or eat down; ''. At the menus' pace nothing is left to chance:
+    one day, and a chance of 0 or 1.
     """
 
-    planned: float | None
-    book: float | None
-    stated: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class ForecastRow:
-    """When one product runs out, how sure that is, and what to do.
-
-    out, out_early, out_late: the day the last one above the reserve goes: middle, and the 10 and 90 %
-    edges; None: not within two years. chance: of meeting every need up to must_last_to. gap_weeks:
-    weeks without before it, on average. left, left_low, left_high: over on that day (or after a year).
-    cover_weeks: middle; None beyond two years. advice: how to ration or eat down; ''.
-    """
-
-    product: str
-    size: str
-    on_hand: float
-    reserve: float
-    part: float
-    elsewhere: float
-    rates: ThreeRates
+    weekly: float
     out: date | None
     out_early: date | None
     out_late: date | None
-    must_last_to: date | None
-    deadline_kind: str
     chance: float | None
     gap_weeks: float
     left: float
@@ -91,11 +72,48 @@ class ForecastRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ForecastRow:
+    """When one product runs out at each of two paces.
+
+    must_last_to, eat_by: its day, as the one or the other: what does not keep is to be gone by it. stated:
+    containers a week of standing use, as the household wrote it. as_eaten: as the table has been eating, by
+    the book; None where the book is too young to tell. as_planned: if the forecast's menus are followed,
+    then at an even hand.
+    """
+
+    product: str
+    size: str
+    on_hand: float
+    reserve: float
+    part: float
+    elsewhere: float
+    must_last_to: date | None
+    eat_by: date | None
+    deadline_kind: str
+    stated: float | None
+    as_eaten: AtPace | None
+    as_planned: AtPace
+
+    def due(self) -> date | None:
+        """Its day, whichever it is."""
+        return self.must_last_to or self.eat_by
+
+    def leading(self) -> AtPace:
+        """The pace that speaks where one alone can: the table's own, or the menus' where the book is too young."""
+        return self.as_eaten or self.as_planned
+
+    def marks(self) -> frozenset[Mark]:
+        """The marks at both paces."""
+        return frozenset({self.leading().mark, self.as_planned.mark})
+
+
+@dataclass(frozen=True, slots=True)
 class Forecast:
     """The whole larder foreseen from ``today``.
 
-    book_weeks: weeks of the book it rests on (0: only what the household says). season_wander: standard
-    deviation, as a share, by which a season's pace strays from what was learnt.
+    menu_days: days of the menus that are followed; 0: none, an even hand from today. book_weeks: weeks of the
+    book it rests on (0: only what the household says). season_wander: standard deviation, as a share, by
+    which a season's pace strays from what was learnt.
     """
 
     household: str
@@ -103,6 +121,7 @@ class Forecast:
     rows: tuple[ForecastRow, ...]
     paths: int
     seed: int
+    menu_days: int
     book_weeks: int
     season_wander: float
     notes: tuple[str, ...] = ()
@@ -112,9 +131,9 @@ class Forecast:
 class MustGo:
     """One thing that will not wait.
 
-    kind: 'part jar', 'cellar', 'frozen' or 'jar'. eat_by: the last day it keeps, as far as a day is
-    set; None else. past: that day is behind. why: one sentence; source: where the figure comes from.
-    dishes: what would use it, best first, each with whom it is not for.
+    kind: 'part jar', 'keeper', 'frozen' or 'jar'. eat_by: the day to eat it by, as far as one is set; None
+    else. past: that day is behind. why: one sentence; source: where the figure comes from. dishes: what would
+    use it, best first, each with whom it is not for.
     """
 
     kind: str

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from pantrymeals.plans.menu import MenuPlan, PullList, RunOutRow, WhatClashes
+from pantrymeals.plans.menu import MenuPlan, PullList, WhatClashes
+from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import Household
 
 
@@ -24,7 +25,7 @@ class MenuSheet:
     plan: MenuPlan
     broken: tuple[str, ...]
     pull: PullList
-    run_out: tuple[RunOutRow, ...]
+    forecast: Forecast
     unreachable: tuple[tuple[str, str], ...] = ()
     at_table: Mapping[date, str] = field(default_factory=dict)
     clash: WhatClashes | None = None
@@ -32,8 +33,7 @@ class MenuSheet:
 
 @dataclass(frozen=True, slots=True)
 class WeeksSheet:
-    """Several menus, each planned from what the one before left; and how the stores stand ``after`` them."""
+    """Several menus, each planned from what the one before left; and how the stores stand after them."""
 
     weeks: tuple[MenuSheet, ...]
-    after: date
-    run_out: tuple[RunOutRow, ...]
+    after: Forecast

@@ -25,6 +25,7 @@ class SeasonQuestion:
 
     part_weeks: weeks the product stood on the shelf in the running year, by the book.
     late_opened: share of the jars used that were opened only ten months or more after they were put up.
+    put_up_here: products with a harvest, or a written year of putting up, of their own.
     planned_a_year: what the menu as planned would use in a year, where one is planned.
     seed: for the simulated seasons.
     """
@@ -38,6 +39,7 @@ class SeasonQuestion:
     late_opened: Mapping[str, float] = field(default_factory=dict)
     planned_a_year: Mapping[str, Fraction] = field(default_factory=dict)
     seed: int = 1
+    put_up_here: frozenset[str] = frozenset()
 
     @property
     def today(self) -> date:
@@ -53,11 +55,6 @@ def first_content(product: Product) -> Fraction:
 def on_shelf(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) on the shelf: reserve counted, held, suspect, promised and seed lots not."""
     return in_lots(asked.household, name) / first_content(asked.household.products[name])
-
-
-def in_house(asked: SeasonQuestion, name: str) -> Fraction:
-    """Containers (first size) in every lot but the promised and the seed, held ones too."""
-    return in_lots(asked.household, name, {"", "held", "suspect"}) / first_content(asked.household.products[name])
 
 
 def all_held(asked: SeasonQuestion, name: str) -> bool:

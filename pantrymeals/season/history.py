@@ -58,16 +58,6 @@ def late_opened(lines: Sequence[Entry]) -> float | None:
     return float(late / used) if used >= 5 else None
 
 
-def merged_years(book: Iterable[BookYear], written: Iterable[BookYear]) -> tuple[BookYear, ...]:
-    """Book years, the book's own first; what the household wrote down fills the years it lacks."""
-    out = {(y.product, y.year): y for y in written}
-    for year in book:
-        kept = out.get((year.product, year.year))
-        if kept is None or year.full or not kept.full:
-            out[year.product, year.year] = year
-    return tuple(out[key] for key in sorted(out))
-
-
 def pooled_spread(years: Iterable[BookYear]) -> float:
     """Spread of a year's use as a share of its mean, pooled over every product with two full years.
 

@@ -13,12 +13,12 @@ from fractions import Fraction
 from math import floor
 from typing import Literal
 
+from pantrymeals.forecast.sitters import in_house
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
     SeasonQuestion,
     first_content,
-    in_house,
     need_of,
     rate_now,
 )
@@ -134,7 +134,7 @@ def use_by(asked: SeasonQuestion, product: Product, day: date) -> Fraction:
     rate = rate_now(asked, product.name)
     pace = rate if rate is not None else need.a_year / 52
     weeks = Fraction(max(0, (day - asked.today).days), 7)
-    return min(in_house(asked, product.name), pace * weeks)
+    return min(in_house(asked.household, product.name), pace * weeks)
 
 
 def _at_least_nothing(amount: Fraction) -> int:
@@ -268,7 +268,7 @@ def _shelf_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: l
         if line.way == "canner" and line.size in width
     }
     jars = [p for p in asked.household.products.values() if p.kind == "jar" and p.sizes[0].name in width]
-    standing = sum((in_house(asked, p.name) * width[p.sizes[0].name] for p in jars), Fraction(0))
+    standing = sum((in_house(asked.household, p.name) * width[p.sizes[0].name] for p in jars), Fraction(0))
     have = {}
     for m in mondays:
         freed = sum((use_by(asked, p, m) * width[p.sizes[0].name] for p in jars), Fraction(0))

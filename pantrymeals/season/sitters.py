@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from pantrymeals.forecast.sitters import TOO_FEW, in_house, is_sitter, reached_by_own
 from pantrymeals.larder.must_reach import season_days
 from pantrymeals.plans.season import End, SitterRow
 from pantrymeals.records import Product
@@ -11,12 +12,10 @@ from pantrymeals.season.asked import (
     SeasonQuestion,
     all_held,
     carried_over,
-    in_house,
     need_of,
     next_window,
     on_shelf,
     rate_now,
-    standing_a_year,
     this_year,
 )
 from pantrymeals.season.clear import clear_down, dishes_using
@@ -24,38 +23,14 @@ from pantrymeals.season.ends import cost_words, ends_of
 from pantrymeals.season.words import counted, years_words
 from pantrymeals.season_facts import Harvest
 
-TOO_FEW = 4
-"""Fewer containers than this are a corner of a shelf, not a sitter."""
-
 LONG_COVER_YEARS = 2.0
-HALF_YEAR_WEEKS = 26
 LATE_SHARE = 0.6
 """Share of openings that come only once the jar is ten months old, from which a favourite is a hoard."""
 
 
-def reached_by_own(asked: SeasonQuestion, name: str) -> bool:
-    """Some dish of the household's own book, or its standing use, takes the product."""
-    own = any(dish.book == "household" for dish, _ in dishes_using(asked.household, name))
-    return own or standing_a_year(asked, name) > 0
-
-
-def is_sitter(asked: SeasonQuestion, name: str) -> bool:
-    """None used in half a book year or more; or one at most, none made, and no dish of ours takes it."""
-    year = this_year(asked, name)
-    if year is None or year.weeks < HALF_YEAR_WEEKS or in_house(asked, name) < TOO_FEW:
-        return False
-    if asked.facts.harvest_of(name) is None and not _was_ours(asked, name):
-        return False
-    if year.used == 0:
-        return year.carried_in > 0
-    return year.used <= 1 and year.put_up == 0 and not reached_by_own(asked, name)
-
-
-def _was_ours(asked: SeasonQuestion, name: str) -> bool:
-    """With a next crop or batch of its own, or put up in a year that was written down: a gift has neither."""
-    product = asked.household.products[name]
-    written = any(y.product == name and y.put_up > 0 for y in asked.facts.years)
-    return product.must_last_to is not None or written
+def sits(asked: SeasonQuestion, name: str) -> bool:
+    """Whether the rule of sitters finds it one."""
+    return is_sitter(asked.household, name, this_year(asked, name), name in asked.put_up_here)
 
 
 def cover_years(asked: SeasonQuestion, name: str) -> float | None:
@@ -70,7 +45,7 @@ def is_hoard(asked: SeasonQuestion, name: str) -> bool:
     By the book's own openings; failing those, by half a year's use and more left over two years
     running although no more was made than is eaten (else it is a glut, not a hoard).
     """
-    if not _favourite(asked, name) or in_house(asked, name) < TOO_FEW:
+    if not _favourite(asked, name) or in_house(asked.household, name) < TOO_FEW:
         return False
     if name in asked.late_opened:
         return asked.late_opened[name] >= LATE_SHARE
@@ -125,7 +100,7 @@ def sitters(asked: SeasonQuestion, seconds: float = 5.0) -> tuple[SitterRow, ...
     """Every sitter, near-sitter, hoard, wrong one of two and held gift, with why, its ends and its cost."""
     rows = []
     for name, product in asked.household.products.items():
-        if not product.on_menus or not in_house(asked, name):
+        if not product.on_menus or not in_house(asked.household, name):
             continue
         row = _row(asked, product, seconds)
         if row is not None:
@@ -138,8 +113,8 @@ def _row(asked: SeasonQuestion, product: Product, seconds: float) -> SitterRow |
     name, size = product.name, product.sizes[0].name
     held = all_held(asked, name)
     cover = cover_years(asked, name)
-    count = in_house(asked, name)
-    if is_sitter(asked, name):
+    count = in_house(asked.household, name)
+    if sits(asked, name):
         kind, why = "sitter", sitter_why(asked, product)
     elif held:
         ends: tuple[End, ...] = (
@@ -177,7 +152,7 @@ def _row(asked: SeasonQuestion, product: Product, seconds: float) -> SitterRow |
 def _was_over(asked: SeasonQuestion, name: str) -> bool:
     """Half a year's use and more was left of the crop before: a shelf just filled is no sitter."""
     year = this_year(asked, name)
-    if year is None or in_house(asked, name) < TOO_FEW:
+    if year is None or in_house(asked.household, name) < TOO_FEW:
         return False
     return year.carried_in >= need_of(asked, name).a_year / 2
 
@@ -201,7 +176,7 @@ def sitter_why(asked: SeasonQuestion, product: Product) -> str:
         said = "never opened" + (f" in {len(used)} book years" if len(used) > 1 else " this book year")
     else:
         said = "used " + ", ".join(str(u) for u in used) + " in the last book years"
-    if not reached_by_own(asked, product.name):
+    if not reached_by_own(asked.household, product.name):
         said += "; no dish of ours takes it"
     refused = refusers(asked, product)
     return f"{said}; {' and '.join(refused)} will not" if refused else said

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.outlook import (
+    AtPace,
     BackTest,
     BackTestMonth,
     Clock,
@@ -29,32 +31,45 @@ if TYPE_CHECKING:
 A_WEEK = "containers a week"
 CHANCE = "0 to 1"
 
+
+def _at_pace(name: str, pace: Callable[[ForecastRow], AtPace | None]) -> tuple[Column[ForecastRow], ...]:
+    """The columns of one pace; empty where the book is too young to have one."""
+
+    def figure(field: str) -> Callable[[ForecastRow], object]:
+        return lambda row: getattr(pace(row), field, None)
+
+    return (
+        Column(f"{name}_mark", "", figure("mark")),
+        Column(f"{name}_weekly", A_WEEK, figure("weekly")),
+        Column(f"{name}_runs_out", "nothing: not within 2 years", figure("out")),
+        Column(f"{name}_runs_out_early", "10 in 100", figure("out_early")),
+        Column(f"{name}_runs_out_late", "90 in 100", figure("out_late")),
+        Column(f"{name}_chance", CHANCE, figure("chance")),
+        Column(f"{name}_without", "weeks", figure("gap_weeks")),
+        Column(f"{name}_left", CONTAINERS, figure("left")),
+        Column(f"{name}_left_low", "containers, 10 in 100", figure("left_low")),
+        Column(f"{name}_left_high", "containers, 90 in 100", figure("left_high")),
+        Column(f"{name}_reason", "", figure("reason")),
+        Column(f"{name}_advice", "", figure("advice")),
+    )
+
+
 RUN_OUT: Shape[ForecastRow] = Shape(
     "run-out",
     "a product",
     (
         Column("product"),
         Column("size"),
-        Column("mark"),
         Column("on_hand", CONTAINERS),
         Column("reserve", CONTAINERS),
         Column("part", "containers in part jars"),
         Column("elsewhere", "containers held or promised"),
-        Column("planned", A_WEEK, lambda r: r.rates.planned),
-        Column("book", A_WEEK, lambda r: r.rates.book),
-        Column("stated", A_WEEK, lambda r: r.rates.stated),
-        Column("runs_out", "nothing: not within 2 years", lambda r: r.out),
-        Column("runs_out_early", "10 in 100", lambda r: r.out_early),
-        Column("runs_out_late", "90 in 100", lambda r: r.out_late),
         Column("must_last_to"),
-        Column("why_to_then", "", lambda r: r.deadline_kind),
-        Column("chance", CHANCE),
-        Column("without", "weeks", lambda r: r.gap_weeks),
-        Column("left", CONTAINERS),
-        Column("left_low", "containers, 10 in 100"),
-        Column("left_high", "containers, 90 in 100"),
-        Column("reason"),
-        Column("advice"),
+        Column("eat_by"),
+        Column("why_then", "", lambda r: r.deadline_kind),
+        Column("stated", A_WEEK),
+        *_at_pace("as_eaten", lambda r: r.as_eaten),
+        *_at_pace("as_planned", lambda r: r.as_planned),
     ),
 )
 

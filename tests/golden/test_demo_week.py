@@ -14,8 +14,9 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.menu import lay_out, menu_answer, open_larder
-from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.actions.menu import lay_out, menu_answer
+from pantrymeals.actions.run_out import Larder, how_we_eat, open_with_book
+from pantrymeals.forecast.foresee import foresee
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
 from pantrymeals.reports.json.plan import menu_json, plan_in, read_menu_file
@@ -28,13 +29,20 @@ STORED = HERE / "demo_week.json"
 
 
 @pytest.fixture(scope="module")
-def household(demo_folder: Path) -> Household:
-    return open_larder(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
+def larder(demo_folder: Path) -> Larder:
+    return open_with_book(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
 
 
 @pytest.fixture(scope="module")
-def sheet(household: Household) -> MenuSheet:
-    return lay_out(household, plan_in(read_menu_file(STORED.read_text(encoding="utf-8"))))
+def household(larder: Larder) -> Household:
+    return larder.household
+
+
+@pytest.fixture(scope="module")
+def sheet(larder: Larder) -> MenuSheet:
+    return lay_out(
+        larder.household, plan_in(read_menu_file(STORED.read_text(encoding="utf-8"))), pace=how_we_eat(larder)
+    )
 
 
 def agrees(name: str, made: str) -> None:
@@ -62,9 +70,9 @@ def test_the_week_as_json(sheet: MenuSheet) -> None:
     agrees("demo_week.json", menu_json(sheet) + "\n")
 
 
-def test_the_week_in_the_document_of_weeks(sheet: MenuSheet) -> None:
+def test_the_week_in_the_document_of_weeks(sheet: MenuSheet, larder: Larder) -> None:
     after = household_after(sheet.household, sheet.plan)
-    done = WeeksSheet((sheet,), after.today, first_run_out(after))
+    done = WeeksSheet((sheet,), foresee(after, how_we_eat(larder)))
     agrees("demo_weeks.md", weeks_text(done))
 
 

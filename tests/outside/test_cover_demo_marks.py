@@ -107,7 +107,8 @@ def test_every_product_of_the_lists_is_looked_at(forecast: Forecast) -> None:
 def test_mark_is_that_of_a_sound_planner_or_ours_for_a_reason(forecast: Forecast, name: str) -> None:
     found = next(row for row in forecast.rows if row.product == name)
     ours, why = OURS_IS_RIGHTER.get(name, (EXPECTED[name], ""))
-    assert found.mark == ours, f"{found.reason} {why}"
+    assert found.as_eaten is not None
+    assert found.as_eaten.mark == ours, f"{found.as_eaten.reason} {why}"
 
 
 @pytest.mark.parametrize("ahead", [4, 13, 26])

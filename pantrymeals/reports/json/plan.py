@@ -23,11 +23,11 @@ from pantrymeals.plans.menu import (
     Opening,
     PlannedMeal,
     PullList,
-    RunOutRow,
     ShareRow,
     Waste,
     WhatClashes,
 )
+from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import Household
 from pantrymeals.reports.json.shape import FORMAT, VERSION, Format, check_days, menu_values
 from pantrymeals.reports.json.stored import read_as, schema_of, written
@@ -84,7 +84,7 @@ class MenuFile:
     proof: Proof
     verdict: Verdict
     pull: PullList
-    run_out: tuple[RunOutRow, ...]
+    run_out: Forecast
     unreachable: tuple[tuple[str, str], ...]
     clash: WhatClashes | None = None
 
@@ -104,7 +104,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         proof=Proof(**_shared(Proof, sheet.plan)),
         verdict=verdict_of(sheet.broken),
         pull=sheet.pull,
-        run_out=sheet.run_out,
+        run_out=sheet.forecast,
         unreachable=sheet.unreachable,
         clash=sheet.clash,
         **_shared(MenuFile, sheet.plan),

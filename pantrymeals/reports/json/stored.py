@@ -31,10 +31,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import ErrorDetails
 from pydantic_core import core_schema as core
 
-from pantrymeals.plans.menu import ChosenUse, RunOutRow, Waste
+from pantrymeals.plans.menu import ChosenUse, Waste
 from pantrymeals.records import Household, Product
 from pantrymeals.reports.json.shape import EXACT, LEAST, MOST, day_in, exact_in, json_name, pair_names, shown, wrong
-from pantrymeals.reports.words import amount_of, containers
+from pantrymeals.reports.words import amount_of
 
 Exact = Annotated[
     Fraction,
@@ -69,7 +69,6 @@ _AMOUNT: _Said = {
 _SAID: Mapping[type, _Said] = {
     ChosenUse: _AMOUNT,
     Waste: _AMOUNT,
-    RunOutRow: {"on_hand_words": (lambda row, product: containers(product, row.on_hand), {"type": "string"})},
 }
 """What stands beside a record's own fields, with the household's product in mind; it is not read back."""
 

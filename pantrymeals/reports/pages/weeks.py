@@ -7,12 +7,12 @@ from datetime import timedelta
 from itertools import groupby
 
 from pantrymeals.plans.menu import PlannedDish
+from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
-from pantrymeals.reports.words import containers
 from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7
@@ -95,19 +95,22 @@ def _times(pair: tuple[int, str]) -> int:
 
 
 def _moves(done: WeeksSheet) -> list[str]:
-    """What is pinched or too plentiful on the first day, and what of it is left after the last."""
-    begin = done.weeks[0]
-    today = begin.plan.first
-    after = {row.product: row for row in done.run_out}
+    """What is pinched or too plentiful on the first day, what of it is left after the last, and its marks then."""
+    begin, after = done.weeks[0], {row.product: row for row in done.after.rows}
+    today, end = begin.plan.first, near_day(done.after.today, begin.plan.first)
     lines = [
-        f"| product | mark | on hand, {near_day(today, today)} | on hand, {near_day(done.after, today)} | mark then |",
-        "|---|---|--:|--:|---|",
+        f"| product | on hand, {near_day(today, today)} | on hand, {end} | as you have been eating | {end} "
+        f"| if these menus are followed | at an even hand, {end} |",
+        "|---|--:|--:|---|---|---|---|",
     ]
-    for row in marked(begin.run_out, [mark for _, marks in CHAPTERS for mark in marks]):
+    for row in (row for _, marks in CHAPTERS for row in marked(begin.forecast, marks)):
         then = after.get(row.product)
-        product = begin.household.products.get(row.product)
-        lines.append(
-            f"| {row.product} | {row.mark} | {containers(product, row.on_hand)} "
-            f"| {containers(product, then.on_hand) if then else 'none'} | {then.mark if then else ''} |"
+        marks = (
+            row.as_eaten.mark if row.as_eaten else "",
+            then.as_eaten.mark if then and then.as_eaten else "",
+            row.as_planned.mark,
+            then.as_planned.mark if then else "",
         )
+        there = about_sized(then.on_hand, row.size) if then else "none"
+        lines.append(f"| {row.product} | {about_sized(row.on_hand, row.size)} | {there} | {' | '.join(marks)} |")
     return lines

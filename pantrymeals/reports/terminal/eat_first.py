@@ -13,7 +13,7 @@ from pantrymeals.words import day_and_year, near_day, sentence
 
 _CHAPTERS = (
     ("part jar", "Part jars and their last day"),
-    ("cellar", "Cellar and loft: it will not wait"),
+    ("keeper", "What does not keep: it will not wait"),
     ("frozen", "Frozen past its best"),
     ("jar", "Jars past the months of best quality"),
 )
@@ -35,7 +35,7 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
 
 def _write_row(paper: Paper, row: MustGo, today: date, sources: bool) -> None:
     late = row.past and row.kind == "part jar"
-    day = f", eat by {near_day(row.eat_by, today)}" if row.eat_by and row.kind == "cellar" else ""
+    day = f", eat by {near_day(row.eat_by, today)}" if row.eat_by and row.kind == "keeper" else ""
     paper.line(
         (row.product, "bold red" if late else "bold"),
         f", {about_sized(row.amount, row.size)}, {row.where}{day}",

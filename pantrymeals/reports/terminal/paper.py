@@ -126,13 +126,16 @@ class Paper:
         *,
         right: Iterable[int] = (),
     ) -> None:
-        """Ruled columns as wide as they need, each row with a remark on a line of its own below it."""
+        """Ruled columns as wide as they need, each row with a remark below it; a head may have two lines."""
         righted = frozenset(right)
         cells = [[self._joined([piece]) for piece in row] for row, _ in rows]
-        widths = [max([cell_len(head), *(row[n].cell_len for row in cells)]) for n, head in enumerate(heads)]
+        tall = max(head.count("\n") for head in heads)
+        over = [[""] * (tall - head.count("\n")) + head.split("\n") for head in heads]
+        widths = [max([*map(cell_len, head), *(row[n].cell_len for row in cells)]) for n, head in enumerate(over)]
         gap = 2 if sum(widths) + 2 * (len(widths) - 1) <= self._width else 1
         wide = sum(widths) + gap * (len(widths) - 1)
-        self._row([Text(head, style="bold") for head in heads], widths, righted, gap)
+        for heading in zip(*over, strict=True):
+            self._row([Text(head, style="bold") for head in heading], widths, righted, gap)
         self._console.print(Text("-" * min(wide, self._width), style="dim"))
         for row, (_, remark) in zip(cells, rows, strict=True):
             self._row(row, widths, righted, gap)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Sequence
 from datetime import date
 
-from pantrymeals.plans.menu import Mark, RunOutRow
-from pantrymeals.records import Household
+from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import containers
-from pantrymeals.units import as_words
-from pantrymeals.words import listed, near_day, sentence
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.run_out_forecast import pace_ledger
+from pantrymeals.words import listed
 
 CHAPTERS: tuple[tuple[str, tuple[Mark, ...]], ...] = (
     ("Will not reach its day, or only just", ("short", "tight")),
@@ -20,31 +19,25 @@ CHAPTERS: tuple[tuple[str, tuple[Mark, ...]], ...] = (
 )
 """Headings of what pinches, with the marks that stand under each."""
 
-STYLES: Mapping[str, str] = {
-    "short": "bold red",
-    "tight": "yellow",
-    "eat first": "magenta",
-    "glut": "cyan",
-    "sitter": "cyan",
-}
-
 
 def write_pinches(paper: Paper, sheet: MenuSheet) -> None:
     """What will not reach its day, what will not wait, what is too much, then what no dish reaches."""
     paper.heading("What pinches")
-    chapters = [(heading, marked(sheet.run_out, marks)) for heading, marks in CHAPTERS]
-    if not any(rows for _, rows in chapters):
+    for note in sheet.forecast.notes:
+        paper.line(note)
+    chapters = [(heading, marks, marked(sheet.forecast, marks)) for heading, marks in CHAPTERS]
+    if not any(rows for _, _, rows in chapters):
         paper.line("Nothing: everything reaches its day at this pace.")
-    for heading, rows in chapters:
+    for heading, marks, rows in chapters:
         if rows:
             paper.blank()
             paper.line((heading, "bold cyan"))
-            write_table(paper, sheet.household, rows)
-    held = marked(sheet.run_out, ("held",))
+            why = "glut" not in marks
+            pace_ledger(paper, sheet.forecast, [(row, pinching(row, marks).reason if why else "") for row in rows])
+    held = sorted(row.product for row in sheet.forecast.rows if row.leading().mark == "held")
     if held:
         paper.blank()
-        names = listed(row.product for row in held)
-        paper.line(("Held, on no menu: ", "bold"), names + ".", hang=2)
+        paper.line(("Held, on no menu: ", "bold"), listed(held) + ".", hang=2)
     if sheet.unreachable:
         paper.blank()
         paper.line(("No dish and no standing use reaches: ", "bold"), _unreached(sheet), hang=2)
@@ -54,21 +47,21 @@ def _unreached(sheet: MenuSheet) -> str:
     return "; ".join(f"{name} ({why})" if why else name for name, why in sheet.unreachable) + "."
 
 
-def marked(rows: Iterable[RunOutRow], marks: Iterable[Mark]) -> list[RunOutRow]:
-    """The rows carrying those marks, in the order of the marks, soonest run-out first."""
-    order = {mark: number for number, mark in enumerate(marks)}
-    chosen = [row for row in rows if row.mark in order]
-    never = date.max
-    return sorted(chosen, key=lambda r: (order[r.mark], r.out or never, r.must_last_to or never, r.product))
+def marked(forecast: Forecast, marks: Sequence[Mark]) -> list[ForecastRow]:
+    """The rows that stand under those marks, in the order of the marks, soonest run-out first.
+
+    A row stands once, under the first of ``CHAPTERS`` that has its mark at either pace.
+    """
+    earlier = {mark for _, before in CHAPTERS[: [m for _, m in CHAPTERS].index(tuple(marks))] for mark in before}
+    chosen = [row for row in forecast.rows if row.marks() & set(marks) and not row.marks() & earlier]
+
+    def order(row: ForecastRow) -> tuple[int, date, date, str]:
+        pace = pinching(row, marks)
+        return marks.index(pace.mark), pace.out or date.max, row.due() or date.max, row.product
+
+    return sorted(chosen, key=order)
 
 
-def write_table(paper: Paper, household: Household, rows: Iterable[RunOutRow]) -> None:
-    """One row a product: on hand, a week's use, when it runs out, the day it must reach, the mark."""
-    cells: list[tuple[list[Piece], str]] = []
-    for row in rows:
-        out = near_day(row.out, household.today) if row.out else "not in sight"
-        until = near_day(row.must_last_to, household.today) if row.must_last_to else ""
-        on_hand = containers(household.products.get(row.product), row.on_hand)
-        mark = (row.mark, STYLES.get(row.mark, ""))
-        cells.append(([row.product, on_hand, as_words(row.weekly), out, until, mark], sentence(row.reason)))
-    paper.ledger(["product", "on hand", "a week", "runs out", "must reach", "mark"], cells, right=(2,))
+def pinching(row: ForecastRow, marks: Sequence[Mark]) -> AtPace:
+    """The pace at which a row has one of the marks; the leading one where both have."""
+    return row.leading() if row.leading().mark in marks else row.as_planned

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from pantrymeals.plans.menu import Mark
-from pantrymeals.plans.outlook import BackTest, Forecast, ForecastRow, GapChange, LarderCover, WhatIf
+from pantrymeals.plans.outlook import AtPace, BackTest, Forecast, ForecastRow, GapChange, LarderCover, WhatIf
 from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.words import day_and_year, listed, near_day
+from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
 
 _CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("eat first", "Eat first: it will not keep", "magenta"),
@@ -21,9 +21,8 @@ _CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("held", "Held: not to be eaten or counted", "red"),
     ("not on menus", "Kept off the menus", "dim"),
 )
-_HEADS = ("product", "on hand", "a week", "runs out", "must last to", "chance")
-_QUIET = frozenset({"reaches", "held", "not on menus"})
-_LONGEST_NAME = 26
+STYLES: Mapping[Mark, str] = {mark: style for mark, _, style in _CHAPTERS}
+_LONGEST_NAME = 24
 
 
 def write_forecast(paper: Paper, forecast: Forecast, *, everything: bool = True) -> None:
@@ -32,68 +31,86 @@ def write_forecast(paper: Paper, forecast: Forecast, *, everything: bool = True)
     paper.line(_rests_on(forecast))
     for note in forecast.notes:
         paper.line(note)
-    for mark, title, style in _CHAPTERS:
-        rows = [row for row in forecast.rows if row.mark == mark]
+    for mark, title, _ in _CHAPTERS:
+        rows = [row for row in forecast.rows if row.leading().mark == mark]
         if not rows:
             continue
-        if mark == "reaches" and not everything:
-            paper.heading(f"{title} ({len(rows)})")
-            paper.line(listed((row.product for row in rows), 12) + ".")
-            continue
         paper.heading(f"{title} ({len(rows)})")
-        quiet = mark in _QUIET
-        table = [(_cells(row, forecast.today, style), "" if quiet else _remark(row, forecast.today)) for row in rows]
-        paper.ledger(_HEADS, table, right=(1, 2, 5))
+        if mark == "reaches" and not everything:
+            paper.line(listed((row.product for row in rows), 12) + ".")
+        else:
+            pace_ledger(paper, forecast, [(row, _remark(row, forecast)) for row in rows])
 
 
 def _rests_on(forecast: Forecast) -> str:
     day = day_and_year(forecast.today)
-    if not forecast.book_weeks:
-        return f"{day}, {forecast.paths} futures drawn (seed {forecast.seed})."
+    if all(row.as_eaten is None for row in forecast.rows):
+        return f"{day}, {planned_words(forecast)}."
     return (
         f"{day}, from {forecast.book_weeks} weeks of the book; {forecast.paths} futures drawn "
-        f"(seed {forecast.seed}); a season's pace strays by {forecast.season_wander:.0%} or so."
+        f"(seed {forecast.seed}); a season's pace drifts by {forecast.season_wander:.0%} or so."
     )
 
 
-def _cells(row: ForecastRow, today: date, style: str) -> Sequence[Piece]:
-    name = row.product if len(row.product) <= _LONGEST_NAME else row.product[: _LONGEST_NAME - 1] + "…"
-    pace = row.rates.book if row.rates.book is not None else row.rates.stated
-    sound = row.mark not in ("held", "not on menus")
-    return (
-        (name, style),
-        about_sized(row.on_hand if sound else row.on_hand + row.elsewhere, row.size),
-        _rate(pace) if sound else "",
-        _out(row, today) if sound else "",
-        near_day(row.must_last_to, today) if row.must_last_to and sound else "",
-        f"{row.chance:.0%}" if row.chance is not None and sound else "",
-    )
+def planned_words(forecast: Forecast) -> str:
+    """What the second pace is called."""
+    return "if these menus are followed" if forecast.menu_days else "at an even hand"
 
 
-def _out(row: ForecastRow, today: date) -> str:
-    return near_day(row.out, today) if row.out else "> 2 years"
+def pace_ledger(paper: Paper, forecast: Forecast, rows: Sequence[tuple[ForecastRow, str]]) -> None:
+    """One row a product with its mark and last day at each pace, a remark below; one column where one pace is known."""
+    planned = "if these menus\nare followed" if forecast.menu_days else "at an\neven hand"
+    both = any(row.as_eaten for row in forecast.rows)
+    heads = ("product", "on hand", *(("as you have\nbeen eating",) if both else ()), planned)
+    cells = []
+    for row, remark in rows:
+        name = row.product if len(row.product) <= _LONGEST_NAME else row.product[: _LONGEST_NAME - 1].rstrip(" ,") + "."
+        there = row.on_hand + (row.elsewhere if row.leading().mark in ("held", "not on menus") else 0)
+        paces = [row.as_eaten, row.as_planned] if both else [row.as_planned]
+        shown = [_mark_and_day(pace, forecast.today) for pace in paces]
+        cells.append(((name, about_sized(there, row.size), *shown), remark))
+    paper.ledger(heads, cells, right=(1,))
 
 
-def _rate(rate: float | None) -> str:
-    if rate is None:
+def _mark_and_day(pace: AtPace | None, today: date) -> Piece:
+    if pace is None:
         return "-"
-    return f"{rate:.1f}" if rate >= 10 else f"{rate:.2f}"
+    if pace.mark in ("held", "not on menus", "sitter"):
+        return pace.mark, STYLES[pace.mark]
+    out = "over 2 years" if pace.out is None else short_date(pace.out)
+    if pace.out is not None and pace.out.year != today.year:
+        out = f"{month_name(pace.out)[:3]} {pace.out.year}"
+    return f"{pace.mark}, {out}", STYLES[pace.mark]
 
 
-def _remark(row: ForecastRow, today: date) -> str:
-    """Reason and advice, then the range and the three rates side by side."""
-    words = [row.reason]
-    if row.advice:
-        words.append(row.advice[:1].upper() + row.advice[1:] + ".")
-    early = near_day(row.out_early, today) if row.out_early else "more than two years"
-    late = near_day(row.out_late, today) if row.out_late else "more than two years"
-    if row.mark != "sitter":
+def _remark(row: ForecastRow, forecast: Forecast) -> str:
+    """Reason and advice, the range, the paces side by side, and the menus' reason where their mark is another."""
+    pace, today = row.leading(), forecast.today
+    words = [pace.reason]
+    if row.leading().mark in ("held", "not on menus"):
+        return pace.reason
+    if pace.advice:
+        words.append(sentence(pace.advice))
+    if pace.out_early != pace.out_late and row.leading().mark != "sitter":
+        early, late = (
+            near_day(day, today) if day else "more than two years" for day in (pace.out_early, pace.out_late)
+        )
         words.append(f"Last one: {early} to {late} (10-90 %).")
-    rates = row.rates
-    words.append(f"A week: planned {_rate(rates.planned)}, book {_rate(rates.book)}, stated {_rate(rates.stated)}.")
+    eaten = f"{_rate(row.as_eaten.weekly)} as eaten, " if row.as_eaten else ""
+    planned = "by the menus" if forecast.menu_days else "at an even hand"
+    stated = f", {_rate(row.stated)} stated" if row.stated is not None else ""
+    words.append(f"A week: {eaten}{_rate(row.as_planned.weekly)} {planned}{stated}.")
     if row.reserve:
         words.append(f"Set back: {about_sized(row.reserve, row.size)}.")
+    if row.as_eaten and row.as_planned.mark not in (row.leading().mark, "reaches"):
+        words.append(
+            f"{capital(planned_words(forecast))}: {row.as_planned.reason[:1].lower()}{row.as_planned.reason[1:]}"
+        )
     return " ".join(words)
+
+
+def _rate(rate: float) -> str:
+    return f"{rate:.1f}" if rate >= 10 else f"{rate:.2f}"
 
 
 def write_cover(paper: Paper, cover: LarderCover) -> None:
@@ -175,9 +192,6 @@ def _before_after(name: str, before: float, after: float) -> Sequence[Piece]:
     return name, f"{before:.0f}", f"{after:.0f}", f"{after - before:+.0f}"
 
 
-_STYLE: Mapping[str, str] = {mark: style for mark, _, style in _CHAPTERS}
-
-
 def _gap(gap: GapChange, today: date) -> Sequence[Piece]:
     def shown(day: date | None) -> str:
         if day is None:
@@ -186,8 +200,8 @@ def _gap(gap: GapChange, today: date) -> Sequence[Piece]:
 
     return (
         gap.product,
-        (gap.mark_before, _STYLE.get(gap.mark_before, "")),
-        (gap.mark_after, _STYLE.get(gap.mark_after, "")),
+        (gap.mark_before, STYLES[gap.mark_before]),
+        (gap.mark_after, STYLES[gap.mark_after]),
         shown(gap.out_before),
         shown(gap.out_after),
     )

@@ -91,8 +91,8 @@ def test_reserve_seed_promised_and_held_are_never_counted(larder: Path) -> None:
     }
     assert (rows["Potatoes, main crop"]["on_hand"], rows["Potatoes, main crop"]["elsewhere"]) == (200, 40)
     assert (rows["Ham, half"]["on_hand"], rows["Ham, half"]["elsewhere"]) == (2, 2)
-    assert rows["Unlabelled, amber"]["mark"] == "held"
-    assert rows["Black walnuts, in shell"]["mark"] == "not on menus"
+    assert rows["Unlabelled, amber"]["as_eaten"]["mark"] == "held"
+    assert rows["Black walnuts, in shell"]["as_planned"]["mark"] == "not on menus"
     assert rows["Pears in syrup"]["reserve"] == 3
 
 
@@ -100,7 +100,7 @@ def test_thresholds_of_ones_own(larder: Path) -> None:
     def marks(*limits: str) -> list[str]:
         said = [word for limit in limits for word in ("--limit", limit)]
         done = run(larder, "run-out", "--paths", "300", "--json", *said)
-        return [row["mark"] for row in json.loads(done.stdout)["forecast"]["rows"]]
+        return [row["as_eaten"]["mark"] for row in json.loads(done.stdout)["forecast"]["rows"]]
 
     assert marks("short_below=0.95", "tight_below=0.99").count("short") > marks().count("short")
     assert isinstance(run(larder, "run-out", "--limit", "shortest=1").exception, PantryError)
@@ -137,7 +137,9 @@ def test_a_menu_counts_while_it_runs(larder: Path, tmp_path: Path) -> None:
     done = run(larder, "run-out", "--paths", "300", "--menu", str(week), "--json")
     assert done.exit_code == 0, done.output
     rows = json.loads(done.stdout)["forecast"]["rows"]
-    assert any(row["rates"]["planned"] for row in rows)
+    alone = json.loads(run(larder, "run-out", "--paths", "300", "--json").stdout)["forecast"]["rows"]
+    assert [row["as_eaten"] for row in rows] == [row["as_eaten"] for row in alone], "the book's pace is the book's"
+    assert [row["as_planned"] for row in rows] != [row["as_planned"] for row in alone]
     fallen = run(larder, "run-out", "--paths", "300", "--menu", str(week), "--what-if", "place S1 lost", "--json")
     assert json.loads(fallen.stdout)["what_if"]["fallen_meals"]
     assert isinstance(run(larder, "run-out", "--menu", str(tmp_path / "none.json")).exception, PantryError)

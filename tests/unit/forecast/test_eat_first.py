@@ -11,6 +11,7 @@ import pytest
 from pantrymeals.actions.food_tables import keeping
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.eat_first import eat_first
+from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.freezer_off import freezer_off
 from pantrymeals.forecast.keeping import names_any
@@ -25,7 +26,7 @@ APPLES = loose("Apples", family="apple", must_last_to=date(2026, 1, 20), deadlin
 
 
 def sheet(household: Household) -> EatFirst:
-    return eat_first(household, foresee(household, (), paths=400), keeping())
+    return eat_first(household, foresee(household, learn_paces(household, ()), paths=400), keeping())
 
 
 def numbers(found: EatFirst) -> list[str]:
@@ -67,7 +68,7 @@ def test_a_keeper_near_its_day_is_on_the_list_with_a_dish() -> None:
         dishes=[dish("Baked apples", ["2 lb Apples"])],
     )  # fmt: skip
     found = sheet(home)
-    assert [(m.product, m.kind, m.dishes) for m in found.must_go] == [("Apples", "cellar", ("Baked apples",))]
+    assert [(m.product, m.kind, m.dishes) for m in found.must_go] == [("Apples", "keeper", ("Baked apples",))]
     assert "wrinkling" in found.must_go[0].why
     assert numbers(found) == ["C22"]
 

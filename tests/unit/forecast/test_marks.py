@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
@@ -21,14 +21,14 @@ CABBAGE = loose("Cabbage", must_last_to=date(2026, 3, 20), deadline_kind="keeps 
 FACTS = Facts(
     to_use=10.0, on_hand=10.0, chance=0.9, left=3.0, gap_weeks=0.0, out=date(2026, 11, 1),
     due=date(2026, 9, 12),
-    cover_weeks=41.0, used_last_year=20.0, newest=date(2025, 9, 1), oldest=date(2025, 9, 1),
-    states=frozenset(),
+    cover_weeks=41.0, states=frozenset(), weekly=0.25,
 )  # fmt: skip
 USUAL = Thresholds()
 
 
 def mark(product: Product = PEARS, limits: Thresholds = USUAL, **changes: object) -> str:
-    return mark_of(product, replace(FACTS, **changes), TODAY, limits)  # type: ignore[arg-type]
+    keeps_to = product.must_last_to if product.deadline_kind == "keeps to" else None
+    return mark_of(product, replace(FACTS, eat_by=keeps_to, **changes), TODAY, limits)  # type: ignore[arg-type]
 
 
 def test_short_tight_and_reaches_by_the_chance() -> None:
@@ -66,22 +66,32 @@ def test_a_glut_leaves_half_a_dozen_a_third_and_a_season_more() -> None:
     assert mark(chance=0.99, left=4.0, to_use=5.0, cover_weeks=float("inf")) == "glut"
 
 
-def test_a_sitter_was_not_eaten_though_some_is_old() -> None:
-    old = date(2023, 9, 1)
-    assert mark(used_last_year=0.0, oldest=old) == "sitter"
-    assert mark(used_last_year=0.0, oldest=date(2025, 9, 1)) != "sitter"
-    assert mark(used_last_year=2.0, oldest=old, newest=old) == "sitter"
-    assert mark(used_last_year=3.0, oldest=old, newest=old) != "sitter"
-    assert mark(used_last_year=2.0, oldest=old, newest=date(2025, 9, 1)) != "sitter"
-    june = replace(PEARS, eaten_in=frozenset({6, 7}))
-    assert mark(june, used_last_year=2.0, oldest=old, newest=old) != "sitter"
-    assert mark(used_last_year=None, oldest=old) != "sitter"
+def test_without_chance_what_is_missing_or_hardly_over_decides() -> None:
+    def fixed(lacking: float = 0.0, **more: object) -> str:
+        return mark(fixed=True, chance=float(not lacking), lacking=lacking, weekly=1.0, **more)
+
+    assert fixed(lacking=3.0, gap_weeks=2.0) == "tight"
+    assert fixed(lacking=3.0, gap_weeks=2.1) == "short"
+    assert fixed(lacking=1.0, gap_weeks=9.0) == "tight"
+    assert fixed(lacking=1.1, gap_weeks=9.0) == "short"
+    assert fixed(left=2.0) == "tight"
+    assert fixed(left=2.1) == "reaches"
+    assert fixed(left=0.0, even=True) == "reaches"
+    assert fixed(left=0.0, takes=False) == "reaches"
+
+
+def test_a_sitter_is_one_at_any_pace() -> None:
+    assert mark(sitting=True) == mark(sitting=True, fixed=True) == mark(CABBAGE, sitting=True, left=9.0) == "sitter"
 
 
 def test_what_does_not_keep_must_go_when_much_would_be_left() -> None:
     assert mark(CABBAGE, left=2.0) == "eat first"
     assert mark(CABBAGE, left=1.4) == "reaches"
     assert mark(CABBAGE, to_use=2.0, left=0.4) == "reaches"
+    near = replace(CABBAGE, must_last_to=TODAY + timedelta(days=21))
+    assert mark(near, left=0.0) == "eat first"
+    assert mark(replace(near, must_last_to=TODAY + timedelta(days=22)), left=0.0) == "reaches"
+    assert mark(replace(near, must_last_to=TODAY - timedelta(days=1)), left=0.0, due=None) == "eat first"
 
 
 def test_held_lots_and_what_is_kept_off_the_menus() -> None:
@@ -91,14 +101,15 @@ def test_held_lots_and_what_is_kept_off_the_menus() -> None:
 
 
 def test_no_pace_no_mark() -> None:
-    assert mark(chance=0.4, guessed=True, used_last_year=None) == "reaches"
-    assert mark(chance=0.6, guessed=True, used_last_year=0.0) == "tight"
+    assert mark(chance=0.4, guessed=True) == "reaches"
+    assert mark(chance=0.6, guessed=False) == "tight"
     assert mark(chance=None, due=None, rolling=True, cover_weeks=float("inf")) == "reaches"
 
 
 @pytest.mark.parametrize("name", ["short", "tight", "reaches", "glut", "sitter", "eat first", "held", "not on menus"])
 def test_every_mark_has_one_sentence(name: str) -> None:
-    words = reason(name, PEARS, replace(FACTS, gap_weeks=6.0, oldest=date(2023, 9, 1)), TODAY)  # type: ignore[arg-type]
+    product = CABBAGE if name == "eat first" else PEARS
+    words = reason(name, product, replace(FACTS, gap_weeks=6.0, eat_by=product.must_last_to), TODAY)  # type: ignore[arg-type]
     assert words.endswith(".")
     assert ". " not in words
     assert "safe" not in words

@@ -10,6 +10,7 @@ import pytest
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.compare import compare, fallen_dishes, fallen_meals, gaps
 from pantrymeals.forecast.cover import larder_cover
+from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.what_if import FORMS, Changed, apply_all
 from pantrymeals.records import Household, StorePlace
@@ -176,8 +177,8 @@ def test_planned_meals_fall_once_what_is_left_is_used_up() -> None:
 def test_what_changes_is_shown(foods_and_needs: tuple) -> None:  # type: ignore[type-arg]
     kept, changed = home(), after("freezer F2 lost", "two more at table")
     before, now = (
-        foresee(kept, (), paths=400),
-        foresee(changed.household, (), paths=400, factor=changed.factor, also=kept.products),
+        foresee(kept, learn_paces(kept, ()), paths=400),
+        foresee(changed.household, learn_paces(kept, ()), paths=400, factor=changed.factor, also=kept.products),
     )
     foods, needs = foods_and_needs
     was, then = larder_cover(kept, foods, needs), larder_cover(changed.household, foods, needs)

@@ -12,10 +12,12 @@ import pytest
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.batch_days.facts import courses, free_minutes
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.forecast.run_out_first import first_run_out
+from pantrymeals.forecast.forecast import learn_paces
+from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.batch_days_done import with_batches_done
 from pantrymeals.larder.taking import with_lots
-from pantrymeals.plans.menu import BatchWork, Opening
+from pantrymeals.plans.menu import BatchWork, MenuPlan, Opening
+from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.pull.pull import household_after, pull_list
 from pantrymeals.records import FreeHours, Household, HouseRules, LotState, Size
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
@@ -289,9 +291,9 @@ def test_the_batch_that_the_calendar_hoped_for_does_not_come_in_again() -> None:
     after = household_after(home, with_batch_days(home, idle(home)))
     assert [a.day for a in after.arrivals] == [date(2026, 10, 2)]
     assert after.products["Canned beans"].must_last_to == date(2026, 10, 2)
-    rows = {r.product: r for r in first_run_out(home, with_batch_days(home, idle(home)))}
-    assert rows["Canned beans"].must_last_to == date(2026, 10, 2)
-    assert rows["Canned beans"].out == day(36 * 7 - 1)  # 36 pints at one a week
+    rows = planned(home, with_batch_days(home, idle(home)))
+    assert rows["Canned beans"].as_planned.reason.startswith("Must last to 2 October")
+    assert rows["Canned beans"].as_planned.out == day(36 * 7 - 1)  # 36 pints at one a week
     plenty = replace(home, lots=(lot("Canned beans", 30, "pt"), lot("Dry beans", 30, "lb")))
     # Due in October, months after the season: nothing that this winter's last weeks are for.
     assert proposed_from(household_after(plenty, with_batch_days(plenty, idle(plenty)))) == []
@@ -364,17 +366,21 @@ def test_the_morning_after_has_what_was_made_and_not_what_was_taken() -> None:
     assert (made.put_up, made.tested_source) == (day(SATURDAY), "")
 
 
+def planned(home: Household, plan: MenuPlan) -> dict[str, ForecastRow]:
+    return {row.product: row for row in foresee(home, learn_paces(home, ()), plan).rows}
+
+
 def test_the_run_out_table_counts_what_was_taken_and_made() -> None:
     home = _jam()
     plan = with_batch_days(home, idle(home))
-    before = {r.product: r for r in first_run_out(home, idle(home))}
-    after = {r.product: r for r in first_run_out(home, plan)}
-    assert (before["Jam"].mark, before["Jam"].out) == ("short", day(27))
-    assert (after["Jam"].mark, after["Jam"].on_hand) == ("reaches", 4)
-    assert after["Jam"].out is not None
-    assert after["Jam"].out > day(70)
-    assert after["Jam"].reason.endswith(" more from the batch day of 10 Jan")
-    assert after["Berries"].reason.endswith(" less for the batch day of 10 Jan")
+    before = planned(home, idle(home))
+    after = planned(home, plan)
+    assert (before["Jam"].as_planned.mark, before["Jam"].as_planned.out) == ("short", day(27))
+    assert (after["Jam"].as_planned.mark, after["Jam"].on_hand) == ("reaches", 4)
+    assert after["Jam"].as_planned.out is not None
+    assert after["Jam"].as_planned.out > day(70)
+    assert after["Jam"].as_planned.reason.endswith(" more from the batch day of 10 Jan.")
+    assert after["Berries"].as_planned.reason.endswith(" less for the batch day of 10 Jan.")
     assert after["Berries"].on_hand == 12
 
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.no_store.pinch import drawn, pinches
 from pantrymeals.no_store.staples import staple_rows
-from pantrymeals.plans.menu import Opening, RunOutRow
+from pantrymeals.plans.menu import Opening
 from tests.kitchens import tiny
+from tests.unit.reports import sheets
+from tests.unit.reports.sheets import at
 
 
 def test_standing_use_that_finds_too_little_goes_without() -> None:
@@ -71,7 +74,8 @@ def test_more_than_an_even_share_before_its_day_is_eaten_out_of_a_later_month() 
         dishes=[tiny.dish("Pot", ["1/2 lb Butter"])],
     )
     meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Pot")) for n in range(10)]
-    row = RunOutRow("Butter", Fraction(10), Fraction(0), Fraction(7, 2), tiny.day(19), tiny.day(100), "short", "", 11.4)
+    pace = replace(at(3.5, tiny.day(19), "short", ""), gap_weeks=11.4)
+    row = sheets.row("Butter", 10.0, "lb", pace, tiny.day(100))
     (pinch,) = pinches(household, tiny.menu(household, meals), (), (row,))
     assert (pinch.kind, pinch.day) == ("later share", tiny.day(19))
     assert "5 lb go, where an even hand would take 1" in pinch.why

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.plans.menu import (
     AheadLine,
     BatchWork,
+    Mark,
     MenuPlan,
     Opening,
     PullLine,
     PullList,
-    RunOutRow,
     ShareRow,
     Waste,
 )
+from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
 from tests.kitchens.tiny import cooked, day, dish, instead, jar, kitchen, loose, lot, menu, qty, supper
@@ -71,6 +73,18 @@ def small_plan(household: Household) -> MenuPlan:
     )
 
 
+def at(weekly: float, out: date | None, mark: Mark, reason: str) -> AtPace:
+    """A pace without chance."""
+    return AtPace(weekly, out, out, out, None, 0.0, 0.0, 0.0, 0.0, None, mark, reason)
+
+
+def row(
+    product: str, on_hand: float, size: str, planned: AtPace, due: date, eaten: AtPace | None = None
+) -> ForecastRow:
+    """A product that must last to a day, with no reserve."""
+    return ForecastRow(product, size, on_hand, 0.0, 0.0, 0.0, due, None, "new crop", None, eaten, planned)
+
+
 def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> MenuSheet:
     """The plan with a pull list, three run-out rows and an unreachable product."""
     household = small_household()
@@ -97,26 +111,18 @@ def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> Menu
         empties=(("qt", 2), ("pt", 1)),
         cautions=("Before opening: lid tight and dipped; no leak, streak or bulge. Any of these: do not taste.",),
     )
-    run_out = (
-        RunOutRow(
-            "Carrots, in sand",
-            Fraction(40),
-            Fraction(0),
-            Fraction(1, 4),
-            None,
-            day(100),
-            "glut",
-            "more than is eaten",
-        ),
-        RunOutRow("Beans", Fraction(8), Fraction(1), Fraction(3, 2), day(33), day(238), "short", "gone early", 29.3),
-        RunOutRow("Joint", Fraction(3), Fraction(0), Fraction(1, 2), day(42), day(40), "reaches", "just"),
+    rows = (
+        row("Carrots, in sand", 40.0, "lb", at(0.25, None, "glut", "more than is eaten"), day(100)),
+        row("Beans", 8.0, "qt", at(1.5, day(33), "short", "gone early"), day(238)),
+        row("Joint", 3.0, "each", at(0.5, day(42), "reaches", "just"), day(40)),
     )
+    forecast = Forecast("Tiny", day(0), rows, 2000, 1, 4, 0, 0.0)
     return MenuSheet(
         household=household,
         plan=plan,
         broken=broken,
         pull=pull,
-        run_out=run_out,
+        forecast=forecast,
         unreachable=(("Rice", "no dish takes it"),),
         at_table={day(n): "2 at table" for n in range(4)},
     )

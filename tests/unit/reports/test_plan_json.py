@@ -30,9 +30,9 @@ def test_a_plan_comes_back_exactly() -> None:
     file = read_menu_file(menu_json(sheet))
     assert plan_in(file) == sheet.plan
     back = sheet_in(file, sheet.household)
-    assert (back.pull, back.run_out, back.unreachable, back.broken) == (
+    assert (back.pull, back.forecast, back.unreachable, back.broken) == (
         sheet.pull,
-        sheet.run_out,
+        sheet.forecast,
         sheet.unreachable,
         ("a fault",),
     )

@@ -6,12 +6,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.plans.menu import PullList
+from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import walk_rows, write_pull_list
 from pantrymeals.reports.terminal.run_out import marked, write_pinches
 from tests.kitchens.tiny import day
-from tests.unit.reports.sheets import small_sheet
+from tests.unit.reports.sheets import at, row, small_sheet
 
 
 def pulled(sheet: MenuSheet) -> str:
@@ -78,9 +79,9 @@ def test_an_empty_list_says_so() -> None:
 def test_short_comes_first_with_its_reason_and_glut_apart() -> None:
     text = pinched(small_sheet())
     assert text.index("Beans") < text.index("More than will be eaten") < text.index("Carrots, in sand")
-    row = next(x for x in text.splitlines() if x.startswith("Beans"))
-    assert row.split() == ["Beans", "8", "qt", "1", "1/2", "7", "Feb", "31", "Aug", "short"]
-    assert "  Gone early." in text
+    found = next(x for x in text.splitlines() if x.startswith("Beans"))
+    assert found.split() == ["Beans", "8", "qt", "short,", "7", "Feb"]
+    assert "  gone early" in text
     assert "Joint" not in text
 
 
@@ -89,17 +90,39 @@ def test_what_no_dish_reaches_is_named() -> None:
 
 
 def test_nothing_pinching_is_said_in_words() -> None:
-    text = pinched(replace(small_sheet(), run_out=()))
+    text = pinched(forecast_of())
     assert "everything reaches its day" in text
 
 
-def test_marked_orders_by_mark_then_by_run_out() -> None:
-    rows = small_sheet().run_out
-    assert [row.product for row in marked(rows, ("short", "glut"))] == ["Beans", "Carrots, in sand"]
-    assert [row.product for row in marked(rows, ("glut", "short"))] == ["Carrots, in sand", "Beans"]
+def forecast_of(*rows: ForecastRow) -> MenuSheet:
+    sheet = small_sheet()
+    return replace(sheet, forecast=replace(sheet.forecast, rows=rows))
 
 
-def test_rows_without_any_day_can_be_ordered_too() -> None:
-    held = [replace(small_sheet().run_out[0], product=name, mark="held", out=None, must_last_to=None) for name in "ba"]
-    with_day = replace(held[0], product="c", must_last_to=day(9))
-    assert [row.product for row in marked([*held, with_day], ("held",))] == ["c", "a", "b"]
+def test_both_paces_stand_in_columns_with_mark_and_day_each() -> None:
+    eaten, planned = at(1.0, day(20), "short", "as eaten"), at(0.5, day(90), "tight", "by the menus")
+    text = pinched(forecast_of(row("Beans", 8.0, "qt", planned, day(99), eaten)))
+    head = text[: text.index("-----")].splitlines()
+    assert head[-2].split() == ["as", "you", "have", "if", "these", "menus"]
+    assert head[-1].split()[-4:] == ["been", "eating", "are", "followed"]
+    assert head[-1].index("been") == head[-2].index("as")
+    assert "short, 25 Jan  tight, 5 Apr" in text
+
+
+def test_a_book_too_young_leaves_one_column() -> None:
+    text = pinched(forecast_of(row("Beans", 8.0, "qt", at(0.5, day(90), "tight", "by the menus"), day(99))))
+    assert "been eating" not in text
+    assert "are followed" in text
+
+
+def test_marked_orders_by_mark_then_by_run_out_and_names_a_product_once() -> None:
+    late, soon = at(1.0, day(60), "short", ""), at(1.0, day(20), "short", "")
+    tight, glut = at(1.0, day(9), "tight", ""), at(1.0, None, "glut", "")
+    rows = [
+        row("a", 1.0, "qt", late, day(99)),
+        row("b", 1.0, "qt", soon, day(99)),
+        row("c", 1.0, "qt", glut, day(99), tight),
+    ]
+    forecast = forecast_of(*rows).forecast
+    assert [r.product for r in marked(forecast, ("short", "tight"))] == ["b", "a", "c"]
+    assert marked(forecast, ("glut", "sitter")) == []
