@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.larder.book_history import Entry, book_year_of, product_lines, years_of
+from pantrymeals.larder.book_history import Entry, book_year_of, merged_years, product_lines, years_of
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Movement, Reason
 from pantrymeals.season.history import (
@@ -15,7 +15,6 @@ from pantrymeals.season.history import (
     USUAL_SPREAD,
     OtherSigns,
     late_opened,
-    merged_years,
     need_from_history,
     pooled_spread,
     weeks_on_shelf,
