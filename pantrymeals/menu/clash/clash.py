@@ -22,7 +22,7 @@ import numpy as np
 from pantrymeals.menu.clash.switches import SWITCH, Switched
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.solvers import Found, run_highs, solved
+from pantrymeals.solving.solvers import Found, Linked, run_highs, solved
 
 MOST_CLASHES = 3
 CLOSE_ENOUGH = 0.001
@@ -56,22 +56,6 @@ class TimeIsUp(Exception):
     """No answer within the time."""
 
 
-class Enough(Found):
-    """Stops the search as soon as a decision costs no more than is known to be needed."""
-
-    __slots__ = ("needed", "stop")
-
-    def __init__(self, stop: threading.Event, needed: float) -> None:
-        super().__init__()
-        self.stop, self.needed = stop, needed
-
-    def offer(self, x: np.ndarray, cost: float) -> None:
-        """Keep a decision if it is the best."""
-        super().offer(x, cost)
-        if self.cost < self.needed:
-            self.stop.set()
-
-
 class Asking:
     """Solves one switched model again and again, with some rules kept and some let go."""
 
@@ -88,16 +72,15 @@ class Asking:
         kept: rules that may not give way. let_go: rules that give way for nothing. at_least: how many
         are known to be needed: the search ends when it finds so few. Raises TimeIsUp.
         """
-        stop = threading.Event()
-        found = Enough(stop, (at_least + 0.5) * SWITCH)
+        found, needed = Found(), (at_least + 0.5) * SWITCH
         left = self.until - time.monotonic()
         if left <= 0:
             raise TimeIsUp
-        run_highs(self.with_rules(kept, let_go), found, stop, left, 1, CLOSE_ENOUGH)
+        enough = Linked(threading.Event(), lambda: found.cost < needed)
+        run_highs(self.with_rules(kept, let_go), found, enough, left, 1, CLOSE_ENOUGH)
         if found.infeasible:
             return None
-        enough = found.cost < found.needed or found.bound > found.cost - SWITCH / 2
-        if found.x is None or not enough:
+        if found.x is None or not (found.cost < needed or found.bound > found.cost - SWITCH / 2):
             raise TimeIsUp
         on = self.switched.given_way(found.x)
         return Correction({rule: by for rule, by in on.items() if rule not in let_go}, found.x)

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterable
 from dataclasses import replace
 
-from pantrymeals.menu.clash.clash import Asking, Correction, FoundOut, TimeIsUp, find_out, least
+from pantrymeals.menu.clash.clash import Asking, FoundOut, TimeIsUp, find_out, least
 from pantrymeals.menu.clash.mending import mending, rule_said
 from pantrymeals.menu.clash.stock import STOCK, switched
 from pantrymeals.menu.clash.switches import Switched
@@ -111,15 +111,11 @@ def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, unti
         kind = "purchase" if any(r.kind == STOCK for r in correction.rules) else "rule"
         if count[kind] == OF_EACH_KIND:
             continue
-        made = _one(kitchen, out, asking, correction, fill)
+        smaller = least(asking, correction, TRY_SECONDS)
+        made = mending(kitchen, out, smaller.x, smaller.rules, fill, TRY_SECONDS)
         if made.verified:
             count[kind] += 1
             yield made
-
-
-def _one(kitchen: Kitchen, out: Switched, asking: Asking, correction: Correction, fill: bool) -> Mending:
-    smaller = least(asking, correction, TRY_SECONDS)
-    return mending(kitchen, out, smaller.x, smaller.rules, fill, TRY_SECONDS)
 
 
 def _said(clashes: tuple[Clash, ...], mendings: tuple[Mending, ...], empty: str) -> str:

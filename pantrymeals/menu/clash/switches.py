@@ -30,12 +30,16 @@ class Switched:
     places: (table, role) that something could fill, with every rule relaxed; empty: the others.
     """
 
-    problem: MenuProblem
     model: MenuModel
     linear: LinearModel = field(default_factory=LinearModel)
     switch: dict[Rule, int] = field(default_factory=dict)
     amount: dict[Rule, list[int]] = field(default_factory=dict)
     empty: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def problem(self) -> MenuProblem:
+        """With every dish that could stand if rules and stock gave way."""
+        return self.model.problem
 
     def on(self, rule: Rule) -> int:
         """The column of a rule's switch."""
@@ -72,7 +76,7 @@ def with_switches(problem: MenuProblem, asked: MenuProblem, fill: bool) -> Switc
     problem: with every dish that could stand if rules and stock gave way. asked: the question as it was asked.
     fill: every place that can be filled must be.
     """
-    out = Switched(problem, build(problem, {}, CONSTRAINTS, giving_way=True))
+    out = Switched(build(problem, {}, CONSTRAINTS, giving_way=True))
     _copy_columns(out, fill)
     _copy_rows(out, _least_as_asked(asked))
     for rule, cols in sorted(out.model.struck.items()):
