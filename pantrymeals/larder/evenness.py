@@ -2,7 +2,7 @@
 
 For a product with S in hand above its reserve, a deadline H and a horizon that ends at T,
 the share is S x (days of its season from the first day to the earlier of T and H) / (days of
-its season from the first day to H). When the larder holds more than can be eaten, one pace
+its season from the first day to H). Where the meals cannot follow all shares, one pace
 (lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars,
 and potatoes that are cooked three pounds at a time cannot be drawn 7: the band around a share is the
 whole steps below and above it, a step being a container, or what a usual dish takes if that is more.

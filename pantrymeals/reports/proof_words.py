@@ -9,6 +9,9 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import amount_and_name, containers
 from pantrymeals.words import listed, plural, sentence, short_day
 
+SAME_POINTS = 0.01
+"""What is better by less than this is not better to a cook."""
+
 
 def how_good(sheet: MenuSheet) -> tuple[str, ...]:
     """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes."""
@@ -23,7 +26,7 @@ def how_good(sheet: MenuSheet) -> tuple[str, ...]:
 
 def nearness(plan: MenuPlan) -> str:
     """'No menu under these rules can be more than 1 % better.'"""
-    if plan.gap <= 0.0005:
+    if plan.gap * max(plan.cost, 1.0) < SAME_POINTS:
         best = "No menu under these rules is better."
     else:
         best = f"No menu under these rules can be more than {_percent(plan.gap)} better."
@@ -53,17 +56,30 @@ def open_words(plan: MenuPlan) -> list[str]:
 def evenness_words(sheet: MenuSheet) -> str:
     """'4 products off their even share: Salsa (1 pt over), ...', and the common pace."""
     off = sorted((row for row in sheet.plan.shares if row.off != 0), key=lambda r: -abs(r.off))
-    pace = sheet.plan.pace
-    tail = ""
-    if pace < 1:
-        tail = (
-            f" The larder holds more than the table can eat: everything is drawn at"
-            f" {int(pace * 100)} % of its even pace."
-        )
+    tail = pace_words(sheet)
     if not off:
-        return "Everything is drawn evenly: every product within a jar of its share." + tail
+        return "Everything is drawn evenly: every product within a usual cooking of its share." + tail
     named = listed((_off_words(sheet, row) for row in off), 4)
     return f"{plural(len(off), 'product')} off {'its' if len(off) == 1 else 'their'} share: {named}.{tail}"
+
+
+def pace_words(sheet: MenuSheet) -> str:
+    """' These meals can follow 85 % of an even hand's pace, so of each share that part is asked for: ...'.
+
+    Nothing is said of a whole pace. What it does is shown of the product of which the most is asked.
+    """
+    pace = sheet.plan.pace
+    if pace >= 1:
+        return ""
+    said = (
+        f" These meals can follow {int(pace * 100)} % of an even hand's pace, so of each share that part is asked for"
+    )
+    most = max(sheet.plan.shares, key=lambda row: row.share, default=None)
+    if most is None or not most.share or not pace:
+        return f"{said}."
+    product = sheet.household.products.get(most.product)
+    whole, asked = (containers(product, Fraction(round(10 * share), 10)) for share in (most.share / pace, most.share))
+    return f"{said}: of {most.product} about {asked}, not {whole}."
 
 
 def _off_words(sheet: MenuSheet, row: ShareRow) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.plans.menu import ChosenUse
+from pantrymeals.plans.menu import ChosenUse, ShareRow
 from pantrymeals.records import BatchDay, Option
 from pantrymeals.reports.proof_words import evenness_words, how_good, nearness
 from pantrymeals.reports.sheet import MenuSheet
@@ -87,7 +87,12 @@ def test_a_search_cut_short_says_so() -> None:
 def test_evenness_names_what_is_off_and_by_how_many_jars() -> None:
     assert evenness_words(small_sheet()) == "1 product off its share: Beans (1 qt over)."
     even = small_sheet(shares=(), pace=Fraction(31, 50))
-    assert evenness_words(even).endswith("at 62 % of its even pace.")
+    asked = "These meals can follow 62 % of an even hand's pace, so of each share that part is asked for"
+    assert evenness_words(even).endswith(f"{asked}.")
+    row = ShareRow("Beans", Fraction(31, 10), Fraction(3), Fraction(4), Fraction(3), Fraction(0))
+    assert evenness_words(small_sheet(shares=(row,), pace=Fraction(31, 50))).endswith(
+        f"{asked}: of Beans about 3.1 qt, not 5 qt."
+    )
 
 
 def test_waste_and_notes_are_said() -> None:
