@@ -82,6 +82,10 @@ class Product:
         """The size of that name, or None when the product does not come in it."""
         return next((s for s in self.sizes if s.name == name), None)
 
+    def containers(self, amount: Fraction) -> Fraction:
+        """An amount of the base measure, in containers of the first size."""
+        return amount / self.sizes[0].content
+
     def content(self, name: str) -> Fraction:
         """What a container of that size holds; of the first size where it does not come in it."""
         return (self.size(name) or self.sizes[0]).content

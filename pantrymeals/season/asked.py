@@ -54,7 +54,7 @@ def first_content(product: Product) -> Fraction:
 
 def on_shelf(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) on the shelf: reserve counted, held, suspect, promised and seed lots not."""
-    return in_lots(asked.household, name) / first_content(asked.household.products[name])
+    return asked.household.products[name].containers(in_lots(asked.household, name))
 
 
 def all_held(asked: SeasonQuestion, name: str) -> bool:
@@ -65,7 +65,7 @@ def all_held(asked: SeasonQuestion, name: str) -> bool:
 
 def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
-    return in_lots(asked.household, name, {"seed"}) / first_content(asked.household.products[name])
+    return asked.household.products[name].containers(in_lots(asked.household, name, {"seed"}))
 
 
 def next_day(yearly: YearDay, after: date) -> date:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Household, Product
-from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.asked import SeasonQuestion, all_held
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 
 _THICK = re.compile(r"\b(mashed|mash|creamed|thickened|noodles?|rice|puree|(pumpkin|squash) butter)\b", re.IGNORECASE)
@@ -44,12 +44,6 @@ def withdrawn(household: Household, product: str) -> bool:
     return any(
         lot.product == product and _WITHDRAWN.search(f"{lot.tested_source} {lot.note}") for lot in household.lots
     )
-
-
-def all_held_lots(household: Household, product: str) -> bool:
-    """There are lots of it, and every one is held or suspect."""
-    lots = [lot for lot in household.lots if lot.product == product]
-    return bool(lots) and all(lot.state in {"held", "suspect"} for lot in lots)
 
 
 def source_missing(household: Household, product: str) -> bool:
@@ -105,7 +99,7 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
     if canned:
         checked = asked.facts.gauge_checked
         out += [shown("C8", after=f" Dial gauge last checked: {checked}." if checked else ""), *altitude_caution(asked)]
-    held = {p for h in asked.facts.harvests for p in h.products if all_held_lots(asked.household, p)}
+    held = {p for h in asked.facts.harvests for p in h.products if all_held(asked, p)}
     also = {
         "C1": {p for p in held if source_missing(asked.household, p)},
         "C30": {p for p in held if withdrawn(asked.household, p)},

@@ -17,7 +17,7 @@ from pantrymeals.plans.menu import (
 )
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.tables.shapes import Column, Shape, frame_of
-from pantrymeals.tables.stores import CONTAINERS, first_size, with_size
+from pantrymeals.tables.stores import CONTAINERS, with_size
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -50,7 +50,7 @@ DRAWS: Shape[tuple[PlannedMeal, PlannedDish, ChosenUse, Household]] = Shape(
         Column("meal", "", lambda r: r[0].meal),
         Column("dish", "", lambda r: r[1].dish),
         Column("product", "", lambda r: r[2].product),
-        Column("amount", CONTAINERS, lambda r: first_size(r[3].products[r[2].product], r[2].amount)),
+        Column("amount", CONTAINERS, lambda r: r[3].products[r[2].product].containers(r[2].amount)),
         Column("size", "", lambda r: r[3].products[r[2].product].sizes[0].name),
         Column("stand_in", "yes: in another's place", lambda r: r[2].stand_in),
     ),
@@ -129,7 +129,7 @@ def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tupl
 def offers(household: Household, found: Sequence[SwapOffer]) -> tuple[pd.DataFrame, ...]:
     """Other dishes for one place of a menu, the best first; and what more or less each would let go over."""
     over = (
-        (offer.dish, product, first_size(household.products[product], amount))
+        (offer.dish, product, household.products[product].containers(amount))
         for offer in found
         for product, amount in offer.waste
     )

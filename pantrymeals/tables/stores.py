@@ -23,11 +23,6 @@ if TYPE_CHECKING:
 CONTAINERS = "containers"
 
 
-def first_size(product: Product, amount: Fraction) -> Fraction:
-    """An amount of the base measure in containers of the first size."""
-    return amount / product.sizes[0].content
-
-
 PRODUCTS: Shape[Product] = Shape(
     "products",
     "a product",
@@ -46,7 +41,7 @@ PRODUCTS: Shape[Product] = Shape(
         Column("keeps_months", "months"),
         Column("must_last_to"),
         Column("deadline", "", lambda p: p.deadline_kind),
-        Column("reserve", CONTAINERS, lambda p: first_size(p, p.reserve)),
+        Column("reserve", CONTAINERS, lambda p: p.containers(p.reserve)),
         Column("price", "US dollars a container", lambda p: p.price_usd),
         Column("on_menus", "yes: planned"),
         Column("note"),
@@ -160,9 +155,9 @@ def on_hand(household: Household) -> pd.DataFrame:
     for name, product in household.products.items():
         part = sum((jar.left for jar in household.part_jars if jar.product == name), Fraction(0))
         states = [by_state.get((name, state), Fraction(0)) for state in ("held", "suspect", "promised", "seed")]
-        free, above = by_state.get((name, ""), Fraction(0)), first_size(product, above_reserve[name])
+        free, above = by_state.get((name, ""), Fraction(0)), product.containers(above_reserve[name])
         rows.append(
-            [name, product.sizes[0].name, free, free - above, above, *states, first_size(product, part)]
+            [name, product.sizes[0].name, free, free - above, above, *states, product.containers(part)]
         )  # fmt: skip
     return frame_of("on hand", ON_HAND, rows)
 
@@ -204,7 +199,7 @@ def _sums(frame: pd.DataFrame, *by: str) -> dict[tuple[Any, ...], Fraction]:
 
 def _in_first_size(product: Product, size: str, count: Fraction) -> Fraction:
     """So many of one size in containers of the first; a size no longer kept counts as the first."""
-    return first_size(product, count * (product.size(size) or product.sizes[0]).content)
+    return product.containers(count * product.content(size))
 
 
 def _known(household: Household, book: Iterable[Movement]) -> Iterator[tuple[Movement, Product]]:
