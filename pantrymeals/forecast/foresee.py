@@ -150,7 +150,7 @@ class _Case:
             pace = replace(pace, standing=(pace.standing[0] * 0,) * 12, drawn=(), later=pace.later * 0)
         going = self.menus.go_down(product, pace)
         today = self.household.today
-        out = _NEVER if going.out is None else (going.out - today).days / 7
+        out = _NEVER if going.out is None else ((going.out - today).days + 1) / 7
         facts = self._facts(then, product, float(going.left), out, float(going.weekly))
         due = facts.due
         facts = replace(

@@ -19,7 +19,7 @@ from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.batch_days_done import made_by, with_batches_done, works_within
 from pantrymeals.larder.evenness import averaged
-from pantrymeals.larder.must_reach import deadline, its_day, season_days
+from pantrymeals.larder.must_reach import deadline, its_day
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import MenuPlan
@@ -116,12 +116,13 @@ class Menus:
         """Containers a week that are left for the dishes when an even hand draws what the menus leave to its day."""
         left = self.go_down(product, alone, alone.ends).left if alone.ends > alone.today else self.in_hand(product)
         until = deadline(product, alone.ends)
-        season = season_days(product, alone.ends, until)
+        span = _days_by_month(alone.ends, until)
+        season = sum(days for month, days in span if month in alone.months)
         if not season:
             return ZERO
-        stands = sum((alone.standing[m - 1] * n for m, n in _days_by_month(alone.ends, until)), ZERO) / 7
+        standing = sum((alone.standing[month - 1] * days for month, days in span), ZERO) / 7
         common = self.plan.pace if self.plan else Fraction(1)
-        return max(ZERO, (common * left - stands) * 7 / season)
+        return max(ZERO, (common * left - standing) * 7 / season)
 
     def in_hand(self, product: Product) -> Fraction:
         """Containers that may be used today."""
