@@ -95,6 +95,8 @@ def refuse_what_is_not_ours(path: Path, *, over: bool = True, may_make: str = ""
     if _is_own(path) and not (mode is None and path.name == may_make):
         raise PantryError(f"{path}: this is the household's own file, and is not overwritten; choose another name")
     if mode is None:
+        if not path.parent.exists():
+            raise PantryError(f"{path}: cannot be written: {os.strerror(errno.ENOENT)}; {_MENDING[errno.ENOENT]}")
         return
     if stat.S_ISLNK(mode):
         raise PantryError(f"{path}: this is a link; name the file itself ({path.readlink()}), or another")

@@ -9,6 +9,7 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
+from pantrymeals.cells import csv_cell, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
 from pantrymeals.plans.no_store import Slip
 from pantrymeals.units import take_number
@@ -58,7 +59,7 @@ def _start(handle: int) -> str:
 
 def _as_line(cells: tuple[str, ...]) -> str:
     text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerow(cells)
+    csv.writer(text, lineterminator="\n").writerow(map(csv_cell, cells))
     return text.getvalue()
 
 
@@ -74,7 +75,7 @@ def read_slips(folder: Path) -> tuple[Slip, ...]:
     slips, mistakes = [], []
     rows = csv.reader(text.splitlines())
     for row in rows:
-        cells = [cell.strip() for cell in row]
+        cells = [from_csv(cell.strip()) for cell in row]
         if not any(cells) or tuple(cells) == HEADS:
             continue
         try:

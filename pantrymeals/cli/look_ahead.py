@@ -12,6 +12,7 @@ from pantrymeals.cli.complete import complete_freezer
 from pantrymeals.cli.options import (
     AsCsv,
     AsJson,
+    AsPdf,
     AsXlsx,
     Plain,
     Today,
@@ -147,7 +148,7 @@ def freezer_off(
         bool | None,
         typer.Option("--full/--half-full", help="How full it is, if not as the place's note says."),
     ] = None,
-    pdf: Annotated[Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the sheet as PDF.")] = None,
+    pdf: AsPdf = None,
     as_json: AsJson = False,
     csv: AsCsv = None,
     xlsx: AsXlsx = None,

@@ -12,6 +12,7 @@ from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
+    AsPdf,
     AsXlsx,
     Days,
     First,
@@ -22,6 +23,7 @@ from pantrymeals.cli.options import (
     in_seconds,
     say_broken,
     show,
+    to_write,
     whole_number,
     write_files,
 )
@@ -72,9 +74,7 @@ def menu(
         ),
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")] = False,
-    pdf: Annotated[
-        Path | None, typer.Option("--pdf", metavar="FILE", help="Also write the menu and pull list as PDF.")
-    ] = None,
+    pdf: AsPdf = None,
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
     announced: Announce = False,
@@ -147,7 +147,9 @@ def weeks(
             "--weeks", parser=whole_number(" of weeks", 4), metavar="NUMBER", help="How many weeks, one after another."
         ),
     ] = 4,
-    out: Annotated[Path | None, typer.Option("--out", metavar="FILE", help="Write here, not to the terminal.")] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", parser=to_write(), metavar="FILE", help="Write here, not to the terminal.")
+    ] = None,
     seed: SameSeed = None,
     seconds: Annotated[
         float,

@@ -74,15 +74,20 @@ Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters."
 AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
 
 
-def file_ending(ending: str) -> Callable[[str], Path]:
-    """A reader of a file's name that ends so, and that may be written: known before any work is done for it."""
+def to_write(*endings: str) -> Callable[[str], Path]:
+    """A reader of the name of a file that may be written: known before any work is done for it.
+
+    endings: those that it may have; none: any.
+    """
+    *others, last = endings or ("",)
+    said = f"{', '.join(others)} or {last}" if others else last
 
     def read(text: str) -> Path:
         from pantrymeals.actions.printing import refuse_what_is_not_ours
 
         path = Path(text)
-        if path.suffix.casefold() != ending:
-            raise typer.BadParameter(f"'{text}' should end in {ending}")
+        if endings and path.suffix.casefold() not in endings:
+            raise typer.BadParameter(f"'{text}' should end in {said}")
         refuse_what_is_not_ours(path)
         return path
 
@@ -92,12 +97,16 @@ def file_ending(ending: str) -> Callable[[str], Path]:
 AsCsv = Annotated[
     Path | None,
     typer.Option(
-        "--csv", parser=file_ending(".csv"), metavar="FILE", help="Also write the table as CSV; further ones beside it."
+        "--csv", parser=to_write(".csv"), metavar="FILE", help="Also write the table as CSV; further ones beside it."
     ),
+]
+AsPdf = Annotated[
+    Path | None,
+    typer.Option("--pdf", parser=to_write(".pdf"), metavar="FILE", help="Also write it as PDF, to print."),
 ]
 AsXlsx = Annotated[
     Path | None,
-    typer.Option("--xlsx", parser=file_ending(".xlsx"), metavar="FILE", help="Also write it as a spreadsheet."),
+    typer.Option("--xlsx", parser=to_write(".xlsx"), metavar="FILE", help="Also write it as a spreadsheet."),
 ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -149,3 +150,17 @@ def test_what_goes_wrong_while_it_is_filled_leaves_nothing(tmp_path: Path) -> No
     with pytest.raises(ZeroDivisionError):
         write()
     assert tree(tmp_path) == {}
+
+
+def test_nothing_else_in_the_package_writes_a_file() -> None:
+    """But for the book, which SQLite writes, and slips, to whose file a line is added."""
+    root = Path(__file__).parents[2] / "pantrymeals"
+    writes = re.compile(
+        r"""write_text\(|write_bytes\(|open\((?:[^)]*,\s*)?["'][wax]b?["']|\.to_csv\(|\.to_excel\(|O_CREAT|copyfile"""
+    )
+    found = {
+        path.relative_to(root).as_posix()
+        for path in root.rglob("*.py")
+        if writes.search(path.read_text(encoding="utf-8"))
+    }
+    assert found == {"on_disk.py", "actions/slips.py", "book/connect.py"}

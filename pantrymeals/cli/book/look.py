@@ -19,6 +19,7 @@ from pantrymeals.cli.options import (
     ProductWords,
     Who,
     show,
+    to_write,
     whole_number,
     write_files,
 )
@@ -153,7 +154,12 @@ def count_sheet(
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option("--out", metavar="FILE", help="A sheet to fill in: .csv, .xlsx, or .pdf to print."),
+        typer.Option(
+            "--out",
+            parser=to_write(".csv", ".xlsx", ".pdf"),
+            metavar="FILE",
+            help="A sheet to fill in: .csv, .xlsx, or .pdf to print.",
+        ),
     ] = None,
     larder: Larder = Path(),
     day: Day = None,
@@ -165,8 +171,6 @@ def count_sheet(
     from pantrymeals.actions.book import shown
 
     kind = "" if out is None else out.suffix.casefold()
-    if kind not in ("", ".csv", ".xlsx", ".pdf") or (out is not None and not kind):
-        raise typer.BadParameter(f"'{out}' should end in .csv, .xlsx or .pdf", param_hint="--out")
     csv, xlsx = csv or (out if kind == ".csv" else None), xlsx or (out if kind == ".xlsx" else None)
     with open_pantry(larder, day, reading=True) as (pantry, book):
         answer = shown.count_sheet(pantry, book, place_said(pantry, place))

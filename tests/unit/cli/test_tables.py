@@ -194,6 +194,8 @@ def test_a_menus_meals_and_draws_are_those_of_its_json(demo: Path) -> None:
     [
         ("--csv", "lots.txt", "should end in .csv"),
         ("--xlsx", "lots.csv", "should end in .xlsx"),
+        ("--pdf", "menu.txt", "should end in .pdf"),
+        ("--csv", "nowhere/menu.csv", "make its folder first"),
         ("--csv", "stock.csv", "household's own file"),
         ("--csv", "put-up-book.csv", "household's own file"),
     ],
@@ -204,3 +206,14 @@ def test_a_file_that_cannot_be_is_refused_before_any_work(demo: Path, option: st
     assert done.exit_code != 0
     assert said in " ".join(f"{done.output} {done.exception}".split())
     assert sorted(p.name for p in demo.iterdir()) == before
+
+
+def test_weeks_and_count_sheets_are_refused_as_early(demo: Path) -> None:
+    for words, said in (
+        (("weeks", "--weeks", "50", "--out", str(demo / "season.yaml")), "household's own file"),
+        (("count", "sheet", "--out", str(demo / "sheet.doc")), "should end in .csv, .xlsx or .pdf"),
+        (("count", "sheet", "--out", str(demo / "stock.csv")), "household's own file"),
+    ):
+        done = RUN.invoke(app, [*words, "--larder", str(demo)])
+        assert done.exit_code != 0
+        assert said in " ".join(f"{done.output} {done.exception}".replace("│", " ").split())

@@ -25,6 +25,13 @@ def test_slips_are_read_back_as_written_oldest_first(tmp_path: Path) -> None:
     assert (tmp_path / "slips.csv").read_bytes().startswith(before)
 
 
+def test_what_would_be_a_formula_is_a_text_and_is_read_back(tmp_path: Path) -> None:
+    slip = Slip(date(2026, 2, 21), "=1+1 for 'coffee'", Fraction(6))
+    write_slip(tmp_path, slip)
+    assert "2026-02-21,'=1+1 for 'coffee',6.00" in (tmp_path / "slips.csv").read_text()
+    assert read_slips(tmp_path) == (slip,)
+
+
 def test_a_line_left_unfinished_is_not_run_into(tmp_path: Path) -> None:
     (tmp_path / "slips.csv").write_text("date,what,price_usd\n2026-02-03,lemons,4.00")
     write_slip(tmp_path, Slip(date(2026, 2, 4), "yeast", Fraction(2)))
