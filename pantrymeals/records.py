@@ -27,6 +27,10 @@ WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Sat
 WEEKDAYS = tuple(name[:3] for name in WEEKDAYS_IN_FULL)
 
 
+FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2100, 12, 31)
+"""No larder reaches further: a day outside is a slip of the pen."""
+
+
 @dataclass(frozen=True, slots=True)
 class Size:
     """One container a product comes in; ``content`` in the product's base measure."""

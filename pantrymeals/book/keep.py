@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 import uuid
 from contextlib import closing, suppress
@@ -32,43 +34,57 @@ def backup(book: Book, copy: Path) -> None:
 def restore(copy: Path, path: Path) -> Path | None:
     """Put a copy in the book's place. What was there is set aside under another name, never lost.
 
-    Returns where the former file went, or None when there was none. Raises BookTrouble when
-    the copy is no whole book.
+    The copy is made and looked over first, beside the book; only then does it take the place, in one step: at no
+    moment is there no book. Returns where the former file is, or None when there was none. Raises BookTrouble when the
+    copy is no whole book, is the book itself, or the disk fails; the book is then as it was.
     """
+    if path.exists() and copy.exists() and copy.samefile(path):
+        raise BookTrouble(f"{copy}: this is the book itself, so there is nothing to restore; it was left as it is")
     recognise(copy)
-    with closing(connect(copy, reading=True)) as db:
-        wrong = what_is_wrong(Book(db, copy))
-    if wrong:
-        raise BookTrouble(f"{copy}: this copy is damaged, so nothing was changed: {wrong[0]}")
-    aside = _set_aside(path)
     fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
     try:
         with closing(connect(copy, reading=True)) as db, closing(sqlite3.connect(fresh)) as out:
             db.backup(out)
+            wrong = what_is_wrong(Book(out, copy))
             out.execute("PRAGMA journal_mode = WAL")
-        fresh.rename(path)
+        if wrong:
+            raise BookTrouble(f"{copy}: this copy is damaged, so nothing was changed: {wrong[0]}")
+        with fresh.open("rb+") as file:
+            os.fsync(file.fileno())
+        aside = _kept_aside(path)
+        fresh.replace(path)
     except (sqlite3.Error, OSError) as error:
-        raise BookTrouble(f"{path}: the copy could not be put in place ({error})") from None
+        raise BookTrouble(f"{path}: the copy could not be put in place ({error}); the book is as it was") from None
     finally:
-        fresh.unlink(missing_ok=True)
+        for tail in ("", "-journal", "-wal", "-shm"):
+            with suppress(OSError):
+                fresh.with_name(fresh.name + tail).unlink()
     return aside
 
 
-def _set_aside(path: Path) -> Path | None:
-    """Rename a book out of the way, with what waits in its write-ahead file."""
+def _kept_aside(path: Path) -> Path | None:
+    """The book under a second name as well, with what waits in its write-ahead file. Raises OSError."""
     if not path.exists():
         return None
     number = 1
     while (aside := path.with_name(f"{path.stem}.aside-{number}{path.suffix}")).exists():
         number += 1
-    # Closing a sound book copies its waiting lines home, so that one file is all there is to move.
+    # Closing a sound book copies its waiting lines home, so that one file is all there is to keep.
     with suppress(BookTrouble), closing(connect(path)) as db:
         db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-    for tail in ("-wal", "-shm"):
-        beside = path.with_name(path.name + tail)
-        if beside.exists():
-            beside.rename(aside.with_name(aside.name + tail))
-    return path.rename(aside)
+    try:
+        try:
+            os.link(path, aside)
+        except OSError:  # a file system without links (some memory sticks)
+            shutil.copyfile(path, aside)
+        for tail in ("-wal", "-shm"):
+            beside = path.with_name(path.name + tail)
+            if beside.exists():
+                beside.rename(aside.with_name(aside.name + tail))
+    except OSError:
+        aside.unlink(missing_ok=True)
+        raise
+    return aside
 
 
 def what_is_wrong(book: Book) -> tuple[str, ...]:

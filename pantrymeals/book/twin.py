@@ -21,6 +21,7 @@ from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
 from pantrymeals.cells import exact, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
 from pantrymeals.units import take_number
@@ -135,6 +136,10 @@ _PUT_UP = COLUMNS.index("put_up")
 _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
 
 
+def _is_year(text: str) -> bool:
+    return len(text) == 4 and text.isascii() and text.isdigit() and FIRST_DAY.year <= int(text) <= LAST_DAY.year
+
+
 class _TwinReader:
     """Gathers the rows of a twin by table, and what is wrong with them."""
 
@@ -158,7 +163,7 @@ class _TwinReader:
             self._take_entry(line, row)
         for column in _DAYS:
             if not self._is_day(row, column):
-                self._wrong(line, column + 1, f"'{row[column]}' is no day", "such as 2026-01-17")
+                self._wrong(line, column + 1, f"'{row[column]}' is no day within 1900 to 2100", "such as 2026-01-17")
                 return
         try:
             self._take_line(row)
@@ -174,10 +179,10 @@ class _TwinReader:
         text = row[column]
         if text in self._days:
             return True
-        if column == _PUT_UP and row[6] != "part jar" and (not text or (len(text) == 4 and text.isdigit())):
+        if column == _PUT_UP and row[6] != "part jar" and (not text or _is_year(text)):
             return True
         try:
-            good = date.fromisoformat(text).isoformat() == text
+            good = date.fromisoformat(text).isoformat() == text and FIRST_DAY <= date.fromisoformat(text) <= LAST_DAY
         except ValueError:
             return False
         if good:

@@ -23,6 +23,7 @@ from pantrymeals.book.lines import (
     Written,
 )
 from pantrymeals.book.trouble import BookTrouble, NothingToUndo
+from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.units import as_words
 
 Decide = Callable[[Book], Iterable[AnyLine]]
@@ -43,6 +44,7 @@ def write(book: Book, new: NewEntry, decide: Decide) -> Written:
         lines = _of_something(decide(book))
         if not lines:
             return Written(0)
+        _within_the_calendar(new, lines)
         number = _enter(book.db, new, None)
         for line in lines:
             _LINE_WRITERS[type(line)](book.db, number, new.day, line)
@@ -86,12 +88,28 @@ def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable
 
     def fill(db: sqlite3.Connection) -> None:
         for new, lines in entries:
+            lines = tuple(lines)
+            _within_the_calendar(new, lines)
             number = _enter(db, new, None)
             for line in _of_something(lines):
                 _LINE_WRITERS[type(line)](db, number, new.day, line)
         nowhere_less_than_nothing(db)
 
     return fill
+
+
+def _within_the_calendar(new: NewEntry, lines: Iterable[AnyLine]) -> None:
+    """Raise BookTrouble for a day that no larder reaches: every later sum over days would fall over it."""
+    days = [new.day]
+    for line in lines:
+        days.append(line.served if isinstance(line, ServedLine) else line.day or new.day)
+        if isinstance(line, Line | FailedLine) and line.lot.day[0] is not None:
+            days.append(line.lot.day[0])
+        if isinstance(line, PartLine):
+            days.append(line.part.opened)
+    for day in days:
+        if not FIRST_DAY <= day <= LAST_DAY:
+            raise BookTrouble(f"{day} is not a day within 1900 to 2100, so nothing was entered; look at the year again")
 
 
 def _of_something(lines: Iterable[AnyLine]) -> tuple[AnyLine, ...]:

@@ -16,6 +16,7 @@ from pantrymeals.cli.options import (
     AsXlsx,
     Plain,
     Today,
+    say_the_day,
     show,
     whole_number,
 )
@@ -172,7 +173,9 @@ def add_run_out_commands(app: typer.Typer) -> None:
 def _open(larder: Path, today: date | None) -> Larder:
     from pantrymeals.actions.run_out import open_with_book
 
-    return open_with_book(larder, today, date.today())
+    opened = open_with_book(larder, today, date.today())
+    say_the_day(opened.household.today, today)
+    return opened
 
 
 def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:

@@ -22,6 +22,7 @@ from pantrymeals.cli.options import (
     Today,
     in_seconds,
     say_broken,
+    say_the_day,
     show,
     to_write,
     whole_number,
@@ -89,6 +90,7 @@ def menu(
 
     opened = _open(larder, today)
     household = opened.household
+    say_the_day(household.today, today)
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
@@ -188,4 +190,6 @@ def schema() -> None:
 def _open(larder: Path, today: date | None) -> Opened:
     from pantrymeals.actions.run_out import open_with_book
 
-    return open_with_book(larder, today, date.today())
+    opened = open_with_book(larder, today, date.today())
+    say_the_day(opened.household.today, today)
+    return opened

@@ -20,6 +20,7 @@ from pantrymeals.cli.options import (
     Today,
     in_seconds,
     parse_day,
+    say_the_day,
     show,
 )
 
@@ -53,6 +54,7 @@ def no_store(
 
     opened = open_with_book(larder, today, date.today())
     household, pace = opened.household, how_we_eat(opened)
+    say_the_day(household.today, today)
     announced = still_to_come(larder, household) if first is not None and first > household.today else None
     if announced is not None:
         typer.echo(f"Until then: {announced[0].words}.", err=True)
@@ -70,9 +72,16 @@ def slip(
     ] = None,
 ) -> None:
     """Write down something bought outside the rules, without scolding."""
+    from pantrymeals.actions.book.pantry import read_pantry
     from pantrymeals.actions.no_store import bought
+    from pantrymeals.cli.book.common import ask_about_ahead
 
-    typer.echo(bought(larder, day or date.today(), what, price))
+    if day is None or (larder / "household.yaml").exists():
+        pantry = read_pantry(larder, day, date.today())
+        say_the_day(pantry.own_today or pantry.today, day)
+        ask_about_ahead(pantry, f"{pantry.today}", pantry.today)
+        day = pantry.today
+    typer.echo(bought(larder, day, what, price))
 
 
 def no_store_end(

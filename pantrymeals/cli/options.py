@@ -22,11 +22,16 @@ RULES_BROKEN = 3
 
 
 def parse_day(text: str) -> date:
-    """A day typed as 2026-01-17."""
+    """A day typed as 2026-01-17, within 1900 to 2100."""
+    from pantrymeals.records import FIRST_DAY, LAST_DAY
+
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         raise typer.BadParameter(f"'{text}' is not a day; write it as 2026-01-17") from None
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise typer.BadParameter(f"'{text}' is not a day within 1900 to 2100; look at the year again")
+    return day
 
 
 def whole_number(what: str, such_as: int, least: int | None = None, most: int | None = None) -> Callable[[str], int]:
@@ -169,6 +174,20 @@ GoesTo = Annotated[
     typer.Option("--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place),
 ]
 Anyway = Annotated[bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")]
+
+
+def say_the_day(today: date, said: date | None = None) -> None:
+    """Say that household.yaml's own day lies behind the calendar's: all that is printed now is dated by it.
+
+    said: the day typed, if any; then there is nothing to say.
+    """
+    calendar_day = date.today()
+    if said is None and today < calendar_day:
+        typer.echo(
+            f"Dated {today}, as household.yaml says ('today:'); the calendar says {calendar_day}. "
+            "Take that line out to go by the calendar.",
+            err=True,
+        )
 
 
 def wants_colour(plain: bool) -> bool:

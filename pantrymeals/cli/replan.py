@@ -20,6 +20,7 @@ from pantrymeals.cli.options import (
     Today,
     in_seconds,
     parse_day,
+    say_the_day,
     show,
     whole_number,
 )
@@ -74,6 +75,7 @@ def replan(
 
     opened = open_with_book(larder, today, date.today())
     household = opened.household
+    say_the_day(household.today, today)
     told = menu_asked(larder, household, plan)
     refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
@@ -103,6 +105,7 @@ def swap(
     from pantrymeals.actions.swap import swap_answer
 
     household = open_larder(larder, today, date.today())
+    say_the_day(household.today, today)
     show(swap_answer(household, menu_asked(larder, household, plan), place, number), plain, csv=csv, xlsx=xlsx)
 
 

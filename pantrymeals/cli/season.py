@@ -16,6 +16,7 @@ from pantrymeals.cli.options import (
     Plain,
     Today,
     in_seconds,
+    say_the_day,
     show,
     whole_number,
 )
@@ -123,4 +124,6 @@ def add_season_commands(app: typer.Typer) -> None:
 def _open(larder: Path, today: date | None, seed: int = 1) -> SeasonQuestion:
     from pantrymeals.actions.season import open_season
 
-    return open_season(larder, today, date.today(), seed)
+    asked = open_season(larder, today, date.today(), seed)
+    say_the_day(asked.household.today, today)
+    return asked

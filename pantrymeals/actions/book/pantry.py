@@ -17,6 +17,7 @@ from pathlib import Path
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
 from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing, Line, LotFacts, NewEntry, PartFacts, PartLine
+from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import fill_with
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
@@ -36,7 +37,10 @@ _JAR_SIZES = ("half-gal", "qt", "pt", "hp")
 
 @dataclass(frozen=True)
 class Pantry:
-    """A household as the book's commands see it. who: whoever is writing, '' if not said."""
+    """A household as the book's commands see it. who: whoever is writing, '' if not said.
+
+    today: the day that was said, else the household's own; own_today: the household's own, whatever was said.
+    """
 
     folder: Path
     today: date
@@ -45,6 +49,7 @@ class Pantry:
     altitude_ft: int | None
     who: str = ""
     name: str = ""
+    own_today: date | None = None
 
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
@@ -91,13 +96,19 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
     gathering.stop_if_any()
     if sheet is None:
         raise PantryError(f"{folder}: there is no household.yaml here")
-    day = today or sheet.today or calendar_day
-    return Pantry(folder, day, known, sheet.places, sheet.altitude_ft, who, sheet.name)
+    own = sheet.today or calendar_day
+    return Pantry(folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own)
 
 
 def has_book(folder: Path) -> bool:
-    """True when the folder has a put-up book, or its plain-text twin."""
-    return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists()
+    """True when the folder has a put-up book, its plain-text twin, or a book that was set aside."""
+    return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists() or bool(_set_aside(folder))
+
+
+def _set_aside(folder: Path) -> list[Path]:
+    """Books that `book restore`, or somebody by hand, put out of the way; the last one first."""
+    stem, _, suffix = BOOK_FILE.partition(".")
+    return sorted(folder.glob(f"{stem}.aside-*.{suffix}"), key=lambda path: (len(path.name), path.name), reverse=True)
 
 
 @contextmanager
@@ -111,6 +122,11 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
     path = pantry.folder / BOOK_FILE
     twin = pantry.folder / TWIN_FILE
     if not path.exists():
+        if aside := _set_aside(pantry.folder):
+            raise BookTrouble(
+                f"{path}: there is no book here, but one that was set aside: {aside[0].name}. A new one is not begun "
+                f"beside it; to go on with it: 'book restore {aside[0]}'. To begin afresh, move it to another folder"
+            )
         fill = _from_twin(twin) if twin.exists() else _first_count(pantry)
         if reading and not (twin.exists() and may_write(path)):
             book = Book(make_in_memory(fill), path)

@@ -13,7 +13,7 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.names import meant, nearest
 from pantrymeals.errors import NotUnderstood, PantryError
 from pantrymeals.files.amounts import content_of
-from pantrymeals.records import Product, Size
+from pantrymeals.records import FIRST_DAY, LAST_DAY, Product, Size
 from pantrymeals.reports.words import sized
 from pantrymeals.units import take_number, unit_named
 
@@ -265,14 +265,16 @@ def split_at(words: str, hinge: str) -> tuple[str, str]:
 
 
 def put_up_meant(text: str) -> str:
-    """A label's day: '2025-10-06', or '2024' for a year alone. Raises NotUnderstood."""
+    """A label's day: '2025-10-06', or '2024' for a year alone, within 1900 to 2100. Raises NotUnderstood."""
     word = text.strip()
-    if len(word) == 4 and word.isdigit():
-        return word
+    year_alone = len(word) == 4 and word.isascii() and word.isdigit()
     try:
-        return date.fromisoformat(word).isoformat()
+        day = date.fromisoformat(f"{word}-01-01" if year_alone else word)
     except ValueError:
         raise NotUnderstood(f"'{word}' is not a day; write 2025-10-06, or the year alone") from None
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise NotUnderstood(f"'{word}' is not a day within 1900 to 2100; look at the year again")
+    return word if year_alone else day.isoformat()
 
 
 def whole_only(said: Said) -> Said:

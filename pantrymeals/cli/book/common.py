@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable
-from contextlib import AbstractContextManager
+from collections.abc import Iterable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
+
+from pantrymeals.cli.options import say_the_day
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Decide, Written
@@ -91,13 +93,32 @@ def said_again(name: str, words: Iterable[str], **options: object) -> str:
     return " ".join(" ".join(parts).split())
 
 
+@contextmanager
 def open_pantry(
     larder: Path, day: date | None, who: str = "", *, reading: bool = False
-) -> AbstractContextManager[tuple[Pantry, Book]]:
-    """The household and its book."""
+) -> Iterator[tuple[Pantry, Book]]:
+    """The household and its book; a day on which something is to be entered has come, or is asked about."""
     from pantrymeals.actions.book.keeping import pantry_with_book
 
-    return pantry_with_book(larder, day, who, reading=reading)
+    with pantry_with_book(larder, day, who, reading=reading) as (pantry, book):
+        say_the_day(pantry.own_today or pantry.today, day)
+        if day is not None and not reading:
+            ask_about_ahead(pantry, f"{day}", day)
+        yield pantry, book
+
+
+def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:
+    """Ask about a day that has not come; not at a terminal it is refused. Raises PantryError."""
+    from pantrymeals.errors import PantryError
+
+    today = max(pantry.own_today or pantry.today, date.today())
+    if day <= today:
+        return
+    words = f"{said} is ahead of today, {today}"
+    if not at_a_terminal():
+        raise PantryError(f"{words}; nothing was entered. Look at the year again, or say it when the day has come")
+    if not typer.confirm(f"{words}. Is that what is meant?", default=False):
+        raise PantryError("nothing was entered")
 
 
 def open_book_to_read(larder: Path) -> AbstractContextManager[Book]:

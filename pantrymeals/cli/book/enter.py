@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pantrymeals.cli.book import look, pull, states
-from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again
+from pantrymeals.cli.book.common import amount_meant, ask_about_ahead, enter, open_pantry, place_said, said_again
 from pantrymeals.cli.complete import complete_carried, complete_product
 from pantrymeals.cli.options import (
     Anyway,
@@ -85,9 +86,11 @@ def put_up(
     with open_pantry(larder, day, who) as (pantry, book):
         said = amount_meant(pantry, words)
         label = put_up_meant(when) if when else pantry.today.isoformat()
+        if when:
+            ask_about_ahead(pantry, f"--when {label}", date.fromisoformat(label if "-" in label else f"{label}-01-01"))
         lot = PutUp(said, label, load, source, place_said(pantry, place), failed, failed_kept, wide, note)
         cautions = when_put_up(said.product, said.size.name, source, failed, pantry.altitude_ft)
-        command = said_again("put-up", words, load=load, source=source, failed=failed, place=place)
+        command = said_again("put-up", words, load=load, source=source, failed=failed, place=place, when=when)
         enter(pantry, book, command, lambda b: lines_of(pantry, b, lot), key=key, cautions=cautions)
 
 

@@ -103,6 +103,38 @@ def test_restore_sets_aside_what_was_there(path: Path, tmp_path: Path) -> None:
         assert [here.count for here in former.on_hand()] == [35]
 
 
+def test_restore_refuses_the_book_itself_however_it_is_named(path: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.sqlite"
+    other.symlink_to(path)
+    before = path.read_bytes()
+    for name in (path, tmp_path / "." / path.name, other):
+        with pytest.raises(BookTrouble, match="this is the book itself"):
+            restore(name, path)
+    assert path.read_bytes() == before
+    assert [p.name for p in tmp_path.glob("*aside*")] == []
+
+
+def test_a_restore_that_fails_half_way_leaves_the_book(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy = tmp_path / "copy.sqlite"
+    with open_book(path) as book:
+        backup(book, copy)
+    before = path.read_bytes()
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    for name in ("fsync", "link"):
+        with monkeypatch.context() as broken:
+            broken.setattr(f"pantrymeals.book.keep.os.{name}", full)
+            broken.setattr("pantrymeals.book.keep.shutil.copyfile", full)
+            with pytest.raises(BookTrouble, match="the book is as it was"):
+                restore(copy, path)
+        assert path.read_bytes() == before
+        assert sorted(p.name for p in tmp_path.iterdir()) == ["copy.sqlite", path.name]
+
+
 def test_restore_of_a_damaged_copy_changes_nothing(path: Path, tmp_path: Path) -> None:
     with open_book(path) as book:
         bring_in(book, 25)

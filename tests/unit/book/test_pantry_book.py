@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.book.pantry import pantry_book, read_pantry
+from pantrymeals.actions.book.pantry import has_book, pantry_book, read_pantry
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
 from pantrymeals.book.lines import Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
@@ -227,3 +227,17 @@ def test_the_jars_besides_are_found_without_the_rest_of_the_season(folder: Path,
     flour = pantry.product("bread flour")
     assert flour is not None
     assert (pantry.jar_size(flour, "qt") == "qt") is besides
+
+
+def test_no_book_is_begun_beside_one_that_was_set_aside(folder: Path) -> None:
+    here = read_pantry(folder, None, DAY)
+    with pantry_book(here):
+        pass
+    (folder / BOOK_FILE).rename(folder / "put-up-book.aside-2.sqlite")
+    (folder / "put-up-book.aside-1.sqlite").write_bytes(b"older")
+    assert has_book(folder), "so that no planner takes stock.csv for what is there"
+    for reading in (True, False):
+        refused = pytest.raises(BookTrouble, match=r"set aside: put-up-book\.aside-2\.sqlite.*book restore")
+        with refused, pantry_book(here, reading=reading):
+            pass
+    assert not (folder / BOOK_FILE).exists()

@@ -179,8 +179,10 @@ def test_sentences_part_at_their_last_hinge() -> None:
 def test_labels() -> None:
     assert put_up_meant(" 2024 ") == "2024"
     assert put_up_meant("2025-10-06") == "2025-10-06"
-    with pytest.raises(NotUnderstood, match="not a day"):
-        put_up_meant("2025-02-30")
+    for wrong in ("2025-02-30", "0000", "9999", "1899-12-31", "2101-01-01", "２０２４"):
+        with pytest.raises(NotUnderstood, match="not a day"):
+            put_up_meant(wrong)
+    assert (put_up_meant("1900"), put_up_meant("2100-12-31")) == ("1900", "2100-12-31")
 
 
 def test_words_lose_case_commas_and_plurals() -> None:
