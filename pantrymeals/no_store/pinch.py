@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.forecast.words import so_much
-from pantrymeals.larder.must_reach import deadline, season_days
+from pantrymeals.larder.must_reach import deadline, must_reach, season_days
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day
 from pantrymeals.plans.menu import MenuPlan
@@ -118,7 +118,7 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
 
 def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) -> Pinch | None:
     """A product that comes again within these days, of which next to nothing is left the day before."""
-    product, due = line.product, line.product.must_last_to
+    product, due = line.product, must_reach(line.product, plan.first)
     if product.deadline_kind not in COMES_AGAIN or due is None or not plan.first < due < end or not line.total:
         return None
     before = (due - plan.first).days - 1
@@ -148,8 +148,9 @@ def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pi
     product = line.product
     weekly = line.total / product.sizes[0].content * 7 / max(1, (day - plan.first).days + 1)
     until = ""
-    if product.must_last_to is not None and product.must_last_to > day:
-        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {short_date(product.must_last_to)}"
+    due = must_reach(product, plan.first)
+    if due is not None and due > day:
+        until = f"; {_UNTIL.get(product.deadline_kind, 'it must last to')} {short_date(due)}"
     last = "is opened" if product.whole else "goes"
     why = f"The last above the reserve {last} this day{until}."
     does = _what_plan_does(household, plan, product.name) + _stood(line)
@@ -184,7 +185,7 @@ def _what_plan_does(household: Household, plan: MenuPlan, name: str) -> str:
 
 def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: AtPace, end: date) -> Pinch | None:
     """A product eaten faster than an even hand would, so that it ends before the day it must last to."""
-    product, due = line.product, line.product.must_last_to
+    product, due = line.product, must_reach(line.product, plan.first)
     if row.mark not in ("short", "tight") or row.out is None or row.out < end or due is None or due <= end:
         return None
     had = line.left[-1] + line.total

@@ -9,14 +9,29 @@ from itertools import product
 import pytest
 
 from pantrymeals.actions.asking import NotUnderstood
-from pantrymeals.actions.replan import Life, replan
+from pantrymeals.actions.replan import Life, _eaten_so_far, replan
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import MenuPlan, Opening
 from pantrymeals.records import Household, Occasion
-from tests.kitchens.tiny import MONDAY, cooked, day, dish, jar, kitchen, loose, lot, menu, person, rules, supper
+from tests.kitchens.tiny import (
+    MONDAY,
+    cooked,
+    day,
+    dish,
+    jar,
+    kitchen,
+    loose,
+    lot,
+    menu,
+    person,
+    qty,
+    rules,
+    supper,
+    told,
+)
 
 
 def larder(carrots: int = 9, leeks: int = 9) -> Household:
@@ -174,3 +189,25 @@ def test_changed_meals_compares_places_in_order() -> None:
         day(1), "main", "Both", "Carrots", "so",
     )  # fmt: skip
     assert more_batches(before, after) == ((day(0), "supper", "Leeks", 1, 2),)
+
+
+def test_the_morning_of_a_change_has_open_what_the_announced_menu_opened_and_lifted_out() -> None:
+    """On Wednesday: half a jar of Monday's beans, and Thursday's bird, in the fridge since Tuesday."""
+    home = kitchen(
+        products=[jar("Beans", opened_days=5), jar("Bird", kind="freezer", thaw_days=2, opened_days=2)],
+        lots=[lot("Beans", 8), lot("Bird", 3, where="F")],
+        dishes=[dish("Soup", ["1/2 qt Beans"]), dish("Roast", ["1 qt Bird"])],
+    )
+    meals = [
+        supper(day(n), *([cooked(home, name)] if name else [])) for n, name in enumerate(["Soup", "", "Soup", "Roast"])
+    ]
+    plan = told(home, menu(home, meals, [Opening(day(0), "Beans", "qt", 1), Opening(day(3), "Bird", "qt", 1)]))
+    wednesday = _eaten_so_far(home, plan, day(2))
+    assert sorted((p.product, p.left, p.opened) for p in wednesday.part_jars) == [
+        ("Beans", qty("1/2 qt"), day(0)), ("Bird", qty("1 qt"), day(1)),
+    ]  # fmt: skip
+    assert {x.product: x.count for x in wednesday.lots} == {"Beans": 7, "Bird": 2}
+    thursday = _eaten_so_far(home, plan, day(3))
+    assert [(p.product, p.opened) for p in thursday.part_jars] == [("Bird", day(1))]
+    again = _eaten_so_far(wednesday, plan, day(2))
+    assert [p.product for p in again.part_jars].count("Bird") == 1, "what thaws already is not lifted out twice"
