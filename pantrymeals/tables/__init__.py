@@ -23,15 +23,6 @@ if TYPE_CHECKING:
     from pantrymeals.tables.rehearsal import no_store, no_store_end
     from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, use_by_week
 
-_HOME = {
-    "stores": ("products", "lots", "on_hand", "movements", "use_by_week", "seasons"),
-    "menus": ("meals", "draws", "pull_list", "menu", "weeks", "changes", "offers"),
-    "outlook": ("run_out", "back_test", "what_if", "eat_first", "freezer_off"),
-    "put_up": ("put_up_list", "season", "sitters", "glut", "season_notes"),
-    "rehearsal": ("no_store", "no_store_end"),
-}
-"""The functions of this package, by the module in which each is."""
-
 __all__ = [
     "back_test", "changes", "draws", "eat_first", "freezer_off", "glut", "lots", "meals", "menu", "movements",
     "no_store", "no_store_end", "offers", "on_hand", "products", "pull_list", "put_up_list", "run_out", "season",
@@ -40,7 +31,9 @@ __all__ = [
 
 
 def __getattr__(name: str) -> object:
-    for module, names in _HOME.items():
-        if name in names:
-            return getattr(import_module(f"pantrymeals.tables.{module}"), name)
+    if name in __all__:
+        for module in ("stores", "menus", "outlook", "put_up", "rehearsal"):
+            found: object = getattr(import_module(f"pantrymeals.tables.{module}"), name, None)
+            if found is not None:
+                return found
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
