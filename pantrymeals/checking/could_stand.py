@@ -41,7 +41,7 @@ class CouldStand:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class MealCould:
     """A meal of the plan's days with its roles, and all that could stand there."""
 
     day: date
@@ -75,7 +75,7 @@ def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
     )
 
 
-def places(household: Household, plan: MenuPlan) -> Iterator[Place]:
+def places(household: Household, plan: MenuPlan) -> Iterator[MealCould]:
     """Every meal of the plan's days, with all that could stand there."""
     stocked = {name for name in household.products if is_stocked(household, plan, name)}
     not_on = cache(lambda day: {n for n, p in household.products.items() if why_not_planned(household, p, day)})
@@ -101,7 +101,7 @@ def places(household: Household, plan: MenuPlan) -> Iterator[Place]:
                     if uses is not None:
                         found.append(CouldStand(dish, uses))
             if roles:
-                yield Place(day, laid.meal, roles, tuple(found))
+                yield MealCould(day, laid.meal, roles, tuple(found))
 
 
 def uses_there(

@@ -13,7 +13,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from pantrymeals.checking.could_stand import CouldStand, Place, places
+from pantrymeals.checking.could_stand import CouldStand, MealCould, places
 from pantrymeals.checking.evenness import even_share, is_kept_even, step_of
 from pantrymeals.checking.points import FEWEST_STEPS, OFF, OPEN
 from pantrymeals.checking.shelf import ZERO, part_jars, stood, supplied
@@ -95,7 +95,7 @@ def pace_is_a_pace(household: Household, plan: MenuPlan) -> Iterator[str]:
             )
 
 
-def _of_shares(household: Household, plan: MenuPlan, laid: list[Place]) -> tuple[_Program, int, float]:
+def _of_shares(household: Household, plan: MenuPlan, laid: list[MealCould]) -> tuple[_Program, int, float]:
     """The program, the column of its pace, and how fast the price can change with the pace."""
     program = _Program()
     pace = program.column(1.0)

@@ -21,8 +21,9 @@ from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
+from pantrymeals.solving.lanes import side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
-from pantrymeals.solving.solvers import Found, side_by_side
+from pantrymeals.solving.solvers import Found
 from pantrymeals.words import long_day
 
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"

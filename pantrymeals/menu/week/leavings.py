@@ -30,7 +30,7 @@ class Left:
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class LeavingUse:
     """A dish that could be made from a leaving: its day, its meal's portions, its column."""
 
     day: int
@@ -57,11 +57,11 @@ def leavings_are_there(model: MenuModel) -> None:
     """A dish made from a leaving follows a dish that leaves enough for its meal, within its days; one use a cooking."""
     problem = model.problem
     stretch = 1 + problem.household.rules.stretch
-    uses: dict[str, list[Use]] = defaultdict(list)
+    uses: dict[str, list[LeavingUse]] = defaultdict(list)
     made: dict[str, list[Left]] = defaultdict(list)
     for i, c in enumerate(problem.candidates):
         if c.dish.needs_left is not None:
-            uses[c.dish.needs_left].append(Use(c.day, problem.tables[c.table].portions, model.cook[i]))
+            uses[c.dish.needs_left].append(LeavingUse(c.day, problem.tables[c.table].portions, model.cook[i]))
         left = c.dish.leaves
         if left is not None:
             made[left.name].append(Left(c.day, left.portions * c.batches * stretch, left.days, model.cook[i]))
@@ -74,10 +74,10 @@ def leavings_are_there(model: MenuModel) -> None:
             _paired(model, name, of_name, [*before, *made[name]])
 
 
-def _paired(model: MenuModel, name: str, uses: Sequence[Use], made: Sequence[Left]) -> None:
+def _paired(model: MenuModel, name: str, uses: Sequence[LeavingUse], made: Sequence[Left]) -> None:
     """Of like leavings (day, portions, days) and like uses (day, portions), how many of the one go to the other."""
     givers: dict[tuple[int, Fraction, int], list[Left]] = defaultdict(list)
-    takers: dict[tuple[int, Fraction], list[Use]] = defaultdict(list)
+    takers: dict[tuple[int, Fraction], list[LeavingUse]] = defaultdict(list)
     for one in made:
         givers[one.day, one.feeds, one.keeps].append(one)
     for use in uses:
@@ -97,7 +97,7 @@ def _paired(model: MenuModel, name: str, uses: Sequence[Use], made: Sequence[Lef
         model.constrain(Rule("leaving", name), [*((x, 1) for x in links), *cooked], hi=there)
 
 
-def _counted(model: MenuModel, name: str, uses: Sequence[Use], made: Sequence[Left]) -> None:
+def _counted(model: MenuModel, name: str, uses: Sequence[LeavingUse], made: Sequence[Left]) -> None:
     """Day by day, how many leavings are there, at most those made within their days."""
     before: int | None = None
     used: dict[int, list[int]] = defaultdict(list)

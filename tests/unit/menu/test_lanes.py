@@ -9,9 +9,10 @@ import pytest
 
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.solving import solvers
+from pantrymeals.solving import lanes
+from pantrymeals.solving.lanes import side_by_side
 from pantrymeals.solving.linear_model import LinearModel, arrays
-from pantrymeals.solving.solvers import Found, side_by_side
+from pantrymeals.solving.solvers import Found
 from tests.benchmarks.larders import larder
 
 REQUEST = MenuRequest(larder(5, 40, 40).today, 7, seed=3, seconds=60, alike=True)
@@ -25,22 +26,22 @@ def _menu(request: MenuRequest = REQUEST):
 
 def test_the_same_seed_gives_the_same_menu_though_the_other_lane_is_slow_or_first(monkeypatch) -> None:
     first = _menu()
-    near = solvers.near_the_relaxation
+    near = lanes.near_the_relaxation
 
     def late(*asked, **more):
         time.sleep(0.3)
         return near(*asked, **more)
 
-    monkeypatch.setattr(solvers, "near_the_relaxation", late)
+    monkeypatch.setattr(lanes, "near_the_relaxation", late)
     assert replace(_menu(), seconds=0) == replace(first, seconds=0)
     best = _menu(replace(REQUEST, gap=0.0, alike=False))
 
     def gives_the_best_away(linear, *_asked):  # a menu that the proof could take, were it told
         found = Found()
-        solvers.run_highs(linear, found, threading.Event(), 60, 9, 0.0)
+        lanes.run_highs(linear, found, threading.Event(), 60, 9, 0.0)
         return found.x
 
-    monkeypatch.setattr(solvers, "near_the_relaxation", gives_the_best_away)
+    monkeypatch.setattr(lanes, "near_the_relaxation", gives_the_best_away)
     assert replace(_menu(), seconds=0) == replace(first, seconds=0)
     assert best.cost - 1e-6 <= first.cost <= best.cost * 1.01 + 1
 
@@ -70,13 +71,13 @@ def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatc
     linear = LinearModel()
     cols = [linear.column(cost=1) for _ in range(3)]
     linear.constrain("two", [(c, 1) for c in cols], 2, 2)
-    search = solvers.run_cp_sat
+    search = lanes.run_cp_sat
 
     def slow(*asked, **more):
         time.sleep(0.4)
         search(*asked, **more)
 
-    monkeypatch.setattr(solvers, "run_cp_sat", slow)
+    monkeypatch.setattr(lanes, "run_cp_sat", slow)
     assert side_by_side(arrays(linear), 0.1).x is None
     begun = time.monotonic()
     assert side_by_side(arrays(linear), 0.1, patience=60).cost == 2

@@ -1,0 +1,144 @@
+"""A whole menu by two lanes side by side, each with its own seed, until the gap is proven or time is up."""
+
+from __future__ import annotations
+
+import random
+import threading
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from pantrymeals.solving.cutting import HAIR, holds, piece
+from pantrymeals.solving.linear_model import Arrays
+from pantrymeals.solving.solvers import Found, Linked, linear_relaxation, run_cp_sat, run_highs, whole_menu
+
+NEAR_SECONDS = 2.0
+NEAR_GAP = 0.3
+"""A first menu near the relaxation: at most so long, and no nearer than so to its own best."""
+
+OTHER_SEED = 1000
+OTHER_SECONDS = 20.0
+"""The second lane searches with the seed and this, so long; then it searches neighbourhoods."""
+
+SEARCH_SECONDS = 1.0
+SEARCH_POINTS = 200
+"""A neighbourhood: at most so long, to within so much (hundredths of a point)."""
+
+NEAR_POINTS = 100
+"""Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
+
+
+def near_the_relaxation(
+    linear: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
+) -> np.ndarray | None:
+    """A whole menu, soon: the model without the columns that the relaxation finds dear.
+
+    always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
+    keeps all rows.
+    """
+    relaxation = linear_relaxation(linear)
+    free = (relaxation.dear <= NEAR_POINTS) | (relaxation.x > HAIR) | ~linear.whole | (linear.lo > 0)
+    free[always] = True
+    part, keep = piece(linear, free, np.zeros_like(relaxation.x))
+    found = Found()
+    ask_whole = np.isin(keep, always)
+
+    def enough() -> bool:
+        return found.x is not None and not found.x[ask_whole].any() and found.gap() <= NEAR_GAP
+
+    run_highs(part, found, Linked(stop, enough), seconds, seed, NEAR_GAP)
+    if found.x is None:
+        return None
+    whole = np.zeros_like(relaxation.x)
+    whole[keep] = found.x
+    return whole if holds(linear, whole) else None
+
+
+def neighbourhood_search(
+    linear: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray
+) -> None:
+    """Better decisions from the best so far: some days are cooked anew, all others stay.
+
+    day_of: the day each column is about, -1 for the whole horizon.
+    """
+    rng = random.Random(seed)
+    days = sorted({int(d) for d in day_of if d >= 0})
+    many = min(3, len(days))
+    while not stop.is_set() and (left := until - time.monotonic()) > 0:
+        x, cost = found.x, found.cost
+        if x is None:
+            return
+        free = (day_of < 0) | ~linear.whole | np.isin(day_of, rng.sample(days, many))
+        part, keep = piece(linear, free, x)
+        better = Found()
+        begun = time.monotonic()
+        enough = SEARCH_POINTS / max(abs(cost), 1.0)
+        run_highs(part, better, Linked(stop), min(SEARCH_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
+        took = time.monotonic() - begun
+        many = max(1, many - 1) if took > 0.8 * SEARCH_SECONDS else min(len(days), many + (took < 0.3 * SEARCH_SECONDS))
+        if better.x is not None and better.cost < cost:
+            new = x.copy()
+            new[keep] = better.x
+            if holds(linear, new):
+                found.offer(new, float(np.dot(linear.cost, new) + linear.fixed_cost))
+
+
+def side_by_side(
+    linear: Arrays,
+    seconds: float,
+    seed: int = 1,
+    gap: float = 0.01,
+    always: np.ndarray | None = None,
+    day_of: np.ndarray | None = None,
+    watching: Callable[[Found], bool] | None = None,
+    alike: bool = False,
+    patience: float = 0.0,
+) -> Found:
+    """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
+
+    One lane: CP-SAT. The other: a first whole menu near the relaxation, then CP-SAT with another seed from
+    there, for whichever is done sooner; once that takes long, neighbourhood search.
+    always: columns that are all zero in a whole menu; watching: called some times a second with what is
+    found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
+    up: then the first lane's word counts. patience: so many seconds more while there is no menu at all.
+    """
+    found = Found()
+    aside = Found() if alike else found
+    stop = threading.Event()
+    until = time.monotonic() + seconds
+
+    def left() -> float:
+        return until + patience - time.monotonic()
+
+    def time_is_up() -> bool:
+        return time.monotonic() > until + (patience if found.x is None and aside.x is None else 0.0)
+
+    def search() -> None:
+        run_cp_sat(linear, found, stop, left(), seed, gap, settings=whole_menu)
+
+    def search_from_near() -> None:
+        if always is not None:
+            start = near_the_relaxation(linear, always, min(NEAR_SECONDS, left()), seed, stop)
+            if start is not None:
+                aside.offer(start, float(np.dot(linear.cost, start) + linear.fixed_cost))
+        if not stop.is_set() and left() > 0:
+            most = min(OTHER_SECONDS, left())
+            run_cp_sat(linear, aside, Linked(stop), most, seed + OTHER_SEED, gap, 1, aside.x, whole_menu)
+        if (aside.infeasible or aside.settled) and not alike:
+            stop.set()
+        elif not stop.is_set() and day_of is not None:
+            neighbourhood_search(linear, aside, stop, until, seed, day_of)
+
+    lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
+    for lane in lanes:
+        lane.start()
+    while not stop.wait(0.05):
+        done = found.within(gap) or time_is_up()
+        if done or (watching is not None and watching(found)):
+            stop.set()
+    for lane in lanes:
+        lane.join()
+    if aside.x is not None and not found.settled:
+        found.offer(aside.x, aside.cost)
+    return found
