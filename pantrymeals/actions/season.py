@@ -14,6 +14,7 @@ from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
+from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import (
     FittedSeason,
@@ -183,8 +184,9 @@ def sitters_answer(asked: SeasonQuestion) -> Answer:
     """What is made and never eaten, with an honest end for each."""
     name, rows = asked.household.name, sitters(asked)
     cautions = sitter_cautions(rows)
+    too_young = TOO_YOUNG if too_young_to_tell(asked.years) else ""
     return Answer(
-        lambda paper: write_sitters(paper, name, rows, cautions),
+        lambda paper: write_sitters(paper, name, rows, cautions, too_young),
         lambda: figures_json(household=name, rows=rows, cautions=cautions),
         lambda: tables.sitters(rows),
     )

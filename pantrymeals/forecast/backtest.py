@@ -106,7 +106,7 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
     rate = rates.of[name]
     use = rate.weekly * np.array(rate.by_month)[months] * open_weeks
     nothing = np.zeros(len(months))
-    month = rates.month_wander
+    month = rates.month_drift
     return Future(
         name,
         1e6,
@@ -115,7 +115,7 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
         nothing,
         nothing,
         grain=usable_grain(rate, use),
-        rate_shape=1 / (rates.season_wander + 1 / rate.sure_goes),
+        rate_shape=1 / (rates.season_drift + 1 / rate.sure_goes),
         month_shape=1 / month if month > 0 else float("inf"),
     )
 

@@ -42,7 +42,7 @@ class Expected:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class UseByWeek:
     """The book as matrices [products, weeks] with what is expected of each product."""
 
     used: _Array
@@ -55,14 +55,14 @@ class Sheet:
     stated: NDArray[np.bool_]
 
 
-def lay_out(history: History, expected: Mapping[str, Expected]) -> Sheet:
+def use_by_week(history: History, expected: Mapping[str, Expected]) -> UseByWeek:
     families = sorted({e.family for e in expected.values()})
     said = [expected[name] for name in history.names]
     age = np.arange(history.weeks)[::-1]
     weight = history.open_to_use * 0.5 ** (age / HALF_LIFE_WEEKS)
     base = np.array([max(e.weekly, 1e-4) for e in said])
     go = np.array([history.go[name] for name in history.names])
-    return Sheet(
+    return UseByWeek(
         history.used,
         weight,
         history.months,
@@ -83,33 +83,33 @@ class Fit:
     goes: _Array
 
 
-def fit(sheet: Sheet) -> Fit:
+def fit(book: UseByWeek) -> Fit:
     """Months, scatter and ratios in turn, twice over: each needs the others."""
-    by_month, grain = sheet.shape.copy(), np.maximum(sheet.go, LEAST_GRAIN)
-    ratio, sure, goes = _ratios(sheet, by_month, grain)
+    by_month, grain = book.shape.copy(), np.maximum(book.go, LEAST_GRAIN)
+    ratio, sure, goes = _ratios(book, by_month, grain)
     for _ in range(2):
-        by_month = _months(sheet, ratio, grain)
-        grain = _grains(sheet, by_month)
-        ratio, sure, goes = _ratios(sheet, by_month, grain)
-    return Fit(np.asarray(ratio * sheet.base), by_month, grain, sure, goes)
+        by_month = _months(book, ratio, grain)
+        grain = _grains(book, by_month)
+        ratio, sure, goes = _ratios(book, by_month, grain)
+    return Fit(np.asarray(ratio * book.base), by_month, grain, sure, goes)
 
 
-def _in_season(sheet: Sheet, by_month: _Array) -> _Array:
+def _in_season(book: UseByWeek, by_month: _Array) -> _Array:
     """The months' factors laid along the weeks [products, weeks]."""
-    return by_month[:, sheet.months]
+    return by_month[:, book.months]
 
 
-def _ratios(sheet: Sheet, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
+def _ratios(book: UseByWeek, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
     """Use in the book over use expected: its mean after pooling, its Gamma shape, and the goes seen."""
-    goes = (sheet.used * sheet.weight).sum(axis=1) / grain
-    hoped = (sheet.weight * _in_season(sheet, by_month)).sum(axis=1) * sheet.base / grain
+    goes = (book.used * book.weight).sum(axis=1) / grain
+    hoped = (book.weight * _in_season(book, by_month)).sum(axis=1) * book.base / grain
     ours = goes.sum() / hoped.sum() if hoped.sum() > 1 else 1.0
     ours = float(np.clip(ours, 0.05, 5.0))
-    families = int(sheet.family.max()) + 1 if sheet.family.size else 0
-    by_family = (np.bincount(sheet.family, goes, families) + 10 * ours) / (
-        np.bincount(sheet.family, hoped, families) + 10
+    families = int(book.family.max()) + 1 if book.family.size else 0
+    by_family = (np.bincount(book.family, goes, families) + 10 * ours) / (
+        np.bincount(book.family, hoped, families) + 10
     )
-    middle = np.maximum(by_family[sheet.family], 0.02)
+    middle = np.maximum(by_family[book.family], 0.02)
     likeness = _likeness(goes, hoped, middle)
     sure = likeness + goes
     return sure / (likeness / middle + hoped), sure, goes
@@ -126,22 +126,22 @@ def _likeness(goes: _Array, hoped: _Array, middle: _Array) -> float:
     return float(np.clip(1 / max(unlike, 1e-3), 0.5, 20.0))
 
 
-def _months(sheet: Sheet, ratio: _Array, grain: _Array) -> _Array:
+def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> _Array:
     """Each product's year [products, 12]: its own months, drawn towards its family's, drawn towards flat."""
-    eaten = sheet.shape > 0
-    goes, hoped = np.zeros((2, len(sheet.base), 12))
-    weighed = sheet.used * sheet.weight / grain[:, None]
-    flat = sheet.weight * (ratio * sheet.base / grain)[:, None]
+    eaten = book.shape > 0
+    goes, hoped = np.zeros((2, len(book.base), 12))
+    weighed = book.used * book.weight / grain[:, None]
+    flat = book.weight * (ratio * book.base / grain)[:, None]
     for month in range(12):
-        at = sheet.months == month
+        at = book.months == month
         goes[:, month], hoped[:, month] = weighed[:, at].sum(axis=1), flat[:, at].sum(axis=1)
     hoped *= eaten
-    families = int(sheet.family.max()) + 1 if sheet.family.size else 0
+    families = int(book.family.max()) + 1 if book.family.size else 0
     family_goes, family_hoped = np.zeros((2, families, 12))
-    np.add.at(family_goes, sheet.family, goes)
-    np.add.at(family_hoped, sheet.family, hoped)
+    np.add.at(family_goes, book.family, goes)
+    np.add.at(family_hoped, book.family, hoped)
     family_year = (_blur(family_goes) + FAMILY_GOES) / (_blur(family_hoped) + FAMILY_GOES)
-    before = np.where(sheet.stated[:, None], sheet.shape, family_year[sheet.family])
+    before = np.where(book.stated[:, None], book.shape, family_year[book.family])
     year = (goes + OWN_GOES * before) / (hoped + OWN_GOES) * eaten
     months_eaten = np.maximum(eaten.sum(axis=1), 1)
     mean = year.sum(axis=1) / months_eaten
@@ -159,29 +159,29 @@ def _blocks(rows: _Array, length: int) -> _Array:
     return np.asarray(rows[:, rows.shape[1] - blocks * length :].reshape(len(rows), blocks, length).sum(axis=2))
 
 
-def _grains(sheet: Sheet, by_month: _Array) -> _Array:
+def _grains(book: UseByWeek, by_month: _Array) -> _Array:
     """Variance over mean of use, from one block of four weeks to the next, drawn towards the usual go.
 
     Blocks, because a household that opens a jar every five days is steadier over a month than its
     weeks of one and two jars make it look. From block to block, because a pace that drifts over the
     year is no scatter.
     """
-    shown = (sheet.weight > 0).astype(float)
-    used = _blocks(sheet.used * shown, BLOCK_WEEKS)
-    hoped = _blocks(shown * _in_season(sheet, by_month), BLOCK_WEEKS)
+    shown = (book.weight > 0).astype(float)
+    used = _blocks(book.used * shown, BLOCK_WEEKS)
+    hoped = _blocks(shown * _in_season(book, by_month), BLOCK_WEEKS)
     before, after = hoped[:, :-1], hoped[:, 1:]
     likely = (before > 0) & (after > 0.5 * before) & (after < 2 * before)
     part = np.divide(after, before, out=np.zeros_like(after), where=likely)
     pace = np.divide(used[:, :-1] + used[:, 1:], before + after, out=np.zeros_like(after), where=likely)
     jumps = ((used[:, 1:] - used[:, :-1] * part) ** 2 * likely).sum(axis=1)
     mean = (pace * (after + after * part) * likely).sum(axis=1)
-    prior_use = GRAIN_WEEKS * np.maximum(sheet.go, sheet.base) / 2
-    grain = (jumps + prior_use * sheet.go) / (mean + prior_use)
-    return np.asarray(np.clip(grain, LEAST_GRAIN, 3 * np.maximum(sheet.go, LEAST_GRAIN)))
+    prior_use = GRAIN_WEEKS * np.maximum(book.go, book.base) / 2
+    grain = (jumps + prior_use * book.go) / (mean + prior_use)
+    return np.asarray(np.clip(grain, LEAST_GRAIN, 3 * np.maximum(book.go, LEAST_GRAIN)))
 
 
-def as_known(sheet: Sheet, cut: int) -> Sheet:
-    """The sheet as it stood after ``cut`` weeks."""
-    later = sheet.used.shape[1] - cut
-    weight = sheet.weight[:, :cut] / 0.5 ** (later / HALF_LIFE_WEEKS)
-    return replace(sheet, used=sheet.used[:, :cut], weight=weight, months=sheet.months[:cut])
+def as_known(book: UseByWeek, cut: int) -> UseByWeek:
+    """The book as it stood after ``cut`` weeks."""
+    later = book.used.shape[1] - cut
+    weight = book.weight[:, :cut] / 0.5 ** (later / HALF_LIFE_WEEKS)
+    return replace(book, used=book.used[:, :cut], weight=weight, months=book.months[:cut])

@@ -173,7 +173,7 @@ def _future(
     rate, loss = pace.rates.of[product.name], pace.losses[product.name]
     due = its_day(household, product)
     deadline = None if due is None or due <= household.today else (due - household.today).days / 7
-    season, month = pace.rates.season_wander, pace.rates.month_wander
+    season, month = pace.rates.season_drift, pace.rates.month_drift
     lose = np.array(loss.weekly)[months]
     return Future(
         product.name,

@@ -16,7 +16,7 @@ from pantrymeals.forecast.planned import Menus
 from pantrymeals.forecast.rationing import eat_down, ration
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.forecast.simulate import Future, Outcome, simulate
-from pantrymeals.forecast.sitters import too_young_to_tell
+from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.must_reach import its_day, keeps_to
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
@@ -60,7 +60,7 @@ def foresee(
         seed=seed,
         menu_days=plan.days if plan else 0,
         book_weeks=pace.history.weeks,
-        season_wander=sqrt(pace.rates.season_wander),
+        season_drift=sqrt(pace.rates.season_drift),
         notes=_notes(pace),
     )
 
@@ -73,7 +73,7 @@ def _notes(pace: BookPace) -> tuple[str, ...]:
     elif weeks < 26:
         notes.append(f"The book holds only {weeks} weeks: much rests on what you state.")
     if too_young_to_tell(pace.years.values()):
-        notes.append("Too young to tell what sits: that takes half a book year.")
+        notes.append(TOO_YOUNG)
     if pace.old_enough and pace.rates.present != 1:
         notes.append(
             f"In the last six weeks the table went through its shelves at {pace.rates.present:.1f} times the pace "

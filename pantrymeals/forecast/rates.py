@@ -3,7 +3,7 @@
 The mean use of a week is (what the household's own words lead one to expect) x (a ratio learnt from
 the book) x (the month's part). Products of a family lend each other what they know of the ratio and
 of the months: one with five lines in the book borrows much, one with two hundred next to nothing
-(empirical Bayes for Poisson counts with Gamma rates). How far the rate itself may wander is learnt
+(empirical Bayes for Poisson counts with Gamma rates). How far the rate itself may drift is learnt
 from how far earlier forecasts, made with what was known then, turned out wrong.
 """
 
@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pantrymeals.forecast.fitting import Expected, fit, lay_out
+from pantrymeals.forecast.fitting import Expected, fit, use_by_week
 from pantrymeals.forecast.history import History
-from pantrymeals.forecast.rate_drift import of_years, straying
+from pantrymeals.forecast.rate_drift import of_years, rate_drift
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,23 +34,23 @@ class Rate:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """All products' rates, and how far any rate may wander (variances of a factor with mean 1).
+    """All products' rates, and how far any rate may drift (variances of a factor with mean 1).
 
     present: the whole table's pace in the last six weeks over the book's for the time of year; it is in
     the rates already. 1 where it does not clearly stand out.
     """
 
     of: Mapping[str, Rate]
-    season_wander: float
-    month_wander: float
+    season_drift: float
+    month_drift: float
     present: float = 1.0
 
 
 def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
     """Every product's rate, from the book's weeks and what the household's words lead one to expect."""
-    sheet = lay_out(history, expected)
-    fitted, strays = fit(sheet), straying(sheet)
-    known = strays.present or of_years(fitted)
+    book = use_by_week(history, expected)
+    fitted, drift = fit(book), rate_drift(book)
+    known = drift.present or of_years(fitted)
     of = {
         name: Rate(
             float(known.weekly[row]),
@@ -61,4 +61,4 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
         )
         for row, name in enumerate(history.names)
     }
-    return Rates(of, strays.season, strays.month, known.table)
+    return Rates(of, drift.season, drift.month, known.table)

@@ -14,6 +14,7 @@ TOO_FEW = 4
 """Fewer containers than this are a corner of a shelf, not a sitter."""
 LEAST_WEEKS = 26
 """Half a book year: before that nothing is called a sitter."""
+TOO_YOUNG = "Too young to tell what sits: that takes half a book year."
 
 
 def put_up_here(household: Household) -> frozenset[str]:

@@ -112,8 +112,8 @@ class Forecast:
     """The whole larder foreseen from ``today``.
 
     menu_days: days of the menus that are followed; 0: none, an even hand from today. book_weeks: weeks of the
-    book it rests on (0: only what the household says). season_wander: standard deviation, as a share, by
-    which a season's pace strays from what was learnt.
+    book it rests on (0: only what the household says). season_drift: standard deviation, as a share, by
+    which a season's pace drifts from what was learnt.
     """
 
     household: str
@@ -123,7 +123,7 @@ class Forecast:
     seed: int
     menu_days: int
     book_weeks: int
-    season_wander: float
+    season_drift: float
     notes: tuple[str, ...] = ()
 
 

@@ -291,9 +291,10 @@ class NoteRow:
 
 @dataclass(frozen=True, slots=True)
 class SeasonNotes:
-    """The notes at the end of a book year."""
+    """The notes at the end of a book year. sitters: of the running year, as the rule of sitters finds them."""
 
     year: int
     running: bool
     rows: tuple[NoteRow, ...]
     summary: tuple[str, ...]
+    sitters: tuple[str, ...] = ()

@@ -9,11 +9,13 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.errors import PantryError
+from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
+from pantrymeals.season.sitters import sits
 from pantrymeals.season.words import counted
 
 
@@ -30,7 +32,17 @@ def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
     rows = tuple(_row(asked, record) for record in sorted(records, key=lambda r: r.product))
     running = year == book_year_of(asked.today)
     ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
-    return SeasonNotes(year, running, rows, _summary(rows, running, ours))
+    sitting = tuple(r.product for r in records if running and sits(asked, r.product))
+    summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running))
+    return SeasonNotes(year, running, rows, summary, sitting)
+
+
+def _sitters(asked: SeasonQuestion, sitting: tuple[str, ...], running: bool) -> tuple[str, ...]:
+    if not running:
+        return ()
+    if too_young_to_tell(asked.years):
+        return (TOO_YOUNG,)
+    return (f"Sitters: {'; '.join(sorted(sitting))}.",) if sitting else ()
 
 
 def list_of_that_spring(asked: SeasonQuestion, record: BookYear) -> int | None:
@@ -86,7 +98,7 @@ def _summary(rows: tuple[NoteRow, ...], running: bool, ours: set[str]) -> tuple[
     none = [
         row.record.product
         for row in rows
-        if row.record.used == 0 and row.record.carried_out > 0 and row.record.product in ours
+        if not running and row.record.used == 0 and row.record.carried_out > 0 and row.record.product in ours
     ]
     if none:
         out.append(f"Not one opened of: {'; '.join(none)}.")

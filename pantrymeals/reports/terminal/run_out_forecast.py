@@ -48,7 +48,7 @@ def _rests_on(forecast: Forecast) -> str:
         return f"{day}, {planned_words(forecast)}."
     return (
         f"{day}, from {forecast.book_weeks} weeks of the book; {forecast.paths} futures drawn "
-        f"(seed {forecast.seed}); a season's pace drifts by {forecast.season_wander:.0%} or so."
+        f"(seed {forecast.seed}); a season's pace drifts by {forecast.season_drift:.0%} or so."
     )
 
 

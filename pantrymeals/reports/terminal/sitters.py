@@ -25,10 +25,13 @@ def write_sitters(
     household_name: str,
     rows: tuple[SitterRow, ...],
     cautions: Iterable[CautionShown],
+    too_young: str = "",
 ) -> None:
-    """Every chapter that has something in it."""
+    """Every chapter that has something in it. too_young: said where the book cannot tell what sits yet."""
     paper.line((f"{household_name}: what is made and not eaten", "bold"))
-    if not rows:
+    if too_young:
+        paper.line(too_young)
+    elif not rows:
         paper.line("Nothing: all that is put up here is eaten.")
     for kind, title in CHAPTERS:
         ours = [row for row in rows if row.kind == kind]

@@ -147,12 +147,12 @@ def test_one_product_alone_does_not_change_the_tables_pace() -> None:
 
 def test_a_household_that_changes_from_year_to_year_is_known_to_wander() -> None:
     steady, fickle = made_up("steady"), made_up("fickle")
-    assert rates_of(fickle.household, fickle.book).season_wander > 0.1
-    assert rates_of(steady.household, steady.book).season_wander < 0.1
+    assert rates_of(fickle.household, fickle.book).season_drift > 0.1
+    assert rates_of(steady.household, steady.book).season_drift < 0.1
 
 
 def test_without_a_book_the_wander_is_taken_from_nowhere_but_named() -> None:
-    assert rates_of(family(["A"]), ()).season_wander == UNSURE_WITHOUT_BOOK
+    assert rates_of(family(["A"]), ()).season_drift == UNSURE_WITHOUT_BOOK
 
 
 def test_losses_are_drawn_from_the_kind_and_from_the_product_itself() -> None:
