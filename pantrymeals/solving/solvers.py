@@ -61,7 +61,10 @@ class Found:
 
 
 def quiet_highs() -> Any:
-    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks."""
+    """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks, on one thread.
+
+    HiGHS keeps the number of threads of the first model that runs, and refuses every later one that asks another.
+    """
     import highspy
 
     class Quiet(highspy.Highs):
@@ -69,7 +72,9 @@ def quiet_highs() -> Any:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
 
-    return Quiet()  # type: ignore[no-untyped-call]
+    model = Quiet()  # type: ignore[no-untyped-call]
+    model.setOptionValue("threads", 1)
+    return model
 
 
 def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped-def]
@@ -95,7 +100,6 @@ def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped
         ]
 
     model = quiet_highs()
-    model.setOptionValue("threads", 1)
     model.passModel(lp)
     return model
 

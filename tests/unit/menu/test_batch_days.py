@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -394,3 +397,19 @@ def test_a_batch_day_takes_nothing_of_what_is_not_on_the_shelf(state: LotState) 
     for after in (household_after(home, plan), with_batches_done(home, plan)):
         assert [x.count for x in after.lots if x.state == state] == [30]
         assert sum(x.count for x in after.lots if x.product == "Apples" and not x.state) < 40
+
+
+def test_a_batch_day_is_found_after_the_days_of_meals_were_counted_in_the_same_run() -> None:
+    """HiGHS refuses a model that asks another number of threads than the first did; then nothing was proposed."""
+    script = (
+        "from pantrymeals.forecast.cover import meal_days\n"
+        "from tests.kitchens.batch_larder import cellar\n"
+        "from tests.kitchens.tiny import kitchen\n"
+        "from tests.unit.menu.test_batch_days import proposed\n"
+        "assert meal_days(kitchen())[0]\n"
+        "assert proposed(cellar())\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=Path(__file__).parents[3], check=False
+    )
+    assert done.returncode == 0, done.stderr
