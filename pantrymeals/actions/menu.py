@@ -145,7 +145,7 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = ()) -> Answer:
     return Answer(
         write,
         lambda: menu_json(sheet),
-        lambda: tables.menu(sheet.plan, sheet.pull),
+        lambda: tables.menu(sheet.plan, sheet.pull, sheet.forecast),
         lambda: menu_pdf(sheet),
         sheet.broken,
     )

@@ -70,7 +70,7 @@ def weeks_answer(done: WeeksSheet) -> Answer:
     text = weeks_text(done)
     return Answer(
         text,
-        tables=lambda: tables.weeks(sheet.plan for sheet in done.weeks),
+        tables=lambda: tables.weeks((sheet.plan for sheet in done.weeks), done.after),
         page=text.encode,
         broken=tuple(fault for sheet in done.weeks for fault in sheet.broken),
     )

@@ -15,7 +15,9 @@ from pantrymeals.plans.menu import (
     PullList,
     SwapOffer,
 )
+from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.tables.outlook import run_out
 from pantrymeals.tables.shapes import Column, Shape, frame_of
 from pantrymeals.tables.stores import CONTAINERS, with_size
 
@@ -111,14 +113,14 @@ def pull_list(pull: PullList) -> pd.DataFrame:
     return PULL_LIST.frame(pull.lines)
 
 
-def menu(plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:
-    """The tables of a menu as it is shown: its meals and its pull list."""
-    return meals(plan), pull_list(pull)
+def menu(plan: MenuPlan, pull: PullList, forecast: Forecast | None = None) -> tuple[pd.DataFrame, ...]:
+    """The tables of a menu: its meals, its pull list, and when each product runs out, where that is foreseen."""
+    return meals(plan), pull_list(pull), *(() if forecast is None else run_out(forecast))
 
 
-def weeks(plans: Iterable[MenuPlan]) -> tuple[pd.DataFrame, ...]:
-    """The meals of several menus, one after another."""
-    return (MEALS.frame(place for plan in plans for place in _places(plan)),)
+def weeks(plans: Iterable[MenuPlan], after: Forecast) -> tuple[pd.DataFrame, ...]:
+    """The meals of several menus, one after another; and when each product runs out after them."""
+    return MEALS.frame(place for plan in plans for place in _places(plan)), *run_out(after)
 
 
 def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:
