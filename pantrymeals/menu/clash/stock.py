@@ -15,7 +15,8 @@ from pantrymeals.menu.clash.switches import SWITCH, Switched, with_switches
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.model import Rule
-from pantrymeals.menu.week.problem import MenuProblem, asked_night, menu_problem
+from pantrymeals.menu.week.possible import asked_night
+from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.records import Household, Lot, Product
 from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import long_day

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from pantrymeals.larder.table import days_between, tables, weekday
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.menu.week.possible import Possible, possible_dishes
+from pantrymeals.menu.week.possible import Possible, asked_night, possible_dishes, too_lately
 from pantrymeals.records import Household
 
 NIGHTS_AFTER_DAYS = 7
@@ -64,12 +64,8 @@ def not_saved(household: Household, request: MenuRequest, raw: Iterable[Possible
 def nights_after(household: Household, request: MenuRequest, stocked: frozenset[str]) -> tuple[NightAfter, ...]:
     """The fixed nights of the days after the last, with the dishes that could keep each: not those just eaten."""
     end = request.first + timedelta(days=request.days)
-    laid = [
-        t
-        for t in tables(household, end, NIGHTS_AFTER_DAYS if household.rules.fixed else 0)
-        if t.meal == "supper" and "main" in t.roles and not any(o.dish for o in t.occasions)
-    ]
-    laid = [t for t in laid if weekday(t.day) in household.rules.fixed]
+    after = tables(household, end, NIGHTS_AFTER_DAYS if household.rules.fixed else 0)
+    laid = [t for t in after if asked_night(household, request, t) is not None]
     day_of = tuple((t.day - request.first).days for t in laid)
     out = []
     could = possible_dishes(household, tuple(laid), day_of, stocked)
@@ -78,9 +74,8 @@ def nights_after(household: Household, request: MenuRequest, stocked: frozenset[
         gaps = {}
         for one in could:
             dish, gap = one.dish, days_between(household, one.dish)
-            lately = any(name == dish.name and (table.day - day).days < gap for day, name in household.recent)
             fits = one.table == index and dish.role == "main" and tag in dish.tags and dish.needs_left is None
-            if fits and not lately:
+            if fits and not too_lately(household, request, dish, table):
                 gaps[dish.name] = gap
         if gaps:
             out.append(NightAfter(day_of[index], tag, tuple(gaps.items())))

@@ -12,11 +12,13 @@ from pantrymeals.larder.table import (
     Table,
     barred_marks,
     batches,
+    days_between,
     is_baby,
     is_for,
     must_not,
     weekday,
 )
+from pantrymeals.menu.request import MenuRequest
 from pantrymeals.records import Dish, Household, Instead, Option, Product, Use
 
 UseOptions = tuple[tuple[Option, Fraction], ...]
@@ -128,3 +130,25 @@ def _viable(
 ) -> tuple[Option, ...]:
     """The options of a use that may stand, in the order liked."""
     return tuple(o for o in use.options if o.product not in away and not (products[o.product].contents & barred))
+
+
+def too_lately(household: Household, request: MenuRequest, dish: Dish, table: Table) -> bool:
+    """Whether a dish was eaten, before this menu, too lately to come again at this table."""
+    between = days_between(household, dish)
+    return any(
+        name == dish.name and day < request.first and (table.day - day).days < between for day, name in household.recent
+    )
+
+
+def asked_night(household: Household, request: MenuRequest, table: Table) -> str | None:
+    """The tag that the house asks of a supper's main; None where a feast's dish or a pinned main goes before it."""
+    pinned = any(
+        pin.day == table.day
+        and pin.meal in (None, table.meal)
+        and pin.dish in household.dishes
+        and household.dishes[pin.dish].role == "main"
+        for pin in request.pinned
+    )
+    if table.meal != "supper" or "main" not in table.roles or pinned or any(o.dish for o in table.occasions):
+        return None
+    return household.rules.fixed.get(weekday(table.day))

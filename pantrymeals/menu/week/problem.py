@@ -9,11 +9,11 @@ from datetime import timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.larder.table import Table, days_between, refusals, tables, weekday
+from pantrymeals.larder.table import Table, refusals, tables
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.menu.week.days_after import NightAfter, nights_after, not_saved
 from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks
-from pantrymeals.menu.week.possible import Possible, UseOptions, possible_dishes
+from pantrymeals.menu.week.possible import Possible, UseOptions, asked_night, possible_dishes, too_lately
 from pantrymeals.records import Dish, Household, Occasion, Person, Role
 
 
@@ -187,7 +187,7 @@ def _fixed_nights(
         if tag is None:
             continue
         mains = by_table.get(index, [])
-        if any(tag in r.dish.tags and not _too_lately(household, request, r.dish, table) for r in mains):
+        if any(tag in r.dish.tags and not too_lately(household, request, r.dish, table) for r in mains):
             keeps[index] = tag
         elif mains:
             waived.append((mains[0].day, tag))
@@ -195,28 +195,6 @@ def _fixed_nights(
         return raw, tuple(waived), tuple(keeps.items())
     kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
     return kept, tuple(waived), ()
-
-
-def _too_lately(household: Household, request: MenuRequest, dish: Dish, table: Table) -> bool:
-    """Whether a dish was eaten, before this menu, too lately to come again at this table."""
-    between = days_between(household, dish)
-    return any(
-        name == dish.name and day < request.first and (table.day - day).days < between for day, name in household.recent
-    )
-
-
-def asked_night(household: Household, request: MenuRequest, table: Table) -> str | None:
-    """The tag that the house asks of a supper's main; None where a feast's dish or a pinned main goes before it."""
-    pinned = any(
-        pin.day == table.day
-        and pin.meal in (None, table.meal)
-        and pin.dish in household.dishes
-        and household.dishes[pin.dish].role == "main"
-        for pin in request.pinned
-    )
-    if table.meal != "supper" or "main" not in table.roles or pinned or any(o.dish for o in table.occasions):
-        return None
-    return household.rules.fixed.get(weekday(table.day))
 
 
 def nights_asked(problem: MenuProblem) -> dict[int, str]:
