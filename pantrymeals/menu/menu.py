@@ -21,11 +21,15 @@ from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
-from pantrymeals.solving.lanes import side_by_side
+from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
 from pantrymeals.words import long_day
 
+CLOCK_CUT_IN = (
+    "The machine was busy: the clock ended this search before its work was done, so the same seed may give another "
+    "menu next time."
+)
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
 
@@ -74,24 +78,31 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
         )
         return watch.stopped() and have
 
-    left = problem.request.seconds - (time.monotonic() - begun)
-    found = side_by_side(
-        linear,
-        max(left, 0.5),
-        problem.request.seed,
-        problem.request.gap,
-        np.array(sorted(model.open.values())),
-        np.array(model.day_of),
-        watching,
-        problem.request.alike,
-        problem.request.patience,
-    )
+    asked = problem.request
+    notes = notes_for(problem)
+    if asked.alike:
+        answer = by_work(linear, asked.seconds, asked.seed, asked.gap, watching, asked.patience)
+        found = answer.found
+        if answer.cut_short:
+            notes += (CLOCK_CUT_IN,)
+    else:
+        found = side_by_side(
+            linear,
+            max(asked.seconds - (time.monotonic() - begun), 0.5),
+            asked.seed,
+            asked.gap,
+            np.array(sorted(model.open.values())),
+            np.array(model.day_of),
+            watching,
+            asked.patience,
+        )
     if found.x is None:
         raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, linear, watch)
-    proven = found.within(problem.request.gap)
-    ended = "proven" if proven else "stopped" if watch.stopped() else "time"
+    proven = found.settled or found.within(asked.gap)
+    by_clock = not asked.alike or CLOCK_CUT_IN in notes
+    ended = "proven" if proven else "stopped" if watch.stopped() else "time" if by_clock else "work"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
-    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes_for(problem))
+    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes)
 
 
 def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:

@@ -31,7 +31,8 @@ class MenuRequest:
     seconds: time for solving, kept. seed: where chance has a hand.
     batch_days: whether batch days are proposed beside the menu.
     patience: so many seconds more while a week has no menu at all (a slow machine).
-    alike: the same menu on every run for the same seed, where time does not cut in; a little slower.
+    alike: the same menu on every run for the same seed: work decides and not the clock, which only cuts in after
+        several times as long; a little slower.
     gap: stop when no menu can be better by more than this share.
     banned: dishes not to be planned.
     keep: (day, meal, role, dish) of an announced menu, to be changed as little as can be; changed

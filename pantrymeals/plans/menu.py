@@ -160,7 +160,8 @@ class MenuPlan:
 
     cost, bound: the solver's points; no menu can cost less than ``bound``.
     gap: (cost - bound) / max(cost, 1). pace: the common factor (lambda), 1 or less.
-    ended: 'proven' (to the gap asked), 'time' (the limit cut in) or 'stopped' (by the cook).
+    ended: 'proven' (to the gap asked), 'time' (the limit cut in), 'work' (all that was asked is done) or 'stopped'
+        (by the cook).
     open_roles: how many roles had to be left open.
     begun: what it takes of containers open already. fetched: what comes straight from its lot.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
@@ -180,7 +181,7 @@ class MenuPlan:
     gap: float
     seconds: float
     seed: int
-    ended: Literal["proven", "time", "stopped"]
+    ended: Literal["proven", "time", "work", "stopped"]
     open_roles: int
     parts: tuple[tuple[str, float], ...] = ()
     notes: tuple[str, ...] = ()

@@ -33,6 +33,7 @@ def nearness(plan: MenuPlan) -> str:
     ended = {
         "proven": "",
         "time": f" The {plan.seconds:.0f} seconds were up; more of them (--seconds) may find it.",
+        "work": " The work asked for was done; more of it (--seconds) may find it.",
         "stopped": " You stopped the search; this is the best so far.",
     }[plan.ended]
     return best + ended

@@ -6,6 +6,8 @@ import random
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -24,6 +26,9 @@ OTHER_SECONDS = 20.0
 SEARCH_SECONDS = 1.0
 SEARCH_POINTS = 200
 """A neighbourhood: at most so long, to within so much (hundredths of a point)."""
+
+OF_WORK, SETTING_UP = 6.0, 20.0
+"""Where work decides and not the clock, the clock cuts in only after so many times the seconds asked for, and these."""
 
 NEAR_POINTS = 100
 """Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
@@ -92,7 +97,6 @@ def side_by_side(
     always: np.ndarray | None = None,
     day_of: np.ndarray | None = None,
     watching: Callable[[Found], bool] | None = None,
-    alike: bool = False,
     patience: float = 0.0,
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
@@ -100,11 +104,9 @@ def side_by_side(
     One lane: CP-SAT. The other: a first whole menu near the relaxation, then CP-SAT with another seed from
     there, for whichever is done sooner; once that takes long, neighbourhood search.
     always: columns that are all zero in a whole menu; watching: called some times a second with what is
-    found; returns True to stop. alike: the same answer for the same seed on every run, unless time is
-    up: then the first lane's word counts. patience: so many seconds more while there is no menu at all.
+    found; returns True to stop. patience: so many seconds more while there is no menu at all.
     """
     found = Found()
-    aside = Found() if alike else found
     stop = threading.Event()
     until = time.monotonic() + seconds
 
@@ -112,7 +114,7 @@ def side_by_side(
         return until + patience - time.monotonic()
 
     def time_is_up() -> bool:
-        return time.monotonic() > until + (patience if found.x is None and aside.x is None else 0.0)
+        return time.monotonic() > until + (patience if found.x is None else 0.0)
 
     def search() -> None:
         run_cp_sat(linear, found, stop, left(), seed, gap, settings=whole_menu)
@@ -121,14 +123,14 @@ def side_by_side(
         if always is not None:
             start = near_the_relaxation(linear, always, min(NEAR_SECONDS, left()), seed, stop)
             if start is not None:
-                aside.offer(start, float(np.dot(linear.cost, start) + linear.fixed_cost))
+                found.offer(start, float(np.dot(linear.cost, start) + linear.fixed_cost))
         if not stop.is_set() and left() > 0:
             most = min(OTHER_SECONDS, left())
-            run_cp_sat(linear, aside, Linked(stop), most, seed + OTHER_SEED, gap, 1, aside.x, whole_menu)
-        if (aside.infeasible or aside.settled) and not alike:
+            run_cp_sat(linear, found, Linked(stop), most, seed + OTHER_SEED, gap, 1, found.x, whole_menu)
+        if found.infeasible or found.settled:
             stop.set()
         elif not stop.is_set() and day_of is not None:
-            neighbourhood_search(linear, aside, stop, until, seed, day_of)
+            neighbourhood_search(linear, found, stop, until, seed, day_of)
 
     lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
     for lane in lanes:
@@ -139,6 +141,64 @@ def side_by_side(
             stop.set()
     for lane in lanes:
         lane.join()
-    if aside.x is not None and not found.settled:
-        found.offer(aside.x, aside.cost)
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class ByWork:
+    """What was found with so much work, and whether the clock cut in before it was done."""
+
+    found: Found
+    cut_short: bool
+
+
+def by_work(
+    linear: Arrays, seconds: float, seed: int, gap: float, watching: Callable[[Found], bool], patience: float = 0.0
+) -> ByWork:
+    """The same decision for the same seed on every run, however busy the machine: work decides, not the clock.
+
+    Two lanes of CP-SAT with seeds of their own, each for as much work as ``seconds`` of it usually are. The first one's
+    word counts where it proves the gap; else the better of the two. patience: seconds more of work while none is found.
+    """
+    lanes = [Found(), Found()]
+    stop = threading.Event()
+    until = time.monotonic() + OF_WORK * (seconds + patience) + SETTING_UP
+
+    def search(lane: int) -> None:
+        begin, found = seed + lane * OTHER_SEED, lanes[lane]
+        for work in (seconds, seconds + patience):
+            if found.x is None and not found.infeasible and not stop.is_set():
+                ended = Linked(stop)
+                run_cp_sat(linear, found, ended, until - time.monotonic(), begin, gap, settings=_for_work(work))
+        if lane == 0 and (found.settled or found.infeasible):
+            stop.set()
+
+    threads = [threading.Thread(target=search, args=(lane,), daemon=True) for lane in range(2)]
+    for thread in threads:
+        thread.start()
+    cut_short = False
+    while any(thread.is_alive() for thread in threads):
+        time.sleep(0.05)
+        if watching(min(lanes, key=lambda lane: lane.cost)):
+            stop.set()
+        elif time.monotonic() > until:
+            cut_short = True
+            stop.set()
+    for thread in threads:
+        thread.join()
+    first, second = lanes
+    if first.settled or first.infeasible:
+        return ByWork(first, False)
+    best = second if second.infeasible or second.settled or second.cost < first.cost - 1e-9 else first
+    best.proved(max(first.bound, second.bound), "CP-SAT")
+    return ByWork(best, cut_short)
+
+
+def _for_work(work: float) -> Callable[[Any], None]:
+    """Settings of a whole menu with so much work and no more."""
+
+    def settings(parameters: Any) -> None:
+        whole_menu(parameters)
+        parameters.max_deterministic_time = work
+
+    return settings

@@ -47,7 +47,7 @@ class Proof:
     gap: float
     seconds: float
     seed: int
-    ended: Literal["proven", "time", "stopped"]
+    ended: Literal["proven", "time", "work", "stopped"]
     open_roles: int
     pace: Fraction
     parts: tuple[tuple[str, float], ...]
