@@ -126,11 +126,14 @@ def test_run_out_says_what_its_json_says(demo: Path, tmp_path: Path) -> None:
     assert table.keys() == by_json.keys()
     for name, row in table.items():
         said = by_json[name]
-        assert (row["mark"], row["size"]) == (said["mark"], said["size"])
-        assert row["runs out (nothing: not within 2 years)"] == (said["out"] or "")
+        assert row["size"] == said["size"]
+        for pace in ("as_eaten", "as_planned"):
+            words, figures = pace.replace("_", " "), said[pace] or {"mark": "", "out": ""}
+            assert row[f"{words} mark"] == figures["mark"]
+            assert row[f"{words} runs out (nothing: not within 2 years)"] == (figures["out"] or "")
         assert float(row["on hand (containers)"]) == pytest.approx(said["on_hand"])
     sheet = sheets["run-out"]
-    place = list(sheet[0]).index("runs out (nothing: not within 2 years)")
+    place = list(sheet[0]).index("as eaten runs out (nothing: not within 2 years)")
     assert {type(row[place]) for row in sheet[1:]} <= {datetime, type(None)}
 
 
