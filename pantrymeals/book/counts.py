@@ -17,6 +17,10 @@ from pantrymeals.book.trouble import BookTrouble
 PARTS = 5_040_000
 """Parts in one container: 2^7 x 3^2 x 5^4 x 7."""
 
+ROUNDING = Fraction(50, PARTS)
+"""As much as the roundings of fifty entries can come to (a ten-thousandth of an ounce in a pound): less than that is
+nothing left, and nothing missing."""
+
 MOST = Fraction(1_000_000)
 """The most containers that one line may speak of; more is a slip of the pen."""
 

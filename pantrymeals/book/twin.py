@@ -132,7 +132,8 @@ def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable
     return fill
 
 
-_PUT_UP = COLUMNS.index("put_up")
+_PUT_UP, _LOT, _COUNT, _REASON = (COLUMNS.index(name) for name in ("put_up", "lot", "count", "reason"))
+_BRINGS_IN = frozenset({"put up", "bought", "arrived", "counted"})
 _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
 
 
@@ -150,6 +151,7 @@ class _TwinReader:
         self.lots: dict[str, tuple[int | str, ...]] = {}
         self.part_jars: dict[tuple[str, ...], int] = {}
         self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in _INSERTS}
+        self._came: dict[tuple[str, ...], int] = {}
         self._parts: dict[str, int] = {}
         self._days: set[str] = set()
 
@@ -166,7 +168,8 @@ class _TwinReader:
                 self._wrong(line, column + 1, f"'{row[column]}' is no day within 1900 to 2100", "such as 2026-01-17")
                 return
         try:
-            self._take_line(row)
+            self._take_line(line, row)
+            self._ask_about_a_second(line, row)
         except (ValueError, ZeroDivisionError):
             no_lot = row[6] in ("jars", "failed") and not row[8].isdigit()
             column = COLUMNS.index("lot" if no_lot else "count")
@@ -196,11 +199,27 @@ class _TwinReader:
             return
         self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
 
-    def _take_line(self, row: list[str]) -> None:
+    def _ask_about_a_second(self, line: int, row: list[str]) -> None:
+        """Two rows that bring in the same are asked about; two that take one jar each are an evening's tally."""
+        if row[6] not in ("jars", "part jar") or row[_REASON] not in _BRINGS_IN or row[_COUNT].startswith("-"):
+            return
+        first = self._came.setdefault(tuple(row), line)
+        if first != line:
+            self._wrong(
+                line, 1, f"this row says the same as line {first}",
+                "if it stands here twice, take one out; if there are so many more, write one row with the sum",
+            )  # fmt: skip
+
+    def _take_line(self, line: int, row: list[str]) -> None:
         entry, what, day = row[0], row[6], row[7]
         lot, product, size, put_up, load, source, place, state, count, reason, note, lot_note = row[8:]
         if what in ("jars", "failed"):
-            self.lots[lot] = (int(lot), product, size, put_up, load, source, lot_note)
+            told = (int(lot), product, size, put_up, load, source, lot_note)
+            if self.lots.setdefault(lot, told) != told:
+                was = ", ".join(str(x) for x in self.lots[lot][1:] if x)
+                self._wrong(
+                    line, _LOT + 1, f"lot {lot} is told in two ways; above it is {was}", "put one of them right"
+                )
         if what == "jars":
             self._add("movement", entry, day, lot, place, state, self._read_parts(count), reason, note)
         elif what == "part jar":

@@ -90,7 +90,6 @@ def menu(
 
     opened = _open(larder, today)
     household = opened.household
-    say_the_day(household.today, today)
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import get_args
 
+from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
 from pantrymeals.files.csv_tables import Row, read_table
@@ -36,7 +39,22 @@ def read_stock(
     """
     rows = read_table(path, STOCK, STOCK_COLUMNS, ("product", "size", "count"), gathering) or []
     lots = (_lot(row, known, Places(places), nothing_counts) for row in rows)
-    return tuple(lot for lot in lots if lot is not None)
+    found = tuple(lot for lot in lots if lot is not None)
+    _say_rows_written_twice(found, gathering)
+    return found
+
+
+def _say_rows_written_twice(lots: Iterable[Lot], gathering: Gathering) -> None:
+    """Two rows that say the same of a lot are one written twice, or two that nobody can tell apart: which is asked."""
+    first: dict[Lot, Lot] = {}
+    for lot in lots:
+        before = first.setdefault(replace(lot, place=Place(STOCK)), lot)
+        if before is not lot:
+            gathering.say(
+                lot.place,
+                f"this row says the same as line {before.place.line}",
+                "if it was written twice, take one out; if there are so many more, write one row with the sum",
+            )
 
 
 def read_open(

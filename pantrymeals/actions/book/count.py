@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -18,9 +18,9 @@ from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import size_of
 from pantrymeals.files.csv_tables import Row, parse_table
-from pantrymeals.files.gathering import Gathering, Wrong, shown
-from pantrymeals.files.values import day_or_year
-from pantrymeals.records import LotState
+from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.files.values import day_or_year, whole_number
+from pantrymeals.records import LotState, Product
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine
 
 _ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
@@ -47,6 +47,8 @@ class Counted:
     """One line of a count sheet that was filled in. as_of: the last entry when it was printed, or None."""
 
     row: Row
+    product: Product
+    size: str
     lot: LotFacts | int
     place: str
     state: LotState
@@ -118,6 +120,8 @@ def _counted(pantry: Pantry, row: Row) -> Counted | None:
     state = row.read("state", _state, on_the_shelf)
     return Counted(
         row=row,
+        product=product,
+        size=size.name,
         lot=_lot(row, product.name, size.name),
         place=_place(pantry, row),
         state=state,
@@ -127,8 +131,9 @@ def _counted(pantry: Pantry, row: Row) -> Counted | None:
 
 
 def _lot(row: Row, product: str, size: str) -> LotFacts | int:
-    if row.text("lot").isdigit():
-        return int(row.text("lot"))
+    number = row.read("lot", whole_number(1, 10**15), None)
+    if number is not None:
+        return number
     day, year_only = row.read("put_up", day_or_year, (None, False))
     put_up = "" if day is None else str(day.year) if year_only else day.isoformat()
     return LotFacts(product, size, put_up, row.text("load"), row.text("source"), row.text("note"))
@@ -170,16 +175,14 @@ def differences(book: Book, counted: Sequence[Counted]) -> tuple[Difference, ...
     seen: dict[tuple[LotFacts, str, LotState], Counted] = {}
     found = []
     for line in counted:
-        facts = line.lot if isinstance(line.lot, LotFacts) else by_number.get(line.lot)
-        if facts is None:
-            line.row.say("lot", f"the book has no lot {line.lot}", "leave it blank for one the book lacks")
-            gathering = line.row.gathering
+        gathering = line.row.gathering
+        facts = _lot_meant(book, line, by_number)
+        line = line if facts is None or line.place else _where_it_stands(book, line, facts)
+        if facts is None or not (line.place or _nowhere_known(book)):
             continue
-        facts = _known_lot(book, facts, line) if isinstance(line.lot, LotFacts) else facts
         key = (facts, line.place, line.state)
         if key in seen:
             line.row.say("lot", f"line {seen[key].row.line} counts the same lot at the same place", "keep one")
-            gathering = line.row.gathering
         seen[key] = line
         now = _on_hand(book, facts, line.place, line.state)
         shelf = line.shelf + _since(book, facts, line)
@@ -189,12 +192,45 @@ def differences(book: Book, counted: Sequence[Counted]) -> tuple[Difference, ...
     return tuple(found)
 
 
+def _lot_meant(book: Book, line: Counted, by_number: Mapping[int, LotFacts]) -> LotFacts | None:
+    """The lot that a line speaks of; None, and written down as a mistake, where its number is another product's."""
+    if isinstance(line.lot, LotFacts):
+        return _known_lot(book, line.lot, line)
+    facts = by_number.get(line.lot)
+    if facts is None:
+        line.row.say("lot", f"the book has no lot {line.lot}", "leave it blank for one the book lacks")
+        return None
+    names = {fold(name) for name in (line.product.name, *line.product.also_called)}
+    if fold(facts.product) not in names or facts.size != line.size:
+        right = f"'lots {line.product.name}' shows the numbers of its lots"
+        line.row.say("lot", f"lot {line.lot} is {facts.product} in {facts.size}", right)
+        return None
+    return facts
+
+
+def _where_it_stands(book: Book, line: Counted, facts: LotFacts) -> Counted:
+    """A line without a place, at the one place where the book has that lot; else it is written down as a mistake."""
+    places = [h.place for h in book.on_hand(facts.product) if (h.lot, h.state) == (facts, line.state)]
+    if len(places) == 1:
+        return replace(line, place=places[0])
+    if not _nowhere_known(book):
+        there = f"the book has it at {', '.join(places)}" if places else "the book does not know this lot"
+        line.row.say("place", f"the place is blank, and {there}", "write the place that was counted")
+    return line
+
+
+def _nowhere_known(book: Book) -> bool:
+    """Whether this household writes no places at all."""
+    return not any(book.places())
+
+
 def _known_lot(book: Book, facts: LotFacts, line: Counted) -> LotFacts:
     """The lot that a line without a number means: the one there with that label, if there is just one."""
     there = [
         here.lot
         for here in book.on_hand(facts.product)
-        if (here.lot.size, here.place, here.state) == (facts.size, line.place, line.state)
+        if (here.lot.size, here.state) == (facts.size, line.state)
+        and (not line.place or here.place == line.place)
         and (not facts.put_up or here.lot.put_up == facts.put_up)
         and (not facts.load or here.lot.load == facts.load)
         and (not facts.source or here.lot.source == facts.source)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.words import Said
 from pantrymeals.book.book import Book
+from pantrymeals.book.counts import ROUNDING
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine, PartOnHand
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.plans.menu import FromLot
@@ -98,12 +99,17 @@ def _from_lots(pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, afte
     for here in candidates(pantry, book, wanted, after):
         if left <= 0:
             break
-        taken = min(left, here.count)
-        left -= taken
+        taken = all_or(left, here.count)
+        left -= min(taken, left)
         lines.append(Line(here.lot, here.place, -taken, wanted.reason, state=here.state, note=wanted.note))
-    if left > 0:
+    if left > ROUNDING:
         raise BookTrouble(_not_enough(book, wanted, count - left))
     return lines + _glass_after(pantry, wanted, count)
+
+
+def all_or(wanted: Fraction, there: Fraction) -> Fraction:
+    """What is taken of what is there: all of it, where only a rounding would be left (eleven times 1/11 lb)."""
+    return there if there - wanted <= ROUNDING else wanted
 
 
 def _glass_after(pantry: Pantry, wanted: Wanted, count: Fraction) -> list[AnyLine]:
@@ -128,12 +134,12 @@ def _part_of_a_jar(
     lines: list[AnyLine] = []
     left = count
     for jar in open_now:
-        taken = min(left, jar.left)
-        if taken <= 0:
+        taken = all_or(left, jar.left)
+        if left <= 0:
             break
-        left -= taken
+        left -= min(taken, left)
         lines += eat_from(pantry, jar, taken, wanted.reason)
-    if left > 0:
+    if left > ROUNDING:
         opened = open_one(pantry, book, wanted, after)
         fresh = next(line for line in opened if isinstance(line, PartLine))
         lines += opened

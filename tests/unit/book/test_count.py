@@ -185,3 +185,37 @@ def test_the_sheet_on_terminal_csv_and_paper() -> None:
     page = sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
     assert page.startswith(b"%PDF")
     assert page == sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
+
+
+def a_sheet(path: Path, *rows: str) -> Path:
+    path.write_text("place,product,size,put_up,load,state,shelf,lot\n" + "".join(f"{row}\n" for row in rows))
+    return path
+
+
+@pytest.mark.parametrize(
+    ("row", "wrong"),
+    [
+        ("N1,Applesauce,qt,,,,2,1", "lot 1 is Green beans in qt"),
+        ('N1,"Tomatoes, crushed",pt,,,,2,3', "lot 3 is Applesauce in qt"),
+        ("N1,Applesauce,qt,,,,2,99", "the book has no lot 99"),
+        ("N1,Applesauce,qt,,,,2,3a", "not a number"),
+    ],
+)
+def test_a_lot_number_of_another_product_is_a_mistake(tmp_path: Path, row: str, wrong: str) -> None:
+    with pytest.raises(MistakesInFiles, match=wrong):
+        differences(a_larder(), read_sheet(HERE, a_sheet(tmp_path / "n1.csv", row)))
+
+
+def test_a_blank_place_is_where_that_lot_stands_and_never_an_addition(tmp_path: Path) -> None:
+    book = a_larder()
+    by_number = a_sheet(tmp_path / "one.csv", ",Applesauce,qt,,,,3,3")
+    assert differences(book, read_sheet(HERE, by_number)) == (), "three of 2024 stand at N1, and are counted there"
+    by_label = a_sheet(tmp_path / "two.csv", ",Green beans,qt,2025-08-12,load 1,,4,")
+    (found,) = differences(book, read_sheet(HERE, by_label))
+    assert (found.place, found.book, found.shelf) == ("S1", 5, 4)
+    for row, wrong in (
+        (",Applesauce,qt,2025-10-06,,,40,", "the book has it at K, N1"),
+        (",Applesauce,qt,2023,,,4,", "the book does not know this lot"),
+    ):
+        with pytest.raises(MistakesInFiles, match=f"the place is blank, and {wrong}"):
+            differences(book, read_sheet(HERE, a_sheet(tmp_path / "three.csv", row)))

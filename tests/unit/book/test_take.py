@@ -134,3 +134,15 @@ def test_today_is_the_pantrys_day() -> None:
     book = a_book(on_shelf(SAUCE_24, 2))
     lines = take(other, book, Wanted(said("1/2 qt applesauce"), "eaten"))
     assert next(x for x in lines if isinstance(x, PartLine)).part.opened == date(2026, 2, 1)
+
+
+@pytest.mark.parametrize("parts", [3, 7, 11, 13, 17, 23, 49])
+def test_so_many_parts_of_a_pound_are_one_pound(parts: int) -> None:
+    """A share that is no whole number of the book's parts is rounded; the roundings never add up to a shortage."""
+    book = a_book(on_shelf(FLOUR, 1, "D"))
+    for number in range(parts):
+        assert counts(book), f"gone after {number} of {parts}"
+        enter(book, take(HERE, book, Wanted(said(f"1/{parts} lb flour"), "eaten")))
+    assert counts(book) == {}
+    with pytest.raises(BookTrouble, match="has 0 lb Bread flour"):
+        take(HERE, book, Wanted(said("1/100 lb flour"), "eaten"))

@@ -125,3 +125,18 @@ def test_a_table_of_something_else_is_refused(tmp_path: Path) -> None:
     other.write_text("product,size\nRice,lb\n")
     with pytest.raises(BookTrouble, match="no export of a put-up book"):
         csv_rows(other)
+
+
+def test_one_lot_told_in_two_ways_and_a_row_that_brings_in_twice_are_named(book: Book, tmp_path: Path) -> None:
+    a_full_book(book)
+    lines = as_csv(book).decode().splitlines()
+    made = tmp_path / "new.sqlite"
+    for number, changed, wrong in (
+        (1, lines[1].replace("2025-10-06", "2024-10-06"), "lot 1 is told in two ways; above it is Applesauce, qt"),
+        (1, lines[1], r"twin.csv:3:1: this row says the same as line 2; if it stands here twice, take one out"),
+    ):
+        twin = tmp_path / "twin.csv"
+        twin.write_text("\n".join([*lines[: number + 1], changed, *lines[number + 1 :]]) + "\n")
+        with pytest.raises(MistakesInFiles, match=wrong):
+            make(made, fill_from_rows(twin.name, csv_rows(twin)))
+        assert not made.exists()
