@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
+
 if TYPE_CHECKING:
     import pandas as pd
 
     from pantrymeals.reports.terminal.paper import Paper
+
+__all__ = ["Answer", "refuse_what_is_not_ours"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +48,6 @@ class Answer:
 
             written += write_tables(self.tables(), csv, xlsx)
         if self.page is not None and pdf is not None:
-            from pantrymeals.on_disk import write_safely
-
             write_safely(pdf, self.page())
             written.append(pdf)
         return written

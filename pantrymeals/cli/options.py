@@ -88,7 +88,7 @@ def to_write(*endings: str) -> Callable[[str], Path]:
     said = f"{', '.join(others)} or {last}" if others else last
 
     def read(text: str) -> Path:
-        from pantrymeals.actions.printing import refuse_what_is_not_ours
+        from pantrymeals.actions.answer import refuse_what_is_not_ours
 
         path = Path(text)
         if endings and path.suffix.casefold() not in endings:

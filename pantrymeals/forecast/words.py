@@ -59,16 +59,6 @@ def so_much(size: str, count: Fraction) -> str:
     return f"{said} {_container(size, whole)}".rstrip()
 
 
-def so_much_a_week(size: str, weekly: Fraction) -> str:
-    """'0.7 qt a week', '2 to 3 heads a week', 'one qt bag every 9 days', 'one every 2 weeks'."""
-    measured = unit_named(size) is not None and size not in _NAMED_BY_PRODUCT
-    if measured or not weekly or weekly > 1 - _NEAR:
-        return f"{so_much(size, weekly)} a week"
-    days = 7 / weekly
-    often = f"{round(days)} days" if days < 14 else f"{round(days / 7)} weeks"
-    return f"{f'one {_container(size, 1)}'.rstrip()} every {often}"
-
-
 def _figure(amount: Fraction) -> str:
     return f"{round(amount)}" if amount >= 10 else f"{float(amount):.2g}"
 

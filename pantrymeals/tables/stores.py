@@ -188,7 +188,7 @@ def use_by_week(household: Household, book: Iterable[Movement]) -> pd.DataFrame:
         )
         for week, name in sorted({(week, name) for week, name, _ in taken})
     ]
-    return frame_of("use by week", USE_BY_WEEK, (row for row in rows if row[3] or row[4]))
+    return frame_of("used by week", USE_BY_WEEK, (row for row in rows if row[3] or row[4]))
 
 
 def _sums(frame: pd.DataFrame, *by: str) -> dict[tuple[Any, ...], Fraction]:

@@ -23,7 +23,7 @@ def described() -> str:
     """One line a table: its name, what a row is, its columns with their units."""
     lines = [
         f"- **on hand**: one row, a product. {columns(ON_HAND)}.",
-        f"- **use by week**: one row, a product in a week in which any was used or lost. {columns(USE_BY_WEEK)}.",
+        f"- **used by week**: one row, a product in a week in which any was used or lost. {columns(USE_BY_WEEK)}.",
     ]
     for name in dict.fromkeys(getattr(tables, each).__module__ for each in tables.__all__):
         for shape in vars(import_module(name)).values():

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from pantrymeals import words
-from pantrymeals.forecast.words import so_much, so_much_a_week
+from pantrymeals.forecast.words import so_much
 from pantrymeals.records import Product, Size
 from pantrymeals.season.words import counted as season_counted
 from pantrymeals.words import counted, spoken, verb
@@ -128,18 +128,6 @@ def test_no_name_of_a_day_or_month_is_asked_of_the_machine() -> None:
 )  # fmt: skip
 def test_so_much(size: str, count: str, said: str) -> None:
     assert so_much(size, Fraction(count)) == said
-
-
-@pytest.mark.parametrize(
-    ("size", "weekly", "said"),
-    [
-        ("qt", "0.7", "0.7 qt a week"), ("head", "2.4", "2 to 3 heads a week"), ("each", "1.2", "about 1 a week"),
-        ("qt bag", "0.8", "about 1 qt bag a week"), ("qt bag", "0.7", "one qt bag every 10 days"),
-        ("3-lb bag", "0.24", "one 3-lb bag every 4 weeks"), ("each", "0.5", "one every 2 weeks"),
-    ],
-)  # fmt: skip
-def test_so_much_a_week(size: str, weekly: str, said: str) -> None:
-    assert so_much_a_week(size, Fraction(weekly)) == said
 
 
 def product(name: str, size: str = "qt") -> Product:
