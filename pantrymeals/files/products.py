@@ -21,14 +21,16 @@ from pantrymeals.units import Amount, Measure, parse_amount, unit_named
 FILE = "products.csv"
 COLUMNS = (
     "product", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
-    "must_last_to", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
+    "must_last_to", "eat_by", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
     "weight_g", "price_usd", "on_menus", "note",
 )  # fmt: skip
 NEEDED = ("product", "kind", "sizes")
 Acid = Literal["low", "high", "acidified", "borderline", ""]
 ACIDS: tuple[Acid, ...] = get_args(Acid)
 KINDS: tuple[Kind, ...] = get_args(Kind)
-DEADLINES = ("new crop", "keeps to", "season ends", "order", "next batch")
+KEEPS_TO = "keeps to"
+"""The deadline of what does not keep: its day may stand in ``eat_by`` alone."""
+DEADLINES = ("new crop", KEEPS_TO, "season ends", "order", "next batch")
 
 
 def read_products(path: Path, gathering: Gathering) -> KnownProducts:
@@ -70,7 +72,7 @@ def _product(row: Row) -> Product | None:
         opened_days=row.read("opened_days", values.whole_number(1, 3650), None),
         thaw_days=row.read("thaw_days", values.whole_number(0, 14), 0),
         keeps_months=row.read("keeps_months", values.more_than_zero, None),
-        must_last_to=row.read("must_last_to", values.day, None),
+        must_last_to=row.read("eat_by" if row.text("eat_by") else "must_last_to", values.day, None),
         deadline_kind=_deadline_kind(row),
         reserve=row.read("reserve", _reserve(bare), Fraction(0)),
         reserve_note=row.text("reserve_note"),
@@ -130,6 +132,11 @@ def _reserve(product: Product) -> Callable[[str], Fraction]:
 
 def _deadline_kind(row: Row) -> str:
     kind = row.read("deadline", values.one_of(DEADLINES), "")
+    if row.text("eat_by"):
+        if row.text("must_last_to") or kind not in ("", KEEPS_TO):
+            right = "write a day to be gone by in eat_by alone, one to reach in must_last_to"
+            row.say("eat_by", "it is to be eaten by a day, and to last to one", right)
+        return KEEPS_TO
     if kind and not row.text("must_last_to"):
         row.say("deadline", f"there is a deadline ({kind}) and no day", "write the day in must_last_to")
     return kind

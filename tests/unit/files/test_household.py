@@ -13,6 +13,7 @@ from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household import read_household
+from pantrymeals.files.products import read_products
 from pantrymeals.files.recipes import starter_folder
 from pantrymeals.files.stock import read_stock
 from pantrymeals.records import Household, Lot, Person
@@ -229,3 +230,39 @@ def test_no_household_at_all(tmp_path: Path, hut: Path) -> None:
 def test_the_starter_book_is_found() -> None:
     assert starter_folder().is_dir()
     assert any(starter_folder().glob("*.yaml"))
+
+
+HEAD = "product,kind,sizes,loose,must_last_to,eat_by,deadline\n"
+
+
+def products_of(tmp_path: Path, row: str) -> tuple[KnownProducts, Gathering]:
+    file, gathering = tmp_path / "products.csv", Gathering()
+    file.write_text(f"{HEAD}{row}\n", encoding="utf-8")
+    return read_products(file, gathering), gathering
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Leeks,cellar,each,,,2026-03-31,",
+        "Leeks,cellar,each,,,2026-03-31,keeps to",
+        "Leeks,cellar,each,,2026-03-31,,keeps to",
+    ],
+)
+def test_what_does_not_keep_has_its_day_in_eat_by_or_with_keeps_to(tmp_path: Path, row: str) -> None:
+    known, gathering = products_of(tmp_path, row)
+    assert len(gathering) == 0
+    leeks = known.by_name["Leeks"]
+    assert (leeks.must_last_to, leeks.deadline_kind) == (date(2026, 3, 31), "keeps to")
+
+
+@pytest.mark.parametrize(
+    "row", ["Leeks,cellar,each,,2026-09-01,2026-03-31,", "Leeks,cellar,each,,,2026-03-31,new crop"]
+)
+def test_a_thing_is_not_to_be_gone_and_to_last(tmp_path: Path, row: str) -> None:
+    _, gathering = products_of(tmp_path, row)
+    [mistake] = gathering.found
+    assert str(mistake) == (
+        "products.csv:2:6: it is to be eaten by a day, and to last to one; "
+        "write a day to be gone by in eat_by alone, one to reach in must_last_to"
+    )
