@@ -1,5 +1,22 @@
-"""`python -m pantrymeals`."""
+"""`python -m pantrymeals`, and the command `pantrymeals`: Ctrl-C is heard before anything is loaded."""
 
-from pantrymeals.cli.main import main
+# the part of signal that is there already: to load the rest of it takes longer than a finger
+import _signal as signal  # type: ignore[import-not-found]
+import os
 
-main()
+
+def _stopped(_signal: int, _frame: object) -> None:
+    os.write(2, b"Stopped; nothing was written.\n")
+    os._exit(130)
+
+
+def main() -> None:
+    """Run a command. Until it is loaded, which takes longer than a finger needs, Ctrl-C ends it at once."""
+    signal.signal(signal.SIGINT, _stopped)
+    from pantrymeals.cli.main import main as begin
+
+    begin()
+
+
+if __name__ == "__main__":
+    main()

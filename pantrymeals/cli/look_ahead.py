@@ -10,6 +10,7 @@ import typer
 
 from pantrymeals.cli.complete import complete_freezer
 from pantrymeals.cli.options import (
+    MOST_SEED,
     AsCsv,
     AsJson,
     AsPdf,
@@ -44,7 +45,10 @@ def _limit(text: str) -> tuple[str, float]:
 Seed = Annotated[
     int,
     typer.Option(
-        "--seed", parser=whole_number("", 2, 0), metavar="NUMBER", help="Another seed, other futures as likely."
+        "--seed",
+        parser=whole_number("", 2, 0, MOST_SEED),
+        metavar="NUMBER",
+        help="Another seed, other futures as likely.",
     ),
 ]
 Paths = Annotated[

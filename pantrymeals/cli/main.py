@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib
-import os
+import signal
 import sys
 from collections.abc import Sequence
 from typing import Annotated
@@ -13,6 +13,7 @@ from typer.main import get_command
 
 from pantrymeals import __version__
 from pantrymeals.cli.quick import read_plainly
+from pantrymeals.cli.streams import let_go, prepare, without_controls
 from pantrymeals.errors import PantryError
 
 app = typer.Typer(
@@ -79,25 +80,41 @@ def main() -> None:
     Exit codes: 0 well, 1 something a household can mend, 2 the command was typed wrongly,
     3 the checker found a fault in our menu, 130 stopped by Ctrl-C.
     """
-    for stream in (sys.stdout, sys.stderr):
-        # A terminal that cannot show a letter gets '?', not a crash.
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
-    only_what_is_said(app, sys.argv[1:])
-    program = get_command(app)
-    read_plainly(program)
+    prepare()
     try:
-        program()
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+        _refuse_controls(sys.argv[1:])
+        only_what_is_said(app, sys.argv[1:])
+        program = get_command(app)
+        read_plainly(program)
+        try:
+            program()
+        finally:
+            sys.stdout.flush()
     except PantryError as error:
-        print(error, file=sys.stderr)
+        let_go()
+        print(without_controls(str(error)), file=sys.stderr)
         sys.exit(1)
     except KeyboardInterrupt:
         print("Stopped; nothing was written.", file=sys.stderr)
         sys.exit(130)
     except BrokenPipeError:
-        # The reader (head, less) went away: point stdout at nothing, so that Python's last flush is quiet.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # The reader (head, less) went away.
+        let_go()
         sys.exit(0)
+    except OSError as error:
+        let_go()
+        why = error.strerror or error
+        print(f"The answer could not be printed ({why}); 'book log' shows what was entered.", file=sys.stderr)
+        sys.exit(1)
+
+
+def _refuse_controls(words: Sequence[str]) -> None:
+    """Raise PantryError for a word with a control character: no name has one, and a book keeps what it is told."""
+    for word in words:
+        if without_controls(word) != word or "\x1b" in word:
+            shown = without_controls(word.replace("\x1b", "?"))
+            raise PantryError(f"'{shown}' has a control character in it (here '?'); write it without")
 
 
 if __name__ == "__main__":

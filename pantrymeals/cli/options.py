@@ -34,14 +34,22 @@ def parse_day(text: str) -> date:
     return day
 
 
-def whole_number(what: str, such_as: int, least: int | None = None, most: int | None = None) -> Callable[[str], int]:
+_MOST = 10**15
+"""No count, number of a lot or of an entry is larger; what is would fall over further in."""
+MOST_SEED = 2**31 - 1
+"""The largest seed that the solvers take."""
+
+
+def whole_number(what: str, such_as: int, least: int | None = None, most: int | None = _MOST) -> Callable[[str], int]:
     """A reader of whole numbers that says in plain words what would be right: 'a whole number of days'."""
 
     def read(text: str) -> int:
         try:
             number = int(text)
         except ValueError:
-            raise typer.BadParameter(f"'{text}' is not a whole number{what}; write one such as {such_as}") from None
+            raise typer.BadParameter(
+                f"'{text[:40]}' is not a whole number{what}; write one such as {such_as}"
+            ) from None
         return _within(number, least, most)
 
     return read
@@ -67,9 +75,9 @@ Number = TypeVar("Number", int, float)
 
 def _within(number: Number, least: float | None, most: float | None) -> Number:
     if least is not None and number < least:
-        raise typer.BadParameter(f"{number:g} is less than {least:g}, the least there can be")
+        raise typer.BadParameter(f"{number:.15g} is less than {least:.15g}, the least there can be")
     if most is not None and number > most:
-        raise typer.BadParameter(f"{number:g} is more than {most:g}, the most there can be")
+        raise typer.BadParameter(f"{number:.15g} is more than {most:.15g}, the most there can be")
     return number
 
 
@@ -128,7 +136,7 @@ SameSeed = Annotated[
     int | None,
     typer.Option(
         "--seed",
-        parser=whole_number("", 2),
+        parser=whole_number("", 2, 0, MOST_SEED),
         metavar="NUMBER",
         help="The same menu each time, unless time is up; another seed, another as good.",
     ),
@@ -138,7 +146,9 @@ Days = Annotated[
 ]
 MenuSeed = Annotated[
     int,
-    typer.Option("--seed", parser=whole_number("", 2), metavar="NUMBER", help="Another seed, another menu as good."),
+    typer.Option(
+        "--seed", parser=whole_number("", 2, 0, MOST_SEED), metavar="NUMBER", help="Another seed, another menu as good."
+    ),
 ]
 
 Announce = Annotated[

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.options import (
+    MOST_SEED,
     AsCsv,
     AsJson,
     AsXlsx,
@@ -28,7 +29,10 @@ if TYPE_CHECKING:
 Seed = Annotated[
     int,
     typer.Option(
-        "--seed", parser=whole_number("", 2), metavar="NUMBER", help="Other weather for the simulated seasons."
+        "--seed",
+        parser=whole_number("", 2, 0, MOST_SEED),
+        metavar="NUMBER",
+        help="Other weather for the simulated seasons.",
     ),
 ]
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from pantrymeals.cli.options import say_the_day
+from pantrymeals.errors import PantryError
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Decide, Written
@@ -77,8 +78,14 @@ def enter(
     from pantrymeals.actions.book import enter as entering
 
     entered = entering.enter(pantry, book, command, decide, key=key, cautions=cautions, nothing=nothing)
-    for line in entered.said:
-        typer.echo(line)
+    try:
+        for line in entered.said:
+            typer.echo(line)
+        sys.stdout.flush()
+    except (OSError, KeyboardInterrupt) as error:
+        why = "stopped" if isinstance(error, KeyboardInterrupt) else error.strerror
+        done = f"it was entered, as no. {entered.written.entry}" if entered.written.entry else "nothing was entered"
+        raise PantryError(f"The answer could not be printed ({why}); {done}.") from None
     return entered.written
 
 
@@ -109,8 +116,6 @@ def open_pantry(
 
 def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:
     """Ask about a day that has not come; not at a terminal it is refused. Raises PantryError."""
-    from pantrymeals.errors import PantryError
-
     today = max(pantry.own_today or pantry.today, date.today())
     if day <= today:
         return

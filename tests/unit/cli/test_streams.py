@@ -1,0 +1,91 @@
+"""Output that is closed, full or cut off; Ctrl-C before anything is loaded; what no name may send to a terminal."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.cli.streams import without_controls
+
+HUT = Path(__file__).parents[2] / "kitchens" / "hut"
+TALLY = (sys.executable, "-m", "pantrymeals", "tally", "1 qt", "beans")
+
+
+@pytest.fixture
+def hut(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(HUT, tmp_path / "hut"))
+
+
+def entries(folder: Path) -> str:
+    done = subprocess.run(
+        [sys.executable, "-m", "pantrymeals", "book", "log"], cwd=folder, capture_output=True, text=True, check=True
+    )
+    return done.stdout
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this machine has no device that is always full")
+@pytest.mark.parametrize(("to", "why"), [("> /dev/full", "No space left on device"), (">&-", "it is closed")])
+def test_an_answer_that_cannot_be_printed_says_whether_it_was_entered(hut: Path, to: str, why: str) -> None:
+    tally = " ".join(f"'{word}'" for word in TALLY)
+    done = subprocess.run(["sh", "-c", f"{tally} {to}"], cwd=hut, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr
+    assert done.stderr.endswith(f"The answer could not be printed ({why}); it was entered, as no. 2.\n")
+    assert "tally 1 qt beans" in entries(hut)
+    look = f"'{sys.executable}' -m pantrymeals lots green beans {to}"
+    seen = subprocess.run(["sh", "-c", look], cwd=hut, capture_output=True, text=True, check=False)
+    assert (seen.returncode, "Traceback" in seen.stderr) == (1, False)
+    assert f"could not be printed ({why})" in seen.stderr
+
+
+@pytest.mark.parametrize("after", [0.03, 0.05, 0.1, 0.2, 0.3])
+def test_ctrl_c_while_it_is_loaded_is_no_traceback(hut: Path, after: float) -> None:
+    """Before the program's own first line Python is not ours; from then on there is one plain sentence."""
+    code = "import time, sys; from pantrymeals.__main__ import main; print('here', flush=True); main()"
+    running = subprocess.Popen(
+        [sys.executable, "-c", code, *TALLY[3:]],
+        cwd=hut, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    assert running.stdout is not None
+    assert running.stdout.readline() == "here\n"
+    time.sleep(after)
+    running.send_signal(signal.SIGINT)
+    _, err = running.communicate(timeout=30)
+    assert "Traceback" not in err
+    assert running.returncode in (0, 1, 130)
+    if "Stopped; nothing was written." in err:
+        assert running.returncode == 130
+        assert "tally" not in entries(hut)
+
+
+@pytest.mark.parametrize("seed", ["9" * 30, "9" * 6000, "-1"])
+def test_a_huge_seed_is_typed_wrongly(hut: Path, seed: str) -> None:
+    for command in ("menu", "run-out", "season"):
+        done = subprocess.run(
+            [sys.executable, "-m", "pantrymeals", command, f"--seed={seed}"],
+            cwd=hut, capture_output=True, text=True, check=False,
+        )  # fmt: skip
+        assert done.returncode == 2, done.stderr[-300:]
+        assert "Traceback" not in done.stderr
+
+
+def test_no_control_character_of_a_name_reaches_the_terminal(hut: Path) -> None:
+    assert without_controls("a\x1b]0;x\x07b\u202ec\n") == "a?]0;x?b?c\n"
+    assert without_controls("\x1b[1mours\x1b[0m") == "\x1b[1mours\x1b[0m"
+    stock = hut / "stock.csv"
+    stock.write_text(stock.read_text(encoding="utf-8").replace("load 2", "load\x07\x1b]0;x 2"), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-m", "pantrymeals", "lots", "green beans"], cwd=hut, capture_output=True, check=False
+    )
+    assert (done.returncode, b"not text (U+0007)" in done.stderr) == (1, True)
+    assert not {*b"\x07\x1b"} & {*done.stdout, *done.stderr}
+    said = subprocess.run([*TALLY, "--note", "a\x07"], cwd=hut, capture_output=True, text=True, check=False)
+    assert (said.returncode, "control character" in said.stderr) == (1, True)
