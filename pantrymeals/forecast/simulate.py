@@ -153,12 +153,12 @@ class _Shelf:
             return
         means = np.maximum(self.stock, np.float32(0)) * self.loss_luck
         means *= np.float32(share / self.future.loss_grain)
-        hit, events = np.unique(paths_hit(means, rng), return_counts=True)
+        events = np.bincount(paths_hit(means, rng), minlength=len(means))
+        hit = np.flatnonzero(events)
         if not len(hit):
             return
-        lost = np.minimum(
-            events.astype(np.float32) * np.float32(self.future.loss_grain), np.maximum(self.stock[hit], 0)
-        )
+        goes = events[hit].astype(np.float32) * np.float32(self.future.loss_grain)
+        lost = np.minimum(goes, np.maximum(self.stock[hit], 0))
         self.stock[hit] -= lost
         gone = hit[(self.stock[hit] <= 0) & self.lasting[hit]]
         self.out[gone] = np.float32(last)

@@ -9,7 +9,7 @@ from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
 from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import day_and_year, near_day, sentence
+from pantrymeals.words import day_and_year, sentence
 
 _CHAPTERS = (
     ("part jar", "Part jars and their last day"),
@@ -35,10 +35,9 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
 
 def _write_row(paper: Paper, row: MustGo, today: date, sources: bool) -> None:
     late = row.past and row.kind == "part jar"
-    day = f", eat by {near_day(row.eat_by, today)}" if row.eat_by and row.kind == "keeper" else ""
     paper.line(
         (row.product, "bold red" if late else "bold"),
-        f", {about_sized(row.amount, row.size)}, {row.where}{day}",
+        f", {about_sized(row.amount, row.size)}, {row.where}",
     )
     paper.line(sentence(row.why[:1].upper() + row.why[1:]), indent=2)
     if row.dishes:
