@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from itertools import groupby
 
 from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
@@ -28,12 +27,12 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
         if rows:
             paper.heading(f"{title} ({len(rows)})")
             for row in rows:
-                _write_row(paper, row, sheet.today, sources)
+                _write_row(paper, row, sources)
     write_round(paper, sheet, sources=sources)
     write_cautions(paper, "Cautions", sheet.cautions)
 
 
-def _write_row(paper: Paper, row: MustGo, today: date, sources: bool) -> None:
+def _write_row(paper: Paper, row: MustGo, sources: bool) -> None:
     late = row.past and row.kind == "part jar"
     paper.line(
         (row.product, "bold red" if late else "bold"),
