@@ -13,7 +13,7 @@ from functools import cache
 
 from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.portions import batches_for
-from pantrymeals.checking.shelf import on_the_shelf
+from pantrymeals.checking.shelf import on_the_shelf, part_jars
 from pantrymeals.checking.table import (
     barring_marks,
     eaters_of,
@@ -70,7 +70,7 @@ def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
     end = plan.first + timedelta(days=plan.days)
     return (
         on_the_shelf(household, household.products[name]) > 0
-        or any(part.product == name for part in household.part_jars)
+        or bool(part_jars(household, plan, household.products[name]))
         or any(a.product == name and plan.first <= a.day < end for a in household.arrivals)
     )
 

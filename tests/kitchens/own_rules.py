@@ -155,7 +155,8 @@ def why_away(home: Household, product: Product, day: date) -> bool:
 def stocked(home: Household, name: str, first: date, days: int) -> bool:
     """Something of it is there, open, or coming in within the days."""
     coming = any(a.product == name and 0 <= (a.day - first).days < days for a in home.arrivals)
-    return coming or on_shelf(home, home.products[name]) > 0 or any(p.product == name for p in home.part_jars)
+    product = home.products[name]
+    return coming or on_shelf(home, product) > 0 or bool(part_jars(home, product, first, days))
 
 
 def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool:
@@ -217,7 +218,7 @@ def _until(product: Product, first: date) -> date:
 def even_share(home: Household, product: Product, first: date, days: int) -> Fraction:
     """Rule 14: containers of an even hand before the pace."""
     end, until = first + timedelta(days=days), _until(product, first)
-    there = on_shelf(home, product) + sum((p.left for p in home.part_jars if p.product == product.name), ZERO)
+    there = on_shelf(home, product) + sum((left for _, _, left in part_jars(home, product, first, days)), ZERO)
     own = ZERO
     for a in home.arrivals:
         if a.product == product.name and first <= a.day < end:
@@ -250,6 +251,6 @@ def behind(home: Household, product: Product, pace: Fraction) -> Fraction:
         return ZERO
     eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
     had = on_shelf(home, product) + eaten
-    had += sum((p.left for p in home.part_jars if p.product == product.name), ZERO)
+    had += sum((left for _, _, left in part_jars(home, product, home.today, 1)), ZERO)
     even = _part(product, had, begin, home.today, _until(product, home.today))
     return (even * pace - eaten) / product.sizes[0].content

@@ -313,6 +313,7 @@ def fits_at(question: Question, pace: float | None) -> float:
     model = SecondModel.__new__(SecondModel)
     model.highs, model.columns, model.whole = highspy.Highs(), 0, []
     model.highs.setOptionValue("output_flag", False)
+    model.highs.setOptionValue("threads", 1)  # as every model in one process must
     home = question.household
     factor = model.column(1.0 if pace is None else pace, whole=False)
     if pace is not None:
@@ -350,4 +351,5 @@ def fits_at(question: Question, pace: float | None) -> float:
             over, under = model.column(inf, weight, whole=False), model.column(inf, weight, whole=False)
             model.row([*takes[name], (factor, -share), (over, -1), (under, 1)], -stood, -stood)
     model.highs.run()
+    assert model.highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return float(model.highs.getInfo().objective_function_value)

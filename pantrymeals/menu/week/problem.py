@@ -9,6 +9,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.on_hand import on_shelf
+from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.larder.table import Table, refusals, tables
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.menu.week.days_after import NightAfter, nights_after, not_saved
@@ -85,7 +86,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     end = request.first + timedelta(days=request.days)
     stocked = frozenset(
         {name for name, amount in shelf.items() if amount > 0}
-        | {p.product for p in household.part_jars}
+        | {part.product for part, _ in parts_not_past(household, request.first)}
         | {a.product for a in household.arrivals if request.first <= a.day < end}
     )
     possible = possible_dishes(household, laid, day_of, stocked)
