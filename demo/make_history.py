@@ -29,6 +29,7 @@ from pantrymeals.actions.larder import lots_in, part_jars_in
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import make_in_memory
 from pantrymeals.book.lines import (
+    HOUSEHOLD,
     AnyLine,
     FailedLine,
     GlassLine,
@@ -36,6 +37,7 @@ from pantrymeals.book.lines import (
     LotFacts,
     NewEntry,
     PartLine,
+    ServedLine,
 )
 from pantrymeals.book.twin import as_csv
 from pantrymeals.book.writing import fill_with
@@ -348,7 +350,10 @@ def main(out: Path) -> None:
     season = yaml.safe_load((DEMO / "season.yaml").read_text(encoding="utf-8"))
     acts = all_acts(pantry, stock, open_now, season)
     acts += glass_acts(acts, pantry.season)
-    book = Book(make_in_memory(fill_with(as_entries(acts))), out)
+    entries = list(as_entries(acts))
+    first, lines = entries[0]
+    lines.append(ServedLine(first.day, HOUSEHOLD, pantry.name))
+    book = Book(make_in_memory(fill_with(entries)), out)
     say_if_it_disagrees(pantry, book, stock, open_now)
     out.write_bytes(as_csv(book))
     print(f"{out}: {len(book.entries())} entries, {len(book.movements())} movements of jars")

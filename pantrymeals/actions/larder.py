@@ -58,7 +58,7 @@ def book_movements(folder: Path, household: Household) -> tuple[Movement, ...]:
 def pantry_of(folder: Path, household: Household) -> Pantry:
     """What the book needs to know, from a household already read."""
     known = KnownProducts.of(household.products.values())
-    return Pantry(folder, household.today, known, household.places, household.altitude_ft)
+    return Pantry(folder, household.today, known, household.places, household.altitude_ft, name=household.name)
 
 
 def lots_in(pantry: Pantry, book: Book) -> tuple[Lot, ...]:

@@ -84,11 +84,17 @@ class Book:
 
     def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
         """(day, dish) of what came to table, in order of days; undone servings left out."""
-        query = """SELECT day, dish FROM served WHERE day >= ? AND meal NOT IN ('pulled', 'left out')
+        query = """SELECT day, dish FROM served WHERE day >= ? AND meal NOT IN ('pulled', 'left out', 'household')
                    GROUP BY day, meal, dish
                    HAVING sum(times) > 0 ORDER BY day, min(id)"""
         values = (since.isoformat() if since else "",)
         return tuple((date.fromisoformat(str(day)), str(dish)) for day, dish in self._rows(query, values))
+
+    def household(self) -> str:
+        """The name of the household whose book this is; '' where none was written down."""
+        query = """SELECT dish FROM served WHERE meal = 'household' GROUP BY dish HAVING sum(times) > 0
+                   ORDER BY max(id) DESC LIMIT 1"""
+        return next((str(name) for (name,) in self._rows(query)), "")
 
     def pulled(self, first: date, last: date) -> frozenset[tuple[date, str, str]]:
         """(day, meal, dish) pulled for these days; (day, PULLED or LEFT_OUT, product) of a list pulled in part."""

@@ -94,6 +94,9 @@ class FailedLine:
 PULLED, LEFT_OUT = "pulled", "left out"
 """In a meal's place: not a dish, but a product of that day's list, pulled by itself or left for later."""
 
+HOUSEHOLD = "household"
+"""In a meal's place: not a dish, but the name of the household whose book it is; the latest counts."""
+
 
 @dataclass(frozen=True, slots=True)
 class ServedLine:

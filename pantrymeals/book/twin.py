@@ -16,6 +16,7 @@ from pathlib import Path
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.counts import PARTS, from_parts
+from pantrymeals.book.lines import HOUSEHOLD
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
@@ -109,6 +110,15 @@ def _check_heading(path: Path, heading: Sequence[str]) -> None:
         raise BookTrouble(f"{path}: this is no export of a put-up book; its first line should be {','.join(COLUMNS)}")
 
 
+def household_in(rows: Iterable[tuple[int, list[str]]]) -> str:
+    """The name of the household whose book a twin is, as last written; '' where it does not say."""
+    found = ""
+    for _, row in rows:
+        if row[_WHAT : _WHAT + 1] == ["served"] and row[_REASON : _REASON + 1] == [HOUSEHOLD]:
+            found = row[_PRODUCT]
+    return found
+
+
 def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable[[sqlite3.Connection], None]:
     """A filler for a new book (see connect.make) from the rows of a twin.
 
@@ -132,6 +142,7 @@ def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable
     return fill
 
 
+_WHAT, _PRODUCT = COLUMNS.index("what"), COLUMNS.index("product")
 _PUT_UP, _LOT, _COUNT, _REASON = (COLUMNS.index(name) for name in ("put_up", "lot", "count", "reason"))
 _BRINGS_IN = frozenset({"put up", "bought", "arrived", "counted"})
 _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)

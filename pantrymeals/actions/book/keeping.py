@@ -86,6 +86,18 @@ def restore(folder: Path, file: Path) -> str:
     return f"Restored from {file}." + (f" The former book is {aside}." if aside else "")
 
 
+def whose(folder: Path, name: str, day: date, who: str = "") -> str:
+    """Say whose book it is, or write down the household's new name. Raises PantryError."""
+    from pantrymeals.book.lines import HOUSEHOLD, NewEntry, ServedLine
+    from pantrymeals.book.writing import write
+
+    with open_book(folder / BOOK_FILE, reading=not name) as book:
+        if not name:
+            return f"The book of the household {book.household() or '(not written down)'}."
+        written = write(book, NewEntry(day, f"book whose {name}", who), lambda _: [ServedLine(day, HOUSEHOLD, name)])
+        return f"Entered, no. {written.entry}: this is the book of the household {name}."
+
+
 def check(folder: Path) -> tuple[tuple[str, ...], str]:
     """What is wrong in the book, and what to say where nothing is."""
     with book_to_read(folder) as book:

@@ -16,12 +16,23 @@ from pathlib import Path
 
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
-from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing, Line, LotFacts, NewEntry, PartFacts, PartLine
+from pantrymeals.book.lines import (
+    HOUSEHOLD,
+    AnyLine,
+    GlassLine,
+    GlassThing,
+    Line,
+    LotFacts,
+    NewEntry,
+    PartFacts,
+    PartLine,
+    ServedLine,
+)
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import fill_with
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
-from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.gathering import Gathering, fold
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.products import read_products
 from pantrymeals.files.season import FILE as SEASON_FILE
@@ -127,21 +138,41 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
                 f"{path}: there is no book here, but one that was set aside: {aside[0].name}. A new one is not begun "
                 f"beside it; to go on with it: 'book restore {aside[0]}'. To begin afresh, move it to another folder"
             )
-        fill = _from_twin(twin) if twin.exists() else _first_count(pantry)
+        fill = _from_twin(pantry, twin) if twin.exists() else _first_count(pantry)
         if reading and not (twin.exists() and may_write(path)):
             book = Book(make_in_memory(fill), path)
+            _refuse_anothers(pantry, book)
             yield book
             book.close()
             return
         make(path, fill)
     with open_book(path, reading=reading) as opened:
+        _refuse_anothers(pantry, opened)
         yield opened
 
 
-def _from_twin(twin: Path) -> Callable[[sqlite3.Connection], None]:
-    from pantrymeals.book.twin import csv_rows, fill_from_rows
+def _refuse_anothers(pantry: Pantry, book: Book) -> None:
+    """Raise BookTrouble for a book that came along with a copied folder: its shelf is another household's."""
+    if owner := book.household():
+        _refuse_owner(pantry, owner)
 
-    return fill_from_rows(TWIN_FILE, csv_rows(twin))
+
+def _refuse_owner(pantry: Pantry, owner: str) -> None:
+    if pantry.name and fold(owner) != fold(pantry.name):
+        raise BookTrouble(
+            f"{pantry.folder / BOOK_FILE}: this is the book of the household {owner}, and household.yaml says "
+            f"{pantry.name}. If the folder was copied from theirs, take {BOOK_FILE} and {TWIN_FILE} out of it: then "
+            f"your stock.csv is the first count. If your household has a new name: 'book whose {pantry.name}'"
+        )
+
+
+def _from_twin(pantry: Pantry, twin: Path) -> Callable[[sqlite3.Connection], None]:
+    from pantrymeals.book.twin import csv_rows, fill_from_rows, household_in
+
+    rows = list(csv_rows(twin))
+    if owner := household_in(rows):
+        _refuse_owner(pantry, owner)
+    return fill_from_rows(TWIN_FILE, rows)
 
 
 def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
@@ -154,6 +185,8 @@ def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
     lines: list[AnyLine] = [Line(facts_of(lot), lot.where, lot.count, "counted", lot.state) for lot in lots]
     lines += [part_line(pantry, jar) for jar in jars]
     lines += glass
+    if lines and pantry.name:
+        lines.append(ServedLine(pantry.today, HOUSEHOLD, pantry.name))
     new = NewEntry(pantry.today, FIRST_COUNT, key="first count")
     return fill_with([(new, lines)] if lines else [])
 

@@ -8,7 +8,17 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine
+from pantrymeals.book.lines import (
+    HOUSEHOLD,
+    LEFT_OUT,
+    PULLED,
+    AnyLine,
+    FailedLine,
+    Line,
+    LotFacts,
+    PartLine,
+    ServedLine,
+)
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
@@ -32,7 +42,7 @@ def told(lines: Iterable[AnyLine], today: date) -> list[str]:
             said.append(_part(line, today))
         elif isinstance(line, FailedLine):
             said.append(f"  {sized(Fraction(line.count), line.lot.size)} did not seal: not counted as put up")
-        elif isinstance(line, ServedLine) and line.meal not in (PULLED, LEFT_OUT):
+        elif isinstance(line, ServedLine) and line.meal not in (PULLED, LEFT_OUT, HOUSEHOLD):
             served += 1
     if served:
         said.append(f"  {plural(served, 'dish')} written down as served")

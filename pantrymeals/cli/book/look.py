@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 from typing import Annotated
 
@@ -256,6 +257,19 @@ def book_restore(
     from pantrymeals.actions.book.keeping import restore
 
     typer.echo(restore(larder, file))
+
+
+@book_app.command("whose")
+def book_whose(
+    name: Annotated[str, typer.Argument(metavar="[NAME]", help="The household's new name.")] = "",
+    larder: Larder = Path(),
+    day: Day = None,
+    who: Who = "",
+) -> None:
+    """Say which household's book it is; or write down that it has a new name."""
+    from pantrymeals.actions.book.keeping import whose
+
+    typer.echo(whose(larder, name, day or date.today(), who))
 
 
 @book_app.command("check")

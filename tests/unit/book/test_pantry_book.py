@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.book.pantry import has_book, pantry_book, read_pantry
+from pantrymeals.actions.book.keeping import whose
+from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book, read_pantry
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
 from pantrymeals.book.lines import Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
@@ -241,3 +243,41 @@ def test_no_book_is_begun_beside_one_that_was_set_aside(folder: Path) -> None:
         with refused, pantry_book(here, reading=reading):
             pass
     assert not (folder / BOOK_FILE).exists()
+
+
+def another(folder: Path) -> Pantry:
+    return replace(read_pantry(folder, None, DAY), name="The Others")
+
+
+def test_a_book_that_came_along_with_a_copied_folder_is_refused(folder: Path) -> None:
+    here = read_pantry(folder, None, DAY)
+    with pantry_book(here) as book:
+        assert book.household() == "Tiny"
+        assert book.served() == (), "it is no dish"
+        twin = as_csv(book)
+    refused = pytest.raises(
+        BookTrouble, match=r"book of the household Tiny, and household\.yaml says The Others\. If the"
+    )
+    with refused, pantry_book(another(folder), reading=True):
+        pass
+    household = folder / "household.yaml"
+    household.write_text(HOUSEHOLD.replace("household: Tiny", "household: The Others"))
+    with pytest.raises(BookTrouble, match=r"your stock\.csv is the first count"):
+        load_larder(folder, None, DAY)
+    (folder / BOOK_FILE).unlink()
+    (folder / TWIN_FILE).write_bytes(twin)
+    with pytest.raises(BookTrouble, match="book of the household Tiny"):
+        load_larder(folder, None, DAY)
+    assert not (folder / BOOK_FILE).exists(), "no book is made of theirs"
+    (folder / TWIN_FILE).unlink()
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        assert book.household() == "The Others"
+
+
+def test_a_household_with_a_new_name_keeps_its_book(folder: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)):
+        pass
+    assert whose(folder, "", DAY) == "The book of the household Tiny."
+    whose(folder, "The Others", DAY)
+    with pantry_book(another(folder)) as book:
+        assert book.household() == "The Others"
