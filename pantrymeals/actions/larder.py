@@ -12,6 +12,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import OnHand
 from pantrymeals.errors import Place
 from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
 
 _BOOK = Place("put-up-book.sqlite")
@@ -62,8 +63,14 @@ def pantry_of(folder: Path, household: Household) -> Pantry:
 
 
 def lots_in(pantry: Pantry, book: Book) -> tuple[Lot, ...]:
-    """What the book has on hand, as lots; a product under a former name goes by its present one."""
-    return tuple(_lot(pantry, here) for here in book.on_hand())
+    """What the book has on hand, as lots; a product under a former name goes by its present one.
+
+    What no process is tested for is held, though an older book has it on the shelf, unless it was released by name.
+    """
+    released = book.released()
+    lots = tuple((here.number, _lot(pantry, here)) for here in book.on_hand())
+    held = untested_are_held((lot for _, lot in lots), pantry.known.by_name)
+    return tuple(lot if number in released else apart for (number, lot), apart in zip(lots, held, strict=True))
 
 
 def part_jars_in(pantry: Pantry, book: Book) -> tuple[PartJar, ...]:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from pantrymeals.book.connect import connect
 from pantrymeals.book.counts import from_parts
-from pantrymeals.book.lines import EntryLine, LotFacts, OnHand, PartFacts, PartOnHand
+from pantrymeals.book.lines import RELEASED, EntryLine, LotFacts, OnHand, PartFacts, PartOnHand
 from pantrymeals.book.trouble import in_plain_words
 from pantrymeals.records import Movement
 
@@ -76,6 +76,27 @@ class Book:
             (str(thing), str(size)): int(str(count))
             for thing, size, count in self._rows("SELECT thing, size, count FROM glass")
         }
+
+    def released(self) -> frozenset[int]:
+        """Numbers of the lots that were let go with a reason (see RELEASED), and not taken back."""
+        query = "SELECT lot FROM movement WHERE note LIKE ? AND parts <> 0 GROUP BY lot HAVING sum(parts) > 0"
+        return frozenset(int(str(lot)) for (lot,) in self._rows(query, (f"{RELEASED}%",)))
+
+    def came_into(self, lot: int, place: str, state: str) -> str:
+        """What was last entered that brought jars of a lot into a state at a place: '18 Jan 2026: hold lot 5'."""
+        query = f"""{_STRUCK}
+            SELECT entry.day, entry.command FROM movement JOIN entry ON entry.id = movement.entry
+            WHERE lot = ? AND place = ? AND state = ? AND parts > 0 AND entry.id NOT IN (SELECT id FROM struck)
+            ORDER BY movement.id DESC LIMIT 1"""
+        return next((f"{command}, {day}" for day, command in self._rows(query, (lot, place, state))), "")
+
+    def spoiled_loads(self) -> frozenset[tuple[str, str, str]]:
+        """(product, label's day, load) of every load of which a jar spoiled or is suspect."""
+        query = f"""{_STRUCK}
+            SELECT DISTINCT lot.product, lot.put_up, lot.load FROM movement JOIN lot ON lot.id = movement.lot
+            WHERE movement.entry NOT IN (SELECT id FROM struck) AND movement.note <> 'broken'
+                  AND (movement.reason IN ('spoiled', 'failed seal') OR movement.state = 'suspect')"""
+        return frozenset((str(product), str(day), str(load)) for product, day, load in self._rows(query))
 
     def failed_seals(self) -> dict[int, int]:
         """Jars that did not seal in the canner, by lot number."""

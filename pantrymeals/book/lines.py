@@ -91,6 +91,9 @@ class FailedLine:
     day: date | None = None
 
 
+RELEASED = "released: "
+"""How the note of a line begins that lets held jars go; what follows is the reason that was typed."""
+
 PULLED, LEFT_OUT = "pulled", "left out"
 """In a meal's place: not a dish, but a product of that day's list, pulled by itself or left for later."""
 

@@ -21,6 +21,7 @@ from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
+from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import FreeHours, Household, Lot, PartJar, StandingUse
 from pantrymeals.season_facts import SeasonFacts
 
@@ -72,7 +73,7 @@ def read_household(
         rules=sheet.rules,
         places=sheet.places,
         products=known.by_name,
-        lots=lots,
+        lots=untested_are_held(lots, known.by_name),
         part_jars=jars,
         standing=uses,
         arrivals=dates.arrivals,

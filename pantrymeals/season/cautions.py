@@ -6,30 +6,18 @@ import re
 from collections.abc import Iterable, Sequence
 
 from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown
+from pantrymeals.jar_doubts import half_gallon_wrong, says_withdrawn, why_untested
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Household, Product
 from pantrymeals.season.asked import SeasonQuestion, all_held
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 
-_THICK = re.compile(r"\b(mashed|mash|creamed|thickened|noodles?|rice|puree|(pumpkin|squash) butter)\b", re.IGNORECASE)
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
-_ACID_JUICE = re.compile(r"\b(apple|grape)\b.*\bjuice\b|\bcider\b(?! vinegar)", re.IGNORECASE)
-_WITHDRAWN = re.compile(r"\b(withdrawn|old recipe|no longer)\b", re.IGNORECASE)
 
 
 def is_pickle(product: Product) -> bool:
     """Kept by vinegar: pickles, relishes, chutneys, salsa."""
     return product.kind == "jar" and product.acid == "acidified"
-
-
-def is_thickened(product: Product) -> bool:
-    """Canned, and mashed, creamed, thickened or with starch in it, by its name."""
-    return product.kind == "jar" and bool(_THICK.search(product.name))
-
-
-def half_gallon_wrong(product: Product, size: str) -> bool:
-    """A half-gallon of anything but apple or grape juice."""
-    return product.kind == "jar" and size == "half-gal" and not _ACID_JUICE.search(product.name)
 
 
 def larger_than_tested(size: str, tested: Sequence[str]) -> bool:
@@ -41,9 +29,7 @@ def larger_than_tested(size: str, tested: Sequence[str]) -> bool:
 
 def withdrawn(household: Household, product: str) -> bool:
     """A lot of it came from a recipe since withdrawn, as the household wrote."""
-    return any(
-        lot.product == product and _WITHDRAWN.search(f"{lot.tested_source} {lot.note}") for lot in household.lots
-    )
+    return any(lot.product == product and says_withdrawn(f"{lot.tested_source} {lot.note}") for lot in household.lots)
 
 
 def source_missing(household: Household, product: str) -> bool:
@@ -60,7 +46,7 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
         "C1": source_missing(asked.household, product.name),
         "C2": product.acid == "low",
         "C3": product.acid == "borderline" or bool(_BORDERLINE.search(product.name)),
-        "C4": is_thickened(product),
+        "C4": bool(why_untested(product)),
         "C5": half_gallon_wrong(product, size),
         "C6": larger_than_tested(size, tested),
         "C25": is_pickle(product),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from pantrymeals.actions.book.apart import KeptApart, kept_apart
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
 from pantrymeals.book.book import Book
@@ -37,7 +38,14 @@ def enter(
     nothing: str = "There is nothing to enter.",
 ) -> Entered:
     """Enter what ``decide`` makes of the book, once for one key. ``nothing``: what to say where there is nothing."""
-    written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), decide)
+    apart = KeptApart(())
+
+    def with_doubts_apart(open_now: Book) -> Iterable[AnyLine]:
+        nonlocal apart
+        apart = kept_apart(pantry, open_now, decide(open_now))
+        return apart.lines
+
+    written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), with_doubts_apart)
     if written.again:
         return Entered(written, (f"Already in the book, as entry {written.entry}: nothing was added.",))
     if not written.entry:
@@ -48,8 +56,10 @@ def enter(
         (
             f"Entered, no. {written.entry}: {command}",
             *told(written.lines, pantry.today),
+            *apart.said,
             *now_on_the_shelf(book, written.lines),
-            *lines_for(cautions, read_before=before),
+            *lines_for(apart.cautions, read_before=False),
+            *lines_for((number for number in cautions if number not in apart.cautions), read_before=before),
         ),
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from pantrymeals.actions.book.apart import let_go
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.put import carried
 from pantrymeals.actions.book.take import Wanted, candidates, take
@@ -44,10 +45,15 @@ def hold_lots(book: Book, which: Which, into: LotState = "held", to: str | None 
     return [line for here in found for line in carried(here, here.count, to=to, into=into)]
 
 
-def release_lots(book: Book, which: Which, to: str | None = None) -> list[AnyLine]:
-    """Everything held or suspect of those lots is on the shelf again."""
+def release_lots(pantry: Pantry, book: Book, which: Which, to: str | None = None, why: str = "") -> list[AnyLine]:
+    """Everything held or suspect of those lots is on the shelf again. Raises BookTrouble where it needs a reason."""
     found = [here for here in book.on_hand() if which(here) and here.state in ("held", "suspect")]
-    return [line for here in found for line in carried(here, here.count, to=to, into="")]
+    return let_go(pantry, book, [line for here in found for line in carried(here, here.count, to=to, into="")], why)
+
+
+def release(pantry: Pantry, book: Book, wanted: Wanted, to: str | None = None, why: str = "") -> list[AnyLine]:
+    """So many held containers of a product are on the shelf again. Raises BookTrouble where it needs a reason."""
+    return let_go(pantry, book, set_state(pantry, book, wanted, "", to), why)
 
 
 def set_state(pantry: Pantry, book: Book, wanted: Wanted, into: LotState, to: str | None = None) -> list[AnyLine]:

@@ -69,8 +69,37 @@ def bring_back(folder: Path, file: Path) -> str:
         raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
     rows = sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file)
     make(path, fill_from_rows(file.name, rows))
+    try:
+        held = _hold_the_untested(folder)
+    except PantryError:
+        held = ()  # a household that cannot be read yet: its menus hold such jars when it is (lots_in)
     with open_book(path) as book:
-        return f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand."
+        made = f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand."
+    return "\n".join((made, *held))
+
+
+def _hold_the_untested(folder: Path) -> tuple[str, ...]:
+    """Hold what a book brought with it and no process is tested for; what was entered, in words."""
+    from pantrymeals.actions.book.enter import enter
+    from pantrymeals.actions.book.hold import hold_lots
+    from pantrymeals.jar_doubts import why_untested
+
+    with pantry_with_book(folder, None) as (pantry, book):
+        released = book.released()
+        doubtful = {
+            here.number
+            for here in book.on_hand()
+            if (product := pantry.product(here.lot.product)) is not None
+            and here.number not in released
+            and here.state in ("", "promised")
+            and why_untested(product, here.lot.note)
+        }
+        if not doubtful:
+            return ()
+        command = "hold what no process is tested for"
+        return enter(
+            pantry, book, command, lambda b: hold_lots(b, lambda here: here.number in doubtful), cautions=("C4",)
+        ).said
 
 
 def backup(folder: Path, file: Path) -> str:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.cautions import HIGH_FT, caution_text
+from pantrymeals.jar_doubts import is_half_gallon
 from pantrymeals.records import Product
+from pantrymeals.units import UNITS
 
 __all__ = ["caution_text", "when_pulled", "when_put_up"]
 
@@ -21,7 +24,9 @@ def when_put_up(product: Product, size: str, source: str, failed: int, altitude_
         numbers.insert(0, "C10")
     if altitude_ft is None or altitude_ft > HIGH_FT:
         numbers.insert(0, "C7")
-    if size == "half-gal":
+    if larger_than_usual(product, size):
+        numbers.insert(0, "C6")
+    if is_half_gallon(product, size):
         numbers.insert(0, "C5")
     if product.acid == "borderline":
         numbers.insert(0, "C3")
@@ -40,3 +45,19 @@ def when_pulled(pantry: Pantry, book: Book, products: Iterable[str]) -> tuple[st
     low = {p.name for p in pulled if p.acid == "low"}
     unknown = any(here.lot.product in low and not here.lot.source and here.state == "" for here in book.on_hand())
     return () if not pulled else ("C11", "C14") if unknown else ("C11",)
+
+
+def larger_than_usual(product: Product, size: str) -> bool:
+    """A jar larger than any tested for it in the tables; where they say nothing, larger than its usual one."""
+    from pantrymeals.actions.season_tables import season_tables
+    from pantrymeals.season.yields import QUARTS, tested_sizes
+
+    if product.measure != "ml":
+        return False
+    tables = season_tables()
+    tested = tested_sizes(tables, tables.name_of(product.name, product.also_called))
+    largest = max((QUARTS[t] for t in tested), default=None)
+    quart = UNITS["qt"][1]
+    # a litre jar stands in a quart's place, as half a litre in a pint's
+    limit = product.sizes[0].content if largest is None else largest * quart * Fraction(11, 10)
+    return product.content(size) > limit

@@ -38,6 +38,7 @@ from pantrymeals.files.products import read_products
 from pantrymeals.files.season import FILE as SEASON_FILE
 from pantrymeals.files.season import read_season
 from pantrymeals.files.stock import read_open, read_stock
+from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Lot, PartJar, Product, StorePlace
 from pantrymeals.season_facts import SeasonFacts
 
@@ -182,6 +183,7 @@ def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
     jars = read_open(part_jars, pantry.known, pantry.places, gathering) if part_jars.exists() else ()
     glass = glass_in_season(pantry.season_in(gathering))
     gathering.stop_if_any()
+    lots = untested_are_held(lots, pantry.known.by_name)
     lines: list[AnyLine] = [Line(facts_of(lot), lot.where, lot.count, "counted", lot.state) for lot in lots]
     lines += [part_line(pantry, jar) for jar in jars]
     lines += glass

@@ -85,6 +85,9 @@ def _no_such(words: list[str], where: str) -> str:
 
 def release(
     words: HoldWords,
+    why: Annotated[
+        str, typer.Option("--why", help="What has settled it; needed where there was reason to doubt.")
+    ] = "",
     to: To = None,
     larder: Larder = Path(),
     day: Day = None,
@@ -92,22 +95,23 @@ def release(
     key: Key = "",
 ) -> None:
     """Put held or suspect jars back on the shelf, once it is settled."""
-    from pantrymeals.actions.book.hold import release_lots, set_state, which_lots
+    from pantrymeals.actions.book.hold import release as lines_of
+    from pantrymeals.actions.book.hold import release_lots, which_lots
     from pantrymeals.actions.book.take import Wanted
 
-    command = said_again("release", words, to=to)
+    command = said_again("release", words, why=why, to=to)
     with open_pantry(larder, day, who) as (pantry, book):
         there = place_said(pantry, to)
         if words[0] in KINDS and len(words) > 1:
             which = which_lots(words[0], " ".join(words[1:]))
             enter(
-                pantry, book, command, lambda b: release_lots(b, which, there), key=key, cautions=("C11",),
+                pantry, book, command, lambda b: release_lots(pantry, b, which, there, why), key=key, cautions=("C11",),
                 nothing=_no_such(words, "held back"),
             )  # fmt: skip
             return
         wanted = Wanted(amount_meant(pantry, words), "moved", state="held")
         enter(
-            pantry, book, command, lambda b: set_state(pantry, b, wanted, "", there), key=key, cautions=("C11",)
+            pantry, book, command, lambda b: lines_of(pantry, b, wanted, there, why), key=key, cautions=("C11",)
         )  # fmt: skip
 
 

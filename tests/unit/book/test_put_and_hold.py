@@ -109,7 +109,7 @@ def test_a_load_is_held_and_let_go_whole() -> None:
     held = {("2025-08-12", "load 1", "K", "held"): 2, ("2025-08-12", "load 1", "S1", "held"): 5}
     assert counts(book) == held | {("2025-08-12", "load 2", "S1", ""): 7}
     assert hold_lots(book, which_lots("load", "load 1")) == []
-    enter(book, release_lots(book, which_lots("load", "load 1")))
+    enter(book, release_lots(pantry(), book, which_lots("load", "load 1")))
     assert counts(book)["2025-08-12", "load 1", "S1", ""] == 5
 
 
