@@ -106,8 +106,8 @@ class Menus:
         alone = PlannedPace(household.today, standing, self.first, drawn, ZERO, months, False, self.more)
         if not months:
             return alone
-        if name not in self.even:
-            weekly = sum(drawn, ZERO) * 7 / days if days else ZERO
+        if name not in self.even and any(drawn):
+            weekly = sum(drawn, ZERO) * 7 / days
             return PlannedPace(household.today, standing, self.first, drawn, weekly, months, False, self.more)
         later = self._even_hand(product, alone)
         return PlannedPace(household.today, standing, self.first, drawn, later, months, True, self.more)

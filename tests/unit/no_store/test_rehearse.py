@@ -30,7 +30,7 @@ def kitchen() -> Household:
     products = [
         tiny.jar("Beans", price_usd=Fraction(2)),
         tiny.loose("Carrots", price_usd=Fraction(1)),
-        tiny.jar("Kale", price_usd=Fraction(3)),
+        tiny.jar("Kale", price_usd=Fraction(3), must_last_to=tiny.day(15), deadline_kind="keeps to"),
         tiny.loose("Coffee", price_usd=Fraction(11)),
     ]
     lots = [
@@ -104,7 +104,7 @@ def test_the_longest_run_eats_all_that_is_there_and_comes_in(sheet: NoStoreSheet
 
 def test_what_must_go_is_on_the_table(sheet: NoStoreSheet) -> None:
     found = sheet.rehearsal
-    assert found.must_go_marks == {"Kale": "glut"}
+    assert found.must_go_marks == {"Kale": "eat first"}
     assert len(found.must_go[0].suppers) >= 2
     assert found.must_go_asked in ("by itself", "as a rule")
 
