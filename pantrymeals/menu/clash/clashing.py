@@ -5,15 +5,17 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 
 from pantrymeals.menu.clash.clash import Asking, FoundOut, TimeIsUp, find_out, least
 from pantrymeals.menu.clash.mending import mending, rule_said
+from pantrymeals.menu.clash.pins import why_not
 from pantrymeals.menu.clash.stock import STOCK, switched
 from pantrymeals.menu.clash.switches import Switched
-from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import menu_problem
-from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
+from pantrymeals.menu.week.rules.asked import FIXED_NIGHT, PINNED
 from pantrymeals.menu.week.rules.rule import Kitchen, on_day
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
@@ -54,7 +56,16 @@ def what_clashes(household: Household, request: MenuRequest, fill: bool = True, 
 def _clash(kitchen: Kitchen, out: Switched, rules: tuple[Rule, ...], fewest: bool, marks: tuple[str, ...]) -> Clash:
     ordered = sorted(rules, key=lambda rule: (rule.kind == STOCK, rule.kind != FIXED_NIGHT.kind, rule))
     words = (*(rule_said(kitchen.household, out.problem, rule) for rule in ordered), *marks)
-    return Clash(words, clash_said(words, fewest), fewest)
+    reasons = [why_not(menu_problem(kitchen.household, kitchen.request), pin) for pin in _pins_in(kitchen, rules)]
+    return Clash(words, clash_said(words, fewest, "; ".join(filter(None, reasons))), fewest)
+
+
+def _pins_in(kitchen: Kitchen, rules: tuple[Rule, ...]) -> list[Pin]:
+    """The pins that clash by themselves."""
+    (first, *more) = rules
+    day = kitchen.request.first + timedelta(days=first.day)
+    pins = kitchen.request.pinned if first.kind == PINNED.kind and not more else ()
+    return [pin for pin in pins if (pin.dish, pin.day) == (first.what, day)]
 
 
 def _marks_in_it(kitchen: Kitchen, rules: tuple[Rule, ...], fill: bool, until: float) -> tuple[str, ...]:
@@ -127,8 +138,10 @@ def _said(clashes: tuple[Clash, ...], mendings: tuple[Mending, ...], empty: str)
     return " ".join([*parts, empty]).strip()
 
 
-def clash_said(rules: tuple[str, ...], fewest: bool) -> str:
-    """'Friday 23 January is flat bread, but there is no Bread flour on the shelf.'"""
+def clash_said(rules: tuple[str, ...], fewest: bool, why: str = "") -> str:
+    """'Friday 23 January is flat bread, but there is no Bread flour on the shelf.' why: of a pin by itself."""
+    if len(rules) == 1 and why:
+        return sentence(f"{rules[0]}, but {why}")
     if len(rules) == 1:
         return sentence(f"{rules[0]}, and no menu fits that")
     head = "" if fewest else "Among others, "
