@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import shutil
 import sqlite3
@@ -104,7 +105,14 @@ def connect(path: Path, *, reading: bool = False) -> sqlite3.Connection:
     """
     recognise(path)
     if may_write(path):
-        return patiently(path, lambda: _connect_to_write(path))
+        try:
+            return patiently(path, lambda: _connect_to_write(path))
+        except BookTrouble as trouble:
+            # On a full disk there is no room for what SQLite writes beside a book even to read it.
+            code = getattr(trouble.__cause__, "sqlite_errorcode", 0) & 0xFF
+            if not reading or code not in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN):
+                raise
+            return patiently(path, lambda: _connect_to_read(path))
     if not reading:
         raise BookTrouble(
             f"{path}: this folder may be read but not written, so nothing was entered; "
@@ -178,27 +186,47 @@ def _version(path: Path, db: sqlite3.Connection) -> int:
 def make(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
     """Make a new book, filled within one transaction, and put it in place whole.
 
-    A book that is already there stays (another process may have been first). Nothing half
-    made can ever stand under the book's name: it is made beside it, then linked.
-    Raises BookTrouble where the folder cannot be written or the disk is full.
+    A book that is already there stays (another process may have been first). Nothing half made can ever stand
+    under the book's name; where the system can, it has no name at all until it is whole, so that a killed import
+    leaves nothing behind. Raises BookTrouble where the folder cannot be written or the disk is full.
     """
-    fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
+    with contextlib.closing(make_in_memory(fill)) as db:
+        whole = bytearray(db.serialize())
+    whole[18:20] = b"\2\2"  # a write-ahead book: readers and a writer do not wait for each other
     try:
-        db = sqlite3.connect(fresh, isolation_level=None)
-        try:
-            make_in(db, fill)
-            db.execute("PRAGMA journal_mode = WAL")
-        finally:
-            db.close()
-        _put_in_place(fresh, path)
-    except sqlite3.Error as error:
-        raise in_plain_words(path, error) from error
+        if not _without_a_name(path, whole):
+            fresh = path.with_name(f".{path.name}.{uuid.uuid4().hex}.new")
+            try:
+                with fresh.open("wb") as file:
+                    file.write(whole)
+                    os.fsync(file.fileno())
+                _put_in_place(fresh, path)
+            finally:
+                fresh.unlink(missing_ok=True)
     except OSError as error:
-        raise BookTrouble(f"{path}: the book cannot be made here ({error.strerror})") from None
-    finally:
-        for tail in ("", "-journal", "-wal", "-shm"):
-            with contextlib.suppress(OSError):
-                fresh.with_name(fresh.name + tail).unlink()
+        why = "the disk is full" if error.errno == errno.ENOSPC else error.strerror
+        raise BookTrouble(f"{path}: the book cannot be made here ({why})") from None
+
+
+def _without_a_name(path: Path, whole: bytes | bytearray) -> bool:
+    """Write a file that has no name yet, then give it its name; False where the system cannot. Raises OSError."""
+    if not hasattr(os, "O_TMPFILE"):
+        return False
+    try:
+        handle = os.open(path.parent, os.O_TMPFILE | os.O_WRONLY, 0o644)
+    except OSError:
+        return False
+    with os.fdopen(handle, "wb") as file:
+        file.write(whole)
+        file.flush()
+        os.fsync(file.fileno())
+        try:
+            os.link(f"/proc/self/fd/{handle}", path, follow_symlinks=True)
+        except FileExistsError:
+            return True
+        except OSError:
+            return False
+    return True
 
 
 def make_in_memory(fill: Callable[[sqlite3.Connection], None]) -> sqlite3.Connection:

@@ -179,3 +179,24 @@ def test_a_report_on_a_full_disk_is_whole_or_not_there(small_disk: Path) -> None
         write_safely(file, b"x" * 500_000)
     assert file.read_bytes() == b"old"
     assert {f.name for f in small_disk.iterdir()} == before
+
+
+def test_a_full_disk_can_still_be_looked_at(small_disk: Path) -> None:
+    """'lots' on a full disk, before there is a book and with one, which SQLite would write beside even to read."""
+    for name in ("products.csv", "household.yaml", "stock.csv"):
+        shutil.copy(ROOT / "tests" / "kitchens" / "hut" / name, small_disk / name)
+    fill_up(small_disk / "ballast")
+    look = [sys.executable, "-m", "pantrymeals", "lots", "green beans", "--larder", str(small_disk)]
+    told = []
+    for _ in range(2):
+        done = subprocess.run(
+            look, capture_output=True, text=True, check=False, env={**os.environ, "PYTHONPATH": str(ROOT)}
+        )
+        assert (done.returncode, "Traceback" in done.stderr) == (0, False), done.stderr
+        told.append(done.stdout)
+        (small_disk / "ballast").unlink(missing_ok=True)
+        tally = [*look[:3], "tally", "1 qt", "green", "beans", "--larder", str(small_disk)]
+        assert subprocess.run(tally, capture_output=True, check=False, cwd=ROOT).returncode == 0
+        fill_up(small_disk / "ballast")
+    assert "12 qt" in told[0]
+    assert "11 qt" in told[1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
 import signal
@@ -10,6 +11,8 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+
+import pytest
 
 from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE, connect
@@ -131,3 +134,26 @@ def test_kill_9_while_an_older_book_grows(old_book: Callable[[int], Path], kills
             assert what_is_wrong(book) == ()
             assert sum(here.count for here in book.on_hand()) > 0
             assert book.entries()[0].who == ""
+
+
+@pytest.mark.skipif(not hasattr(os, "O_TMPFILE"), reason="this system has no files without a name")
+@pytest.mark.parametrize("after", [0.1, 0.3, 0.4, 0.5, 0.6, 0.8])
+def test_a_killed_import_leaves_nothing_behind(tmp_path: Path, after: float) -> None:
+    """Either the whole book is there, or the folder is as empty as before."""
+    twin = Path(__file__).parents[2] / "demo" / "put-up-book.csv"
+    code = "import sys; from pathlib import Path; from pantrymeals.actions.book.keeping import bring_back; "
+    code += "print('begun', flush=True); bring_back(Path(sys.argv[1]), Path(sys.argv[2]))"
+    run = [sys.executable, "-c", code, str(tmp_path), str(twin)]
+    importing = subprocess.Popen(run, stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2])
+    assert importing.stdout is not None
+    assert importing.stdout.readline() == "begun\n"
+    with contextlib.suppress(subprocess.TimeoutExpired):
+        importing.wait(after)
+    importing.kill()
+    importing.communicate()
+    left = {path.name for path in tmp_path.iterdir()} - {f"{BOOK_FILE}-wal", f"{BOOK_FILE}-shm"}
+    assert left <= {BOOK_FILE}
+    if left:
+        with open_book(tmp_path / BOOK_FILE, reading=True) as book:
+            assert what_is_wrong(book) == ()
+            assert book.number_of_entries() == 4068

@@ -146,7 +146,15 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
             yield book
             book.close()
             return
-        make(path, fill)
+        try:
+            make(path, fill)
+        except BookTrouble:
+            if not reading or path.exists():
+                raise
+            book = Book(make_in_memory(fill), path)  # a full disk: to look, it need not be written
+            yield book
+            book.close()
+            return
     with open_book(path, reading=reading) as opened:
         _refuse_anothers(pantry, opened)
         yield opened
