@@ -24,12 +24,15 @@ from pantrymeals.records import Household
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
-from pantrymeals.words import long_day
+from pantrymeals.words import listed, long_day, plural
 
 CLOCK_CUT_IN = (
     "The machine was busy: the clock ended this search before its work was done, so the same seed may give another "
     "menu next time."
 )
+FAR_AHEAD_DAYS = 14
+"""A menu that begins later than so after the count says so."""
+
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
 
@@ -131,7 +134,23 @@ def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
 
 
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
-    """Plain sentences about the whole: fixed nights that no dish can keep."""
+    """Plain sentences about the whole: a count long past, roundings, and fixed nights that no dish can keep."""
+    first, today = problem.request.first, problem.household.today
+    notes = []
+    if (first - today).days > FAR_AHEAD_DAYS:
+        notes.append(
+            f"It is cooked from the shelf of {long_day(today)}, {plural((first - today).days, 'day')} before it begins: "
+            "what is used, comes in or goes over until then is not in it. Take a count before you cook from it."
+        )
+    rough = [stock.name for stock in problem.stocks if not stock.exact]
+    if rough:
+        notes.append(
+            f"{listed(rough, 4)}: counted in thousandths of a container, for its dishes divide it no other way."
+        )
+    return (*notes, *_waived_notes(problem))
+
+
+def _waived_notes(problem: MenuProblem) -> tuple[str, ...]:
     first = problem.request.first
     return tuple(
         f"No '{tag}' can be ready by {long_day(first + timedelta(days=day))}: planned without."

@@ -153,3 +153,20 @@ def test_a_cost_or_pace_that_is_not_so_is_a_broken_rule(change: dict, said: str)
     home = kitchen()
     plan = replace(planned(home, 2), **change)
     assert any(said in told for told in broken_rules(home, plan))
+
+
+@pytest.mark.parametrize(("later", "told"), [(14, False), (15, True), (180, True)])
+def test_a_menu_far_from_its_count_says_so(later: int, told: bool) -> None:
+    home = kitchen()
+    plan = plan_menu(home, MenuRequest(day(later), 1, gap=0.0, seconds=30))
+    said = f"from the shelf of Monday 5 January, {later} days before it begins"
+    assert any(said in note and "Take a count" in note for note in plan.notes) is told
+
+
+def test_what_no_grain_divides_is_told() -> None:
+    home = kitchen(
+        products=[jar("Beans", sizes=("jar=500 ml",))], lots=[lot("Beans", 4, "jar")],
+        dishes=[dish("Pot", ["1 cup Beans"])],
+    )  # fmt: skip
+    assert any(note.startswith("Beans: counted in thousandths") for note in planned(home, 1).notes)
+    assert not planned(kitchen(), 1).notes
