@@ -138,9 +138,10 @@ def notes_for(problem: MenuProblem) -> tuple[str, ...]:
     first, today = problem.request.first, problem.household.today
     notes = []
     if (first - today).days > FAR_AHEAD_DAYS:
+        ahead = plural((first - today).days, "day")
         notes.append(
-            f"It is cooked from the shelf of {long_day(today)}, {plural((first - today).days, 'day')} before it begins: "
-            "what is used, comes in or goes over until then is not in it. Take a count before you cook from it."
+            f"It is cooked from the shelf of {long_day(today)}, {ahead} before it begins: what is used, comes in or "
+            "goes over until then is not in it. Take a count before you cook from it."
         )
     rough = [stock.name for stock in problem.stocks if not stock.exact]
     if rough:
