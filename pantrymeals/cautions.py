@@ -142,11 +142,12 @@ _TABLE = (
     ),
     Caution(
         "C15", "A jar or pack is opened",
-        "Once opened: into the fridge, the day written on it. Low-acid food keeps 3 to 4 days, acid fruit and "
-        "tomatoes about a week, pickles and jam longer.",
+        "Once opened: into the fridge, the day written on it. Any home-canned food: 3 to 4 days. Acid fruit and "
+        "tomatoes are often given about a week, pickles and jam longer, but the shorter is the one that counts.",
         "Opened: into the fridge; its clock has begun.",
-        "USDA FSIS storage chart",
-        "3 to 4 days: USDA FSIS storage chart; about a week: common practice, no published source",
+        "USDA FSIS storage chart, for the 3 to 4 days",
+        "3 to 4 days for any opened home-canned food: USDA FSIS storage chart; about a week, and longer for jam and "
+        "pickles: common practice, no published source",
     ),
     Caution(
         "C16", "The power is cut, or a freezer is off",
@@ -267,13 +268,25 @@ APART = CautionShown(
     "Onions want dry air, potatoes damp; each spoils the other.",
     "state Extension storage sheets (from memory)",
 )
+HEAT_FIRST = CautionShown(
+    "heat first",
+    "Home-canned low-acid food is heated through before anybody tastes it, spreads and cold dishes too; that rescues "
+    "no doubtful jar.",
+    f"{NCHFP}; CDC (from memory)",
+)
+BOIL_BEANS = CautionShown(
+    "beans",
+    "Dried beans of the kidney kind (brown, white, red): soak, pour off, and boil them hard in fresh water before they "
+    "go into a low oven or a sour juice. Raw or half-cooked they make people ill.",
+    "FDA (from memory)",
+)
 BATCH_DAY = CautionShown(
     "batch day",
     "Put up only by a tested process, adjusted for your altitude. What a batch makes here is your own figure, for "
     "the count.",
     f"USDA Complete Guide to Home Canning; {NCHFP}",
 )
-"""Three that stand beside the numbered ones."""
+"""Five that stand beside the numbered ones."""
 
 HIGH_FT = 1000
 """Above this a tested recipe asks for an adjustment (USDA Complete Guide to Home Canning)."""

@@ -164,3 +164,8 @@ def half_gallon_wrong(product: Product, size: str) -> bool:
 def says_withdrawn(words: str) -> bool:
     """Whether a lot's source or note says that its recipe has been withdrawn."""
     return bool(_WITHDRAWN.search(words))
+
+
+def low_acid_jar(product: Product) -> bool:
+    """A jar that goes neither to hens nor on the heap: low-acid, or nobody knows (C12: out of reach of animals)."""
+    return product.kind == "jar" and product.acid in ("low", "")

@@ -8,12 +8,14 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pantrymeals.actions.book.pantry import Pantry, content_of, has_book, pantry_book
+from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import OnHand
-from pantrymeals.errors import Place
+from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
+from pantrymeals.season.batch_yields import makes_too_much
 
 _BOOK = Place("put-up-book.sqlite")
 _RECENT_DAYS = 60
@@ -29,9 +31,12 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     """
     from pantrymeals.files.household import read_household
 
-    if not has_book(folder):
-        return read_household(folder, today=today, calendar_day=calendar_day)
-    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=False)
+    book_there = has_book(folder)
+    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=not book_there)
+    if too_much := list(makes_too_much(household, season_tables())):
+        raise MistakesInFiles(too_much)
+    if not book_there:
+        return household
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
         open_now = part_jars_in(pantry, book)

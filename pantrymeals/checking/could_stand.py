@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import cache
 
 from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.marks import marks_of
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import on_the_shelf, part_jars
 from pantrymeals.checking.table import (
@@ -120,8 +121,7 @@ def uses_there(
         choice = tuple(
             (o.product, o.amount * batches)
             for o in use.options
-            if o.product not in away
-            and not marks & {mark.casefold() for mark in household.products[o.product].contents}
+            if o.product not in away and not marks & marks_of(household.products[o.product])
         )
         if not choice:
             return None

@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from pantrymeals.checking import limits, variety
 from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.marks import marks_of
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import first_thawed, number_of, opened, stood, supplied, used
 from pantrymeals.checking.table import (
@@ -95,7 +96,7 @@ def shelf_gives(
             product = household.products[option.product]
             total = taken.get(product.name, Fraction(0)) + option.amount * times
             may = not why_not_planned(household, product, day)
-            may = may and not barred & {mark.casefold() for mark in product.contents}
+            may = may and not barred & marks_of(product)
             if may and total <= there(product):
                 taken[product.name] = total
                 break

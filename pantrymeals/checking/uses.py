@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from pantrymeals.checking.marks import marks_of
 from pantrymeals.checking.table import barring_marks, eaters_of, is_for, marks_against
 from pantrymeals.checking.words import at, list_of, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -96,7 +97,7 @@ def nobody_gets_what_they_must_not_eat(household: Household, plan: MenuPlan) -> 
         products = set(taken.dish) if taken else {use.product for use in planned.uses}
         has = {mark.casefold(): dish.name for mark in dish.contents}
         for name in sorted(products):
-            has |= {mark.casefold(): name for mark in household.products[name].contents}
+            has |= dict.fromkeys(marks_of(household.products[name]), name)
         for mark in sorted(has.keys() & barred.keys()):
             yield f"{at(meal, planned)}: {has[mark]} has {mark}: not for {barred[mark]}"
         yield from _alternatives_suit(household, meal, planned, taken)
@@ -106,7 +107,7 @@ def _alternatives_suit(
     household: Household, meal: PlannedMeal, planned: PlannedDish, taken: ChosenOptions | None
 ) -> Iterator[str]:
     for note, product in taken.instead if taken else ():
-        marks = {m.casefold() for m in household.products[product].contents}
+        marks = marks_of(household.products[product])
         for person in eaters_of(household, meal.meal, meal.day):
             bad = marks & marks_against(person, meal.day) if is_for(note, person, meal.day) else set()
             for mark in sorted(bad):

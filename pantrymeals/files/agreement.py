@@ -10,7 +10,7 @@ from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.gathering import Gathering, fold, nearest, shown
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook
-from pantrymeals.records import Dish, Occasion
+from pantrymeals.records import Dish, Occasion, Product
 
 _SLIP = 0.8
 """How alike two words must be for one to be called a slip of the pen: 'tomatto' and 'tomato' are 0.92.
@@ -18,6 +18,8 @@ _SLIP = 0.8
 A tag or mark that nothing carries may be rightly there (an allergy to what is never
 kept); one letter away from a mark that something carries it guards nobody, unseen.
 """
+_SHORTEST = 4
+"""Shorter words are too like one another for a slip to be told."""
 _OTHERS_FOR = ("low salt", "baby")
 
 
@@ -93,6 +95,32 @@ def say_what_rules_miss(sheet: HouseholdSheet, words: DishWords, gathering: Gath
             if near:
                 who = "dish" if what == "tag" else "product or dish"
                 gathering.say(place, f"no {who} carries the {what} {shown(text)}", f"did you mean {shown(near)}?")
+
+
+def say_what_marks_miss(
+    book: RecipeBook, known: KnownProducts, sheet: HouseholdSheet | None, gathering: Gathering
+) -> None:
+    """Write down marks that are one slip away from a mark somebody must not have: unseen, they would guard nobody."""
+    wanted = {fold(m) for p in sheet.people for m in p.must_not} | {"honey"} if sheet else set()
+    dishes = [d for d in book.dishes.values() if d.book == "household"]
+    carriers: list[Product | Dish] = [*known.by_name.values(), *dishes]
+    for it in carriers:
+        for mark in sorted(it.contents):
+            near = "" if fold(mark) in wanted else next((w for w in sorted(wanted) if one_slip(fold(mark), w)), "")
+            if near:
+                gathering.say(
+                    it.place, f"{it.name}: the mark {shown(mark)} guards nobody", f"did you mean {shown(near)}?"
+                )
+
+
+def one_slip(one: str, other: str) -> bool:
+    """Whether two words differ by one letter put in, left out or mistaken, or by two neighbours changed about."""
+    if min(len(one), len(other)) < _SHORTEST or abs(len(one) - len(other)) > 1 or one == other:
+        return False
+    at = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other)))
+    first, second = one[at:], other[at:]
+    changed = first[:2] == second[1::-1] and first[2:] == second[2:]
+    return changed or first[1:] == second[1:] or first[1:] == second or first == second[1:]
 
 
 def say_what_calendar_misses(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Callable
 from fractions import Fraction
 from functools import cache
@@ -77,7 +78,7 @@ def _product(row: Row) -> Product | None:
         reserve=row.read("reserve", _reserve(bare), Fraction(0)),
         reserve_note=row.text("reserve_note"),
         eaten_in=row.read("eaten_in", values.months, frozenset()),
-        contents=values.marks(row.text("contents")),
+        contents=with_salt(values.marks(row.text("contents")), name, row.text("family")),
         also_called=values.names(row.text("also_called")),
         food=row.read("food", _food, ""),
         grams_per_base=_grams_per_base(row, measure, sizes[0]),
@@ -86,6 +87,26 @@ def _product(row: Row) -> Product | None:
         note=row.text("note"),
         place=row.place,
     )
+
+
+_CURED = re.compile(
+    r"\b(sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|fish sauce|"
+    r"sauerkraut|kraut|kimchi|dill (cucumbers?|pickles?)|dills|dilly beans|corned (beef|pork)|salted|in brine|"
+    r"salt (pork|fish|cod|beef))\b",
+    re.IGNORECASE,
+)
+_UNSALTED = re.compile(
+    r"\b(unsalted|salt[- ]free|(no|low|without|less)[- ](added )?salt|low[- ]sodium)\b", re.IGNORECASE
+)
+
+
+def with_salt(marks: frozenset[str], name: str, family: str) -> frozenset[str]:
+    """A product's marks, with 'salty' for what is cured, brined or salted by its name, so that every dish of it has it.
+
+    Common practice, no published source. 'Sausage, unsalted' is left as it is written.
+    """
+    cured = _CURED.search(f"{name}; {family}") and not _UNSALTED.search(name)
+    return marks | {"salty"} if cured else marks
 
 
 def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:

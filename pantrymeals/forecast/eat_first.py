@@ -126,7 +126,7 @@ def _old_packs(household: Household, rows: Sequence[KeepingRow]) -> list[MustGo]
 
 
 def _old_jars(household: Household, rows: Sequence[KeepingRow]) -> list[MustGo]:
-    return _past_their_best(household, rows, "jar", "jar", "past the months of best quality: open the oldest first")
+    return _past_their_best(household, rows, "jar", "jar", "over its best year: open the oldest first")
 
 
 def _past_their_best(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from fractions import Fraction
+from typing import Literal
 
 from pantrymeals.cautions import THAWED, shown
 from pantrymeals.errors import PantryError
@@ -45,7 +47,7 @@ def freezer_off(
 ) -> FreezerOff:
     """The sheet for the freezers named (all, if none is).
 
-    full: True full, False half full or less, None as the place's note says, else not known (both clocks).
+    full: True full, False half full, None as the place's note says, else not known (both clocks).
     Raises PantryError for a place that is no freezer.
     """
     places = freezers_named(household, wanted)
@@ -91,12 +93,29 @@ def freezers_named(household: Household, wanted: Sequence[str]) -> list[StorePla
     return out
 
 
-def _fullness(place: StorePlace) -> bool | None:
-    """What the place's note says: True full, False half full or less, None where it is silent."""
+Fullness = Literal["full", "half", "less", ""]
+
+_NOT_HALF = re.compile(
+    r"\b(quarter|third|fifth|tenth|nearly empty|almost empty|empty|never|hardly|rarely|seldom|not|isn't|barely)\b"
+    r"|\bless than half\b|\bunder half\b|1/4|1/3|¼|⅓"
+)
+_HALF = re.compile(r"\b(half|two thirds|three quarters|nearly|almost|mostly|about|fairly|partly)\b|3/4|2/3|1/2|¾|⅔|½")
+_FULL = re.compile(r"\b(full|brimming|packed)\b")
+_MORE_THAN_HALF = re.compile(r"\b(two thirds|three[- ]quarters?)\b")
+
+
+def fullness_of(place: StorePlace) -> Fullness:
+    """How full the place's note says it is; '' where it is silent. Only 'full', by itself, is full."""
     said = f"{place.note} {place.holds}".lower()
-    if "half" in said:
-        return False
-    return True if "full" in said else None
+    if _MORE_THAN_HALF.search(said):
+        return "half"
+    if _NOT_HALF.search(said) and (_FULL.search(said) or "empty" in said or _HALF.search(said)):
+        return "less"
+    if re.search(r"\bhalf\b|½|1/2", said):
+        return "half"
+    if _FULL.search(said):
+        return "half" if _HALF.search(said) else "full"
+    return ""
 
 
 def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:
@@ -107,10 +126,12 @@ def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime
 
     clocks = [clock("fridge, shut", FRIDGE_H)]
     for place in places:
-        known = full if full is not None else _fullness(place)
-        if known is not True:
-            clocks.append(clock(f"{place.code}, shut, half full or less", HALF_FULL_H))
-        if known is not False:
+        known = fullness_of(place) if full is None else "full" if full else "half"
+        if known == "less":
+            clocks.append(Clock(f"{place.code}, shut, less than half full: less than half full's", HALF_FULL_H, None))
+        if known in ("half", ""):
+            clocks.append(clock(f"{place.code}, shut, half full", HALF_FULL_H))
+        if known in ("full", ""):
             clocks.append(clock(f"{place.code}, shut, full", FULL_H))
     return (*clocks, Clock("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", WARM_H, None))
 

@@ -129,7 +129,7 @@ def _word(word: str) -> re.Pattern[str]:
 def published_keeping(product: Product, rows: Sequence[KeepingRow]) -> Keeping | None:
     """The table's figure for a product by its store, family and name; None where it has none.
 
-    Of several rows for one item the longer range is taken, read figures before remembered ones.
+    Of several rows for one item the careful one is taken, read figures before remembered ones.
     """
     text = f"{product.family} {product.name}".lower()
     for kind, words, (stored, item) in _ITEMS:
@@ -142,15 +142,21 @@ def _from_table(rows: Sequence[KeepingRow], stored: str, item: str) -> Keeping |
     fitting = [r for r in rows if r.stored == stored and r.item == item and r.unit == "month" and r.low is not None]
     if not fitting:
         return None
-    best = min(fitting, key=lambda r: (r.from_memory, -(r.high or r.low or 0)))
+    best = min(fitting, key=lambda r: (r.from_memory, r.high or r.low or 0))
     low = best.low or 0.0
     return Keeping(low, best.high or low, best.item, best.source, best.from_memory)
 
 
 def keeping_of(product: Product, rows: Sequence[KeepingRow]) -> Keeping | None:
-    """How long it keeps: what the household wrote down, else the published range."""
+    """How long it keeps: what the household wrote down, else the published range.
+
+    Of a jar put up at home the shorter of the two counts: past the published year it is over its best year.
+    """
     if product.keeps_months is not None:
         months = float(product.keeps_months)
+        published = published_keeping(product, rows) if product.kind == "jar" else None
+        if published is not None and published.high_months < months:
+            return published
         return Keeping(months, months, product.name, "the household's own figure (keeps_months)")
     return published_keeping(product, rows)
 

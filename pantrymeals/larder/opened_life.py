@@ -36,6 +36,15 @@ def life_from(product: Product, ready: date) -> OpenedLife:
     return OpenedLife(ready, None if days is None else ready + timedelta(days=days - 1))
 
 
+_SHORT_DAYS = 14
+
+
+def goes_back_frozen(product: Product) -> bool:
+    """A bag that is dipped into frozen and put back: not thawed first, and no short clock once it is opened."""
+    long_lived = product.opened_days is None or product.opened_days > _SHORT_DAYS
+    return product.kind == "freezer" and product.whole and not product.thaw_days and long_lived
+
+
 def lifted_out(product: Product, ready: date) -> date:
     """The day a container is taken from its place to be ready on ``ready``: its nights in the fridge before."""
     return ready - timedelta(days=product.thaw_days)

@@ -20,7 +20,7 @@ from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Household
+from pantrymeals.records import Dish, Household, Product
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
@@ -133,10 +133,30 @@ def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
     return tuple(out)
 
 
+_MEANT = {"dairy": "milk", "nuts": "tree nut", "nut": "tree nut", "gluten": "wheat", "eggs": "egg", "salt": "salty"}
+"""What a household may say for the mark that its products carry."""
+
+
+def marks_nothing_carries(household: Household) -> tuple[str, ...]:
+    """A sentence for each must-not word that no product and no dish is marked with: it guards nobody."""
+    carriers: list[Product | Dish] = [*household.products.values(), *household.dishes.values()]
+    carried = {mark.casefold() for it in carriers for mark in it.contents}
+    out = []
+    for person in household.people:
+        for mark in sorted(m for m in person.must_not if m.casefold() not in carried):
+            meant = _MEANT.get(mark.casefold(), "")
+            hint = f"; {meant} is marked here: is that meant?" if meant in carried and meant else ""
+            out.append(
+                f"NOT SETTLED: {person.name} must not have '{mark}', and nothing here is marked with it, so no dish "
+                f"is kept from {person.name} for it{hint}. Mark what has it (contents), or change the word."
+            )
+    return tuple(out)
+
+
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
-    """Plain sentences about the whole: a count long past, roundings, and fixed nights that no dish can keep."""
+    """Plain sentences about the whole: must-nots that nothing carries, a count long past, roundings, fixed nights that no dish can keep."""
     first, today = problem.request.first, problem.household.today
-    notes = []
+    notes = list(marks_nothing_carries(problem.household))
     if (first - today).days > FAR_AHEAD_DAYS:
         ahead = plural((first - today).days, "day")
         notes.append(

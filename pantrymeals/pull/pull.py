@@ -10,16 +10,16 @@ from fractions import Fraction
 from math import ceil
 from typing import Literal
 
-from pantrymeals.cautions import CAUTIONS
 from pantrymeals.larder.batch_days_done import (
     arrivals_after,
     lots_made,
     products_after,
     works_within,
 )
-from pantrymeals.larder.opened_life import life_of, lifted_out, untouched
+from pantrymeals.larder.opened_life import goes_back_frozen, life_of, lifted_out, untouched
 from pantrymeals.larder.taking import used_of_parts, walk_through
 from pantrymeals.plans.menu import AheadLine, DayUse, Fetched, FromLot, MenuPlan, PullLine, PullList
+from pantrymeals.pull.cautions import pull_cautions
 from pantrymeals.records import Household, PartJar
 from pantrymeals.words import day_and_year, short_date
 
@@ -46,7 +46,7 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
         lines=tuple(lines),
         ahead=_ahead(household, plan),
         empties=_empties(household, plan),
-        cautions=_cautions(household, lines),
+        cautions=pull_cautions(household, plan, lines),
     )
 
 
@@ -157,8 +157,10 @@ def _left_open(household: Household, plan: MenuPlan) -> Iterator[tuple[PartJar, 
             yield replace(part, left=part.left - _sum(uses)), 1, life.last
     fridge = next((p.code for p in household.places if p.kind == "fridge"), "")
     for o in plan.openings:
-        left = o.count * household.products[o.product].content(o.size) - _sum(o.uses)
-        yield PartJar(o.product, o.size, left, o.out, fridge), o.count, o.eat_by
+        product = household.products[o.product]
+        left = o.count * product.content(o.size) - _sum(o.uses)
+        where = _found(o.lot)[0] if goes_back_frozen(product) else fridge
+        yield PartJar(o.product, o.size, left, o.out, where), o.count, o.eat_by
 
 
 def _sum(uses: Iterable[DayUse]) -> Fraction:
@@ -179,19 +181,6 @@ def _empties(household: Household, plan: MenuPlan) -> tuple[tuple[str, int], ...
         if product.kind == "jar" and product.whole:
             back[product.content(got.size), got.size] += int(got.count)
     return tuple((size, count) for (_, size), count in sorted(back.items(), key=lambda b: (-b[0][0], b[0][1])) if count)
-
-
-def _cautions(household: Household, lines: Iterable[PullLine]) -> tuple[str, ...]:
-    """One line each: before opening a jar, once something with a clock is opened, when something thaws."""
-    products = [(line, household.products[line.product]) for line in lines]
-    said = []
-    if any(product.kind == "jar" and line.kind in ("jar", "part jar") for line, product in products):
-        said.append(CAUTIONS["C11"].words)
-    if any(line.kind != "loose" and product.opened_days is not None for line, product in products):
-        said.append(CAUTIONS["C15"].words.removesuffix(".") + "; the last day stands beside each line.")
-    if any(line.kind == "lift out" for line, _ in products):
-        said.append(CAUTIONS["C17"].words)
-    return tuple(said)
 
 
 def _parts_after(household: Household, plan: MenuPlan, today: date) -> Iterator[PartJar]:

@@ -11,6 +11,7 @@ from collections import Counter
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.jar_doubts import low_acid_jar
 from pantrymeals.plans.season import End
 from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, carried_over, need_of, next_window
@@ -102,6 +103,8 @@ def _give(asked: SeasonQuestion, product: Product) -> End | None:
 
 def may_go_to_hens(product: Product) -> bool:
     """Surplus that is high-acid fruit or plain vegetable; nothing with meat, fish, milk or salt in it."""
+    if low_acid_jar(product):
+        return False
     if product.contents & {"pork", "fish", "milk", "salty", "egg", "tree nut", "honey"}:
         return False
     plain = product.family in VEGETABLES and product.acid in {"low", ""} and product.measure != "each"

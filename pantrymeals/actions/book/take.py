@@ -12,6 +12,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.counts import ROUNDING
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine, PartOnHand
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.plans.menu import FromLot
 from pantrymeals.records import LotState, Reason
 from pantrymeals.reports.words import sized
@@ -161,7 +162,9 @@ def open_one(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine
     """One jar off the shelf and into the fridge as a part jar, its clock begun."""
     for here in candidates(pantry, book, wanted, after):
         if here.count >= 1:
-            part = PartFacts(wanted.said.product.name, wanted.said.size.name, pantry.today, fridge(pantry), "")
+            product = wanted.said.product
+            stands = here.place if goes_back_frozen(product) else fridge(pantry)
+            part = PartFacts(product.name, wanted.said.size.name, pantry.today, stands, "")
             return [
                 Line(here.lot, here.place, Fraction(-1), "pulled", state=here.state),
                 PartLine(part, Fraction(1), "pulled"),

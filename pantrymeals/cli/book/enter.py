@@ -190,8 +190,9 @@ def _to_animals_or_heap(
 def _no_low_acid_jar(product: Product) -> None:
     """Low-acid jars go where neither people nor animals reach them. Raises PantryError."""
     from pantrymeals.errors import PantryError
+    from pantrymeals.jar_doubts import low_acid_jar
 
-    if product.kind == "jar" and product.acid == "low":
+    if low_acid_jar(product):
         raise PantryError(
             f"{product.name} is a low-acid jar: where people and animals can reach is no place for it. "
             "If it is suspect, say 'suspect' or 'spoiled'; if it is only old, eat it or ask."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
+from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.cautions import write_marked
@@ -36,7 +37,7 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
         paper.line(("Comes back as empties: ", "bold"), empties)
     if pull.cautions:
         paper.blank()
-    write_marked(paper, pull.cautions)
+    write_marked(paper, (*pull.cautions, STANDING_LINE) if pull.lines else pull.cautions)
 
 
 @dataclass(frozen=True, slots=True)

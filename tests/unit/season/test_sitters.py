@@ -111,7 +111,8 @@ def test_only_lots_with_a_recorded_source_may_be_given(asked, a_household, a_pro
 
 @pytest.mark.parametrize(("more", "hens"), [
     ({"acid": "high"}, True),
-    ({"acid": "low", "family": "beet"}, True),
+    ({"acid": "low", "family": "beet"}, False),
+    ({"acid": "", "family": "beet", "kind": "cellar"}, True),
     ({"acid": "low", "family": "trout"}, False),
     ({"acid": "low", "family": "beet", "contents": frozenset({"pork"})}, False),
     ({"acid": "acidified", "family": "beet"}, False),

@@ -1,0 +1,73 @@
+"""The cautions of a menu's pull list, each in full, once, and only where it is due."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+
+from pantrymeals.cautions import BOIL_BEANS, CAUTIONS, HEAT_FIRST
+from pantrymeals.larder.opened_life import goes_back_frozen
+from pantrymeals.larder.table import Table, is_baby, must_not, tables
+from pantrymeals.plans.menu import MenuPlan, PullLine
+from pantrymeals.records import Household, Person, Product
+
+OLD_YEARS = 65
+"""From this age on C26's extra care is said (CDC, older adults; from memory)."""
+_WILD = re.compile(r"\b(venison|game|wild|mushrooms?|lime[- ]water|oven[- ]canned|dry[- ]canned)\b", re.IGNORECASE)
+_IN_OIL = re.compile(
+    r"\b(in|with)\W+(\w+\W+){0,2}oil\b|\bpesto\b|\b(garlic|basil|herb)\w* (paste|oil)\b", re.IGNORECASE
+)
+
+
+def pull_cautions(household: Household, plan: MenuPlan, lines: Iterable[PullLine]) -> tuple[str, ...]:
+    """Before a jar is opened, once it is; what thaws; who is at the table, and how many; beans and wild food."""
+    products = [(line, household.products[line.product]) for line in lines]
+    jars = [p for line, p in products if p.kind == "jar" and line.kind in ("jar", "part jar")]
+    laid = tables(household, plan.first, plan.days)
+    return (*_of_goods(products, jars), *_of_the_table(laid))
+
+
+def _of_goods(products: list[tuple[PullLine, Product]], jars: list[Product]) -> list[str]:
+    said = []
+    if jars:
+        said.append(CAUTIONS["C11"].words)
+    if any(product.acid == "low" for product in jars):
+        said.append(HEAT_FIRST.words)
+    opened = [p for line, p in products if line.kind != "loose" and p.opened_days is not None]
+    if any(not goes_back_frozen(product) for product in opened):
+        said.append(CAUTIONS["C15"].words.removesuffix(".") + "; the last day stands beside each line.")
+    if any(goes_back_frozen(product) for product in opened):
+        said.append("What is left of an opened freezer bag goes straight back into the freezer, shut tight.")
+    if any(line.kind == "lift out" for line, _ in products):
+        said.append(CAUTIONS["C17"].words)
+    if any(dried_beans(product) for _, product in products):
+        said.append(BOIL_BEANS.words)
+    wild = sorted({p.name for _, p in products if _WILD.search(f"{p.family} {p.name}") or _IN_OIL.search(p.name)})
+    if wild:
+        said.append(f"{'; '.join(wild)}: {CAUTIONS['C29'].words}")
+    return said
+
+
+def _of_the_table(laid: Iterable[Table]) -> list[str]:
+    laid = tuple(laid)
+    seated = [(person, table.day) for table in laid for person in table.eaters]
+    said = []
+    if any(is_baby(person, day) for person, day in seated):
+        said.append(CAUTIONS["C19"].words)
+    if any(mark.casefold() == "salty" for person, day in seated for mark in must_not(person, day)):
+        said.append(CAUTIONS["C24"].words)
+    if any(is_baby(person, day) or _is_old(person, day) for person, day in seated):
+        said.append(CAUTIONS["C26"].words)
+    if any(table.tins or any(o.guests > 0 for o in table.occasions) for table in laid):
+        said.append(CAUTIONS["C28"].words)
+    return said
+
+
+def _is_old(person: Person, day: date) -> bool:
+    return person.born is not None and day.year - person.born.year >= OLD_YEARS
+
+
+def dried_beans(product: Product) -> bool:
+    """Dried beans of the kidney kind: brown, white, red. Peas and lentils are none."""
+    return product.kind == "dry" and bool(re.search(r"\bbeans?\b", f"{product.family} {product.name}", re.IGNORECASE))

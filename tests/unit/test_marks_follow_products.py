@@ -1,0 +1,91 @@
+"""Salt follows the product into every dish, for planner and (written apart) checker; slips of a mark are told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.larder import load_larder
+from pantrymeals.checking.marks import marks_of
+from pantrymeals.errors import MistakesInFiles
+from pantrymeals.files.agreement import one_slip
+from pantrymeals.files.products import with_salt
+from pantrymeals.menu.menu import marks_nothing_carries
+from pantrymeals.records import Household
+from tests.unit.book.kitchen import TODAY, product
+
+HOUSE = """household: Test
+today: 2026-01-17
+people:
+  - {name: Edda, must_not: [%s]}
+meals: {supper: {roles: [main]}}
+places: [{code: K, name: press, kind: pantry}]
+"""
+
+
+def home(folder: Path, must_not: str, contents: str = "", more: dict[str, str] | None = None) -> Household:
+    (folder / "household.yaml").write_text(HOUSE % must_not, encoding="utf-8")
+    products = f"product,family,kind,sizes,weight_g,contents\nCheese,,fridge,lb,,{contents}\n"
+    products += "Cabbage,cabbage,cellar,head,908,\nSauerkraut,cabbage,jar,qt,,\nSausage,,freezer,lb,,\n"
+    (folder / "products.csv").write_text(products, encoding="utf-8")
+    (folder / "stock.csv").write_text("product,size,count,place\n", encoding="utf-8")
+    for name, text in (more or {}).items():
+        (folder / "recipes").mkdir(exist_ok=True)
+        (folder / "recipes" / name).write_text(text, encoding="utf-8")
+    return load_larder(folder, None, TODAY)
+
+
+@pytest.mark.parametrize(
+    "name", ["Sausage", "Bacon", "Ham, half", "Sauerkraut", "Dill cucumbers", "Dilly beans", "Salt pork"]
+)
+def test_what_is_cured_or_brined_is_salty_wherever_it_goes(name: str) -> None:
+    assert "salty" in with_salt(frozenset(), name, "")
+    assert "salty" in marks_of(product(name))
+
+
+@pytest.mark.parametrize(
+    "name", ["Sausage, unsalted", "Bacon, no salt", "Hamburger", "Pork chops", "Cabbage", "Beets, pickled"]
+)
+def test_what_is_not_is_left_as_written(name: str) -> None:
+    assert with_salt(frozenset({"pork"}), name, "") == {"pork"}
+    assert marks_of(replace(product(name), contents=frozenset({"Pork"}))) == {"pork"}
+
+
+def test_a_household_that_marked_nothing_has_salty_sausage(tmp_path: Path) -> None:
+    assert home(tmp_path, "salty").products["Sausage"].contents == {"salty"}
+
+
+@pytest.mark.parametrize(("mark", "near"), [("mlik", "milk"), ("mil", "milk"), ("milkk", "milk"), ("milt", "milk")])
+def test_a_mark_one_slip_from_a_must_not_is_a_mistake_with_its_line(tmp_path: Path, mark: str, near: str) -> None:
+    if len(mark) < 4:
+        assert not one_slip(mark, near)
+        return
+    with pytest.raises(MistakesInFiles, match=rf"products.csv:2: .*{mark}.*did you mean .*{near}"):
+        home(tmp_path, "milk", mark)
+
+
+def test_the_mark_itself_and_another_word_are_no_slips(tmp_path: Path) -> None:
+    assert home(tmp_path, "milk", "milk").products["Cheese"].contents == {"milk"}
+    assert not one_slip("honey", "money box")
+    assert one_slip("saltly", "salty")
+
+
+def test_a_must_not_that_nothing_carries_is_said_until_it_is_settled(tmp_path: Path) -> None:
+    said = marks_nothing_carries(home(tmp_path, "dairy", "milk"))
+    assert len(said) == 1
+    assert "Edda must not have 'dairy'" in said[0]
+    assert "milk is marked here" in said[0]
+    assert marks_nothing_carries(home(tmp_path, "milk", "milk")) == ()
+
+
+KRAUT = "name: Kraut\nbatch: yes\nuses: [6 head Cabbage]\nmakes: [{} qt Sauerkraut]\nminutes: 60\n"
+
+
+def test_what_a_batch_day_makes_is_held_against_the_published_yield(tmp_path: Path) -> None:
+    with pytest.raises(MistakesInFiles, match=r"kraut.yaml:1.* makes 10 qt Sauerkraut of 12 lb.*the tables fill 4"):
+        home(tmp_path, "milk", "milk", {"kraut.yaml": KRAUT.format(10)})
+    made = home(tmp_path, "milk", "milk", {"kraut.yaml": KRAUT.format(4)}).batch_days["Kraut"].makes
+    assert [option.amount for option in made] == [Fraction(4) * made[0].amount / 4]
