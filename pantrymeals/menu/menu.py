@@ -154,7 +154,7 @@ def marks_nothing_carries(household: Household) -> tuple[str, ...]:
 
 
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
-    """Plain sentences about the whole: must-nots that nothing carries, a count long past, roundings, fixed nights that no dish can keep."""
+    """Plain sentences about the whole: must-nots nothing carries, a count long past, roundings, nights not kept."""
     first, today = problem.request.first, problem.household.today
     notes = list(marks_nothing_carries(problem.household))
     if (first - today).days > FAR_AHEAD_DAYS:
