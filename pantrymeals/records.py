@@ -228,6 +228,7 @@ class Dish:
     weekdays: the only days of the week ('Sun') on which it stands; empty means all.
     not_for: 'tins' where it cannot be carried in a lunch tin or flask.
     liking: -2 (put up with) to 2 (asked for).
+    method: how it is cooked, step by step; empty where none is written.
     """
 
     name: str
@@ -251,6 +252,7 @@ class Dish:
     weekdays: frozenset[str] = frozenset()
     not_for: frozenset[Literal["tins"]] = frozenset()
     liking: int = 0
+    method: tuple[str, ...] = ()
     note: str = ""
     book: Literal["household", "starter"] = "household"
     place: Place = Place("recipe")

@@ -15,7 +15,7 @@ from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, 
 DISH = (
     "name", "role", "covers", "serves", "uses", "minutes", "hands_on_minutes", "ahead", "season", "tags",
     "contents", "goes_with", "not_with", "days_between", "leaves", "needs_left", "instead", "only_for",
-    "weekdays", "not_for", "liking", "note", "batch",
+    "weekdays", "not_for", "liking", "method", "note", "batch",
 )  # fmt: skip
 BATCH = ("name", "batch", "uses", "makes", "minutes", "season", "note")
 USE = ("use", "or", "stand_in", "note")
@@ -151,6 +151,7 @@ def dish_of(fields: Fields, uses: UseReader, book: Book) -> Dish:
         weekdays=frozenset(d for days in fields.read_many("weekdays", values.weekdays) for d in days),
         not_for=frozenset(fields.read_many("not_for", values.one_of(NOT_FOR))),
         liking=fields.read("liking", values.whole_number(-2, 2), 0),
+        method=_method(fields),
         note=fields.text("note"),
         book=book,
         place=fields.place,
@@ -174,6 +175,14 @@ def batch_day_of(fields: Fields, uses: UseReader, book: Book) -> BatchDay:
 
 def _season(fields: Fields) -> frozenset[int]:
     return frozenset(m for months in fields.read_many("season", values.months) for m in months)
+
+
+def _method(fields: Fields) -> tuple[str, ...]:
+    """The steps as they are listed, or the lines of a block of text; a semicolon divides nothing."""
+    node = fields.node("method")
+    if isinstance(node, Text):
+        return tuple(" ".join(line.split()) for line in node.text.splitlines() if line.strip())
+    return tuple(step.text for step in fields.texts("method"))
 
 
 def _ahead(fields: Fields) -> tuple[Ahead, ...]:

@@ -33,7 +33,7 @@ FIELDS = set(
     listed(
         """name; role; covers; serves; uses; minutes; hands_on_minutes; ahead; season; tags;
         contents; goes_with; not_with; days_between; leaves; needs_left; instead; only_for; weekdays; not_for; liking;
-        note; batch; makes"""
+        method; note; batch; makes"""
     )
 )
 TAGS = set(
