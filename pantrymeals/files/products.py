@@ -60,8 +60,13 @@ def _product(row: Row) -> Product | None:
     sizes, measure = row.read("sizes", sizes_and_measure, ((), None))
     if kind is None or measure is None:
         return None
+    acid: Acid = row.read("acid", values.one_of(ACIDS), "")
+    opened_days = row.read("opened_days", values.whole_number(1, 3650), None)
+    if opened_days is not None and opened_days > SHORT_DAYS and (why := _short_life(name, kind, acid)):
+        row.say(
+            "opened_days", f"{name} is {why}, and {opened_days} days is long for it", f"write {SHORT_DAYS} or fewer"
+        )
     bare = Product(name, row.text("family"), kind, measure, sizes)
-    no_acid: Acid = ""
     return Product(
         name=name,
         family=row.text("family"),
@@ -69,8 +74,8 @@ def _product(row: Row) -> Product | None:
         measure=measure,
         sizes=sizes,
         whole=not row.read("loose", values.yes_or_no, False),
-        acid=row.read("acid", values.one_of(ACIDS), no_acid),
-        opened_days=row.read("opened_days", values.whole_number(1, 3650), None),
+        acid=acid,
+        opened_days=opened_days,
         thaw_days=row.read("thaw_days", values.whole_number(0, 14), 0),
         keeps_months=row.read("keeps_months", values.more_than_zero, None),
         must_last_to=row.read("eat_by" if row.text("eat_by") else "must_last_to", values.day, None),
@@ -87,6 +92,22 @@ def _product(row: Row) -> Product | None:
         note=row.text("note"),
         place=row.place,
     )
+
+
+SHORT_DAYS = 4
+"""Days that opened home-canned low-acid food keeps (three to four: USDA FSIS storage chart), and herbs or garlic in
+oil in the fridge (two to four days: National Center for Home Food Preservation, from memory)."""
+_HERBS_IN_OIL = re.compile(
+    r"\b(garlic|basil|herbs?|rosemary|thyme|oregano|sage)\b.*\b(oil|paste)\b|\boil\b.*\b(garlic|basil|herbs?)\b|\bpesto\b",
+    re.IGNORECASE,
+)
+
+
+def _short_life(name: str, kind: Kind, acid: Acid) -> str:
+    """What it is that keeps four days at most once opened; '' for all else."""
+    if _HERBS_IN_OIL.search(name):
+        return "herbs or garlic in oil (two to four days in the fridge)"
+    return "home-canned low-acid food (three to four days, USDA FSIS)" if (kind, acid) == ("jar", "low") else ""
 
 
 _CURED = re.compile(

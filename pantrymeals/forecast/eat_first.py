@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.cautions import APART, CautionShown, shown
+from pantrymeals.cautions import APART, STANDING_LINE, CautionShown, shown
 from pantrymeals.forecast.history import containers
 from pantrymeals.forecast.keeping import (
     Keeping,
@@ -215,6 +215,8 @@ def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[CautionS
     out += [_neighbour_caution(n.where, n.giver, n.suffers, n.caution) for n in bad_neighbours(household)]
     if text:
         out.append(shown("C22"))
+    if kinds & {"part jar", "jar"}:
+        out.append(CautionShown("", STANDING_LINE))
     return tuple(out)
 
 

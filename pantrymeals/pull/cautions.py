@@ -8,7 +8,7 @@ from datetime import date
 
 from pantrymeals.cautions import BOIL_BEANS, CAUTIONS, HEAT_FIRST
 from pantrymeals.larder.opened_life import goes_back_frozen
-from pantrymeals.larder.table import Table, is_baby, must_not, tables
+from pantrymeals.larder.table import Table, is_baby, tables
 from pantrymeals.plans.menu import MenuPlan, PullLine
 from pantrymeals.records import Household, Person, Product
 
@@ -55,8 +55,6 @@ def _of_the_table(laid: Iterable[Table]) -> list[str]:
     said = []
     if any(is_baby(person, day) for person, day in seated):
         said.append(CAUTIONS["C19"].words)
-    if any(mark.casefold() == "salty" for person, day in seated for mark in must_not(person, day)):
-        said.append(CAUTIONS["C24"].words)
     if any(is_baby(person, day) or _is_old(person, day) for person, day in seated):
         said.append(CAUTIONS["C26"].words)
     if any(table.tins or any(o.guests > 0 for o in table.occasions) for table in laid):

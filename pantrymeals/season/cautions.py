@@ -94,6 +94,8 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
         named = {line.product for line in lines if number in line.cautions} | also.get(number, set())
         if named:
             out.append(shown(number, f"{_some(sorted(named))}: "))
+    if canned and any("salty" in person.must_not for person in asked.household.people):
+        out.append(shown("C24"))
     if canned:
         out += [shown("C9"), shown("C10")]
     return (*out, CautionShown("", STANDING_LINE))

@@ -14,9 +14,10 @@ from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, 
 from pantrymeals.actions.book.words import Said, product_meant, split_at, understand
 from pantrymeals.actions.stored_menu import a_strangers
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, PartFacts, PartLine, ServedLine
+from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, Line, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.errors import PantryError
+from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull as MenuToPull
@@ -272,7 +273,9 @@ def _open(
     taken.missing += fetched.missing
     taken.lines += [x for x in fetched.lines if not isinstance(x, GlassLine)]
     left = count - used / size.content
-    part = PartFacts(product.name, size.name, opening.out, fridge(pantry))
+    came_from = next((line.place for line in fetched.lines if isinstance(line, Line)), "")
+    stands = came_from if goes_back_frozen(product) else fridge(pantry)
+    part = PartFacts(product.name, size.name, opening.out, stands)
     taken.lines += [PartLine(part, left, "pulled")] if left else []
     jar, emptied = pantry.jar_size(product, size.name), floor(used / size.content)
     taken.lines += [GlassLine("empties", jar, emptied)] if jar and emptied else []

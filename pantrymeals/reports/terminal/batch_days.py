@@ -46,9 +46,11 @@ def batch_cautions(household: Household, plan: MenuPlan) -> tuple[str, ...]:
         low = low or any(p.acid == "low" for p in canned)
         taken = [household.products[u.product] for u in work.uses]
         frozen = frozen or (bool(canned) and any(p.kind == "freezer" for p in taken))
+    low_salt = any("salty" in person.must_not for person in household.people)
     said = (
         (jars, BATCH_DAY.words),
         (low, CAUTIONS["C2"].words),
+        (jars and low_salt, CAUTIONS["C24"].words),
         (frozen, f"Thaw in the fridge. {THAWED.words}"),
     )
     return tuple(words for shown, words in said if shown)

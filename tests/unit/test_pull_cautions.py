@@ -1,0 +1,100 @@
+"""Each caution of a pull list where it is due and nowhere else; what is opened frozen, or keeps four days at most."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.cautions import BOIL_BEANS, CAUTIONS, HEAT_FIRST
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.products import read_products
+from pantrymeals.plans.menu import PullLine
+from pantrymeals.pull.cautions import pull_cautions
+from pantrymeals.records import Household, MealRoles, Occasion, Person, Product
+from tests.unit.book.kitchen import TODAY, product
+
+ANN = Person("Ann", date(1985, 5, 1), Fraction(1))
+SUPPER = MealRoles("supper", dict.fromkeys(("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"), ("main",)), {})
+
+
+class Plan:
+    """What the cautions ask of a plan: its days."""
+
+    first = TODAY
+    days = 7
+
+
+def said(goods: Product, *people: Person, kind: str = "jar", occasions: tuple[Occasion, ...] = ()) -> tuple[str, ...]:
+    home = Household.__new__(Household)
+    for name, value in (
+        ("people", people or (ANN,)), ("products", {goods.name: goods}), ("meals", (SUPPER,)), ("occasions", occasions),
+    ):  # fmt: skip
+        object.__setattr__(home, name, value)
+    line = PullLine(TODAY, "K", kind, goods.name, goods.sizes[0].name, Fraction(1), "2025", TODAY, "x", None)  # type: ignore[arg-type]
+    return pull_cautions(home, Plan(), [line])  # type: ignore[arg-type]
+
+
+SAUCE = product("Applesauce", acid="high")
+
+
+def test_low_acid_jars_are_heated_before_they_are_tasted() -> None:
+    assert HEAT_FIRST.words in said(product("Green beans", acid="low"))
+    assert HEAT_FIRST.words not in said(SAUCE)
+
+
+def test_dried_beans_are_boiled_and_peas_are_not_named() -> None:
+    assert BOIL_BEANS.words in said(product("Brown beans, dry", "lb", kind="dry", whole=False), kind="loose")
+    assert BOIL_BEANS.words not in said(product("Split peas", "lb", kind="dry", whole=False), kind="loose")
+    assert BOIL_BEANS.words not in said(product("Green beans", acid="low"))
+
+
+@pytest.mark.parametrize(("born", "honey"), [(date(2025, 2, 1), True), (date(2025, 1, 17), False)])
+def test_honey_until_the_first_birthday(born: date, honey: bool) -> None:
+    assert (CAUTIONS["C19"].words in said(SAUCE, replace(ANN, born=born))) == honey
+
+
+@pytest.mark.parametrize(("born", "care"), [(1961, True), (1962, False)])
+def test_extra_care_for_the_very_old(born: int, care: bool) -> None:
+    assert (CAUTIONS["C26"].words in said(SAUCE, replace(ANN, born=date(born, 1, 1)))) == care
+
+
+def test_hot_food_hot_where_more_eat_than_usual() -> None:
+    crew = Occasion(TODAY, TODAY, "sugaring crew", Fraction(4), kind="crew")
+    assert CAUTIONS["C28"].words in said(SAUCE, occasions=(crew,))
+    assert CAUTIONS["C28"].words not in said(
+        SAUCE, occasions=(replace(crew, first=date(2026, 3, 1), last=date(2026, 3, 1)),)
+    )
+
+
+def test_wild_food_is_named() -> None:
+    assert any(CAUTIONS["C29"].words in words and "Venison" in words for words in said(product("Venison chunks")))
+    assert not any(CAUTIONS["C29"].words in words for words in said(product("Beef chunks")))
+
+
+def test_an_opened_bag_goes_back_to_the_freezer_and_is_not_sent_to_the_fridge() -> None:
+    bag = said(product("Raspberries", "qt bag = 1 qt", kind="freezer", opened_days=60))
+    assert any("back into the freezer" in words for words in bag)
+    assert not any(words.startswith("Once opened: into the fridge") for words in bag)
+    short = said(product("Chard", "qt bag = 1 qt", kind="freezer", opened_days=3))
+    assert any(words.startswith("Once opened: into the fridge") for words in short)
+
+
+@pytest.mark.parametrize(
+    ("row", "wrong"),
+    [
+        ("Basil paste,freezer,,pt,5", True), ("Basil paste,freezer,,pt,4", False),
+        ("Garlic in oil,fridge,,pt,14", True),
+        ("Green beans,jar,low,pt,5", True), ("Green beans,jar,low,pt,4", False), ("Applesauce,jar,high,pt,7", False),
+        ("Chard,freezer,low,pt,7", False),
+    ],
+)  # fmt: skip
+def test_what_keeps_four_days_once_opened_cannot_be_written_longer(tmp_path: Path, row: str, wrong: bool) -> None:
+    file = tmp_path / "products.csv"
+    file.write_text(f"product,kind,acid,sizes,opened_days\n{row}\n", encoding="utf-8")
+    gathering = Gathering()
+    read_products(file, gathering)
+    assert [str(m.place) for m in gathering.found] == (["products.csv:2:5"] if wrong else [])
