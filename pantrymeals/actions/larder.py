@@ -15,7 +15,7 @@ from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
-from pantrymeals.season.batch_yields import makes_too_much
+from pantrymeals.season.batch_yields import makes_too_much, what_is_untested
 
 _BOOK = Place("put-up-book.sqlite")
 _RECENT_DAYS = 60
@@ -33,8 +33,8 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
 
     book_there = has_book(folder)
     household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=not book_there)
-    if too_much := list(makes_too_much(household, season_tables())):
-        raise MistakesInFiles(too_much)
+    if mistakes := [*makes_too_much(household, season_tables()), *what_is_untested(household)]:
+        raise MistakesInFiles(mistakes)
     if not book_there:
         return household
     pantry = pantry_of(folder, household)

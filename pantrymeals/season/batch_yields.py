@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from pantrymeals.errors import Mistake
+from pantrymeals.jar_doubts import why_untested
 from pantrymeals.records import BatchDay, Household, Option, Product
 from pantrymeals.season.yields import Tables, raw_pounds
 from pantrymeals.units import UNITS, as_words
@@ -25,6 +26,18 @@ def makes_too_much(household: Household, tables: Tables) -> Iterator[Mistake]:
             if found:
                 right = "mend what it uses or makes, by what your own batches gave"
                 yield Mistake(batch.place, found, right)
+
+
+def what_is_untested(household: Household) -> Iterator[Mistake]:
+    """A mistake for each batch day that makes, and each day on which there comes in, what no process is tested for."""
+    right = "freeze it instead, or write that it is bought (C4)"
+    for batch in household.batch_days.values():
+        for made in batch.makes:
+            if why := why_untested(household.products[made.product]):
+                yield Mistake(batch.place, f"{batch.name}: no tested process for {made.product} ({why})", right)
+    for came in household.arrivals:
+        if why := why_untested(household.products[came.product], came.note):
+            yield Mistake(came.place, f"no tested process for {came.product} ({why})", right)
 
 
 def _too_much(household: Household, tables: Tables, batch: BatchDay, made: Option) -> str:

@@ -26,11 +26,13 @@ places: [{code: K, name: press, kind: pantry}]
 """
 
 
-def home(folder: Path, must_not: str, contents: str = "", more: dict[str, str] | None = None) -> Household:
+def home(
+    folder: Path, must_not: str, contents: str = "", more: dict[str, str] | None = None, rows: str = ""
+) -> Household:
     (folder / "household.yaml").write_text(HOUSE % must_not, encoding="utf-8")
     products = f"product,family,kind,sizes,weight_g,contents\nCheese,,fridge,lb,,{contents}\n"
     products += "Cabbage,cabbage,cellar,head,908,\nSauerkraut,cabbage,jar,qt,,\nSausage,,freezer,lb,,\n"
-    (folder / "products.csv").write_text(products, encoding="utf-8")
+    (folder / "products.csv").write_text(products + rows, encoding="utf-8")
     (folder / "stock.csv").write_text("product,size,count,place\n", encoding="utf-8")
     for name, text in (more or {}).items():
         (folder / "recipes").mkdir(exist_ok=True)
@@ -89,3 +91,19 @@ def test_what_a_batch_day_makes_is_held_against_the_published_yield(tmp_path: Pa
         home(tmp_path, "milk", "milk", {"kraut.yaml": KRAUT.format(10)})
     made = home(tmp_path, "milk", "milk", {"kraut.yaml": KRAUT.format(4)}).batch_days["Kraut"].makes
     assert [option.amount for option in made] == [Fraction(4) * made[0].amount / 4]
+
+
+def test_a_batch_day_or_a_calendar_that_brings_what_no_process_is_tested_for_is_a_mistake(tmp_path: Path) -> None:
+    calendar = "coming_in:\n  - {product: %s, amount: 1 pt, day: 2026-02-01}\n"
+    (tmp_path / "calendar.yaml").write_text(calendar % "Canned butter", encoding="utf-8")
+    untested = "name: Butter day\nbatch: yes\nuses: [1 lb Cheese]\nmakes: [4 pt Canned butter]\nminutes: 60\n"
+    with pytest.raises(MistakesInFiles) as found:
+        home(tmp_path, "milk", "milk", {"butter.yaml": untested}, "Canned butter,,jar,pt,,milk\n")
+    said = str(found.value)
+    assert "calendar.yaml:2" in said
+    assert "butter.yaml:1" in said
+    assert said.count("no tested process for Canned butter") == 2
+    (tmp_path / "calendar.yaml").write_text(calendar % "Apple butter", encoding="utf-8")
+    (tmp_path / "recipes" / "butter.yaml").write_text(untested.replace("Canned", "Apple"), encoding="utf-8")
+    made = home(tmp_path, "milk", "milk", None, "Apple butter,,jar,pt,,\n")
+    assert [arrival.product for arrival in made.arrivals] == ["Apple butter"]
