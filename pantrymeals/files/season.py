@@ -7,9 +7,11 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 
+from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.files.season_values import between_0_and_1, from_0_to_1, minutes_of, more_than_1
 from pantrymeals.files.stock import Places
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
@@ -90,6 +92,7 @@ class _Season:
         self.gathering = top.gathering
         self.sizes = dict.fromkeys([*_JAR_SIZES, *(s.name for p in known.by_name.values() for s in p.sizes)])
         self.crops: dict[str, str] = {}
+        self.first_of: dict[tuple[str, object], Place] = {}
 
     def facts(self, seasons: list[str]) -> tuple[SeasonFacts, tuple[FreeHours, ...]]:
         """Everything; harvests first, since they give the crops their spelling."""
@@ -127,7 +130,7 @@ class _Season:
             this_season=running[-1] if running else (),
             servings=dict(s for f in self._items("servings") if (s := self._servings(f))),
             expected=tuple(e for f in self._items("expected") if (e := self._expected(f))),
-            service=float(self.top.read("service", _between_0_and_1, Fraction(USUAL_SERVICE).limit_denominator(100))),
+            service=float(self.top.read("service", between_0_and_1, Fraction(USUAL_SERVICE).limit_denominator(100))),
             freeze_batch=freezing.read("batch", values.whole_number(1, 999), 6),
             freeze_hours=_number(freezing, "hours", _ONE),
         )
@@ -171,7 +174,16 @@ class _Season:
                 yield product.name
 
     def _jar_size(self, fields: Fields) -> str:
-        return fields.read("size", self._known_size, "") if fields.need("size") else ""
+        size = fields.read("size", self._known_size, "") if fields.need("size") else ""
+        self._once("jars", size, "size", fields)
+        return size
+
+    def _once(self, what: str, of: object, key: str, fields: Fields) -> None:
+        """Write down a second item of one list about the same thing: only one of the two could count."""
+        first = self.first_of.setdefault((what, of), fields.place)
+        if of and first is not fields.place:
+            wrong = f"{shown(fields.text(key))} stands in '{what}' twice (first on line {first.line})"
+            fields.say(key, wrong, "keep one")
 
     def _known_size(self, text: str) -> str:
         if text not in self.sizes:
@@ -246,7 +258,7 @@ class _Season:
 
     def _odds(self, fields: Fields) -> Odds | None:
         crop = self._crop(fields, known_only=True)
-        years = fields.read("one_year_in", _more_than_1, None) if fields.need("one_year_in") else None
+        years = fields.read("one_year_in", more_than_1, None) if fields.need("one_year_in") else None
         still = fields.read("still_brings", values.zero_or_more, None)
         return None if years is None else Odds(crop, years, fields.text("why"), still)
 
@@ -256,6 +268,7 @@ class _Season:
         carried, made, gone, used = (_number(fields, k) for k in ("carried_over", "put_up", "given_or_lost", "used"))
         if not complete or product is None or year is None:
             return None
+        self._once("history", (product.name, year), "product", fields)
         written = WrittenYear(product.name, year, carried, made, gone, used)
         if written.carried_out < 0:
             wrong = f"more left the shelf than was on it ({-written.carried_out} too many)"
@@ -299,7 +312,10 @@ class _Season:
         fields.need("product", "a_week", "weeks", "cups")
         product = self._product(fields)
         figures = _number(fields, "a_week"), _number(fields, "weeks"), _number(fields, "cups")
-        return None if product is None else (product.name, figures)
+        if product is None:
+            return None
+        self._once("servings", product.name, "product", fields)
+        return product.name, figures
 
     def _expected(self, fields: Fields) -> ExpectedCrop | None:
         fields.need("product", "amount", "day")
@@ -315,19 +331,12 @@ def _batch_hours(fields: Fields) -> Iterator[FreeHours]:
     """Hours free for batch days: 'weekday: Sat, hours: 5', between two yearly days where they are given."""
     if not fields.need("weekday", "hours"):
         return
-    minutes = fields.read("hours", _minutes, 0)
+    minutes = fields.read("hours", minutes_of, 0)
     first = fields.read("from", values.yearly_day, (1, 1))
     last = fields.read("to", values.yearly_day, (12, 31))
     for days in fields.read_many("weekday", values.weekdays):
         for day in days:
             yield FreeHours(day, minutes, first, last, fields.place)
-
-
-def _minutes(text: str) -> int:
-    hours = values.zero_or_more(text)
-    if hours > 24:
-        raise Wrong(f"{shown(text)} is more hours than a day has", "write hours such as 5 or 2 1/2")
-    return int(hours * 60)
 
 
 def _hours(fields: Fields) -> Hours | None:
@@ -350,7 +359,7 @@ def _whole(fields: Fields, key: str) -> int:
 
 
 def _share(fields: Fields, key: str, otherwise: Fraction) -> Fraction:
-    return fields.read(key, _from_0_to_1, otherwise)
+    return fields.read(key, from_0_to_1, otherwise)
 
 
 def _node_number(node: Node, gathering: Gathering, read: Callable[[str], Fraction] = values.more_than_zero) -> Fraction:
@@ -358,27 +367,6 @@ def _node_number(node: Node, gathering: Gathering, read: Callable[[str], Fractio
         gathering.say(node.place, "a number should stand here", "write one such as 12 or 0.5")
         return _ZERO
     return gathering.attempt(node.place, read, node.text, _ONE)
-
-
-def _from_0_to_1(text: str) -> Fraction:
-    share = values.zero_or_more(text)
-    if share > 1:
-        raise Wrong(f"{shown(text)} is more than 1, the whole", "write a share such as 0.5")
-    return share
-
-
-def _between_0_and_1(text: str) -> Fraction:
-    share = values.number(text)
-    if not 0 < share < 1:
-        raise Wrong(f"{shown(text)} is not between 0 and 1", "write a share such as 0.85")
-    return share
-
-
-def _more_than_1(text: str) -> Fraction:
-    years = values.number(text)
-    if years <= 1:
-        raise Wrong(f"{shown(text)} should be more than 1", "write 3 for one year in three")
-    return years
 
 
 def _size_of(product: Product) -> Callable[[str], str]:

@@ -201,3 +201,26 @@ def test_slips_are_said_with_their_place(tmp_path: Path) -> None:
     assert "needs 'hours'" in said[2]
     assert "'until' is not known" in said[3]
     assert [row[:2] for row in hours(tmp_path, text)] == [("Sat", 0), ("Sat", 300)]
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        (
+            "jars:\n  - {size: qt, empties: 4}\n  - {size: qt, empties: 9}\n",
+            "3:12: 'qt' stands in 'jars' twice (first on line 2)",
+        ),
+        (
+            "servings:\n  - {product: Peas, a_week: 1, weeks: 2, cups: 1}\n"
+            "  - {product: peas, a_week: 2, weeks: 2, cups: 1}\n",
+            "3:15: 'peas' stands in 'servings' twice (first on line 2)",
+        ),
+        (
+            "history:\n  - {product: Peas, season: 2023, carried_over: 1, put_up: 2, given_or_lost: 0, used: 1}\n"
+            "  - {product: Peas, season: 2023, carried_over: 1, put_up: 9, given_or_lost: 0, used: 1}\n",
+            "3:15: 'Peas' stands in 'history' twice (first on line 2)",
+        ),
+    ],
+)
+def test_what_can_count_only_once_is_not_written_twice(tmp_path: Path, text: str, wrong: str) -> None:
+    assert told(tmp_path, text) == [f"season.yaml:{wrong}; keep one"]
