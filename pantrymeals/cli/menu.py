@@ -12,6 +12,7 @@ from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
+    AsJson,
     AsPdf,
     AsXlsx,
     Days,
@@ -40,6 +41,7 @@ def add_menu_commands(app: typer.Typer) -> None:
     app.command("menu")(menu)
     app.command("announce")(announce)
     app.command("weeks")(weeks)
+    app.command("dish")(dish)
     app.command("schema")(schema)
 
 
@@ -177,6 +179,30 @@ def weeks(
     else:
         write_files(answer, csv, xlsx, out)
         say_broken(answer.broken)
+
+
+def dish(
+    name: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="NAME", help="A dish, or the part of its name that says which.", autocompletion=complete_dish
+        ),
+    ],
+    larder: Larder = Path(),
+    on: Annotated[str, typer.Option("--on", metavar="DAY", help="For that day's table: Sun, or a date.")] = "",
+    as_json: AsJson = False,
+    plain: Plain = False,
+    today: Today = None,
+) -> None:
+    """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
+    from pantrymeals.actions.asking import taken_for
+    from pantrymeals.actions.dish import dish_answer
+
+    household, said = _open(larder, today).household, " ".join(name)
+    answer = dish_answer(household, said, on)
+    for taken in taken_for(household, (said,)):
+        typer.echo(f"{taken}.", err=True)
+    show(answer, plain, as_json)
 
 
 def schema() -> None:

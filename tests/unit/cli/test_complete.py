@@ -71,7 +71,7 @@ def test_freezers_alone_by_code_or_name() -> None:
     assert "N1" not in freezers
 
 
-@pytest.mark.parametrize(("command", "param"), [("menu", "ban"), ("menu", "pin"), ("replan", "keep")])
+@pytest.mark.parametrize(("command", "param"), [("menu", "ban"), ("menu", "pin"), ("replan", "keep"), ("dish", "name")])
 def test_dishes(command: str, param: str) -> None:
     assert "Trout cakes" in offered(command, param, "TROUT")
 

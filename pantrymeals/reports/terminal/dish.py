@@ -1,0 +1,90 @@
+"""One dish for one table: what goes in, what to fetch, how it is cooked, and what its leavings become."""
+
+from __future__ import annotations
+
+from pantrymeals.plans.dish import DishSheet
+from pantrymeals.records import Household, Option
+from pantrymeals.reports.terminal.cautions import write_marked
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.pull import write_pull_list
+from pantrymeals.reports.words import amount_and_name
+from pantrymeals.units import as_words
+from pantrymeals.words import listed, long_day, plural
+
+
+def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
+    """The whole sheet, 80 columns wide."""
+    paper.heading(sheet.dish.name)
+    for line in (for_whom(sheet), minutes_words(sheet), sheet.dish.note):
+        if line:
+            paper.line(f"{line[:1].upper()}{line[1:]}." if line[-1] not in ".!?" else line)
+    write_marked(paper, marks(sheet))
+    paper.heading("What goes in")
+    if sheet.dish.needs_left:
+        paper.line(f"what is left: {sheet.dish.needs_left}{_from(sheet)}", indent=2, hang=2)
+    for options in sheet.uses:
+        for number, option in enumerate(options):
+            paper.line(option_words(household, option, first=number == 0), indent=2 if number == 0 else 6, hang=2)
+    for noted in sheet.beside:
+        taken = [amount_and_name(household, u.options[0].product, u.options[0].amount) for u in noted.uses]
+        paper.line(f"for {noted.whom}: {noted.what}{f' ({listed(taken)})' if taken else ''}", indent=2, hang=2)
+    paper.heading("How it is cooked")
+    for number, step in enumerate(sheet.dish.method, 1):
+        paper.line((f"{number}. ", "bold"), step, indent=2, hang=3)
+    if not sheet.dish.method:
+        paper.line("Nothing is written down; `method:` in its file would say it.", indent=2)
+    if said := leavings_words(sheet):
+        paper.heading("What is left")
+        paper.line(said)
+    write_pull_list(paper, household, sheet.pull)
+
+
+def for_whom(sheet: DishSheet) -> str:
+    """'Supper on Saturday 17 January, 5.4 portions: made once (it serves 6)'."""
+    times = (
+        "made once" if sheet.batches == 1 else "made double" if sheet.batches == 2 else f"made {sheet.batches} times"
+    )
+    serves = f"{times}; once serves {as_words(sheet.dish.serves)}"
+    if sheet.meal is None:
+        return f"no table of the next fortnight has a place for a {sheet.dish.role}: {serves}"
+    return f"{sheet.meal} on {long_day(sheet.day)}, {as_words(sheet.portions)} portions: {serves}"
+
+
+def minutes_words(sheet: DishSheet) -> str:
+    """'45 minutes, 25 of them hands-on', as for one batch."""
+    return f"{plural(sheet.dish.minutes, 'minute')}, {sheet.dish.hands_on_minutes} of them hands-on"
+
+
+def marks(sheet: DishSheet) -> list[str]:
+    """For whom it is not, and what is not thawed in time."""
+    said = [
+        f"Not for {whom}: it has what is marked '{mark}', and nothing is noted instead." for whom, mark in sheet.barred
+    ]
+    said += [f"For {whom} ({mark}) without {listed(names)}." for whom, mark, names in sheet.only_without]
+    said += [f"{whom} will not eat it." for whom in sheet.refused]
+    ready = "lifted out of the freezer today it is ready on"
+    said += [f"{name} is not thawed by then: {ready} {long_day(day)}." for name, day in sheet.too_late]
+    said += [f"No sooner for want of {name}: {ready} {long_day(day)}." for name, day in sheet.no_sooner]
+    return said
+
+
+def option_words(household: Household, option: Option, *, first: bool) -> str:
+    """'2 qt Chicken stock'; 'or 1 pt Tomato sauce, a stand-in: with herbs'."""
+    kind = ", a stand-in" if option.stand_in else ""
+    note = f"{':' if kind else ','} {option.note}" if option.note else ""
+    return f"{'' if first else 'or '}{amount_and_name(household, option.product, option.amount)}{kind}{note}"
+
+
+def leavings_words(sheet: DishSheet) -> str:
+    """'Cold chicken, 3 portions, to be eaten within 3 days; it becomes Second-day chicken pie.'; '' for nothing."""
+    left = sheet.dish.leaves
+    if left is None:
+        return ""
+    portions = left.portions * sheet.batches
+    many = f"{as_words(portions)} {'portion' if portions == 1 else 'portions'}"
+    into = f"it becomes {listed(sheet.becomes)}" if sheet.becomes else "no dish here is made from it"
+    return f"{left.name[:1].upper()}{left.name[1:]}, {many}, for {plural(left.days, 'day')} after; {into}."
+
+
+def _from(sheet: DishSheet) -> str:
+    return f", from {listed(sheet.left_by)}" if sheet.left_by else ", which no dish here leaves"
