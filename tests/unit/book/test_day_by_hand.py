@@ -21,6 +21,7 @@ from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE
 from pantrymeals.book.keep import what_is_wrong
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, PullList
+from pantrymeals.plans.outlook import Forecast
 from pantrymeals.reports.json.plan import menu_json
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -102,7 +103,7 @@ def a_menu(folder: Path, file: Path) -> Path:
         waste=(), shares=(), batch_work=(), pace=Fraction(1), cost=0.0, bound=0.0, gap=0.0, seconds=0.0,
         seed=1, ended="proven", open_roles=0,
     )  # fmt: skip
-    sheet = MenuSheet(household, plan, (), PullList((), (), (), ()), (), (), {})
+    sheet = MenuSheet(household, plan, (), PullList((), (), (), ()), Forecast(household.name, day, (), 0, 1, 7, 0, 0.0))
     file.write_text(menu_json(sheet), encoding="utf-8")
     return file
 
