@@ -7,7 +7,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from types import FrameType
 from typing import TextIO, TypeVar
 
@@ -50,6 +50,23 @@ class KitchenWatch:
         self._enough.set()
 
 
+BEST_SO_FAR, STOPS = "Ctrl-C for the best so far", "Ctrl-C stops"
+_WIDTH = 76
+
+
+def at_once(work: Callable[[], Made], doing: str, *, quiet: bool = False, out: TextIO | None = None) -> Made:
+    """What ``work`` makes, as ``watched`` does, where there is nothing to bring before it is done.
+
+    doing: what the line says meanwhile. The first Ctrl-C gives up (KeyboardInterrupt).
+    """
+
+    def told(watch: Watch) -> Made:
+        watch.progress(doing, None, None, None)
+        return work()
+
+    return _beside(told, quiet, out, STOPS)
+
+
 def watched(work: Callable[[Watch], Made], *, quiet: bool = False, out: TextIO | None = None) -> Made:
     """What ``work`` makes, with its progress on ``out`` (standard error) when that is a terminal.
 
@@ -57,6 +74,11 @@ def watched(work: Callable[[Watch], Made], *, quiet: bool = False, out: TextIO |
     solver is one long step. The first Ctrl-C asks for the best so far; a second one gives up
     (KeyboardInterrupt). Whatever the work raises is raised here.
     """
+    return _beside(work, quiet, out, BEST_SO_FAR)
+
+
+def _beside(work: Callable[[Watch], Made], quiet: bool, out: TextIO | None, ctrl_c: str) -> Made:
+    """What the work makes in a thread of its own. ctrl_c: what the line says that Ctrl-C does."""
     watch = KitchenWatch()
     made: list[Made] = []
     failed: list[BaseException] = []
@@ -68,7 +90,8 @@ def watched(work: Callable[[Watch], Made], *, quiet: bool = False, out: TextIO |
             failed.append(error)
 
     thread = threading.Thread(target=run, name="planner", daemon=True)
-    with _taking_ctrl_c(watch), _status_line(watch, quiet, out or sys.stderr) as draw:
+    kindly = _taking_ctrl_c(watch) if ctrl_c == BEST_SO_FAR else nullcontext()
+    with kindly, _status_line(watch, quiet, out or sys.stderr, ctrl_c) as draw:
         thread.start()
         while thread.is_alive():
             thread.join(_LOOK_EVERY_S)
@@ -98,7 +121,7 @@ def _taking_ctrl_c(watch: KitchenWatch) -> Iterator[None]:
 
 
 @contextmanager
-def _status_line(watch: KitchenWatch, quiet: bool, out: TextIO) -> Iterator[Callable[[], None]]:
+def _status_line(watch: KitchenWatch, quiet: bool, out: TextIO, ctrl_c: str) -> Iterator[Callable[[], None]]:
     """A turning line with the time gone by; nothing at all where ``out`` is no terminal."""
     if quiet or not out.isatty():
         yield lambda: None
@@ -110,7 +133,14 @@ def _status_line(watch: KitchenWatch, quiet: bool, out: TextIO) -> Iterator[Call
     with console.status("") as status:
 
         def draw() -> None:
-            seconds = time.monotonic() - began
-            status.update(f"{watch.line} · {seconds:.0f} s · Ctrl-C for the best so far"[:76])
+            status.update(in_one_line(watch.line, time.monotonic() - began, ctrl_c))
 
         yield draw
+
+
+def in_one_line(line: str, seconds: float, ctrl_c: str) -> str:
+    """How far it is, for how long, and what Ctrl-C does: what is too long loses its last parts, never that."""
+    tail = f" · {seconds:.0f} s · {ctrl_c}"
+    while len(line) + len(tail) > _WIDTH and ", " in line:
+        line = line.rpartition(", ")[0]
+    return line[: _WIDTH - len(tail)] + tail

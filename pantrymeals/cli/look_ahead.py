@@ -24,6 +24,7 @@ from pantrymeals.cli.options import (
 from pantrymeals.cli.options import Larder as LarderFolder
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.answer import Answer
     from pantrymeals.actions.run_out import Chance, Larder
 
 
@@ -107,18 +108,22 @@ def run_out(
     today: Today = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
+    from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.run_out import back_test_answer, menu_counted, run_out_answer, what_if_answer
 
     opened, chance = _open(larder, today), _chance(paths, seed, limit)
     words, plan = ("", None) if back_test else menu_counted(larder, opened.household, menu, no_menu)
     if words:
         typer.echo(f"Counted while it runs: {words}.", err=True)
-    if what_if:
-        answer = what_if_answer(opened, what_if, chance, plan)
-    elif back_test:
-        answer = back_test_answer(opened, ahead, chance)
-    else:
-        answer = run_out_answer(opened, chance, plan, everything=not brief)
+
+    def look() -> Answer:
+        if what_if:
+            return what_if_answer(opened, what_if, chance, plan)
+        if back_test:
+            return back_test_answer(opened, ahead, chance)
+        return run_out_answer(opened, chance, plan, everything=not brief)
+
+    answer = at_once(look, "many futures drawn", quiet=plain)
     show(answer, plain, as_json, csv=csv, xlsx=xlsx)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import signal
 import sys
 from collections.abc import Sequence
@@ -89,6 +90,10 @@ def main() -> None:
         read_plainly(program)
         try:
             program()
+        except SystemExit as ended:
+            if ended.code == 130:  # typer's word for a Ctrl-C
+                raise KeyboardInterrupt from None
+            raise
         finally:
             sys.stdout.flush()
     except PantryError as error:
@@ -96,8 +101,9 @@ def main() -> None:
         print(without_controls(str(error)), file=sys.stderr)
         sys.exit(1)
     except KeyboardInterrupt:
-        print("Stopped; nothing was written.", file=sys.stderr)
-        sys.exit(130)
+        print("Stopped; nothing was written.", file=sys.stderr, flush=True)
+        # At once: to take the program down with a solver still at work beside it aborts the process.
+        os._exit(130)
     except BrokenPipeError:
         # The reader (head, less) went away.
         let_go()

@@ -95,7 +95,7 @@ def menu(
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
-    plan = watched(lambda watch: make_menu(household, asked, watch))
+    plan = watched(lambda watch: make_menu(household, asked, watch), quiet=plain)
     answer = menu_answer(lay_out(household, plan, asked, pace=how_we_eat(opened)), swap or ())
     show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
     if announced:

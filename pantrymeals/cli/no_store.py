@@ -59,7 +59,7 @@ def no_store(
     if announced is not None:
         typer.echo(f"Until then: {announced[0].words}.", err=True)
     told = None if announced is None else announced[1]
-    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace))
+    sheet = watched(lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace), quiet=plain)
     show(no_store_answer(sheet, whole_menu=whole_menu), plain, as_json, csv=csv, xlsx=xlsx)
 
 

@@ -79,7 +79,7 @@ def replan(
     told = menu_asked(larder, household, plan)
     refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
-    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch))
+    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch), quiet=plain)
     answer = replan_answer(done, whole_menu=whole_menu, pace=how_we_eat(opened))
     show(answer, plain, as_json, csv=csv, xlsx=xlsx)
     if announced:

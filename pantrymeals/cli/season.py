@@ -64,10 +64,13 @@ def season(
     today: Today = None,
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
+    from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import SeasonAsked, season_answer
 
     wish = SeasonAsked(tuple(without or ()), buy_flats, seed, seconds)
-    show(season_answer(_open(larder, today, seed), wish), plain, as_json, csv=csv, xlsx=xlsx)
+    asked = _open(larder, today, seed)
+    answer = at_once(lambda: season_answer(asked, wish), "what to put up", quiet=plain)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def sitters(
@@ -75,9 +78,12 @@ def sitters(
     csv: AsCsv = None, xlsx: AsXlsx = None,
 ) -> None:  # fmt: skip
     """What is made and never eaten, with an honest end for each."""
+    from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import sitters_answer
 
-    show(sitters_answer(_open(larder, today)), plain, as_json, csv=csv, xlsx=xlsx)
+    asked = _open(larder, today)
+    answer = at_once(lambda: sitters_answer(asked), "what is never eaten", quiet=plain)
+    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
 
 
 def glut(

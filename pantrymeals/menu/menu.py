@@ -53,6 +53,8 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
     answer = long_menu(problem, watch, begun)
     if not answer.holds:
         raise _nothing_found(problem, arrays(answer.model.linear), watch)
+    if watch.stopped() and not answer.looked:
+        raise PantryError("stopped before a first menu had been looked over; it needs a little longer")
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
     return read_plan(

@@ -35,10 +35,16 @@ LOOKING_PART = 0.08
 READING_PART = 0.02
 """Of the time: kept for writing the plan down."""
 
+ENOUGH_SECONDS = 2.5
+"""Once the cook has had enough: at most so long for the days not laid yet, and the last look."""
+
 
 @dataclass(frozen=True, slots=True)
 class LongAnswer:
-    """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows."""
+    """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows.
+
+    looked: whether the last look at what is open or missed came to its end.
+    """
 
     model: MenuModel
     x: np.ndarray
@@ -46,6 +52,7 @@ class LongAnswer:
     cost: float
     bound: float
     holds: bool
+    looked: bool = True
 
 
 def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
@@ -68,41 +75,45 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         return LongAnswer(model, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
     proof.proved(0.0, "no wish costs less than nothing")
-    stop = threading.Event()
-
-    rolled = threading.Event()
+    stop, rolled = threading.Event(), threading.Event()
+    enough = Linked(stop)  # set before the stop where the cook has had enough: no more search, but the last look
+    looked: list[bool] = []
 
     def finish(lane: int) -> None:
-        table.improve(until - seconds * LOOKING_PART, stop, lane)
-        table.last_look(until, stop, lane, 2)
-        table.improve(until, stop, lane + 2)
+        table.improve(until - seconds * LOOKING_PART, enough, lane)
+        looked.append(table.last_look(until, stop, lane, 2))
+        table.improve(until, enough, lane + 2)
 
     def proving() -> None:
         left = min(seconds * PROVING_PART, until - time.monotonic())
-        prove(table, left, Linked(stop), proof)
+        prove(table, left, Linked(enough), proof)
         rolled.wait()
         finish(1)
 
     def rolling() -> None:
-        RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop)
+        RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop, enough)
         rolled.set()
         finish(0)
 
     lanes, troubles = _lanes((rolling, proving), stop, rolled)
     for lane in lanes:
         lane.start()
+    latest = until
     while any(lane.is_alive() for lane in lanes):
         time.sleep(0.05)
+        if watch.stopped() and not enough.is_set():
+            enough.set()
+            latest = min(latest, time.monotonic() + ENOUGH_SECONDS)
         if rolled.is_set():
             _tell(table, proof, watch)
         close = rolled.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
-        if close or watch.stopped() or time.monotonic() > until:
+        if close or time.monotonic() > latest:
             stop.set()
     for lane in lanes:
         lane.join()
     if troubles:
         raise troubles[0]
-    return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x))
+    return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), all(looked))
 
 
 def _lanes(

@@ -193,18 +193,23 @@ class LongTable:
             self._accept(at, new)
         return True
 
-    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int) -> None:
-        """What is still open or missed: whether a day cooked anew can fill it with all other days as they are."""
+    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int) -> bool:
+        """What is still open or missed: whether a day cooked anew can fill it with all other days as they are.
+
+        Promises come first. False where time was up, or it was stopped, before all of them were looked at.
+        """
         with self.lock:
             amiss = [c for c in np.flatnonzero(self.must & (self.x > 0.5)).tolist() if c % lanes == lane]
+        amiss.sort(key=lambda col: col not in self.model.missed)
         for col in amiss:
             day = int(self.day_of[col])
             days = range(max(0, day - WEEK + 1), day + 1) if self._of_a_week(col) else (day,)
             for one in days:
                 if stop.is_set() or time.monotonic() > until:
-                    return
+                    return col not in self.model.missed
                 if self.x[col] > 0.5:
                     self._look_at(one, col, stop)
+        return True
 
     def _look_at(self, day: int, col: int, stop: threading.Event) -> None:
         free = self.free([(day, day + 1)])

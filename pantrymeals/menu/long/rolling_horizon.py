@@ -49,8 +49,8 @@ class RollingHorizon:
         if table.model.largest >= 0:
             self.wide_hi[table.model.largest] = FAR_OFF * 1000
 
-    def roll(self, until: float, watch: Watch, stop: threading.Event) -> None:
-        """Plan all windows; each has its part of the time that is left."""
+    def roll(self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event) -> None:
+        """Plan all windows; each has its part of the time that is left, and the shortest once there is ``enough``."""
         days = self.table.days
         weeks = range(0, days, WEEK)
         stretch = 0
@@ -61,8 +61,12 @@ class RollingHorizon:
                 self.path.passed(stretch, self.table.model, self.table.x)
                 self.cost = self.table.linear.cost + self.path.prices(self.table.model)
                 stretch += 1
-            seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
-            self._plan_window(a, min(days, a + WEEK + AHEAD_DAYS), seconds, stop)
+            b = min(days, a + WEEK + AHEAD_DAYS)
+            if not enough.is_set():
+                seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
+                self._plan_window(a, b, seconds, enough)
+            if enough.is_set():
+                self._plan_window(a, b, SHORTEST_SECONDS, stop)
             watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
 
     def _plan_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:

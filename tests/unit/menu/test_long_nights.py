@@ -239,7 +239,9 @@ def test_after_a_stretch_what_is_gone_is_what_was_laid() -> None:
     """Stretch after stretch; what is not laid yet is the totals' own affair."""
     model, bands = long_sheet()
     table = LongTable(model, bands, 1)
-    RollingHorizon(table, target_path()).roll(time.monotonic() + 15, NobodyWatching(), threading.Event())
+    RollingHorizon(table, target_path()).roll(
+        time.monotonic() + 15, NobodyWatching(), threading.Event(), threading.Event()
+    )
     assert table.holds(table.x)
     path = target_path()
     for stretch in (0, 1):

@@ -114,7 +114,9 @@ def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it()
     table = LongTable(model, bands, 1)
     stop = threading.Event()
     assert holds(linear, table.x)  # every place open, every promise missed: allowed, and dear
-    RollingHorizon(table, TargetPath(model.problem, bands)).roll(time.monotonic() + 20, NobodyWatching(), stop)
+    RollingHorizon(table, TargetPath(model.problem, bands)).roll(
+        time.monotonic() + 20, NobodyWatching(), stop, threading.Event()
+    )
     assert holds(linear, table.x)
     assert table.holds(table.x)
     assert not table.x[table.open_cols].any()
