@@ -21,15 +21,13 @@ from fractions import Fraction
 from itertools import product as every
 from math import ceil, floor
 
-import numpy as np
-
 from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes
 from pantrymeals.larder.batch_days_done import in_season, made_by
 from pantrymeals.larder.must_reach import past_keeping
 from pantrymeals.larder.supply import nights_left
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import BatchDay, Household
-from pantrymeals.solving.linear_model import ANY, Arrays
+from pantrymeals.solving.linear_model import LinearModel, arrays
 from pantrymeals.solving.solvers import solved
 
 HOUR = 0.01
@@ -110,61 +108,26 @@ def saves(batch: BatchDay, day: date, end: date, first: date) -> bool:
 
 
 @dataclass(slots=True)
-class _FloatModel:
-    """Columns and rows of floats; rows hold their sum at most at ``most``."""
-
-    hi: list[float] = field(default_factory=list)
-    cost: list[float] = field(default_factory=list)
-    whole: list[bool] = field(default_factory=list)
-    starts: list[int] = field(default_factory=lambda: [0])
-    cols: list[int] = field(default_factory=list)
-    coefs: list[float] = field(default_factory=list)
-    most: list[float] = field(default_factory=list)
-
-    def column(self, hi: float, worth: float, whole: bool = False) -> int:
-        """A new column from 0 to hi; worth: what each of it brings, as a share."""
-        self.hi.append(hi)
-        self.cost.append(-worth * SCALE)
-        self.whole.append(whole)
-        return len(self.hi) - 1
-
-    def constrain(self, terms: Iterable[tuple[int, Fraction | float]], most: Fraction | float) -> None:
-        """Hold a sum at most at so much."""
-        for col, coef in terms:
-            self.cols.append(col)
-            self.coefs.append(float(coef))
-        self.starts.append(len(self.cols))
-        self.most.append(float(most))
-
-    def arrays(self) -> Arrays:
-        """As the solvers read it."""
-        return Arrays(
-            lo=np.zeros(len(self.hi)),
-            hi=np.array(self.hi, float),
-            cost=np.array(self.cost, float),
-            whole=np.array(self.whole, bool),
-            starts=np.array(self.starts, np.int32),
-            cols=np.array(self.cols, np.int32),
-            coefs=np.array(self.coefs, float),
-            row_lo=np.full(len(self.most), -float(ANY)),
-            row_hi=np.array(self.most, float),
-            fixed_cost=0.0,
-        )
-
-
-@dataclass(slots=True)
 class _BatchModel:
     """The facts that every row speaks of. goes: each possible go with its column."""
 
     household: Household
     plan: MenuPlan
     courses: Mapping[str, StockCourse]
-    linear: _FloatModel = field(default_factory=_FloatModel)
+    linear: LinearModel = field(default_factory=LinearModel)
     goes: list[tuple[int, int, Way]] = field(default_factory=list)
 
     def day(self, number: int) -> date:
         """The plan's day of that number."""
         return self.plan.first + timedelta(days=number)
+
+    def column(self, hi: float | Fraction, worth: float, whole: bool = False) -> int:
+        """A new column from 0 to hi, that rounded up; worth: what each of it brings, as a share."""
+        return self.linear.column(0, ceil(hi), -worth * SCALE, implied=not whole)
+
+    def at_most(self, terms: Iterable[tuple[int, Fraction | float]], most: Fraction | float) -> None:
+        """Hold a sum at most at so much."""
+        self.linear.constrain("", [(col, float(coef)) for col, coef in terms], hi=float(most))
 
 
 def choose(
@@ -179,13 +142,13 @@ def choose(
     _columns(model)
     if not any(_worth_a_go(model, number, way) for _, number, way in model.goes):
         return ()
-    for keep in (_hours_are_kept, _shelf_holds_it):
-        keep(model)
+    _hours_are_kept(model)
+    _shelf_holds_it(model)
     _own_use_goes_first(model, kinds)
     _jars_are_there(model, empties)
     _saved(model)
     _closed(model)
-    found = solved(model.linear.arrays(), SECONDS)
+    found = solved(arrays(model.linear), SECONDS)
     if found.x is None:
         return ()
     chosen = [Go(number, way, round(found.x[col])) for col, number, way in model.goes]
@@ -207,7 +170,7 @@ def _columns(model: _BatchModel) -> None:
                 most = 0 if never else min(most, floor(free / amount))
             if most and in_season(way.batch, day):
                 worth = -HOUR * way.batch.minutes / 60 - LATER * number - LESS_LIKED * way.liked
-                model.goes.append((model.linear.column(most, worth, whole=True), number, way))
+                model.goes.append((model.column(most, worth, whole=True), number, way))
 
 
 def _worth_a_go(model: _BatchModel, number: int, way: Way) -> bool:
@@ -225,7 +188,7 @@ def _hours_are_kept(model: _BatchModel) -> None:
     """No more work on a day than its free minutes."""
     for number in {n for _, n, _ in model.goes}:
         terms = [(col, way.batch.minutes) for col, n, way in model.goes if n == number]
-        model.linear.constrain(terms, free_minutes(model.household, model.day(number)))
+        model.at_most(terms, free_minutes(model.household, model.day(number)))
 
 
 def _shelf_holds_it(model: _BatchModel) -> None:
@@ -233,7 +196,7 @@ def _shelf_holds_it(model: _BatchModel) -> None:
     for name, course in model.courses.items():
         takers = [(col, n, way.takes[name]) for col, n, way in model.goes if name in way.takes]
         for number in sorted({n for _, n, _ in takers}):
-            model.linear.constrain([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
+            model.at_most([(col, amount) for col, n, amount in takers if n <= number], course.free[number])
 
 
 def _own_use_goes_first(model: _BatchModel, kinds: Mapping[str, frozenset[str]]) -> None:
@@ -249,9 +212,9 @@ def _own_use_goes_first(model: _BatchModel, kinds: Mapping[str, frozenset[str]])
         stock = sum((c.stock for c in members), ZERO)
         if not terms or not stock:
             continue
-        model.linear.constrain(terms, sum((c.unclaimed for c in members), ZERO))
-        else_eaten = model.linear.column(float(stock), -EATEN_AS_SOMETHING_ELSE / float(stock))
-        model.linear.constrain([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
+        model.at_most(terms, sum((c.unclaimed for c in members), ZERO))
+        else_eaten = model.column(stock, -EATEN_AS_SOMETHING_ELSE / float(stock))
+        model.at_most([*terms, (else_eaten, -1)], sum((c.spare for c in members), ZERO))
 
 
 def _jars_are_there(model: _BatchModel, empties: Mapping[str, int]) -> None:
@@ -264,7 +227,7 @@ def _jars_are_there(model: _BatchModel, empties: Mapping[str, int]) -> None:
                 if product.kind == "jar" and product.sizes[0].name == size:
                     terms.append((col, made))
         if terms:
-            model.linear.constrain(terms, count)
+            model.at_most(terms, count)
 
 
 def _saved(model: _BatchModel) -> None:
@@ -277,11 +240,11 @@ def _saved(model: _BatchModel) -> None:
             flows = []
             for col, number, way in takers:
                 if saves(way.batch, model.day(number), over.day, first):
-                    flow = model.linear.column(float(over.amount), float(1 / course.stock))
+                    flow = model.column(over.amount, float(1 / course.stock))
                     shares[col].append(flow)
                     flows.append((flow, 1))
             if flows:
-                model.linear.constrain(flows, over.amount)
+                model.at_most(flows, over.amount)
         _no_more_than(model, shares, [(col, way.takes[name]) for col, _, way in takers])
 
 
@@ -289,7 +252,7 @@ def _no_more_than(model: _BatchModel, shares: Mapping[int, list[int]], each: Seq
     """The flows of each go together are at most what its goes take or make."""
     for col, amount in each:
         if shares[col]:
-            model.linear.constrain([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
+            model.at_most([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
 
 
 def _closed(model: _BatchModel) -> None:
@@ -304,10 +267,10 @@ def _closed(model: _BatchModel) -> None:
         for col, number, way in makers:
             day = model.day(number)
             if cannot_wait(way.batch, day, max(day, course.lacking[0].day)):
-                flow = model.linear.column(float(total), float(1 / course.need))
+                flow = model.column(total, float(1 / course.need))
                 shares[col].append(flow)
                 flows.append((flow, number))
         for number in sorted({0, *(n for _, n in flows if model.day(n) > course.lacking[0].day)}):
             later = sum((p.amount for p in course.lacking if p.day >= model.day(number)), ZERO)
-            model.linear.constrain([(flow, 1) for flow, n in flows if n >= number], later)
+            model.at_most([(flow, 1) for flow, n in flows if n >= number], later)
         _no_more_than(model, shares, [(col, way.makes[name]) for col, _, way in makers])

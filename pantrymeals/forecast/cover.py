@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -14,8 +15,9 @@ from pantrymeals.forecast.shelf import belongs_to_next_crop
 from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands
+from pantrymeals.larder.table import occasions_on, tables
 from pantrymeals.plans.outlook import LarderCover, Limiting
-from pantrymeals.records import WEEKDAYS, Dish, Household, Occasion, Option
+from pantrymeals.records import Dish, Household, Option
 from pantrymeals.solving.solvers import quiet_highs
 
 MOST_DAYS = 730
@@ -82,32 +84,15 @@ def _days_of(household: Household, stored: float, need_a_day: float) -> float:
 
 def guests_on(household: Household, day: date) -> float:
     """Extra portions at all three meals on a day (those at one meal count a third)."""
-    return sum(float(o.guests) * len(o.meals) / 3 for o in household.occasions if _falls_on(o, day))
-
-
-def _falls_on(occasion: Occasion, day: date) -> bool:
-    weekday = WEEKDAYS[day.weekday()]
-    return occasion.first <= day <= occasion.last and (not occasion.weekdays or weekday in occasion.weekdays)
+    return sum(float(o.guests) * len(o.meals) / 3 for o in occasions_on(household, day))
 
 
 def portions_wanted(household: Household, days: int) -> dict[str, float]:
     """Portions of each role over the days from today, whoever is at table."""
     wanted: dict[str, float] = {}
-    for number in range(days):
-        day = household.today + timedelta(days=number)
-        weekday = WEEKDAYS[day.weekday()]
-        today_s = [o for o in household.occasions if _falls_on(o, day)]
-        away = frozenset().union(*(o.away for o in today_s))
-        for meal in household.meals:
-            who = meal.eaters.get(weekday, "all")
-            portions = sum(
-                float(p.portion)
-                for p in household.people
-                if p.name not in away and (who == "all" or (weekday in p.lunch_tin_days) == (who == "tins"))
-            )
-            portions += sum(float(o.guests) for o in today_s if meal.meal in o.meals)
-            for role in meal.roles.get(weekday, ()) if portions > 0 else ():
-                wanted[role] = wanted.get(role, 0.0) + portions
+    for table in tables(household, household.today, days):
+        for role in table.roles:
+            wanted[role] = wanted.get(role, 0.0) + float(table.portions)
     return wanted
 
 
@@ -130,16 +115,10 @@ def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float
     ways = _ways(household, banned)
     if not ways.names or not portions_wanted(household, 7):
         return None, ()
-    low, high = 0, MOST_DAYS
-    if _served(household, ways, high)[0] >= 1:
-        return float(high), ()
-    while high - low > 1:
-        middle = (low + high) // 2
-        if _served(household, ways, middle)[0] >= 1 - 1e-9:
-            low = middle
-        else:
-            high = middle
-    return float(low), _limiting(household, ways, high)
+    if _served(household, ways, MOST_DAYS)[0] >= 1:
+        return float(MOST_DAYS), ()
+    days = bisect_left(range(1, MOST_DAYS), True, key=lambda d: _served(household, ways, d)[0] < 1 - 1e-9)
+    return float(days), _limiting(household, ways, days + 1)
 
 
 def _ways(household: Household, banned: Collection[str]) -> _Cooking:

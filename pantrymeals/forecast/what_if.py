@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from pantrymeals.forecast.forecast import WEEKS_AHEAD
 from pantrymeals.forecast.freezer_off import freezers_named, is_in
 from pantrymeals.forecast.shelf import CROP_MAY_COME_EARLY
 from pantrymeals.records import MEALS, Household, Occasion, Person, Product
-from pantrymeals.words import MONTHS, month_name
+from pantrymeals.words import MONTHS, NUMBERS, month_name
 
 FORMS = (
     "freezer F2 lost",
@@ -30,7 +31,6 @@ FORMS = (
 """One of each, as a household would say it."""
 GUESTS_IN_A_GUEST_MONTH = 4
 _GUEST_DAYS = 28
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +63,9 @@ def _apply(changed: Changed, text: str) -> Changed:
     raise PantryError(f"'{text}' is no what-if we know; say it as one of: {'; '.join(FORMS)}")
 
 
-def _say(changed: Changed, words: str) -> Changed:
-    return replace(changed, said=(*changed.said, words))
+def _say(changed: Changed, words: str, **records: Any) -> Changed:
+    """With those records of the household in the place of its own."""
+    return replace(changed, household=replace(changed.household, **records), said=(*changed.said, words))
 
 
 def _freezer_lost(changed: Changed, found: re.Match[str]) -> Changed:
@@ -92,7 +93,7 @@ def _empty(changed: Changed, codes: set[str], words: str) -> Changed:
     home = changed.household
     lots = tuple(lot for lot in home.lots if not is_in(lot.where, codes))
     parts = tuple(jar for jar in home.part_jars if not is_in(jar.where, codes))
-    return _say(replace(changed, household=replace(home, lots=lots, part_jars=parts)), words)
+    return _say(changed, words, lots=lots, part_jars=parts)
 
 
 def _crop_lost(changed: Changed, found: re.Match[str]) -> Changed:
@@ -107,8 +108,7 @@ def _crop_lost(changed: Changed, found: re.Match[str]) -> Changed:
     arrivals = tuple(
         a for a in home.arrivals if a.product not in names or not _is_crop(home.products[a.product], a.day)
     )
-    home = replace(home, products=products, arrivals=arrivals)
-    return _say(replace(changed, household=home), f"no new crop of {', '.join(sorted(names))}")
+    return _say(changed, f"no new crop of {', '.join(sorted(names))}", products=products, arrivals=arrivals)
 
 
 def _is_crop(product: Product, day: date) -> bool:
@@ -133,8 +133,7 @@ def _crop_late(changed: Changed, found: re.Match[str]) -> Changed:
         for a in home.arrivals
     )
     of = f" of {found['what']}" if found["what"] else ""
-    changed = replace(changed, household=replace(home, products=products, arrivals=arrivals))
-    return _say(changed, f"the new crop{of} comes {weeks} weeks late")
+    return _say(changed, f"the new crop{of} comes {weeks} weeks late", products=products, arrivals=arrivals)
 
 
 def _more_at_table(changed: Changed, found: re.Match[str]) -> Changed:
@@ -142,9 +141,8 @@ def _more_at_table(changed: Changed, found: re.Match[str]) -> Changed:
     count = _number(found["count"])
     home = changed.household
     more = tuple(Person(f"guest {n}", None, Fraction(1)) for n in range(1, count + 1))
-    factor = changed.factor * _table_factor(home, count)
-    changed = replace(changed, household=replace(home, people=(*home.people, *more)), factor=factor)
-    return _say(changed, f"{count} more at table, for good")
+    changed = replace(changed, factor=changed.factor * _table_factor(home, count))
+    return _say(changed, f"{count} more at table, for good", people=(*home.people, *more))
 
 
 def _guest_month(changed: Changed, found: re.Match[str]) -> Changed:
@@ -157,8 +155,8 @@ def _guest_month(changed: Changed, found: re.Match[str]) -> Changed:
     factor = changed.factor.copy()
     week = (first - home.today).days // 7
     factor[week : week + _GUEST_DAYS // 7] *= _table_factor(home, count)
-    changed = replace(changed, household=replace(home, occasions=(*home.occasions, visit)), factor=factor)
-    return _say(changed, f"{count} guests at every meal for four weeks from {first.day} {month_name(first)}")
+    said = f"{count} guests at every meal for four weeks from {first.day} {month_name(first)}"
+    return _say(replace(changed, factor=factor), said, occasions=(*home.occasions, visit))
 
 
 def _table_factor(home: Household, more: int) -> float:
@@ -193,11 +191,11 @@ def _products_called(home: Household, text: str) -> set[str]:
 
 
 def _number(text: str) -> int:
-    return int(text) if text.isdigit() else _NUMBERS.index(text.lower())
+    return int(text) if text.isdigit() else NUMBERS.index(text.lower())
 
 
-_COUNT = rf"(?P<count>\d+|{'|'.join(_NUMBERS[1:])})"
-_WEEKS = rf"(?P<weeks>\d+|{'|'.join(_NUMBERS[1:])})"
+_COUNT = rf"(?P<count>\d+|{'|'.join(NUMBERS[1:])})"
+_WEEKS = rf"(?P<weeks>\d+|{'|'.join(NUMBERS[1:])})"
 _MONTH = rf"(?P<month>{'|'.join(m[:3] + '[a-z]*' for m in MONTHS)})"
 _KINDS: tuple[tuple[str, Callable[[Changed, re.Match[str]], Changed]], ...] = (
     (r"freezer (?P<where>.+) (?:is )?(?:lost|off|broken)", _freezer_lost),

@@ -8,7 +8,7 @@ stores, nothing medical.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -172,13 +172,24 @@ _MIDDLES = {0: 0.75, 1: 2.5, 4: 6.5, 9: 11.5, 14: 16.5, 19: 19.0}
 def reference_body(sex: Sex, age_years: float, table: NeedTable) -> tuple[float, float]:
     """Height (m) and weight (kg) of the reference people, in a straight line between the bands' middles."""
     points = [(_MIDDLES[band], table.bodies[s, band]) for s, band in sorted(table.bodies) if s == sex]
-    if age_years <= points[0][0]:
+    heights, weights = ([(age, body[which]) for age, body in points] for which in (0, 1))
+    return in_between(heights, age_years), in_between(weights, age_years)
+
+
+def in_between(points: Sequence[tuple[float, float]], x: float) -> float:
+    """The height at ``x`` of the straight lines through points that rise in x; beyond the ends, the end's own."""
+    if x <= points[0][0]:
         return points[0][1]
-    for (young, small), (old, large) in pairwise(points):
-        if age_years <= old:
-            part = (age_years - young) / (old - young)
-            return small[0] + part * (large[0] - small[0]), small[1] + part * (large[1] - small[1])
+    for (left, low), (right, high) in pairwise(points):
+        if x <= right:
+            return low + (high - low) * (x - left) / (right - left)
     return points[-1][1]
+
+
+def grams_of(product: Product, amount: Fraction) -> float | None:
+    """An amount (base measure) in grams; None where no weight is written down."""
+    per_base = Fraction(1) if product.measure == "g" else product.grams_per_base
+    return None if per_base is None else float(amount * per_base)
 
 
 def household_need(household: Household, day: date, table: NeedTable) -> Nutrition:
@@ -200,8 +211,8 @@ def amount_nutrition(product: Product, amount: Fraction, foods: Mapping[str, Foo
     food = foods.get(product.food)
     if food is None:
         raise PantryError(f"{product.place}: {product.name}: no food {product.food} in the nutrient table")
-    grams_per_base = Fraction(1) if product.measure == "g" else product.grams_per_base
-    if grams_per_base is None:
+    grams = grams_of(product, amount)
+    if grams is None:
         return None
-    grams = float(amount * grams_per_base) * (1.0 if product.kind == "jar" else food.eaten)
+    grams *= 1.0 if product.kind == "jar" else food.eaten
     return Nutrition(grams * food.kcal, grams * food.protein_g)

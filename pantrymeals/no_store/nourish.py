@@ -12,9 +12,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import timedelta
 from fractions import Fraction
-from itertools import pairwise
 
 from pantrymeals.larder.nutrition import (
     Food,
@@ -23,7 +22,9 @@ from pantrymeals.larder.nutrition import (
     age_in_years,
     amount_nutrition,
     daily_need,
+    grams_of,
     household_need,
+    in_between,
 )
 from pantrymeals.larder.table import tables
 from pantrymeals.no_store.pinch import Drawn
@@ -45,7 +46,7 @@ class FoodGroup:
 
 @dataclass(frozen=True, slots=True)
 class GroupTables:
-    """pattern: group -> ((kcal, a week), ...), rising. units: group -> unit. families: word -> group.
+    """pattern: group -> ((kcal, what it asks a week), ...), rising. units: group -> unit. families: word -> group.
 
     parts: group -> the larger group that it is a part of.
     """
@@ -75,31 +76,15 @@ def group_tables(pattern: Iterable[Mapping[str, str]], families: Iterable[Mappin
     )
 
 
-def asked_weekly(points: tuple[tuple[float, float], ...], kcal: float) -> float:
-    """What the pattern asks a week at an energy need, in a straight line between its columns."""
-    if kcal <= points[0][0]:
-        return points[0][1]
-    for (less, low), (more, high) in pairwise(points):
-        if kcal <= more:
-            return low + (high - low) * (kcal - less) / (more - less)
-    return points[-1][1]
-
-
-def home_share(household: Household, plan: MenuPlan) -> dict[tuple[date, str], Fraction]:
-    """Of each meal, the part that those at home eat: their portions of all portions."""
-    laid = tables(household, plan.first, plan.days)
-    return {(t.day, t.meal): sum((p.portion for p in t.eaters), Fraction(0)) / t.portions for t in laid}
-
-
 def eaten_at_home(household: Household, plan: MenuPlan) -> dict[str, Fraction]:
-    """What those at home eat of each product by the menu (base measure)."""
-    share = home_share(household, plan)
+    """What those at home eat of each product by the menu (base measure): their portions of all portions."""
+    laid = tables(household, plan.first, plan.days)
+    share = {(t.day, t.meal): sum((p.portion for p in t.eaters), Fraction(0)) / t.portions for t in laid}
     out: dict[str, Fraction] = {}
     for meal in plan.meals:
-        part = share.get((meal.day, meal.meal), Fraction(1))
-        for dish in meal.dishes:
-            for use in dish.uses:
-                out[use.product] = out.get(use.product, Fraction(0)) + use.amount * part
+        for use in (use for dish in meal.dishes for use in dish.uses):
+            part = share.get((meal.day, meal.meal), Fraction(1))
+            out[use.product] = out.get(use.product, Fraction(0)) + use.amount * part
     return out
 
 
@@ -183,7 +168,7 @@ def _groups(
     rows = [
         GroupRow(
             group, groups.units[group], held.get(group, 0.0) / weeks,
-            sum(asked_weekly(points, kcal) for kcal in kcals),
+            sum(in_between(points, kcal) for kcal in kcals),
         )
         for group, points in groups.pattern.items()
     ]  # fmt: skip
@@ -196,9 +181,3 @@ def group_of(product: Product, groups: GroupTables) -> FoodGroup | None:
         if word in groups.families:
             return groups.families[word]
     return None
-
-
-def grams_of(product: Product, amount: Fraction) -> float | None:
-    """An amount (base measure) in grams; None where no weight is written down."""
-    per_base = Fraction(1) if product.measure == "g" else product.grams_per_base
-    return None if per_base is None else float(amount * per_base)

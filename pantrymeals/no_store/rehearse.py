@@ -26,7 +26,7 @@ from pantrymeals.no_store.runs import LOOK_TO, longest_run
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.no_store.store import allowed_products, kept_out, without_store
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.no_store import AllowedList, LongestRun, Money, Nourishment, Rehearsal, StapleRow
+from pantrymeals.plans.no_store import AllowedList, LongestRun, Money, Rehearsal, StapleRow
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
 
@@ -146,7 +146,7 @@ def rehearse(
         asked_must_go=household.no_store.must_go_suppers_week,
         must_go_asked=how,
         must_go_marks=marks,
-        nourishment=_nourishment(at_first, plan, lines, tables),
+        nourishment=nourishment(at_first, plan, lines, tables.foods, tables.needs, tables.groups),
         money=_money(at_first, plan, lines),
     )
 
@@ -188,10 +188,6 @@ def _lists(
             out.append(replace(out[0], aim="least money"))
             break
     return tuple(out)
-
-
-def _nourishment(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn], tables: FoodTables) -> Nourishment:
-    return nourishment(household, plan, lines, tables.foods, tables.needs, tables.groups)
 
 
 def _money(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn]) -> Money:

@@ -15,18 +15,6 @@ from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
 
 
-def is_pickle(product: Product) -> bool:
-    """Kept by vinegar: pickles, relishes, chutneys, salsa."""
-    return product.kind == "jar" and product.acid == "acidified"
-
-
-def larger_than_tested(size: str, tested: Sequence[str]) -> bool:
-    """A jar larger than every size that stands tested in the tables; False where they say nothing."""
-    if not tested or size not in QUARTS:
-        return False
-    return QUARTS[size] > max(QUARTS[t] for t in tested)
-
-
 def withdrawn(household: Household, product: str) -> bool:
     """A lot of it came from a recipe since withdrawn, as the household wrote."""
     return any(lot.product == product and says_withdrawn(f"{lot.tested_source} {lot.note}") for lot in household.lots)
@@ -48,8 +36,8 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
         "C3": product.acid == "borderline" or bool(_BORDERLINE.search(product.name)),
         "C4": bool(why_untested(product)),
         "C5": half_gallon_wrong(product, size),
-        "C6": larger_than_tested(size, tested),
-        "C25": is_pickle(product),
+        "C6": bool(tested) and size in QUARTS and QUARTS[size] > QUARTS[tested[0]],
+        "C25": product.acid == "acidified",  # kept by vinegar: pickles, relishes, chutneys, salsa
         "C30": withdrawn(asked.household, product.name),
     }
     return tuple(code for code, yes in said.items() if yes)
@@ -57,16 +45,13 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
 
 def may_not_be_planned(asked: SeasonQuestion, product: Product, size: str) -> str:
     """Why a product is not to be canned as it stands (C4, C5, C6); '' where nothing forbids it."""
-    codes = cautions_of(asked, product, size)
-    if "C4" in codes:
-        return "no tested recipe for canning it: freeze it instead (C4)"
-    if "C5" in codes:
-        return "half-gallon jars are tested only for apple and grape juice (C5)"
-    if "C6" in codes:
-        tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, product.also_called))
-        largest = max(tested, key=lambda t: QUARTS[t])
-        return f"the largest jar tested for it is the {WORDS[largest]} (C6)"
-    return ""
+    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, product.also_called))
+    said = {
+        "C4": "no tested recipe for canning it: freeze it instead (C4)",
+        "C5": "half-gallon jars are tested only for apple and grape juice (C5)",
+        "C6": f"the largest jar tested for it is the {WORDS[tested[0]] if tested else ''} (C6)",
+    }
+    return next((said[code] for code in cautions_of(asked, product, size) if code in said), "")
 
 
 def altitude_caution(asked: SeasonQuestion) -> list[CautionShown]:
@@ -102,6 +87,5 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
 
 
 def _some(names: Sequence[str], most: int = 4) -> str:
-    if len(names) <= most:
-        return "; ".join(names)
-    return "; ".join(names[:most]) + f"; and {len(names) - most} more"
+    more = [f"and {len(names) - most} more"] if len(names) > most else []
+    return "; ".join([*names[:most], *more])

@@ -12,8 +12,9 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.table import days_between
+from pantrymeals.larder.table import batches, days_between
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
+from pantrymeals.season.fit import cp_solver
 
 PACE_DAYS = 7
 GRUDGING_DAYS = 14
@@ -47,12 +48,6 @@ def dishes_using(household: Household, product: str) -> list[tuple[Dish, Option]
 def portions_at_table(household: Household) -> Fraction:
     """Portions of everyone of the household together."""
     return sum((person.portion for person in household.people), Fraction(0))
-
-
-def batches(household: Household, dish: Dish, portions: Fraction) -> int:
-    """Batches of a dish for so many portions, stretched as the house allows."""
-    feeds = dish.serves * (1 + household.rules.stretch)
-    return max(1, ceil(portions / feeds)) if feeds else 1
 
 
 def gap_days(household: Household, dish: Dish) -> int:
@@ -92,7 +87,7 @@ def clear_down(
     if not chosen or amount <= 0:
         return Clearing(names, (), 0 if amount <= 0 else None, True)
     portions = portions_at_table(household)
-    each = [batches(household, dish, portions) * option.amount for dish, option in chosen]
+    each = [batches(dish, portions, household.rules.stretch) * option.amount for dish, option in chosen]
     grudging = all(dish.liking < 0 for dish, _ in chosen)
     return _solve(household, [d for d, _ in chosen], each, amount, first, grudging, seed, seconds)
 
@@ -135,10 +130,7 @@ def _solve(
     for (_, offset), var in cook.items():
         model.add(last >= offset + 1).only_enforce_if(var)
     model.minimize(last * 1000 + sum(cook.values()))
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.random_seed = seed
-    solver.parameters.num_workers = 1
+    solver = cp_solver(seed, seconds)
     status = solver.solve(model)
     names = tuple(dish.name for dish in dishes)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -8,16 +8,14 @@ for every 'one more' to say what that would bring.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from pantrymeals.plans.season import (
-    PutUpLine,
-)
+from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.limits import Limit, SeasonLimits, open_days, weeks_of
 
 if TYPE_CHECKING:
@@ -65,10 +63,35 @@ def choose_loads(
     if not lines:
         return Chosen({}, {}, 0, 0, True)
     model = _Model(lines, limits)
+    model.model.maximize(model.total)
     best = model.solve(seed, seconds)
-    if not even_weeks or not best.loads:
-        return best
-    return _calm(lines, limits, best, seed, seconds)
+    return _calm(lines, limits, best, seed, seconds) if even_weeks and best.loads else best
+
+
+def spent(limit: Limit, loads: Mapping[tuple[str, date], Any], days: Mapping[tuple[str, date], Any],
+          week: date | None = None) -> list[Any]:  # fmt: skip
+    """What loads and canning days take of a limit (hundredths): in all, in a week, or up to it where it runs.
+
+    loads, days: counts, or the model's variables for them.
+    """
+    out = []
+    for (product, when), n in loads.items():
+        if product in limit.takes and (week in (None, when) or (limit.span == "running" and when < week)):
+            out.append(n * limit.takes[product])
+            if limit.starts.get(product) and (product, when) in days:
+                out.append(days[product, when] * limit.starts[product])
+    return out
+
+
+def cp_solver(seed: int, seconds: float) -> cp_model.CpSolver:
+    """A solver of one lane: the same question has the same answer."""
+    from ortools.sat.python import cp_model
+
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.random_seed = seed
+    solver.parameters.num_workers = 1
+    return solver
 
 
 class _Model:
@@ -84,7 +107,7 @@ class _Model:
         for line in lines:
             self._line(line)
         self._canning_days()
-        self.borrowed: dict[str, list[tuple[cp_model.IntVar, Fraction]]] = {}
+        self.borrowed: dict[str, list[Any]] = {}
         for limit in limits.limits:
             if limit.name != "free ground":
                 self._limit(limit)
@@ -125,28 +148,19 @@ class _Model:
             self.model.add(sum(inside) <= end - start + 1)
 
     def _limit(self, limit: Limit) -> None:
-        if limit.span == "season":
-            spent = [v * limit.takes[p] for (p, _), v in self.loads.items() if p in limit.takes]
-            have = next(iter(limit.have.values()))
-            if limit.pool:
-                extra = self.model.new_int_var(0, 10**7, "")
-                self.borrowed.setdefault(limit.pool, []).append((extra, limit.pool_rate))
-                self.model.add(sum(spent) <= have + extra)
-            else:
-                self.model.add(sum(spent) <= have)
+        if limit.span != "season":
+            for week, have in limit.have.items():
+                self.model.add(sum(self.spent(limit, week)) <= have + sum(self._freed(limit, week)))
             return
-        for week, have in limit.have.items():
-            self.model.add(sum(self.spent_in(limit, week)) <= have + sum(self._freed(limit, week)))
+        extra: cp_model.IntVar | int = 0
+        if limit.pool:
+            extra = self.model.new_int_var(0, 10**7, "")
+            self.borrowed.setdefault(limit.pool, []).append(extra * ceil(limit.pool_rate * 1000))
+        self.model.add(sum(self.spent(limit)) <= limit.in_all + extra)
 
-    def spent_in(self, limit: Limit, week: date) -> list[cp_model.LinearExpr | int]:
-        """What is taken of a limit in a week; for a running one, up to and with that week."""
-        out: list[cp_model.LinearExpr | int] = []
-        for (product, when), loads in self.loads.items():
-            if product in limit.takes and (when == week or (limit.span == "running" and when < week)):
-                out.append(loads * limit.takes[product])
-                if limit.starts.get(product) and (product, when) in self.days:
-                    out.append(self.days[product, when] * limit.starts[product])
-        return out or [0]
+    def spent(self, limit: Limit, week: date | None = None) -> list[Any]:
+        """What is taken of a limit; see ``spent``."""
+        return spent(limit, self.loads, self.days, week) or [0]
 
     def _freed(self, limit: Limit, week: date) -> list[cp_model.IntVar]:
         """What comes free again of new jars by a week: no more than is eaten, no more than was put up."""
@@ -163,37 +177,21 @@ class _Model:
 
     def _pool(self) -> None:
         for limit in self.limits.limits:
-            wants = self.borrowed.get(limit.name, [])
-            if wants:
-                have = next(iter(limit.have.values()))
-                self.model.add(sum(v * ceil(rate * 1000) for v, rate in wants) <= have * 1000)
+            if limit.name in self.borrowed:
+                self.model.add(sum(self.borrowed[limit.name]) <= limit.in_all * 1000)
 
     def solve(self, seed: int, seconds: float) -> Chosen:
-        from ortools.sat.python import cp_model
+        """The loads and days that the model's goal chooses; none where it finds none in the time.
 
-        self.model.maximize(self.total)
-        solver = _solver(seed, seconds)
-        status = solver.solve(self.model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            # jars already spoken for can leave a running limit below nothing: then nothing can be put up
-            return Chosen({}, {}, 0, 0, status == cp_model.INFEASIBLE)
-        return Chosen(
-            {key: solver.value(v) for key, v in self.loads.items() if solver.value(v)},
-            {key: solver.value(v) for key, v in self.days.items() if solver.value(v)},
-            round(solver.objective_value),
-            int(solver.best_objective_bound + 1e-6),
-            status == cp_model.OPTIMAL,
-        )
-
-
-def _solver(seed: int, seconds: float) -> cp_model.CpSolver:
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.random_seed = seed
-    solver.parameters.num_workers = 1  # the same question has the same answer
-    return solver
+        Jars already spoken for can leave a running limit below nothing: then nothing can be put up.
+        """
+        solver = cp_solver(seed, seconds)
+        status = solver.status_name(solver.solve(self.model))
+        if status not in ("OPTIMAL", "FEASIBLE"):
+            return Chosen({}, {}, 0, 0, status == "INFEASIBLE")
+        loads, days = ({key: n for key, v in of.items() if (n := solver.value(v))} for of in (self.loads, self.days))
+        best, bound = round(solver.objective_value), int(solver.best_objective_bound + 1e-6)
+        return Chosen(loads, days, best, bound, status == "OPTIMAL")
 
 
 def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed: int, seconds: float) -> Chosen:
@@ -204,7 +202,7 @@ def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed
     peak = model.model.new_int_var(0, 10**6, "")
     if hours is not None:
         for week in hours.have:
-            model.model.add(sum(model.spent_in(hours, week)) <= peak)
+            model.model.add(sum(model.spent(hours, week)) <= peak)
     first_week = min(week for _, week in model.loads)
     by_name = {line.product: line for line in lines}
     later = [
@@ -215,15 +213,5 @@ def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed
     model.model.minimize(peak + 20 * sum(model.days.values()) + sum(later))
     for key, var in model.loads.items():
         model.model.add_hint(var, best.loads.get(key, 0))
-    solver = _solver(seed, min(seconds, 5.0))
-    from ortools.sat.python import cp_model
-
-    if solver.solve(model.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return best
-    return Chosen(
-        {key: solver.value(v) for key, v in model.loads.items() if solver.value(v)},
-        {key: solver.value(v) for key, v in model.days.items() if solver.value(v)},
-        best.worth,
-        best.bound,
-        best.proven,
-    )
+    calm = model.solve(seed, min(seconds, 5.0))
+    return replace(best, loads=calm.loads, days=calm.days) if calm.loads else best

@@ -8,16 +8,9 @@ from datetime import date
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.plans.season import (
-    Cut,
-    FittedSeason,
-    LimitUse,
-    OneMore,
-    PutUpLine,
-    WeekLoads,
-)
+from pantrymeals.plans.season import Cut, FittedSeason, LimitUse, OneMore, PutUpLine, WeekLoads
 from pantrymeals.season.calendar import deal_days
-from pantrymeals.season.fit import SOLVE_SECONDS, Chosen, choose_loads, load_worth
+from pantrymeals.season.fit import SOLVE_SECONDS, Chosen, choose_loads, load_worth, spent
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, one_more_of, weeks_of
 
 
@@ -70,13 +63,7 @@ def _smaller_jars(cuts: tuple[Cut, ...], limits: SeasonLimits, chosen: Chosen) -
 
 def taken_of(limit: Limit, chosen: Chosen, week: date | None = None) -> int:
     """Hundredths of a limit that the chosen loads take: in all, or in (up to, if running) one week."""
-    total = 0
-    for (product, when), loads in chosen.loads.items():
-        if week is not None and when != week and not (limit.span == "running" and when < week):
-            continue
-        total += loads * limit.takes.get(product, 0)
-        total += chosen.days.get((product, when), 0) * limit.starts.get(product, 0)
-    return total
+    return sum(spent(limit, chosen.loads, chosen.days, week))
 
 
 def freed_of(limit: Limit, chosen: Chosen, week: date) -> int:
@@ -95,12 +82,8 @@ def _fullness(pair: tuple[int, int]) -> tuple[float, int]:
 
 def _borrowed(limits: SeasonLimits, chosen: Chosen, pool: str) -> int:
     """Hundredths of a pool that the limits borrowing from it take."""
-    total = Fraction(0)
-    for limit in limits.limits:
-        if limit.pool == pool:
-            beyond = taken_of(limit, chosen) - next(iter(limit.have.values()))
-            total += max(0, beyond) * limit.pool_rate
-    return ceil(total)
+    ours = (limit for limit in limits.limits if limit.pool == pool)
+    return ceil(sum(max(0, taken_of(limit, chosen) - limit.in_all) * limit.pool_rate for limit in ours))
 
 
 def _uses(limits: SeasonLimits, chosen: Chosen) -> tuple[LimitUse, ...]:
@@ -108,9 +91,9 @@ def _uses(limits: SeasonLimits, chosen: Chosen) -> tuple[LimitUse, ...]:
     out = []
     for limit in limits.limits:
         if limit.name == "free ground":
-            have, taken = next(iter(limit.have.values())), _borrowed(limits, chosen, limit.name)
+            have, taken = limit.in_all, _borrowed(limits, chosen, limit.name)
         elif limit.span == "season":
-            have, taken = next(iter(limit.have.values())), taken_of(limit, chosen)
+            have, taken = limit.in_all, taken_of(limit, chosen)
         else:
             pairs = [(have + freed_of(limit, chosen, w), taken_of(limit, chosen, w)) for w, have in limit.have.items()]
             have, taken = max(pairs, key=_fullness)
@@ -153,25 +136,14 @@ def _short_of(line: PutUpLine, limits: SeasonLimits, chosen: Chosen) -> str:
         need = limit.takes.get(line.product, 0)
         if not need:
             continue
-        if limit.pool:
-            if taken_of(limit, chosen) + need > next(iter(limit.have.values())):
-                out.append(f"{limit.name}, and no free ground beside them")
-            continue
         if limit.span == "season":
-            full = taken_of(limit, chosen) + need > next(iter(limit.have.values()))
-        elif limit.span == "week":
-            full = all(taken_of(limit, chosen, w) + need > limit.have[w] for w in weeks)
+            full = taken_of(limit, chosen) + need > limit.in_all
         else:
-            full = all(
-                any(
-                    taken_of(limit, chosen, w) + need > h + freed_of(limit, chosen, w)
-                    for w, h in limit.have.items()
-                    if w >= start
-                )
-                for start in weeks
-            )
+            left = {w: h + freed_of(limit, chosen, w) - taken_of(limit, chosen, w) for w, h in limit.have.items()}
+            on = limit.span == "running"
+            full = all(any(n < need for w, n in left.items() if w == start or (on and w > start)) for start in weeks)
         if full:
-            out.append(limit.name)
+            out.append(f"{limit.name}, and no free ground beside them" if limit.pool else limit.name)
     return " and ".join(out) if out else "the limits together"
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil
 
+from pantrymeals.larder.table import batches
 from pantrymeals.plans.season import SizeAdvice
 from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion
-from pantrymeals.season.clear import batches, dishes_using, portions_at_table
+from pantrymeals.season.clear import dishes_using, portions_at_table
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 from pantrymeals.units import UNITS, as_words
@@ -38,7 +39,7 @@ def advice_for(asked: SeasonQuestion, product: Product) -> SizeAdvice | None:
     """Another size for one product; None where the present one is as good, or no dish takes it."""
     portions = portions_at_table(asked.household)
     takes = {
-        dish.name: batches(asked.household, dish, portions) * option.amount
+        dish.name: batches(dish, portions, asked.household.rules.stretch) * option.amount
         for dish, option in dishes_using(asked.household, product.name)
         if dish.book == "household" and not option.stand_in
     }

@@ -56,6 +56,11 @@ class Limit:
     pool: str = ""
     pool_rate: Fraction = Fraction(0)
 
+    @property
+    def in_all(self) -> int:
+        """What there is for the whole season."""
+        return next(iter(self.have.values()))
+
 
 @dataclass(frozen=True, slots=True)
 class SeasonLimits:

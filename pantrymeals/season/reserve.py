@@ -7,6 +7,7 @@ come from a seeded generator, so the same question has the same answer.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
@@ -50,10 +51,7 @@ def draws(a_year: float, spread: float, fails: float, seed: int, paths: int = PA
 
     rng = numpy.random.default_rng(seed)
     failed = rng.random((paths, years)) < fails
-    if spread <= 0 or a_year <= 0:
-        return Draws(numpy.full((paths, years), float(a_year)), failed)
-    shape = 1 / spread**2
-    return Draws(rng.gamma(shape, a_year / shape, (paths, years)), failed)
+    return Draws(_use(rng, a_year, spread, (paths, years)), failed)
 
 
 def simulate(weather: Draws, aim: float, still_brings: float, opening: float = 0.0) -> Seasons:
@@ -98,17 +96,13 @@ def aim_for_service(
     seen = simulate(weather, low, still_brings)
     if seen.served >= service or high <= low:
         return low, seen
-    best, best_seen = high, simulate(weather, high, still_brings)
-    if best_seen.served < service:
-        return best, best_seen
-    while low + 1 < best:
-        middle = (low + best) // 2
-        seen = simulate(weather, middle, still_brings)
-        if seen.served >= service:
-            best, best_seen = middle, seen
-        else:
-            low = middle
-    return best, best_seen
+    most = simulate(weather, high, still_brings)
+    if most.served < service:
+        return high, most
+    between = range(low + 1, high)
+    enough = bisect_left(between, True, key=lambda aim: simulate(weather, aim, still_brings).served >= service)
+    best = low + 1 + enough
+    return best, simulate(weather, best, still_brings)
 
 
 def chances_wanted(
@@ -129,17 +123,16 @@ def chances_wanted(
     called = numpy.zeros(tries)
     for year in range(int(more_years.max()) + 1):
         in_it = more_years >= year
-        use = _use(rng, a_year, spread, tries)
+        use = _use(rng, a_year, spread, (tries,))
         called += numpy.where(in_it, use - (still_brings if year else 0.0), 0.0)
     called.sort()
     wanted = numpy.arange(1, most + 1) - 0.5  # the n-th jar is called for when use passes half of it
     return [float(c) for c in 1 - numpy.searchsorted(called, wanted) / tries]
 
 
-def _use(rng: np.random.Generator, a_year: float, spread: float, tries: int) -> NDArray[np.float64]:
+def _use(rng: np.random.Generator, a_year: float, spread: float, shape: tuple[int, ...]) -> NDArray[np.float64]:
     import numpy
 
     if spread <= 0 or a_year <= 0:
-        return numpy.full(tries, float(a_year))
-    shape = 1 / spread**2
-    return rng.gamma(shape, a_year / shape, tries)
+        return numpy.full(shape, float(a_year))
+    return rng.gamma(1 / spread**2, a_year * spread**2, shape)

@@ -83,17 +83,13 @@ def canning_yields(rows: Iterable[Mapping[str, str]]) -> tuple[CanningYield, ...
     """The canning table's rows. Loads are turned into pounds a quart: 7 quarts or 9 pints to the load."""
     out = []
     for row in rows:
-        per_quart = list(figures(row["lb_per_quart"]))
-        per_quart += [lb / 7 for lb in figures(row["lb_per_7qt_load"])]
-        per_quart += [lb * 2 / 9 for lb in figures(row["lb_per_9pt_load"])]
+        per_quart = figures(row["lb_per_quart"])
+        per_quart += tuple(lb / 7 for lb in figures(row["lb_per_7qt_load"]))
+        per_quart += tuple(lb * 2 / 9 for lb in figures(row["lb_per_9pt_load"]))
         quarts = figures(row["quarts_per_container_low"]) + figures(row["quarts_per_container_high"])
-        out.append(
-            CanningYield(
-                row["product"], row["form"], tuple(per_quart), row["container"],
-                figures(row["container_weight_lb"]), quarts, row["note"], row["source"],
-                row["how_obtained"] == "read",
-            )
-        )  # fmt: skip
+        weight, read = figures(row["container_weight_lb"]), row["how_obtained"] == "read"
+        said = (per_quart, row["container"], weight, quarts, row["note"], row["source"], read)
+        out.append(CanningYield(row["product"], row["form"], *said))
     return tuple(out)
 
 
@@ -101,14 +97,9 @@ def garden_yields(rows: Iterable[Mapping[str, str]]) -> tuple[GardenYield, ...]:
     """The garden table's rows."""
     out = []
     for row in rows:
-        basis = row["row_ft_basis"]
-        out.append(
-            GardenYield(
-                row["crop"], int(basis) if basis.isdigit() else 0, basis, Fraction(row["yield_low"]),
-                Fraction(row["yield_high"]), row["yield_unit"],
-                row["source"], row["how_obtained"] == "read",
-            )
-        )  # fmt: skip
+        per, ends = row["row_ft_basis"], (Fraction(row["yield_low"]), Fraction(row["yield_high"]))
+        feet, read = int(per) if per.isdigit() else 0, row["how_obtained"] == "read"
+        out.append(GardenYield(row["crop"], feet, per, *ends, row["yield_unit"], row["source"], read))
     return tuple(out)
 
 
@@ -153,13 +144,13 @@ def pounds_a_foot(tables: Tables, garden_crop: str) -> SpanOf | None:
     none was read.
     """
     rows = [r for r in _garden_rows(tables, garden_crop) if r.basis_ft and r.unit == "lb" and _WEAKEST not in r.source]
-    return _range(rows, lambda r: (r.low / r.basis_ft, r.high / r.basis_ft), "lb a foot")
+    return _range(rows, "lb a foot")
 
 
 def pounds_a_plant(tables: Tables, garden_crop: str) -> SpanOf | None:
     """Pounds that one plant gives, where a publication prints it."""
     rows = [r for r in _garden_rows(tables, garden_crop) if r.per == "per plant" and r.unit == "lb"]
-    return _range(rows, lambda r: (r.low, r.high), "lb a plant")
+    return _range(rows, "lb a plant")
 
 
 # one crop stands under several names in the tables
@@ -175,34 +166,34 @@ def _garden_rows(tables: Tables, crop: str) -> list[GardenYield]:
     return [r for r in tables.garden if r.crop in names]
 
 
-def _range(rows: list[GardenYield], ends: object, unit: str) -> SpanOf | None:
-    assert callable(ends)
+def _range(rows: list[GardenYield], unit: str) -> SpanOf | None:
+    """The range of what the rows give by the foot, or by the plant."""
     kept = [r for r in rows if r.read] or rows
     if not kept:
         return None
-    pairs = [ends(r) for r in kept]
     sources = "; ".join(dict.fromkeys(r.source for r in kept))
-    return SpanOf(min(p[0] for p in pairs), max(p[1] for p in pairs), unit, sources, not kept[0].read)
+    low, high = min(r.low / (r.basis_ft or 1) for r in kept), max(r.high / (r.basis_ft or 1) for r in kept)
+    return SpanOf(low, high, unit, sources, not kept[0].read)
 
 
 def row_feet(tables: Tables, garden_crop: str, pounds: SpanOf) -> SpanOf | None:
     """Feet of row that bring so many pounds: fewest pounds at the best yield, most at the poorest."""
-    each = pounds_a_foot(tables, garden_crop)
-    if each is None:
-        return None
-    return SpanOf(pounds.low / each.high, pounds.high / each.low, "ft of row", each.source, each.from_memory)
+    return _needed(pounds, pounds_a_foot(tables, garden_crop), "ft of row")
 
 
 def plants_for(tables: Tables, garden_crop: str, pounds: SpanOf) -> SpanOf | None:
     """Plants that bring so many pounds, where a publication prints the yield of one."""
-    each = pounds_a_plant(tables, garden_crop)
+    return _needed(pounds, pounds_a_plant(tables, garden_crop), "plants")
+
+
+def _needed(pounds: SpanOf, each: SpanOf | None, unit: str) -> SpanOf | None:
     if each is None:
         return None
-    return SpanOf(pounds.low / each.high, pounds.high / each.low, "plants", each.source, each.from_memory)
+    return SpanOf(pounds.low / each.high, pounds.high / each.low, unit, each.source, each.from_memory)
 
 
 def tested_sizes(tables: Tables, name: CropName | None) -> tuple[str, ...]:
-    """Jar sizes ('qt', 'pt' ...) in which a tested process stands in the tables; empty where none does."""
+    """Jar sizes ('qt', 'pt' ...) in which a tested process stands in the tables, the largest first; none: no such."""
     if name is None or not name.tested:
         return ()
     words = (tables.tested or {}).get(name.tested, ("", ()))[1]

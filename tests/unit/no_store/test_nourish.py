@@ -8,8 +8,8 @@ import pytest
 
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.no_store import _rows
+from pantrymeals.larder.nutrition import in_between
 from pantrymeals.no_store.nourish import (
-    asked_weekly,
     baked_at_home,
     eaten_at_home,
     group_of,
@@ -25,10 +25,10 @@ GROUPS = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
 
 def test_the_pattern_is_met_at_its_own_columns_and_straight_between() -> None:
     vegetables = GROUPS.pattern["vegetables"]
-    assert asked_weekly(vegetables, 2000) == pytest.approx(2.5 * 7)
-    assert asked_weekly(vegetables, 2200) == pytest.approx((2.5 + 3) / 2 * 7)
-    assert asked_weekly(vegetables, 1000) == pytest.approx(2 * 7)
-    assert asked_weekly(vegetables, 4000) == pytest.approx(3.5 * 7)
+    assert in_between(vegetables, 2000) == pytest.approx(2.5 * 7)
+    assert in_between(vegetables, 2200) == pytest.approx((2.5 + 3) / 2 * 7)
+    assert in_between(vegetables, 1000) == pytest.approx(2 * 7)
+    assert in_between(vegetables, 4000) == pytest.approx(3.5 * 7)
 
 
 def test_parts_of_the_pattern_sum_to_its_vegetables() -> None:

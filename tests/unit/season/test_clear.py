@@ -9,8 +9,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from pantrymeals.larder.table import batches
 from pantrymeals.records import Dish, HouseRules, Option, Use
-from pantrymeals.season.clear import batches, clear_down, may_stand
+from pantrymeals.season.clear import clear_down, may_stand
 from pantrymeals.units import UNITS
 
 F = Fraction
@@ -57,8 +58,8 @@ def test_more_than_a_year_is_said_so(a_household, a_product):
 
 def test_batches_follow_the_stretch(a_household, a_product):
     home = a_household(a_product("Trout"), rules=HouseRules(stretch=F(1, 4)))
-    assert batches(home, dish(serves=F(4)), F(5)) == 1
-    assert batches(home, dish(serves=F(4)), F(501, 100)) == 2
+    assert batches(dish(serves=F(4)), F(5), home.rules.stretch) == 1
+    assert batches(dish(serves=F(4)), F(501, 100), home.rules.stretch) == 2
 
 
 @pytest.mark.parametrize(
