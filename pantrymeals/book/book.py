@@ -12,7 +12,8 @@ from pathlib import Path
 from pantrymeals.book.connect import connect
 from pantrymeals.book.counts import from_parts
 from pantrymeals.book.lines import RELEASED, EntryLine, LotFacts, OnHand, PartFacts, PartOnHand
-from pantrymeals.book.trouble import in_plain_words
+from pantrymeals.book.trouble import damaged, in_plain_words, is_damaged
+from pantrymeals.errors import PantryError
 from pantrymeals.records import Movement
 
 _ON_HAND = "lot, product, size, put_up, load, source, note, place, state"
@@ -220,9 +221,20 @@ _STRUCK = """WITH RECURSIVE turn (id, undoing) AS (
 
 @contextmanager
 def open_book(path: Path, *, reading: bool = False) -> Iterator[Book]:
-    """A book that is there, for as long as the ``with`` lasts. Raises BookTrouble."""
+    """A book that is there, for as long as the ``with`` lasts. Raises BookTrouble.
+
+    What falls over because the book's pages are not as they were written is said to be so.
+    """
     book = Book(connect(path, reading=reading), path)
     try:
         yield book
+    except PantryError:
+        raise
+    except sqlite3.Error as error:
+        raise in_plain_words(path, error) from error
+    except (ArithmeticError, AssertionError, LookupError, TypeError, ValueError):
+        if is_damaged(book.db):
+            raise damaged(path) from None
+        raise
     finally:
         book.close()

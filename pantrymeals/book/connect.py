@@ -16,7 +16,7 @@ from typing import TypeVar
 from urllib.parse import quote
 
 from pantrymeals.book.schema import MARK, VERSION, grow, lay_out
-from pantrymeals.book.trouble import BookTrouble, in_plain_words, is_busy
+from pantrymeals.book.trouble import BookTrouble, damaged, in_plain_words, is_busy
 
 T = TypeVar("T")
 
@@ -90,6 +90,8 @@ def patiently(path: Path, act: Callable[[], T]) -> T:
             if not is_busy(error) or time.monotonic() > until:
                 raise in_plain_words(path, error) from error
             time.sleep(0.01)
+        except UnicodeDecodeError:  # SQLite's own complaint, with a name in it that is no text any more
+            raise damaged(path) from None
 
 
 def may_write(path: Path) -> bool:

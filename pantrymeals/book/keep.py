@@ -12,7 +12,7 @@ from pathlib import Path
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import connect, recognise
 from pantrymeals.book.counts import from_parts
-from pantrymeals.book.trouble import BookTrouble, in_plain_words
+from pantrymeals.book.trouble import BookTrouble, damaged, in_plain_words, is_damaged
 from pantrymeals.on_disk import put_in_place
 from pantrymeals.units import as_words
 
@@ -20,8 +20,9 @@ from pantrymeals.units import as_words
 def backup(book: Book, copy: Path) -> None:
     """A whole copy of the book as it stands, others writing or not (SQLite's own backup).
 
-    Raises PantryError when something is there already, or the disk fails.
+    Raises PantryError when something is there already, the disk fails, or the book is damaged: no copy is made then.
     """
+    refuse_a_damaged(book)
     try:
         with put_in_place(copy, over=False) as fresh, closing(sqlite3.connect(fresh)) as out:
             book.db.backup(out)
@@ -29,6 +30,12 @@ def backup(book: Book, copy: Path) -> None:
             out.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.Error as error:
         raise in_plain_words(copy, error) from error
+
+
+def refuse_a_damaged(book: Book) -> None:
+    """Raise BookTrouble for a book that would be written out with what its damage made of it."""
+    if is_damaged(book.db):
+        raise BookTrouble(f"Nothing was written. {damaged(book.path)}")
 
 
 def restore(copy: Path, path: Path) -> Path | None:
@@ -112,4 +119,6 @@ def what_is_wrong(book: Book) -> tuple[str, ...]:
         ]
     except sqlite3.DatabaseError as error:
         return (str(in_plain_words(book.path, error)),)
+    except UnicodeDecodeError:
+        return (str(damaged(book.path)),)
     return tuple(wrong)

@@ -22,6 +22,22 @@ def is_busy(error: sqlite3.Error) -> bool:
     return code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 
 
+def damaged(path: Path) -> BookTrouble:
+    """What is said of a book whose pages are not what was written."""
+    return BookTrouble(
+        f"{path}: this file is damaged and has been left as it is. "
+        "Put it aside and restore the last copy: 'book restore FILE'."
+    )
+
+
+def is_damaged(db: sqlite3.Connection) -> bool:
+    """Whether SQLite, reading every page, finds one that is not as it was written."""
+    try:
+        return db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",)
+    except (sqlite3.Error, UnicodeDecodeError):  # where names are damaged, its own complaint is no text
+        return True
+
+
 def in_plain_words(path: Path, error: sqlite3.Error) -> BookTrouble:
     """The same trouble as a household can mend it."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
@@ -40,10 +56,7 @@ def in_plain_words(path: Path, error: sqlite3.Error) -> BookTrouble:
             "the book is as it was. Move the folder, or ask for leave to write in it."
         )
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return BookTrouble(
-            f"{path}: this file is damaged and has been left as it is. "
-            "Put it aside and restore the last copy: 'book restore FILE'."
-        )
+        return damaged(path)
     if is_busy(error):
         return BookTrouble(
             f"{path}: someone else has been writing in the book for a long while; "

@@ -56,6 +56,7 @@ def export(folder: Path, file: Path) -> str:
     if kind not in (".csv", ".xlsx"):
         raise PantryError(f"'{file}' should end in .csv or .xlsx")
     with book_to_read(folder) as book:
+        keep.refuse_a_damaged(book)
         write_safely(file, (as_sheet if kind == ".xlsx" else as_csv)(book), may_make=TWIN_FILE)
     return f"Written: {file}"
 
