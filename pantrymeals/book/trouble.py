@@ -33,7 +33,7 @@ def damaged(path: Path) -> BookTrouble:
 def is_damaged(db: sqlite3.Connection) -> bool:
     """Whether SQLite, reading every page, finds one that is not as it was written."""
     try:
-        return db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",)
+        return bool(db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",))
     except (sqlite3.Error, UnicodeDecodeError):  # where names are damaged, its own complaint is no text
         return True
 
