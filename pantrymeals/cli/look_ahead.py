@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pantrymeals.cli.complete import complete_freezer
-from pantrymeals.cli.options import (
-    MOST_SEED,
-    AsCsv,
-    AsJson,
-    AsPdf,
-    AsXlsx,
-    Plain,
-    Today,
-    say_the_day,
-    show,
-    whole_number,
-)
-from pantrymeals.cli.options import Larder as LarderFolder
+from pantrymeals.cli.options import Asked, AsPdf, PrintedOrJson, counted, seeded
+from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
-    from pantrymeals.actions.run_out import Chance, Larder
+    from pantrymeals.actions.run_out import Chance
 
 
 def _hour(text: str) -> datetime:
@@ -43,23 +32,9 @@ def _limit(text: str) -> tuple[str, float]:
         raise typer.BadParameter(f"'{text}' is not a threshold; write it as short_below=0.3") from None
 
 
-Seed = Annotated[
-    int,
-    typer.Option(
-        "--seed",
-        parser=whole_number("", 2, 0, MOST_SEED),
-        metavar="NUMBER",
-        help="Another seed, other futures as likely.",
-    ),
-]
+Seed = Annotated[int, seeded("Another seed, other futures as likely.")]
 Paths = Annotated[
-    int,
-    typer.Option(
-        "--paths",
-        parser=whole_number(" of futures", 2000, 100, 100_000),
-        metavar="NUMBER",
-        help="How many futures are drawn, 100 to 100000.",
-    ),
+    int, counted("--paths", "How many futures are drawn, 100 to 100000.", " of futures", 2000, 100, 100_000)
 ]
 Limits = Annotated[
     list[str] | None,
@@ -68,7 +43,8 @@ Limits = Annotated[
 
 
 def run_out(
-    larder: LarderFolder = Path(),
+    asked: Asked,
+    printed: PrintedOrJson,
     what_if: Annotated[
         list[str] | None,
         typer.Option(
@@ -81,15 +57,7 @@ def run_out(
     back_test: Annotated[
         bool, typer.Option("--back-test", help="Was it right before? Tested at past month-ends.")
     ] = False,
-    ahead: Annotated[
-        int,
-        typer.Option(
-            "--ahead",
-            parser=whole_number(" of weeks", 13, 1, 52),
-            metavar="NUMBER",
-            help="Weeks ahead in the back-test, 1 to 52.",
-        ),
-    ] = 13,
+    ahead: Annotated[int, counted("--ahead", "Weeks ahead in the back-test, 1 to 52.", " of weeks", 13, 1, 52)] = 13,
     brief: Annotated[bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")] = False,
     menu: Annotated[
         Path | None,
@@ -101,18 +69,13 @@ def run_out(
     limit: Limits = None,
     paths: Paths = 2000,
     seed: Seed = 1,
-    as_json: AsJson = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.run_out import back_test_answer, menu_counted, run_out_answer, what_if_answer
 
-    opened, chance = _open(larder, today), _chance(paths, seed, limit)
-    words, plan = ("", None) if back_test else menu_counted(larder, opened.household, menu, no_menu)
+    opened, chance = asked.opened(), _chance(paths, seed, limit)
+    words, plan = ("", None) if back_test else menu_counted(asked.larder, opened.household, menu, no_menu)
     if words:
         typer.echo(f"Counted while it runs: {words}.", err=True)
 
@@ -123,33 +86,29 @@ def run_out(
             return back_test_answer(opened, ahead, chance)
         return run_out_answer(opened, chance, plan, everything=not brief)
 
-    answer = at_once(look, "many futures drawn", quiet=plain)
-    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
+    answer = at_once(look, "many futures drawn", quiet=printed.plain)
+    printed.show(answer)
 
 
 def eat_first(
-    larder: LarderFolder = Path(),
+    asked: Asked,
+    printed: PrintedOrJson,
     sources: Annotated[bool, typer.Option("--sources", help="Say where each keeping time comes from.")] = False,
     seed: Seed = 1,
-    as_json: AsJson = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """What will not wait, a dish for each, and the weekly round of cellar and loft."""
     from pantrymeals.actions.run_out import eat_first_answer
 
-    answer = eat_first_answer(_open(larder, today), _chance(2000, seed, None), sources=sources)
-    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
+    printed.show(eat_first_answer(asked.opened(), _chance(2000, seed, None), sources=sources))
 
 
 def freezer_off(
+    asked: Asked,
+    printed: PrintedOrJson,
     freezer: Annotated[
         list[str] | None,
         typer.Argument(help="Which freezers, by code or name; all if none is named.", autocompletion=complete_freezer),
     ] = None,
-    larder: LarderFolder = Path(),
     since: Annotated[
         datetime | None,
         typer.Option("--since", parser=_hour, metavar="TIME", help="When it went off: '2026-01-17 06:30'."),
@@ -159,35 +118,17 @@ def freezer_off(
         typer.Option("--full/--half-full", help="How full it is, if not as the place's note says."),
     ] = None,
     pdf: AsPdf = None,
-    as_json: AsJson = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
     from pantrymeals.actions.run_out import freezer_off_answer
 
-    answer = freezer_off_answer(_open(larder, today).household, freezer or (), full, since)
-    show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
-
-
-def add_run_out_commands(app: typer.Typer) -> None:
-    """Put run-out, eat-first and freezer-off among the commands."""
-    app.command("run-out")(run_out)
-    app.command("eat-first")(eat_first)
-    app.command("freezer-off")(freezer_off)
-
-
-def _open(larder: Path, today: date | None) -> Larder:
-    from pantrymeals.actions.run_out import open_with_book
-
-    opened = open_with_book(larder, today, date.today())
-    say_the_day(opened.household.today, today)
-    return opened
+    printed.show(freezer_off_answer(asked.opened().household, freezer or (), full, since), pdf=pdf)
 
 
 def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:
     from pantrymeals.actions.run_out import Chance
 
     return Chance(paths, seed, dict(_limit(text) for text in limits or ()))
+
+
+COMMANDS: Commands = {"run-out": run_out, "eat-first": eat_first, "freezer-off": freezer_off}

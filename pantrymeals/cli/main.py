@@ -15,6 +15,7 @@ from typer.main import get_command
 from pantrymeals import __version__
 from pantrymeals.cli.quick import read_plainly
 from pantrymeals.cli.streams import let_go, prepare, without_controls
+from pantrymeals.cli.together import add
 from pantrymeals.errors import PantryError
 
 app = typer.Typer(
@@ -43,23 +44,8 @@ def everything(
     """Menus, pull lists, run-out and next season's put-up list, from the shelves of one household."""
 
 
-_FAMILIES = {
-    "menu": "add_menu_commands",
-    "book.enter": "add_book_commands",
-    "look_ahead": "add_run_out_commands",
-    "season": "add_season_commands",
-    "no_store": "add_no_store_commands",
-    "replan": "add_replan_commands",
-}
-"""Families of commands, and the function of each that adds them."""
-
-
-def _add_families() -> None:
-    for name, adds in _FAMILIES.items():
-        getattr(importlib.import_module(f"pantrymeals.cli.{name}"), adds)(app)
-
-
-_add_families()
+for _family in ("menu", "book.enter", "look_ahead", "season", "no_store", "replan"):
+    add(app, importlib.import_module(f"pantrymeals.cli.{_family}").COMMANDS)
 
 
 def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> None:

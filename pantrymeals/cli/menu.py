@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,40 +12,31 @@ from pantrymeals.cli.options import (
     Announce,
     AsCsv,
     AsJson,
+    Asked,
     AsPdf,
     AsXlsx,
     Days,
     First,
-    Larder,
     Plain,
+    Printed,
     SameSeed,
-    Today,
-    in_seconds,
+    counted,
     say_broken,
-    say_the_day,
     show,
-    to_write,
-    whole_number,
+    timed,
     write_files,
+    written,
 )
+from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
-    from pantrymeals.actions.run_out import Larder as Opened
     from pantrymeals.plans.menu import MenuPlan
 
 
-def add_menu_commands(app: typer.Typer) -> None:
-    """Hang the commands on the program."""
-    app.command("menu")(menu)
-    app.command("announce")(announce)
-    app.command("weeks")(weeks)
-    app.command("dish")(dish)
-    app.command("schema")(schema)
-
-
 def menu(
-    larder: Larder = Path(),
+    asked: Asked,
+    printed: Printed,
     days: Days = 7,
     first: First = None,
     pin: Annotated[
@@ -67,22 +57,10 @@ def menu(
         typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),
     ] = None,
     seed: SameSeed = None,
-    seconds: Annotated[
-        float | None,
-        typer.Option(
-            "--seconds",
-            parser=in_seconds(10),
-            metavar="NUMBER",
-            help="Longest time to search; else 5 a week, to 300 a year.",
-        ),
-    ] = None,
+    seconds: Annotated[float | None, timed("Longest time to search; else 5 a week, to 300 a year.", 10)] = None,
     as_json: Annotated[bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")] = False,
     pdf: AsPdf = None,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
     announced: Announce = False,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
@@ -90,16 +68,16 @@ def menu(
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.run_out import how_we_eat
 
-    opened = _open(larder, today)
+    opened = asked.opened()
     household = opened.household
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
-    asked = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
-    plan = watched(lambda watch: make_menu(household, asked, watch), quiet=plain)
-    answer = menu_answer(lay_out(household, plan, asked, pace=how_we_eat(opened)), swap or ())
-    show(answer, plain, as_json, csv=csv, xlsx=xlsx, pdf=pdf)
+    wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
+    plan = watched(lambda watch: make_menu(household, wish, watch), quiet=printed.plain)
+    answer = menu_answer(lay_out(household, plan, wish, pace=how_we_eat(opened)), swap or ())
+    printed.show(answer, as_json=as_json, pdf=pdf)
     if announced:
-        keep_as_announced(larder, answer, plan)
+        keep_as_announced(asked.larder, answer, plan)
 
 
 def keep_as_announced(larder: Path, answer: Answer, plan: MenuPlan) -> None:
@@ -117,14 +95,11 @@ def _say_kept(path: Path, former: tuple[Path, ...]) -> None:
 
 
 def announce(
+    asked: Asked,
+    printed: Printed,
     file: Annotated[
         Path | None, typer.Argument(metavar="[FILE]", help="A menu that `menu --json` wrote, to be announced.")
     ] = None,
-    larder: Larder = Path(),
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
@@ -132,45 +107,34 @@ def announce(
     from pantrymeals.actions.menu import menu_answer
     from pantrymeals.actions.stored_menu import announced_in, text_of
 
-    household = _open(larder, today).household
+    household = asked.opened().household
     if file is not None:
         plan = announced_in(file, household)
-        _say_kept(*keep(larder, text_of(file), plan.first, plan.days))
+        _say_kept(*keep(asked.larder, text_of(file), plan.first, plan.days))
         return
-    found, sheet = announced_sheet(larder, household)
+    found, sheet = announced_sheet(asked.larder, household)
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
-    show(menu_answer(sheet), plain, csv=csv, xlsx=xlsx)
+    printed.show(menu_answer(sheet))
 
 
 def weeks(
-    larder: Larder = Path(),
-    number: Annotated[
-        int,
-        typer.Option(
-            "--weeks", parser=whole_number(" of weeks", 4), metavar="NUMBER", help="How many weeks, one after another."
-        ),
-    ] = 4,
-    out: Annotated[
-        Path | None, typer.Option("--out", parser=to_write(), metavar="FILE", help="Write here, not to the terminal.")
-    ] = None,
+    asked: Asked,
+    number: Annotated[int, counted("--weeks", "How many weeks, one after another.", " of weeks", 4)] = 4,
+    out: Annotated[Path | None, written("--out", "Write here, not to the terminal.")] = None,
     seed: SameSeed = None,
-    seconds: Annotated[
-        float,
-        typer.Option("--seconds", parser=in_seconds(10), metavar="NUMBER", help="Longest time to search, each week."),
-    ] = 10.0,
+    seconds: Annotated[float, timed("Longest time to search, each week.", 10)] = 10.0,
     ends: Annotated[
         str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
     ] = "",
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
-    today: Today = None,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
-    opened = _open(larder, today)
+    opened = asked.opened()
     pace = how_we_eat(opened)
     done = watched(lambda watch: make_weeks(opened.household, number, seed, seconds, watch, ends, pace))
     answer = weeks_answer(done)
@@ -188,17 +152,16 @@ def dish(
             metavar="NAME", help="A dish, or the part of its name that says which.", autocompletion=complete_dish
         ),
     ],
-    larder: Larder = Path(),
+    asked: Asked,
     on: Annotated[str, typer.Option("--on", metavar="DAY", help="For that day's table: Sun, or a date.")] = "",
     as_json: AsJson = False,
     plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
     from pantrymeals.actions.asking import taken_for
     from pantrymeals.actions.dish import dish_answer
 
-    household, said = _open(larder, today).household, " ".join(name)
+    household, said = asked.opened().household, " ".join(name)
     answer = dish_answer(household, said, on)
     for taken in taken_for(household, (said,)):
         typer.echo(f"{taken}.", err=True)
@@ -212,9 +175,4 @@ def schema() -> None:
     typer.echo(schema_text())
 
 
-def _open(larder: Path, today: date | None) -> Opened:
-    from pantrymeals.actions.run_out import open_with_book
-
-    opened = open_with_book(larder, today, date.today())
-    say_the_day(opened.household.today, today)
-    return opened
+COMMANDS: Commands = {"menu": menu, "announce": announce, "weeks": weeks, "dish": dish, "schema": schema}

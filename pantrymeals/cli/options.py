@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TypeVar
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
@@ -16,6 +17,7 @@ from pantrymeals.cli.complete import complete_place, complete_product
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
+    from pantrymeals.actions.run_out import Larder as Opened
 
 RULES_BROKEN = 3
 """Exit code when the checker finds a broken rule in our own menu."""
@@ -81,10 +83,24 @@ def _within(number: Number, least: float | None, most: float | None) -> Number:
     return number
 
 
-# Of every command
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
-Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
-AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
+def counted(option: str, says: str, what: str, such_as: int, least: int | None = None, most: int | None = _MOST) -> Any:
+    """An option that takes a whole number; what: of what, in words."""
+    return typer.Option(option, parser=whole_number(what, such_as, least, most), metavar="NUMBER", help=says)
+
+
+def seeded(says: str) -> Any:
+    """The option of a seed."""
+    return counted("--seed", says, "", 2, 0, MOST_SEED)
+
+
+def timed(says: str, such_as: int, least: float | None = None) -> Any:
+    """The option of how long to search."""
+    return typer.Option("--seconds", parser=in_seconds(such_as, least), metavar="NUMBER", help=says)
+
+
+def dated(option: str, says: str) -> Any:
+    """An option that takes a day."""
+    return typer.Option(option, parser=parse_day, metavar="DATE", help=says)
 
 
 def to_write(*endings: str) -> Callable[[str], Path]:
@@ -107,74 +123,41 @@ def to_write(*endings: str) -> Callable[[str], Path]:
     return read
 
 
-AsCsv = Annotated[
-    Path | None,
-    typer.Option(
-        "--csv", parser=to_write(".csv"), metavar="FILE", help="Also write the table as CSV; further ones beside it."
-    ),
-]
-AsPdf = Annotated[
-    Path | None,
-    typer.Option("--pdf", parser=to_write(".pdf"), metavar="FILE", help="Also write it as PDF, to print."),
-]
-AsXlsx = Annotated[
-    Path | None,
-    typer.Option("--xlsx", parser=to_write(".xlsx"), metavar="FILE", help="Also write it as a spreadsheet."),
-]
+def written(option: str, says: str, *endings: str) -> Any:
+    """An option that names a file to be written."""
+    return typer.Option(option, parser=to_write(*endings), metavar="FILE", help=says)
 
+
+def product_words(metavar: str, says: str) -> Any:
+    """An argument of several words, a product's name among them."""
+    return typer.Argument(metavar=metavar, help=says, autocompletion=complete_product)
+
+
+# Of every command
+Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
+AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
+Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
+AsCsv = Annotated[Path | None, written("--csv", "Also write the table as CSV; further ones beside it.", ".csv")]
+AsXlsx = Annotated[Path | None, written("--xlsx", "Also write it as a spreadsheet.", ".xlsx")]
+AsPdf = Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.", ".pdf")]
 
 # Of the planners
-Today = Annotated[
-    date | None,
-    typer.Option("--today", parser=parse_day, metavar="DATE", help="The day the counts speak for, if not theirs."),
-]
-First = Annotated[
-    date | None,
-    typer.Option("--from", parser=parse_day, metavar="DATE", help="First day; else the household's today."),
-]
-SameSeed = Annotated[
-    int | None,
-    typer.Option(
-        "--seed",
-        parser=whole_number("", 2, 0, MOST_SEED),
-        metavar="NUMBER",
-        help="The same menu each time, unless time is up; another seed, another as good.",
-    ),
-]
-Days = Annotated[
-    int, typer.Option("--days", parser=whole_number(" of days", 7), metavar="NUMBER", help="How many days.")
-]
-MenuSeed = Annotated[
-    int,
-    typer.Option(
-        "--seed", parser=whole_number("", 2, 0, MOST_SEED), metavar="NUMBER", help="Another seed, another menu as good."
-    ),
-]
-
+First = Annotated[date | None, dated("--from", "First day; else the household's today.")]
+SameSeed = Annotated[int | None, seeded("The same menu each time, unless time is up; another seed, another as good.")]
+Days = Annotated[int, counted("--days", "How many days.", " of days", 7)]
+MenuSeed = Annotated[int, seeded("Another seed, another menu as good.")]
 Announce = Annotated[
     bool,
     typer.Option("--announce", help="Keep it as the menu the table has been told of: `pull` then takes it."),
 ]
 
 # Of the put-up book
-Day = Annotated[
-    date | None,
-    typer.Option("--day", parser=parse_day, metavar="DATE", help="The day it happened, if not today."),
-]
+Words = Annotated[list[str], product_words("AMOUNT PRODUCT", "Such as 2 qt crushed tom.")]
+ProductWords = Annotated[list[str], product_words("PRODUCT", "A few words of its name.")]
+Day = Annotated[date | None, dated("--day", "The day it happened, if not today.")]
 Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who says so.")]
 Key = Annotated[str, typer.Option("--key", hidden=True, help="The same key counts once.")]
-Words = Annotated[
-    list[str],
-    typer.Argument(metavar="AMOUNT PRODUCT", help="Such as 2 qt crushed tom.", autocompletion=complete_product),
-]
-ProductWords = Annotated[
-    list[str],
-    typer.Argument(metavar="PRODUCT", help="A few words of its name.", autocompletion=complete_product),
-]
-LotOption = Annotated[
-    int | None,
-    typer.Option("--lot", parser=whole_number("", 12), metavar="NUMBER", help="Only this lot; see `lots`."),
-]
+LotOption = Annotated[int | None, counted("--lot", "Only this lot; see `lots`.", "", 12)]
 PlaceOption = Annotated[
     str | None,
     typer.Option("--place", metavar="PLACE", help="Only there.", autocompletion=complete_place),
@@ -184,6 +167,46 @@ GoesTo = Annotated[
     typer.Option("--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place),
 ]
 Anyway = Annotated[bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")]
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """How an answer is given out."""
+
+    csv: AsCsv = None
+    xlsx: AsXlsx = None
+    plain: Plain = False
+
+    def show(self, answer: Answer, *, as_json: bool = False, pdf: Path | None = None) -> None:
+        """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it."""
+        show(answer, self.plain, as_json, csv=self.csv, xlsx=self.xlsx, pdf=pdf)
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedOrJson(Printed):
+    """How an answer is given out that other programs read too."""
+
+    as_json: AsJson = False
+
+    def show(self, answer: Answer, *, as_json: bool = False, pdf: Path | None = None) -> None:
+        """Likewise."""
+        show(answer, self.plain, self.as_json or as_json, csv=self.csv, xlsx=self.xlsx, pdf=pdf)
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Whose household is asked about, and on which day."""
+
+    larder: Larder = Path()
+    today: Annotated[date | None, dated("--today", "The day the counts speak for, if not theirs.")] = None
+
+    def opened(self) -> Opened:
+        """The household with its book; a day that lies behind the calendar's is said. Raises PantryError."""
+        from pantrymeals.actions.run_out import open_with_book
+
+        opened = open_with_book(self.larder, self.today, date.today())
+        say_the_day(opened.household.today, self.today)
+        return opened
 
 
 def say_the_day(today: date, said: date | None = None) -> None:

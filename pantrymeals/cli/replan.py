@@ -12,18 +12,15 @@ from pantrymeals.cli.complete import complete_dish, complete_product
 from pantrymeals.cli.menu import keep_as_announced
 from pantrymeals.cli.options import (
     Announce,
-    AsCsv,
-    AsXlsx,
-    Larder,
+    Asked,
     MenuSeed,
-    Plain,
-    Today,
-    in_seconds,
-    parse_day,
+    Printed,
+    counted,
+    dated,
     say_the_day,
-    show,
-    whole_number,
+    timed,
 )
+from pantrymeals.cli.together import Commands
 
 PlanFile = Annotated[
     Path | None,
@@ -32,12 +29,10 @@ PlanFile = Annotated[
 
 
 def replan(
+    asked: Asked,
+    printed: Printed,
     plan: PlanFile = None,
-    larder: Larder = Path(),
-    first: Annotated[
-        date | None,
-        typer.Option("--from", parser=parse_day, metavar="DATE", help="First day to change; else today."),
-    ] = None,
+    first: Annotated[date | None, dated("--from", "First day to change; else today.")] = None,
     headcount: Annotated[
         list[str] | None, typer.Option("--headcount", metavar="'DAY=N'", help="So many at supper: 'Thu=14'.")
     ] = None,
@@ -55,61 +50,44 @@ def replan(
     ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,
-    seconds: Annotated[
-        float,
-        typer.Option("--seconds", parser=in_seconds(20), metavar="NUMBER", help="Longest time to search."),
-    ] = 20.0,
+    seconds: Annotated[float, timed("Longest time to search.", 20)] = 20.0,
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
     announced: Announce = False,
-    plain: Plain = False,
-    today: Today = None,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
-    from pantrymeals.actions.run_out import how_we_eat, open_with_book
+    from pantrymeals.actions.run_out import how_we_eat
 
-    opened = open_with_book(larder, today, date.today())
+    opened = asked.opened()
     household = opened.household
-    say_the_day(household.today, today)
-    told = menu_asked(larder, household, plan)
-    refuse_what_is_pulled(larder, household, told, max(first or household.today, household.today))
+    told = menu_asked(asked.larder, household, plan)
+    refuse_what_is_pulled(asked.larder, household, told, max(first or household.today, household.today))
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
-    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch), quiet=plain)
+    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch), quiet=printed.plain)
     answer = replan_answer(done, whole_menu=whole_menu, pace=how_we_eat(opened))
-    show(answer, plain, as_json, csv=csv, xlsx=xlsx)
+    printed.show(answer, as_json=as_json)
     if announced:
-        keep_as_announced(larder, answer, done.plan)
+        keep_as_announced(asked.larder, answer, done.plan)
 
 
 def swap(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="Which dish: 'Tue supper main'.")],
+    asked: Asked,
+    printed: Printed,
     plan: PlanFile = None,
-    larder: Larder = Path(),
-    number: Annotated[
-        int,
-        typer.Option("--number", parser=whole_number(" of offers", 5), metavar="NUMBER", help="How many offers."),
-    ] = 5,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
-    plain: Plain = False,
-    today: Today = None,
+    number: Annotated[int, counted("--number", "How many offers.", " of offers", 5)] = 5,
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.swap import swap_answer
 
-    household = open_larder(larder, today, date.today())
-    say_the_day(household.today, today)
-    show(swap_answer(household, menu_asked(larder, household, plan), place, number), plain, csv=csv, xlsx=xlsx)
+    household = open_larder(asked.larder, asked.today, date.today())
+    say_the_day(household.today, asked.today)
+    printed.show(swap_answer(household, menu_asked(asked.larder, household, plan), place, number))
 
 
-def add_replan_commands(app: typer.Typer) -> None:
-    """Give the application `replan` and `swap`."""
-    app.command("replan")(replan)
-    app.command("swap")(swap)
+COMMANDS: Commands = {"replan": replan, "swap": swap}

@@ -1,6 +1,6 @@
 """The put-up book's commands: what comes on to the shelf and what goes from it.
 
-`add_book_commands` hangs them all on the program; those that hold back, count and look are in
+All the book's commands stand in `COMMANDS`; those that hold back, count and look are in
 the two modules beside this one. Everything heavy is imported inside the commands.
 """
 
@@ -29,26 +29,10 @@ from pantrymeals.cli.options import (
     Words,
     whole_number,
 )
+from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.records import Product, Reason
-
-
-def add_book_commands(app: typer.Typer) -> None:
-    """Every command of the put-up book."""
-    app.command("put-up")(put_up)
-    pull.add_pull(app)
-    app.command("tally")(tally)
-    app.command("open")(open_)
-    app.command("give")(give)
-    app.command("barter")(barter)
-    app.command("bring-in")(bring_in)
-    app.command("move")(move)
-    app.command("make-over")(make_over)
-    app.command("hens")(hens)
-    app.command("compost")(compost)
-    states.add_states(app)
-    look.add_looks(app)
 
 
 def put_up(
@@ -348,3 +332,20 @@ def move(
         there = place_meant(pantry, to)
         command = said_again("move", words, place=place, lot=lot)
         enter(pantry, book, command, lambda b: lines_of(pantry, b, wanted, there), key=key)
+
+
+COMMANDS: Commands = {
+    "put-up": put_up,
+    "pull": pull.pull,
+    "tally": tally,
+    "open": open_,
+    "give": give,
+    "barter": barter,
+    "bring-in": bring_in,
+    "move": move,
+    "make-over": make_over,
+    "hens": hens,
+    "compost": compost,
+    **states.COMMANDS,
+    **look.COMMANDS,
+}

@@ -24,6 +24,7 @@ from pantrymeals.cli.options import (
     whole_number,
     write_files,
 )
+from pantrymeals.cli.together import Commands
 
 Counted = Annotated[
     int | None,
@@ -31,18 +32,6 @@ Counted = Annotated[
 ]
 count_app = typer.Typer(help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True)
 book_app = typer.Typer(help="The put-up book itself: log, copies, check.", no_args_is_help=True)
-
-
-def add_looks(app: typer.Typer) -> None:
-    """The commands of this module."""
-    app.command("lots")(lots)
-    app.command("history")(history)
-    app.command("part-jars")(part_jars)
-    app.command("empties")(empties)
-    app.command("lids")(lids)
-    app.command("caution")(caution)
-    app.add_typer(count_app, name="count")
-    app.add_typer(book_app, name="book")
 
 
 def lots(
@@ -291,3 +280,15 @@ def book_schema() -> None:
     from pantrymeals.actions.book.keeping import SCHEMA
 
     typer.echo(SCHEMA, nl=False)
+
+
+COMMANDS: Commands = {
+    "lots": lots,
+    "history": history,
+    "part-jars": part_jars,
+    "empties": empties,
+    "lids": lids,
+    "caution": caution,
+    "count": count_app,
+    "book": book_app,
+}

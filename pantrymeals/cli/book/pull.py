@@ -18,11 +18,6 @@ if TYPE_CHECKING:
     from pantrymeals.actions.book.plan import MenuToPull, PullAsked
 
 
-def add_pull(app: typer.Typer) -> None:
-    """The one command of this module."""
-    app.command("pull")(pull)
-
-
 def pull(
     words: Annotated[
         list[str] | None,

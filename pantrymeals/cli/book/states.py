@@ -20,6 +20,7 @@ from pantrymeals.cli.options import (
     Words,
     whole_number,
 )
+from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Written
@@ -40,17 +41,6 @@ To = Annotated[
     str | None,
     typer.Option("--to", help="Carry it there, too.", metavar="PLACE", autocompletion=complete_place),
 ]
-
-
-def add_states(app: typer.Typer) -> None:
-    """The commands of this module."""
-    app.command("hold")(hold)
-    app.command("release")(release)
-    app.command("suspect")(suspect)
-    app.command("spoiled")(spoiled)
-    app.command("broken")(broken)
-    app.command("undo")(undo)
-    app.command("redo")(redo)
 
 
 def hold(
@@ -245,3 +235,14 @@ def redo(
 
     with open_pantry(larder, day, who) as (pantry, book):
         typer.echo(do_again(pantry, book, key))
+
+
+COMMANDS: Commands = {
+    "hold": hold,
+    "release": release,
+    "suspect": suspect,
+    "spoiled": spoiled,
+    "broken": broken,
+    "undo": undo,
+    "redo": redo,
+}
