@@ -191,7 +191,11 @@ def _products_called(home: Household, text: str) -> set[str]:
 
 
 def _number(text: str) -> int:
-    return int(text) if text.isdigit() else NUMBERS.index(text.lower())
+    if not text.isdigit():
+        return NUMBERS.index(text.lower())
+    if len(text) > 3:
+        raise PantryError(f"{text[:12]} is more than this can reckon with; write a number up to 999")
+    return int(text)
 
 
 _COUNT = rf"(?P<count>\d+|{'|'.join(NUMBERS[1:])})"
