@@ -10,7 +10,7 @@ from fractions import Fraction
 from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.must_reach import deadline, must_reach, season_days
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day
+from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day, wanted_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Pinch, StapleRow
 from pantrymeals.plans.outlook import AtPace, ForecastRow
@@ -78,7 +78,7 @@ def pinches(
     found: dict[str, Pinch] = {}
     for row in staples:
         if row.out is not None and row.out < end:
-            found[row.product] = _goes_without(row, lines[row.product], end)
+            found[row.product] = _goes_without(household, plan, row, lines[row.product])
     fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
     for name, line in lines.items():
         gone = _gone_on(household, line)
@@ -132,15 +132,21 @@ def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) 
     return Pinch(product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name))
 
 
-def _goes_without(row: StapleRow, line: Drawn, end: date) -> Pinch:
+def _goes_without(household: Household, plan: MenuPlan, row: StapleRow, line: Drawn) -> Pinch:
+    """Standing use that finds too little: to the end, or until what comes in makes it good."""
     assert row.out is not None  # asked before
-    without = (end - row.out).days
+    wanted = wanted_by_day(household, line.product, plan.first, plan.days)
+    without = sum(want > taken for want, taken in zip(wanted, line.standing, strict=True))
+    to_the_end = without == (plan.first + timedelta(days=plan.days) - row.out).days
     menu = line.menu_total / line.product.sizes[0].content
     plan = "Nothing on the menu takes it, so every bit goes to its standing use."
     if menu:
         plan = "Standing use goes first; the menu takes only what that leaves."
     days = "the last day" if without == 1 else f"the last {without} days"
     why = f"Its standing use finds too little from this day on: {days} go without."
+    if not to_the_end:
+        good = "; what comes in makes it good" if wanted[-1] <= line.standing[-1] else ""
+        why = f"Its standing use finds too little on {plural(without, 'day')}, this the first{good}."
     return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, plan)
 
 

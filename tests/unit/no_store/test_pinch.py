@@ -35,6 +35,23 @@ def test_standing_use_that_finds_too_little_goes_without() -> None:
     assert "9 times" in found[1].plan
 
 
+def test_bread_that_waits_for_bake_day_goes_without_until_then_and_no_longer() -> None:
+    """Seven loaves a week, none on the shelf, and four more on the third day: two days without, not nine."""
+    household = tiny.kitchen(
+        products=[tiny.loose("Bread"), tiny.jar("Beans")],
+        lots=[tiny.lot("Beans", 9)],
+        dishes=[tiny.dish("Bean pot", ["1 qt Beans"])],
+        standing=(tiny.standing("Bread", "7 lb"),),
+        arrivals=(tiny.arrival("Bread", "9 lb", tiny.day(2)),),
+    )
+    plan = tiny.menu(household, [tiny.supper(tiny.day(8), tiny.cooked(household, "Bean pot"))], [], days=9)
+    (bread,) = (
+        p for p in pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), ()) if p.product == "Bread"
+    )
+    assert (bread.kind, bread.day) == ("goes without", tiny.day(0))
+    assert bread.why == "Its standing use finds too little on 2 days, this the first; what comes in makes it good."
+
+
 def test_a_jar_left_is_no_pinch_and_the_reserve_is_not_left() -> None:
     def left(reserve: str) -> list[str]:
         household = tiny.kitchen(
