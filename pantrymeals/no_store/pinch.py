@@ -139,15 +139,15 @@ def _goes_without(household: Household, plan: MenuPlan, row: StapleRow, line: Dr
     without = sum(want > taken for want, taken in zip(wanted, line.standing, strict=True))
     to_the_end = without == (plan.first + timedelta(days=plan.days) - row.out).days
     menu = line.menu_total / line.product.sizes[0].content
-    plan = "Nothing on the menu takes it, so every bit goes to its standing use."
+    does = "Nothing on the menu takes it, so every bit goes to its standing use."
     if menu:
-        plan = "Standing use goes first; the menu takes only what that leaves."
+        does = "Standing use goes first; the menu takes only what that leaves."
     days = "the last day" if without == 1 else f"the last {without} days"
     why = f"Its standing use finds too little from this day on: {days} go without."
     if not to_the_end:
         good = "; what comes in makes it good" if wanted[-1] <= line.standing[-1] else ""
         why = f"Its standing use finds too little on {plural(without, 'day')}, this the first{good}."
-    return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, plan)
+    return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, does)
 
 
 def _used_up(household: Household, plan: MenuPlan, line: Drawn, day: date) -> Pinch:
