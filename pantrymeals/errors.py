@@ -40,6 +40,10 @@ class PantryError(Exception):
     """Anything a household can mend: shown without a traceback, exit 1."""
 
 
+class Stopped(PantryError):
+    """Somebody pressed Ctrl-C: said with what had been entered by then, exit 130."""
+
+
 class MistakesInFiles(PantryError):
     """Every mistake found in the household's files, gathered, in order of place."""
 

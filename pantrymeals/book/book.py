@@ -22,18 +22,26 @@ _ON_HAND = "lot, product, size, put_up, load, source, note, place, state"
 class Book:
     """An open book: every question is answered from the sums of its lines.
 
-    path is for messages; a book in memory keeps the path of the folder it speaks for.
+    path is for messages; a book in memory keeps the path of the folder it speaks for. keys: of all that was asked
+    to be entered while it is open, whether it was or not.
     """
 
     def __init__(self, db: sqlite3.Connection, path: Path) -> None:
         self.db = db
         self.path = path
+        self.keys: list[str] = []
 
     def _rows(self, query: str, values: tuple[object, ...] = ()) -> Iterator[tuple[object, ...]]:
         try:
             yield from self.db.execute(query, values)
         except sqlite3.Error as error:
             raise in_plain_words(self.path, error) from error
+
+    def entered_now(self) -> tuple[int, ...]:
+        """The numbers of what was entered while the book is open, as the book itself has them."""
+        marks = ", ".join("?" * len(self.keys))
+        found = self._rows(f"SELECT id FROM entry WHERE key IN ({marks}) ORDER BY id", tuple(self.keys))
+        return tuple(int(str(number)) for (number,) in found)
 
     def on_hand(self, product: str | None = None) -> tuple[OnHand, ...]:
         """What is there, lot by lot and place by place; oldest lot first within a product."""

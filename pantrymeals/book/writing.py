@@ -51,7 +51,7 @@ def write(book: Book, new: NewEntry, decide: Decide) -> Written:
         _never_less_than_nothing(book.db, number)
         return Written(number, lines)
 
-    return _in_one_go(book, act)
+    return _in_one_go(book, new.key, act)
 
 
 def undo(book: Book, new: NewEntry, number: int | None = None) -> Written:
@@ -68,7 +68,7 @@ def undo(book: Book, new: NewEntry, number: int | None = None) -> Written:
         target = _last_standing(book.db) if number is None else _standing(book.db, number)
         return _reverse(book.db, new, target)
 
-    return _in_one_go(book, act)
+    return _in_one_go(book, new.key, act)
 
 
 def redo(book: Book, new: NewEntry) -> Written:
@@ -80,7 +80,7 @@ def redo(book: Book, new: NewEntry) -> Written:
             return Written(known, again=True)
         return _reverse(book.db, new, _last_undo(book.db))
 
-    return _in_one_go(book, act)
+    return _in_one_go(book, new.key, act)
 
 
 def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable[[sqlite3.Connection], None]:
@@ -117,8 +117,9 @@ def _of_something(lines: Iterable[AnyLine]) -> tuple[AnyLine, ...]:
     return tuple(line for line in lines if isinstance(line, ServedLine) or line.count)
 
 
-def _in_one_go(book: Book, act: Callable[[], Written]) -> Written:
+def _in_one_go(book: Book, key: str, act: Callable[[], Written]) -> Written:
     """One transaction, alone with the book: all of it, or nothing."""
+    book.keys.append(key)
 
     def attempt() -> Written:
         book.db.execute("BEGIN IMMEDIATE")

@@ -16,7 +16,7 @@ from pantrymeals import __version__
 from pantrymeals.cli.quick import read_plainly
 from pantrymeals.cli.streams import let_go, prepare, without_controls
 from pantrymeals.cli.together import add
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import PantryError, Stopped
 
 app = typer.Typer(
     name="pantrymeals",
@@ -85,7 +85,7 @@ def main() -> None:
     except PantryError as error:
         let_go()
         print(without_controls(str(error)), file=sys.stderr)
-        sys.exit(1)
+        sys.exit(130 if isinstance(error, Stopped) else 1)
     except KeyboardInterrupt:
         print("Stopped; nothing was written.", file=sys.stderr, flush=True)
         # At once: to take the program down with a solver still at work beside it aborts the process.

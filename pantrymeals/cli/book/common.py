@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from pantrymeals.cli.options import say_the_day
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import PantryError, Stopped
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Decide, Written
@@ -82,10 +82,9 @@ def enter(
         for line in entered.said:
             typer.echo(line)
         sys.stdout.flush()
-    except (OSError, KeyboardInterrupt) as error:
-        why = "stopped" if isinstance(error, KeyboardInterrupt) else error.strerror
+    except OSError as error:
         done = f"it was entered, as no. {entered.written.entry}" if entered.written.entry else "nothing was entered"
-        raise PantryError(f"The answer could not be printed ({why}); {done}.") from None
+        raise PantryError(f"The answer could not be printed ({error.strerror}); {done}.") from None
     return entered.written
 
 
@@ -108,10 +107,14 @@ def open_pantry(
     from pantrymeals.actions.book.keeping import pantry_with_book
 
     with pantry_with_book(larder, day, who, reading=reading) as (pantry, book):
-        say_the_day(pantry.own_today or pantry.today, day)
-        if day is not None and not reading:
-            ask_about_ahead(pantry, f"{day}", day)
-        yield pantry, book
+        try:
+            say_the_day(pantry.own_today or pantry.today, day)
+            if day is not None and not reading:
+                ask_about_ahead(pantry, f"{day}", day)
+            yield pantry, book
+        except (KeyboardInterrupt, typer.Abort):
+            numbers = " and ".join(f"no. {number}" for number in book.entered_now())
+            raise Stopped(f"Stopped; {f'entered by then: {numbers}' if numbers else 'nothing was entered'}.") from None
 
 
 def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:

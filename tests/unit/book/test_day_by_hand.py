@@ -198,6 +198,11 @@ def test_what_is_said_wrongly_is_answered_plainly(demo: Path, say: Say) -> None:
 
 def answered(demo: Path, answer: str, *words: str) -> str:
     """What a command says on a terminal, where a person types an answer to its question."""
+    return typed_at_a_terminal(demo, answer.encode() + b"\n", *words)[0]
+
+
+def typed_at_a_terminal(demo: Path, keys: bytes, *words: str, after: str = "") -> tuple[str, int]:
+    """What is said at a terminal where these keys are pressed, once ``after`` was said; and the exit code."""
     import pty
 
     heard = b""
@@ -205,8 +210,11 @@ def answered(demo: Path, answer: str, *words: str) -> str:
     if pid == 0:
         os.chdir(ROOT)
         os.execv(sys.executable, [sys.executable, "-m", "pantrymeals", *words, "--larder", str(demo)])
-    os.write(terminal, answer.encode() + b"\n")
+    pressed = False
     while True:
+        if not pressed and after in heard.decode(errors="replace"):
+            os.write(terminal, keys)
+            pressed = True
         try:
             piece = os.read(terminal, 4096)
         except OSError:  # the terminal closes with the command
@@ -214,8 +222,8 @@ def answered(demo: Path, answer: str, *words: str) -> str:
         if not piece:
             break
         heard += piece
-    os.waitpid(pid, 0)
-    return heard.decode()
+    _, status = os.waitpid(pid, 0)
+    return heard.decode(), os.waitstatus_to_exitcode(status)
 
 
 def test_a_person_at_a_terminal_is_asked_which(demo: Path) -> None:
@@ -229,6 +237,40 @@ def test_a_person_at_a_terminal_is_offered_the_load(demo: Path) -> None:
     heard = answered(demo, "y", "spoiled", "1 qt green beans", "--let-go")
     assert "Hold the other 2 qt Green beans of the same load" in heard
     assert of(demo, "Green beans", "held") == 2
+
+
+CTRL_C = b"\x03"
+
+
+def test_ctrl_c_at_a_question_says_that_nothing_was_entered(demo: Path, say: Say) -> None:
+    say("empties")
+    before = sums(demo)
+    for words, question in (
+        (("tally", "1 rhubarb"), "Which?"),
+        (("tally", "raspberry jam", "--day", "2062-01-17"), "Is that what is meant?"),
+    ):
+        heard, code = typed_at_a_terminal(demo, CTRL_C, *words, after=question)
+        assert (code, heard.count("Stopped; nothing was entered.")) == (130, 1), heard
+        assert sums(demo) == before
+
+
+def test_ctrl_c_at_the_question_after_an_entry_says_its_number(demo: Path, say: Say) -> None:
+    say("empties")
+    heard, code = typed_at_a_terminal(
+        demo, CTRL_C, "spoiled", "1 qt green beans", "--let-go", after="Hold the other 2 qt Green beans"
+    )
+    number = heard.split("Entered, no. ")[1].split(":")[0]
+    assert (code, heard.count(f"Stopped; entered by then: no. {number}.")) == (130, 1), heard
+    assert of(demo, "Green beans", "held") == 0, "of the others nothing was entered"
+
+
+@pytest.mark.parametrize(("answer", "gone"), [("n", 0), ("y", 1)])
+def test_a_day_ahead_is_asked_about(demo: Path, say: Say, answer: str, gone: int) -> None:
+    say("empties")
+    before = of(demo, "Raspberry jam")
+    heard = answered(demo, answer, "tally", "1 hp raspberry jam", "--day", "2062-01-17")
+    assert "is ahead of today" in unfolded(heard)
+    assert of(demo, "Raspberry jam") == before - gone
 
 
 def test_spoiled_jars_bring_their_cautions_and_the_offer_of_the_load(demo: Path, say: Say) -> None:

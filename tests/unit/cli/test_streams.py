@@ -45,7 +45,7 @@ def test_an_answer_that_cannot_be_printed_says_whether_it_was_entered(hut: Path,
     assert f"could not be printed ({why})" in seen.stderr
 
 
-@pytest.mark.parametrize("after", [0.03, 0.05, 0.1, 0.2, 0.3])
+@pytest.mark.parametrize("after", [0.03, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6])
 def test_ctrl_c_while_it_is_loaded_is_no_traceback(hut: Path, after: float) -> None:
     """Before the program's own first line Python is not ours; from then on there is one plain sentence."""
     code = "import time, sys; from pantrymeals.__main__ import main; print('here', flush=True); main()"
@@ -64,6 +64,9 @@ def test_ctrl_c_while_it_is_loaded_is_no_traceback(hut: Path, after: float) -> N
     if "Stopped; nothing was written." in err:
         assert running.returncode == 130
         assert "tally" not in entries(hut)
+    if "Stopped; " in err:
+        assert running.returncode == 130
+        assert ("entered by then" in err) == ("tally" in entries(hut))
 
 
 @pytest.mark.parametrize("seed", ["9" * 30, "9" * 6000, "-1"])
