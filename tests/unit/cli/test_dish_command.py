@@ -97,7 +97,7 @@ def test_fresh_eggs_are_taken_where_frozen_ones_are_not_thawed(tarrows: Househol
             "boil them hard in",
         ),
         ("Slow beans in apple juice", ("Dried beans of the kidney kind", "soak the beans"), "heated through before"),
-        ("Cabbage in butter", ("Salt may be left out",), "heated through before"),
+        ("Cabbage in butter", ("before the first birthday",), "heated through before"),
         ("Pan trout", ("Thaw in the fridge",), "Dried beans"),
     ],
 )
