@@ -413,6 +413,9 @@ class Household:
     folder: str = ""
     batch_hours: tuple[FreeHours, ...] = ()
     """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
+    reckoned_from: date | None = None
+    """The day of the count, where ``today`` lies far beyond it and what is there is reckoned; None: it was counted.
+    What thaws may be lifted out from then on."""
 
 
 Reason = Literal[

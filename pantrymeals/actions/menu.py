@@ -14,12 +14,12 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import MenuPlan, PullList
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import write_menu
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.terminal.pull import write_pull_list
+from pantrymeals.reports.terminal.pull import write_pull_list, write_pull_list_to_come
 from pantrymeals.units import as_words
 from pantrymeals.words import listed
 
@@ -118,10 +118,11 @@ def lay_out(
         household=household,
         plan=plan,
         broken=tuple(str(fault) for fault in broken_rules(household, plan)),
-        pull=pull_list(household, plan),
+        pull=PullList((), (), (), ()) if household.reckoned_from else pull_list(household, plan),
         forecast=foresee(household, pace or learn_paces(household, ()), plan),
         unreachable=tuple(unreachable(household)),
         at_table={day: at_table(household, day) for day in days},
+        reckoned_from=household.reckoned_from,
         clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),
     )
 
@@ -137,7 +138,10 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = ()) -> Answer:
     def write(paper: Paper) -> None:
         write_menu(paper, sheet)
         write_clash(paper, sheet.clash)
-        write_pull_list(paper, sheet.household, sheet.pull)
+        if sheet.reckoned_from:
+            write_pull_list_to_come(paper, sheet.plan.first)
+        else:
+            write_pull_list(paper, sheet.household, sheet.pull)
         write_pinches(paper, sheet)
         for place in swaps:
             write_offers(paper, sheet.household, offers_for(sheet.household, sheet.plan, place))

@@ -141,9 +141,10 @@ def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str
 def first_thawed(household: Household, plan: MenuPlan, product: Product) -> int:
     """The first day of the plan (0 or later) on which a container lifted out today can be used.
 
-    Today, or the plan's first day where today is past it: then the pack was lifted out on that day.
+    Today (the day of the count, where the household is reckoned from it), or the plan's first day where today is past
+    it: then the pack was lifted out on that day.
     """
-    begin = min(household.today, plan.first)
+    begin = min(household.reckoned_from or household.today, plan.first)
     return max(0, number_of(plan, begin + timedelta(days=product.thaw_days)))
 
 

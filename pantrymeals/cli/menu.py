@@ -64,17 +64,21 @@ def menu(
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
+    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.run_out import how_we_eat
 
     opened = asked.opened()
-    household = opened.household
+    pace = how_we_eat(opened)
+    household, until_then = on_its_first_day(asked.larder, opened.household, first, pace)
+    if until_then:
+        typer.echo(until_then, err=True)
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, wish, watch), quiet=printed.plain)
-    answer = menu_answer(lay_out(household, plan, wish, pace=how_we_eat(opened)), swap or ())
+    answer = menu_answer(lay_out(household, plan, wish, pace=pace), swap or ())
     printed.show(answer, as_json=as_json, pdf=pdf)
     if announced:
         keep_as_announced(asked.larder, answer, plan)

@@ -84,4 +84,4 @@ def nights_left(household: Household, product: Product, first: date) -> int:
 
     A menu that begins later than today is known today, so a pack may be lifted out before its first day.
     """
-    return max(0, product.thaw_days - max(0, (first - household.today).days))
+    return max(0, product.thaw_days - max(0, (first - (household.reckoned_from or household.today)).days))

@@ -19,6 +19,7 @@ class MenuSheet:
     unreachable: products that no dish and no standing use can take, with the reason.
     at_table: how many eat, in words, by day ('6 at table').
     clash: why the menu is not whole, when that was asked; None for a whole menu.
+    reckoned_from: the day of the count that its shelf is reckoned from; None: the shelf was counted.
     """
 
     household: Household
@@ -29,6 +30,7 @@ class MenuSheet:
     unreachable: tuple[tuple[str, str], ...] = ()
     at_table: Mapping[date, str] = field(default_factory=dict)
     clash: WhatClashes | None = None
+    reckoned_from: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.records import Household, Product, Size
 from pantrymeals.units import as_words, unit_named
-from pantrymeals.words import PIECES, many
+from pantrymeals.words import PIECES, long_day, many
+
+
+def reckoned_words(counted: date, first: date) -> str:
+    """What the shelf of a menu months ahead is, and what of it cannot be known."""
+    return (
+        f"Reckoned, not counted: the shelf of {long_day(first)} is the count of {long_day(counted)} less usual use and "
+        "what goes past your own keeping days, with what the calendar brings. What will spoil, be given away, put up "
+        "or come otherwise cannot be known: take a count before you cook from it."
+    )
 
 
 def sized(count: Fraction, size: str) -> str:

@@ -65,7 +65,8 @@ class Verdict:
 class MenuFile:
     """A menu with its proof, the checker's verdict, the pull list, run-out, and what nobody reaches.
 
-    clash: why the menu is not whole; null for a whole menu, or when not asked.
+    clash: why the menu is not whole; null for a whole menu, or when not asked. reckoned_from: the day of the count
+    that shelf, run-out and pinches are reckoned from; null: they were counted.
     """
 
     format: Format
@@ -87,6 +88,7 @@ class MenuFile:
     run_out: Forecast
     unreachable: tuple[tuple[str, str], ...]
     clash: WhatClashes | None = None
+    reckoned_from: date | None = None
 
 
 def schema_text() -> str:
@@ -107,6 +109,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         run_out=sheet.forecast,
         unreachable=sheet.unreachable,
         clash=sheet.clash,
+        reckoned_from=sheet.reckoned_from,
         **_shared(MenuFile, sheet.plan),
     )
 
@@ -139,8 +142,9 @@ def plan_in(file: MenuFile) -> MenuPlan:
 def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
     """Everything that was shown beside the plan; who is at table is not kept in the file."""
     return MenuSheet(
-        household, plan_in(file), file.verdict.broken, file.pull, file.run_out, file.unreachable, clash=file.clash
-    )
+        household, plan_in(file), file.verdict.broken, file.pull, file.run_out, file.unreachable, clash=file.clash,
+        reckoned_from=file.reckoned_from,
+    )  # fmt: skip
 
 
 def _shared(kind: type, record: Any) -> dict[str, Any]:

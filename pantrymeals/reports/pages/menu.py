@@ -13,8 +13,8 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
-from pantrymeals.reports.terminal.pull import WalkRow, ahead, by_place, lift_outs, walk_rows
-from pantrymeals.reports.words import place_name
+from pantrymeals.reports.terminal.pull import WalkRow, ahead, by_place, lift_outs, to_come_words, walk_rows
+from pantrymeals.reports.words import place_name, reckoned_words
 from pantrymeals.words import capital, listed, long_day, sentence, span
 
 
@@ -36,7 +36,7 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
             {"what": what, "takes": takes, "why": why} for what, takes, why in batch_lines(sheet.household, plan)
         ],
         "batch_cautions": list(batch_cautions(sheet.household, plan)),
-        "good": list(how_good(sheet)),
+        "good": [*_reckoned(sheet), *how_good(sheet)],
         "lift_outs": [asdict(row) for row in lift_outs(sheet.pull)],
         "open": _rows(walk_rows(sheet.pull.lines, "part jar")),
         "places": [
@@ -47,6 +47,13 @@ def page_data(sheet: MenuSheet) -> Mapping[str, object]:
         "empties": listed(f"{count} {size}" for size, count in sheet.pull.empties),
         "cautions": list(sheet.pull.cautions),
     }
+
+
+def _reckoned(sheet: MenuSheet) -> list[str]:
+    """What a shelf that was not counted is, and that its pull list is still to come."""
+    if sheet.reckoned_from is None:
+        return []
+    return [reckoned_words(sheet.reckoned_from, sheet.plan.first), to_come_words(sheet.plan.first)]
 
 
 def _rows(rows: Sequence[WalkRow]) -> list[Mapping[str, object]]:

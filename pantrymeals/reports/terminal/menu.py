@@ -11,7 +11,7 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import amount_and_name
+from pantrymeals.reports.words import amount_and_name, reckoned_words
 from pantrymeals.words import long_day, sentence, span
 
 _LABEL = 11
@@ -22,6 +22,8 @@ def write_menu(paper: Paper, sheet: MenuSheet) -> None:
     plan = sheet.plan
     paper.line((f"The menu at the {sheet.household.name} table", "bold"))
     paper.line(span(plan.first, plan.last))
+    if sheet.reckoned_from is not None:
+        paper.line((reckoned_words(sheet.reckoned_from, plan.first), "bold"))
     write_faults(paper, sheet.broken)
     for number in range(plan.days):
         day = plan.first + timedelta(days=number)

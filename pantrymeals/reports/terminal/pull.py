@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from itertools import groupby
 
@@ -13,7 +14,7 @@ from pantrymeals.records import Household
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import place_name, sized, sized_name
-from pantrymeals.words import capital, day_of_month, listed, short_day
+from pantrymeals.words import capital, day_of_month, listed, long_day, short_day
 
 _BOX = "[ ]"
 
@@ -38,6 +39,17 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
     if pull.cautions:
         paper.blank()
     write_marked(paper, (*pull.cautions, STANDING_LINE) if pull.lines else pull.cautions)
+
+
+def write_pull_list_to_come(paper: Paper, first: date) -> None:
+    """In place of a list, for a menu too far from its count: nobody knows which jar will stand in front."""
+    paper.heading("The pull list")
+    paper.line(to_come_words(first))
+
+
+def to_come_words(first: date) -> str:
+    """When the pull list of a menu that is reckoned comes."""
+    return f"The pull list comes when the day is near: take a count, and plan {long_day(first)} anew then."
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ CHAPTERS: tuple[tuple[str, tuple[Mark, ...]], ...] = (
 
 def write_pinches(paper: Paper, sheet: MenuSheet) -> None:
     """What will not reach its day, what will not wait, what is too much, then what no dish reaches."""
-    paper.heading("What pinches")
+    paper.heading("What pinches, reckoned" if sheet.reckoned_from else "What pinches")
     for note in sheet.forecast.notes:
         paper.line(note)
     chapters = [(heading, marks, marked(sheet.forecast, marks)) for heading, marks in CHAPTERS]
