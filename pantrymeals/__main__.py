@@ -15,7 +15,11 @@ def main() -> None:
     signal.signal(signal.SIGINT, _stopped)
     from pantrymeals.cli.main import main as begin
 
-    begin()
+    try:
+        begin()
+    finally:
+        # all is said: while Python clears up, Ctrl-C would end it as if the answer were not whole
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 if __name__ == "__main__":

@@ -14,7 +14,7 @@ from typer.main import get_command
 
 from pantrymeals import __version__
 from pantrymeals.cli.quick import read_plainly
-from pantrymeals.cli.streams import let_go, prepare, without_controls
+from pantrymeals.cli.streams import ENTERED, let_go, prepare, stopped_words, without_controls
 from pantrymeals.cli.together import add
 from pantrymeals.errors import PantryError, Stopped
 
@@ -87,7 +87,8 @@ def main() -> None:
         print(without_controls(str(error)), file=sys.stderr)
         sys.exit(130 if isinstance(error, Stopped) else 1)
     except KeyboardInterrupt:
-        print("Stopped; nothing was written.", file=sys.stderr, flush=True)
+        said = stopped_words(ENTERED) if ENTERED else "Stopped; nothing was written."
+        print(said, file=sys.stderr, flush=True)
         # At once: to take the program down with a solver still at work beside it aborts the process.
         os._exit(130)
     except BrokenPipeError:

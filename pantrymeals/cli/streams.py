@@ -8,6 +8,7 @@ import io
 import os
 import re
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 _CONTROLS = re.compile(r"(?!\x1b\[[0-9;]*m)[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
@@ -33,6 +34,16 @@ class Closed(io.TextIOBase):
     def write(self, _text: str) -> int:
         """Raises OSError."""
         raise OSError(errno.EBADF, "it is closed")
+
+
+ENTERED: list[int] = []
+"""The numbers of what this command entered in the book, once it has said so."""
+
+
+def stopped_words(numbers: Iterable[int]) -> str:
+    """What is said when a command is stopped: the numbers of what it had entered by then, if anything."""
+    entered = " and ".join(f"no. {number}" for number in numbers)
+    return f"Stopped; {f'entered by then: {entered}' if entered else 'nothing was entered'}."
 
 
 def prepare() -> None:

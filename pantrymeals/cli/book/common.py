@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from pantrymeals.cli.options import say_the_day
+from pantrymeals.cli.streams import ENTERED, stopped_words
 from pantrymeals.errors import PantryError, Stopped
 
 if TYPE_CHECKING:
@@ -112,9 +113,9 @@ def open_pantry(
             if day is not None and not reading:
                 ask_about_ahead(pantry, f"{day}", day)
             yield pantry, book
+            ENTERED.extend(book.entered_now() if book.keys else ())
         except (KeyboardInterrupt, typer.Abort):
-            numbers = " and ".join(f"no. {number}" for number in book.entered_now())
-            raise Stopped(f"Stopped; {f'entered by then: {numbers}' if numbers else 'nothing was entered'}.") from None
+            raise Stopped(stopped_words(book.entered_now())) from None
 
 
 def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:

@@ -69,6 +69,30 @@ def test_ctrl_c_while_it_is_loaded_is_no_traceback(hut: Path, after: float) -> N
         assert ("entered by then" in err) == ("tally" in entries(hut))
 
 
+def test_ctrl_c_after_the_answer_still_says_what_was_entered(hut: Path) -> None:
+    code = (
+        "import sys, typer.main\n"
+        "from pantrymeals.cli import main as ours\n"
+        "whole = ours.get_command(ours.app)\n"
+        "class Then:\n"
+        "    def __getattr__(self, name): return getattr(self.of, name)\n"
+        "    def __call__(self):\n"
+        "        try: self.of()\n"
+        "        except SystemExit: pass\n"
+        "        raise KeyboardInterrupt\n"
+        "then = Then(); then.of = whole\n"
+        "ours.get_command, ours.read_plainly = (lambda _: then), (lambda _: None)\n"
+        "ours.main()\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, *TALLY[3:]], cwd=hut, capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    assert "Entered, no. " in done.stdout
+    number = done.stdout.split("Entered, no. ")[1].split(":")[0]
+    assert (done.returncode, done.stderr.splitlines()[-1]) == (130, f"Stopped; entered by then: no. {number}.")
+
+
 @pytest.mark.parametrize("seed", ["9" * 30, "9" * 6000, "-1"])
 def test_a_huge_seed_is_typed_wrongly(hut: Path, seed: str) -> None:
     for command in ("menu", "run-out", "season"):
