@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
@@ -201,11 +202,14 @@ class Asked:
     today: Annotated[date | None, dated("--today", "The day the counts speak for, if not theirs.")] = None
 
     def opened(self) -> Opened:
-        """The household with its book; a day that lies behind the calendar's is said. Raises PantryError."""
+        """The household with its book; a day behind the calendar's, and an old count, are said. Raises PantryError."""
+        from pantrymeals.actions.old_count import old_count
         from pantrymeals.actions.run_out import open_with_book
 
         opened = open_with_book(self.larder, self.today, date.today())
         say_the_day(opened.household.today, self.today)
+        if said := old_count(opened, self.today or date.today()):
+            say_beside(said)
         return opened
 
 
@@ -216,11 +220,15 @@ def say_the_day(today: date, said: date | None = None) -> None:
     """
     calendar_day = date.today()
     if said is None and today < calendar_day:
-        typer.echo(
+        say_beside(
             f"Dated {today}, as household.yaml says ('today:'); the calendar says {calendar_day}. "
-            "Take that line out to go by the calendar.",
-            err=True,
+            "Take that line out to go by the calendar."
         )
+
+
+def say_beside(text: str) -> None:
+    """Say something about an answer, apart from it (standard error), in eighty columns."""
+    typer.echo(fill(text, 80), err=True)
 
 
 def wants_colour(plain: bool) -> bool:

@@ -17,7 +17,6 @@ from pantrymeals.cli.options import (
     Printed,
     counted,
     dated,
-    say_the_day,
     timed,
 )
 from pantrymeals.cli.together import Commands
@@ -82,11 +81,9 @@ def swap(
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.announced import menu_asked
-    from pantrymeals.actions.menu import open_larder
     from pantrymeals.actions.swap import swap_answer
 
-    household = open_larder(asked.larder, asked.today, date.today())
-    say_the_day(household.today, asked.today)
+    household = asked.opened().household
     printed.show(swap_answer(household, menu_asked(asked.larder, household, plan), place, number))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -11,7 +10,6 @@ from pantrymeals.cli.options import (
     Asked,
     PrintedOrJson,
     counted,
-    say_the_day,
     seeded,
     timed,
     whole_number,
@@ -83,11 +81,10 @@ def season_notes(
 
 
 def _open(asked: Asked, seed: int = 1) -> SeasonQuestion:
-    from pantrymeals.actions.season import open_season
+    from pantrymeals.actions.season import question_of
 
-    question = open_season(asked.larder, asked.today, date.today(), seed)
-    say_the_day(question.household.today, asked.today)
-    return question
+    opened = asked.opened()
+    return question_of(opened.household, opened.book, seed)
 
 
 COMMANDS: Commands = {"season": season, "sitters": sitters, "glut": glut, "season-notes": season_notes}
