@@ -10,12 +10,10 @@ from pantrymeals.actions.announced import still_to_come
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.reckoned import reckoned
 from pantrymeals.menu.changes import part_of
+from pantrymeals.menu.menu import FAR_AHEAD_DAYS
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
-
-FAR_AHEAD_DAYS = 14
-"""A menu that begins later than so after the count is cooked from the household as it is reckoned for its first day."""
 
 
 def on_its_first_day(folder: Path, household: Household, first: date | None, pace: BookPace) -> tuple[Household, str]:

@@ -24,12 +24,15 @@ from pantrymeals.records import Dish, Household, Product
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
-from pantrymeals.words import listed, long_day
+from pantrymeals.words import listed, long_day, plural
 
 CLOCK_CUT_IN = (
     "The machine was busy: the clock ended this search before its work was done, so the same seed may give another "
     "menu next time."
 )
+FAR_AHEAD_DAYS = 14
+"""A menu that begins later than so after the count it is cooked from says so."""
+
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
 
@@ -153,8 +156,15 @@ def marks_nothing_carries(household: Household) -> tuple[str, ...]:
 
 
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
-    """Plain sentences about the whole: must-nots nothing carries, roundings, nights not kept."""
+    """Plain sentences about the whole: must-nots nothing carries, a count long past, roundings, nights not kept."""
+    first, today = problem.request.first, problem.household.today
     notes = list(marks_nothing_carries(problem.household))
+    if (first - today).days > FAR_AHEAD_DAYS:
+        ahead = plural((first - today).days, "day")
+        notes.append(
+            f"It is cooked from the shelf of {long_day(today)}, {ahead} before it begins: what is used, comes in or "
+            "goes over until then is not in it. Take a count before you cook from it."
+        )
     rough = [stock.name for stock in problem.stocks if not stock.exact]
     if rough:
         notes.append(

@@ -8,12 +8,13 @@ from typing import Any
 
 import pytest
 
-from pantrymeals.actions.far_menu import FAR_AHEAD_DAYS, household_for
+from pantrymeals.actions.far_menu import household_for
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
 from pantrymeals.actions.run_out import how_we_eat, open_with_book
 from pantrymeals.forecast.forecast import BookPace, learn_paces
 from pantrymeals.forecast.reckoned import reckoned
 from pantrymeals.larder.on_hand import in_lots, put_up_about
+from pantrymeals.menu.menu import FAR_AHEAD_DAYS
 from pantrymeals.records import Household, Movement
 from tests.kitchens.tiny import (
     arrival,
