@@ -117,7 +117,7 @@ class ListKeeper:
         if even is None:
             return 0.0
         jars = self.jars[name]
-        share = (even.low + even.high) / 2 / jars.stock.grains
+        share = (even.low + even.high) / 2
         part = share * (day + 1) / self.question.days
         return float((part - jars.drawn / jars.stock.content) / max(share, 1.0))
 

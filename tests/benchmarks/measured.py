@@ -213,7 +213,6 @@ def cp_sat(question: Question) -> Run:
 
 def greedy(question: Question) -> Run:
     """The list-keeper, scored in the same points at the same pace."""
-    from pantrymeals.larder.evenness import averaged
     from tests.benchmarks.greedy import list_keepers_menu
     from tests.kitchens.own_reading import put_bands, read
 
@@ -221,9 +220,8 @@ def greedy(question: Question) -> Run:
     begun = time.monotonic()
     asked = read(home, home.today, question.days)
     assert question.pace is not None
-    even = averaged(home, home.today, question.days)
-    put_bands(asked, [name for name in asked.stocks if name in even], question.pace)
+    put_bands(asked, question.pace)
     _, left_open, points = list_keepers_menu(asked)
     seconds = time.monotonic() - begun
-    seen = Seen(seconds, points, float("-inf"), len(left_open))
-    return Run("greedy", (seen,), seconds, points, seen.bound, len(left_open), question.pace, _memory_mb())
+    seen = Seen(seconds, float(points), float("-inf"), len(left_open))
+    return Run("greedy", (seen,), seconds, float(points), seen.bound, len(left_open), question.pace, _memory_mb())

@@ -20,7 +20,7 @@ from tests.kitchens.own_score import keeps_the_rules
 def test_the_list_keeper_keeps_the_rules(which: str, days: int, demo_folder: Path) -> None:
     home: Household = larder(1, 40, 40) if which == "small" else load_larder(demo_folder, None, date(2026, 1, 17))
     question = read(home, home.today, days)
-    put_bands(question, question.stocks, Fraction(1, 2))
+    put_bands(question, Fraction(1, 2))
     menu, left_open, points = list_keepers_menu(question)
     assert keeps_the_rules(question, [c.cooking for c in menu])
     assert len(menu) > days * 2
