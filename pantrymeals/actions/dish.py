@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals import tables as tables_of
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import day_meant, dish_meant
 from pantrymeals.larder.on_hand import usable
@@ -73,12 +74,16 @@ def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | 
 
 
 def dish_answer(household: Household, said: str, on: str = "") -> Answer:
-    """The sheet of a dish, to read or as JSON. Raises NotUnderstood as ``dish_sheet`` does."""
+    """A dish to read, as JSON, or as a table of what to fetch. Raises NotUnderstood as ``dish_sheet`` does."""
     from pantrymeals.reports.json.dish import dish_json
     from pantrymeals.reports.terminal.dish import write_dish
 
     sheet = dish_sheet(household, said, on)
-    return Answer(lambda paper: write_dish(paper, household, sheet), json=lambda: dish_json(household, sheet))
+    return Answer(
+        lambda paper: write_dish(paper, household, sheet),
+        json=lambda: dish_json(household, sheet),
+        tables=lambda: (tables_of.pull_list(sheet.pull),),
+    )
 
 
 def _named(household: Household, fits: Callable[[Dish], bool]) -> tuple[str, ...]:

@@ -11,14 +11,13 @@ from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
-    AsJson,
     Asked,
     AsPdf,
     AsXlsx,
     Days,
     First,
-    Plain,
     Printed,
+    PrintedOrJson,
     SameSeed,
     counted,
     say_broken,
@@ -157,9 +156,8 @@ def dish(
         ),
     ],
     asked: Asked,
+    printed: PrintedOrJson,
     on: Annotated[str, typer.Option("--on", metavar="DAY", help="For that day's table: Sun, or a date.")] = "",
-    as_json: AsJson = False,
-    plain: Plain = False,
 ) -> None:
     """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
     from pantrymeals.actions.asking import taken_for
@@ -169,7 +167,7 @@ def dish(
     answer = dish_answer(household, said, on)
     for taken in taken_for(household, (said,)):
         typer.echo(f"{taken}.", err=True)
-    show(answer, plain, as_json)
+    printed.show(answer)
 
 
 def schema() -> None:

@@ -211,4 +211,4 @@ def list_keepers_menu(question: Question) -> tuple[list[Cooked], list[Role], flo
     sys.setrecursionlimit(max(DEEP, sys.getrecursionlimit()))
     points = score(question, menu, left_open)
     assert points is not None, "the list-keeper overdrew the shelf"
-    return menu, left_open, points / 100
+    return menu, left_open, points
