@@ -52,7 +52,7 @@ def test_ctrl_c_brings_the_best_menu_so_far() -> None:
         stderr=subprocess.PIPE,
         text=True,
     )
-    time.sleep(2.5)
+    time.sleep(4)
     assert process.poll() is None, "done before it could be stopped"
     process.send_signal(signal.SIGINT)
     out, err = process.communicate(timeout=60)
