@@ -59,7 +59,8 @@ def test_eight_people_type_a_command_before_there_is_a_book(tmp_path: Path) -> N
     for person in people:
         out, errors = person.communicate(timeout=120)
         # the demo's own day is past, which is said; nothing else is
-        assert (person.returncode, errors.count("\n"), errors[:17]) == (0, 1, "Dated 2026-01-17,")
+        assert (person.returncode, errors.count("\n"), errors[:17]) == (0, 2, "Dated 2026-01-17,")
+        assert errors.endswith("go by the calendar.\n")
         assert "Entered, no. " in out
     with open_book(demo / BOOK_FILE) as book:
         assert sum(here.count for here in book.on_hand("Applesauce")) == 72 - WRITERS

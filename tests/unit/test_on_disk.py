@@ -153,7 +153,7 @@ def test_what_goes_wrong_while_it_is_filled_leaves_nothing(tmp_path: Path) -> No
 
 
 def test_nothing_else_in_the_package_writes_a_file() -> None:
-    """But for the book and what it sets aside of itself, slips, to whose file a line is added, and nothing (devnull)."""
+    """But for the book and what it sets aside of itself, slips, whose file gets a line more, and devnull."""
     root = Path(__file__).parents[2] / "pantrymeals"
     writes = re.compile(
         r"""write_text\(|write_bytes\(|open\((?:[^)]*,\s*)?["'][wax]b?["']|\.to_csv\(|\.to_excel\(|O_CREAT|copyfile"""
