@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pantrymeals import tables
@@ -43,16 +42,6 @@ class MenuAsked:
     seconds: float | None = None
     pins: tuple[str, ...] = ()
     bans: tuple[str, ...] = ()
-
-
-def open_larder(folder: Path, today: date | None, calendar_day: date) -> Household:
-    """The household as its folder (and its book) describe it on ``today``.
-
-    Raises MistakesInFiles with every mistake in its files.
-    """
-    from pantrymeals.actions.larder import load_larder
-
-    return load_larder(folder, today, calendar_day)
 
 
 def usual_seconds(days: int) -> float:

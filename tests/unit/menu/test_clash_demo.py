@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.menu import open_larder
+from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.replan import Life, replan
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.changes import plan_keeping
@@ -32,7 +32,7 @@ pytestmark = pytest.mark.slow
 
 @pytest.fixture(scope="module")
 def demo(demo_folder: Path) -> Household:
-    return open_larder(demo_folder, FIRST, FIRST)
+    return load_larder(demo_folder, FIRST, FIRST)
 
 
 @pytest.fixture(scope="module")
