@@ -84,6 +84,11 @@ def span(first: date, last: date) -> str:
     return f"{head} to {long_day(last)} {last.year}"
 
 
+def short_span(first: date, last: date) -> str:
+    """'Sat 17 Jan to Fri 23 Jan', or the one day."""
+    return short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+
+
 def small_count(number: int) -> str:
     """'three', or figures above twelve."""
     return NUMBERS[number] if 0 <= number < len(NUMBERS) else str(number)

@@ -11,15 +11,15 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 
-from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book
-from pantrymeals.actions.book.pulled_before import still_to_pull
+from pantrymeals.actions.book.pantry import has_book, pantry_book
+from pantrymeals.actions.book.pulled_before import ToPull, still_to_pull
 from pantrymeals.actions.stored_menu import announced_in, text_of
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.words import short_day
+from pantrymeals.words import short_day, short_span
 
 FOLDER = "announced"
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d) to (\d{4}-\d\d-\d\d)\.json")
@@ -36,7 +36,7 @@ class Announced:
     @property
     def words(self) -> str:
         """'the menu announced for Sat 17 Jan to Fri 23 Jan'."""
-        return f"the menu announced for {short_day(self.first)} to {short_day(self.last)}"
+        return f"the menu announced for {short_span(self.first, self.last)}"
 
 
 def announce(folder: Path, text: str, first: date, days: int) -> tuple[Path, tuple[Path, ...]]:
@@ -124,42 +124,27 @@ def _days_that_stand(household: Household, announced: Announced) -> MenuPlan:
     return plan if end == plan.first + timedelta(days=plan.days) else part_of(plan, plan.first, end)
 
 
-def still_to_come(folder: Path, household: Household) -> tuple[Announced, MenuPlan] | None:
-    """The announced menu from today on, without what the book has pulled; None when there is none."""
+def still_to_come(folder: Path, household: Household) -> tuple[tuple[Announced, MenuPlan], ...]:
+    """The announced menus from today on, in order of days, without what the book has pulled; often none or one."""
     from pantrymeals.menu.changes import part_of
 
-    announced = current(folder, household.today)
-    if announced is None:
-        return None
-    plan = _days_that_stand(household, announced)
-    first = max(plan.first, household.today)
-    return announced, _not_pulled(folder, household, part_of(plan, first, announced.last + timedelta(days=1)))
+    out = []
+    for announced in _all(folder):
+        if announced.last >= household.today:
+            plan = _days_that_stand(household, announced)
+            rest = part_of(plan, max(plan.first, household.today), announced.last + timedelta(days=1))
+            out.append((announced, without_what_is_pulled(folder, household, rest).plan))
+    return tuple(out)
 
 
-def _not_pulled(folder: Path, household: Household, plan: MenuPlan) -> MenuPlan:
-    from pantrymeals.actions.larder import pantry_of
-
+def without_what_is_pulled(folder: Path, household: Household, plan: MenuPlan) -> ToPull[MenuPlan]:
+    """What of a menu is still to be pulled by the folder's book, and the days of which all or part was pulled."""
     if not has_book(folder):
-        return plan
-    pantry: Pantry = pantry_of(folder, household)
-    with pantry_book(pantry, reading=True) as book:
-        return still_to_pull(book, plan, frozenset()).plan
-
-
-def refuse_what_is_pulled(folder: Path, household: Household, plan: MenuPlan, first: date) -> None:
-    """Raise PantryError when the book has pulled days of a menu that are to be planned anew: their jars are gone."""
-    if not has_book(folder):
-        return
+        return ToPull(plan, ())
     from pantrymeals.actions.larder import pantry_of
 
     with pantry_book(pantry_of(folder, household), reading=True) as book:
-        pulled = [day for day in still_to_pull(book, plan, frozenset()).again if day >= first]
-    if pulled:
-        raise PantryError(
-            f"{short_day(pulled[0])} to {short_day(pulled[-1])} have been pulled: by the book their jars are off the "
-            "shelf, so they cannot be planned with. Take that pull back ('book log' shows its number, then 'undo "
-            f"NUMBER'), pull what was eaten ('pull --through {first - timedelta(days=1)}'), and plan anew"
-        )
+        return still_to_pull(book, plan, frozenset())
 
 
 def announced_sheet(folder: Path, household: Household) -> tuple[Announced, MenuSheet]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -14,14 +15,16 @@ from pantrymeals.menu.menu import FAR_AHEAD_DAYS
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
+from pantrymeals.words import listed
 
 
 def on_its_first_day(folder: Path, household: Household, first: date | None, pace: BookPace) -> tuple[Household, str]:
     """The household that a menu from ``first`` is cooked from, the announced menu eaten on the way; and what is so."""
-    told = still_to_come(folder, household) if far_ahead(household, first) else None
-    if told is None:
-        return household_for(household, first, pace), ""
-    return household_for(household, first, pace, told[1]), f"Until then: {told[0].words}, and usual use."
+    if first is None or not far_ahead(household, first):
+        return household, ""
+    told = [one for one in still_to_come(folder, household) if one[1].first < first]
+    words = f"Until then: {listed(menu.words for menu, _ in told)}, and usual use." if told else ""
+    return household_for(household, first, pace, [plan for _, plan in told]), words
 
 
 def far_ahead(household: Household, first: date | None) -> bool:
@@ -30,16 +33,16 @@ def far_ahead(household: Household, first: date | None) -> bool:
 
 
 def household_for(
-    household: Household, first: date | None, pace: BookPace, announced: MenuPlan | None = None
+    household: Household, first: date | None, pace: BookPace, announced: Sequence[MenuPlan] = ()
 ) -> Household:
     """The household that a menu from ``first`` is cooked from: as counted, or reckoned where that day is far ahead.
 
-    announced: the menu that is eaten on its days before then; usual use goes on around it.
+    announced: the menus that are eaten on their days before then; usual use goes on around them.
     """
     if first is None or not far_ahead(household, first):
         return household
     counted = household.today
-    if announced is not None and announced.first < first:
-        eaten = part_of(announced, announced.first, min(first, announced.last + timedelta(days=1)))
+    for plan in announced:
+        eaten = part_of(plan, plan.first, min(first, plan.last + timedelta(days=1)))
         household = household_after(reckoned(household, eaten.first, pace), eaten)
     return replace(reckoned(household, first, pace), reckoned_from=counted)

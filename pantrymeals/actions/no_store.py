@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,15 +58,14 @@ def _rows(name: str) -> list[dict[str, str]]:
 
 def make_no_store(
     household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None,
-    announced: MenuPlan | None = None, pace: BookPace | None = None,
+    announced: Sequence[MenuPlan] = (), pace: BookPace | None = None,
 ) -> NoStoreSheet:  # fmt: skip
-    """A rehearsal of so many days. announced: what is still to come of the announced menu: the days until then that
-    it has are eaten as announced. pace: how the table has been eating, by its book; None: there is no book.
+    """A rehearsal of so many days. announced: what is still to come of the announced menus: the days until then that
+    they have are eaten as announced. pace: how the table has been eating, by its book; None: there is no book.
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
     from pantrymeals.forecast.forecast import learn_paces
-    from pantrymeals.menu.changes import part_of
     from pantrymeals.no_store.nourish import group_tables
     from pantrymeals.no_store.rehearse import FoodTables, RehearsalAsked, rehearse
     from pantrymeals.pull.pull import household_after
@@ -84,14 +84,12 @@ def make_no_store(
     pace = pace or learn_paces(household, ())
     groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
     figures = FoodTables(food_tables.foods(), food_tables.needs(), groups)
+    found = rehearse(household, RehearsalAsked(day, days, seed, seconds, tuple(announced)), figures, pace, watch)
     before, there = [], household
-    if announced is not None and announced.first == household.today < day:
-        told = part_of(announced, announced.first, min(day, announced.first + timedelta(days=announced.days)))
-        before.append(lay_out(household, told, pace=pace))
-        there = household_after(household, told)
-    found = rehearse(there, RehearsalAsked(day, days, seed, seconds), figures, pace, watch)
     for plan in found.before:
-        before.append(lay_out(there, plan, pace=pace))
+        laid = lay_out(there, plan, pace=pace)
+        told = any(menu.first <= plan.first <= menu.last for menu in announced)
+        before.append(replace(laid, broken=()) if told else laid)  # it was judged when it was announced
         there = household_after(there, plan)
     return NoStoreSheet(found, lay_out(found.household, found.plan, pace=pace), tuple(before))
 

@@ -16,9 +16,10 @@ from pantrymeals.menu.request import MenuRequest, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import long_day
+from pantrymeals.words import long_day, short_span
 
 if TYPE_CHECKING:
+    from pantrymeals.actions.book.pulled_before import ToPull
     from pantrymeals.forecast.forecast import BookPace
 
 
@@ -57,17 +58,20 @@ def replan(
     seed: int = 1,
     seconds: float = 10.0,
     watch: Watch | None = None,
+    pulled: ToPull[MenuPlan] | None = None,
 ) -> Replanned:
     """The announced menu from ``first`` on, changed as little as can be.
 
-    first: None for the household's today (or the menu's first day, if later). Raises PantryError when
-    the menu is over, something typed is not understood, or nothing fits.
+    first: None for the household's today (or the menu's first day, if later). pulled: what of the menu is still to be
+    pulled; the days that were pulled are eaten as they stand, and it begins after the last of them. Raises
+    PantryError when the menu is over or all pulled, something typed is not understood, or nothing fits.
     """
     begin = max(first or household.today, announced.first, household.today)
     end = announced.first + timedelta(days=announced.days)
     if begin >= end:
         raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
-    kitchen = _eaten_so_far(household, announced, begin)
+    begin, told = _after_what_is_pulled(pulled.again if pulled else (), begin, end)
+    kitchen = _eaten_so_far(household, pulled.plan if pulled else announced, begin)
     kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
     rest = part_of(announced, begin, end)
     request = MenuRequest(
@@ -89,9 +93,26 @@ def replan(
         kept.plan,
         changed_meals(rest, kept.plan),
         more_batches(rest, kept.plan),
-        happened,
+        (*told, *happened),
         kept.fewest,
     )
+
+
+def _after_what_is_pulled(pulled: tuple[date, ...], begin: date, end: date) -> tuple[date, tuple[str, ...]]:
+    """The first day from ``begin`` on that can be planned anew, and why it is another than that.
+
+    pulled: days whose jars, all or some of them, are off the shelf by the book. Raises PantryError when the menu's last
+    day, before ``end``, is one of them.
+    """
+    days = [day for day in pulled if day >= begin]
+    if not days:
+        return begin, ()
+    what = short_span(days[0], days[-1])
+    back = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
+    after = days[-1] + timedelta(days=1)
+    if after >= end:
+        raise PantryError(f"all that is left of the menu has been pulled ({what}): there is nothing to change. {back}")
+    return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)
 
 
 def replan_answer(done: Replanned, *, whole_menu: bool = False, pace: BookPace | None = None) -> Answer:

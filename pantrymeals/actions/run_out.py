@@ -62,8 +62,8 @@ def menu_counted(folder: Path, household: Household, file: Path | None, without:
 
     if file is not None:
         return f"the menu in {file}", announced_in(file, household)
-    found = None if without else still_to_come(folder, household)
-    return ("", None) if found is None else (found[0].words, found[1])
+    found = () if without else still_to_come(folder, household)
+    return (found[0][0].words, found[0][1]) if found else ("", None)
 
 
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:

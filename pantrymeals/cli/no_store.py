@@ -29,10 +29,7 @@ def no_store(
 
     opened = asked.opened()
     household, pace = opened.household, how_we_eat(opened)
-    announced = still_to_come(asked.larder, household) if first is not None and first > household.today else None
-    if announced is not None:
-        typer.echo(f"Until then: {announced[0].words}.", err=True)
-    told = None if announced is None else announced[1]
+    told = [plan for _, plan in still_to_come(asked.larder, household)]
     sheet = watched(
         lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace), quiet=printed.plain
     )

@@ -54,7 +54,7 @@ def replan(
     announced: Announce = False,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
-    from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
+    from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
@@ -63,9 +63,11 @@ def replan(
     opened = asked.opened()
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
-    refuse_what_is_pulled(asked.larder, household, told, max(first or household.today, household.today))
+    pulled = without_what_is_pulled(asked.larder, household, told)
     life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
-    done = watched(lambda watch: plan_anew(household, told, life, first, seed, seconds, watch), quiet=printed.plain)
+    done = watched(
+        lambda watch: plan_anew(household, told, life, first, seed, seconds, watch, pulled), quiet=printed.plain
+    )
     answer = replan_answer(done, whole_menu=whole_menu, pace=how_we_eat(opened))
     printed.show(answer, as_json=as_json)
     if announced:

@@ -9,13 +9,14 @@ from __future__ import annotations
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.nutrition import Food, NeedTable
+from pantrymeals.menu.changes import part_of
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.no_store.allowed import Aim, ListWanted, smallest_list, what_standing_lacks
@@ -29,6 +30,7 @@ from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import AllowedList, LongestRun, Money, Rehearsal, StapleRow
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
+from pantrymeals.words import short_span
 
 PIECE_DAYS = 8
 """The days until the first are planned in pieces of so many at most: short ones close soon."""
@@ -46,12 +48,16 @@ MONTH_DAYS = Fraction(1461, 48)
 
 @dataclass(frozen=True, slots=True)
 class RehearsalAsked:
-    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual."""
+    """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual.
+
+    told: the menus that are announced, in order of days, none reaching into the next.
+    """
 
     first: date
     days: int
     seed: int = 1
     seconds: float | None = None
+    told: tuple[MenuPlan, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +72,7 @@ class Times:
 
 def times(today: date, asked: RehearsalAsked) -> Times:
     """The usual times, drawn out or pressed together to what was asked."""
-    pieces = len(_pieces((asked.first - today).days))
+    pieces = sum(isinstance(stretch, int) for stretch in _until_first(today, asked))
     menu = PIECE_SECONDS if asked.days <= PIECE_DAYS else min(MOST_MENU_SECONDS, DAY_SECONDS * asked.days)
     usual = pieces * PIECE_SECONDS + menu * (1 + RULED_PART) + SEARCH_SECONDS
     part = 1.0 if asked.seconds is None else asked.seconds / usual
@@ -81,6 +87,17 @@ def _pieces(days: int) -> list[int]:
     return [days // number + (n < days % number) for n in range(number)]
 
 
+def _until_first(today: date, asked: RehearsalAsked) -> list[int | MenuPlan]:
+    """The days until the first, in turn: so many to be planned, or a menu that was announced for them."""
+    out, day = list[int | MenuPlan](), today
+    for plan in asked.told:
+        if plan.first < asked.first:
+            out += _pieces((plan.first - day).days)
+            day = min(plan.last + timedelta(days=1), asked.first)
+            out.append(part_of(plan, plan.first, day))
+    return [*out, *_pieces((asked.first - day).days)]
+
+
 @dataclass(frozen=True, slots=True)
 class FoodTables:
     """The published tables that nutrition is counted by."""
@@ -93,16 +110,18 @@ class FoodTables:
 def until_then(
     household: Household, asked: RehearsalAsked, seconds: float, watch: Watch
 ) -> tuple[Household, tuple[MenuPlan, ...]]:
-    """The household as it stands on the first day, and the menus of the days until then.
+    """The household as it stands on the first day, and the menus of the days until then, those announced among them.
 
-    seconds: for each piece. Batch days are left out: what the larder bears is asked as it stands, and a sauce made
-    of apples that somebody still snacks on would read as apples to be bought.
+    seconds: for each piece that is planned. Batch days are left out of it: what the larder bears is asked as it stands,
+    and a sauce made of apples that somebody still snacks on would read as apples to be bought.
     """
-    plans = []
-    for days in _pieces((asked.first - household.today).days):
-        patience = PATIENCE_SECONDS if asked.seconds is None else 0.0
-        request = MenuRequest(household.today, days, asked.seed, seconds, batch_days=False, patience=patience)
-        plan = plan_menu(household, request, watch)
+    plans = list[MenuPlan]()
+    patience = PATIENCE_SECONDS if asked.seconds is None else 0.0
+    for stretch in _until_first(household.today, asked):
+        plan = stretch
+        if isinstance(plan, int):
+            request = MenuRequest(household.today, plan, asked.seed, seconds, batch_days=False, patience=patience)
+            plan = plan_menu(household, request, watch)
         plans.append(plan)
         household = household_after(household, plan)
     return household, tuple(plans)
@@ -135,6 +154,7 @@ def rehearse(
         household=at_first,
         plan=plan,
         before=before,
+        announced=_announced_words(asked),
         allowed=allowed,
         plain_words=words,
         kept_out=kept_out(there, asked.first, asked.days),
@@ -149,6 +169,20 @@ def rehearse(
         nourishment=nourishment(at_first, plan, lines, tables.foods, tables.needs, tables.groups),
         money=_money(at_first, plan, lines),
     )
+
+
+def _announced_words(asked: RehearsalAsked) -> tuple[str, ...]:
+    """Which announced days are eaten as they stand, and which lie in the rehearsal and are planned anew."""
+    last = asked.first + timedelta(days=asked.days - 1)
+    said = []
+    for plan in asked.told:
+        if plan.first < asked.first:
+            end = min(plan.last, asked.first - timedelta(days=1))
+            said.append(f"Eaten as announced: {short_span(plan.first, end)}.")
+        if plan.first <= last and plan.last >= asked.first:
+            days = short_span(max(plan.first, asked.first), min(plan.last, last))
+            said.append(f"Announced too, but planned anew here, for that menu may count on the store: {days}.")
+    return tuple(said)
 
 
 def _menu(

@@ -167,7 +167,8 @@ class Money:
 class Rehearsal:
     """A whole rehearsal. household: as it stands on the first day, with nothing coming from a store.
 
-    before: the menus of the days until then, when the first day lies ahead. kept_out: what would have
+    before: the menus of the days until then, when the first day lies ahead. announced: what of them, and of the days
+    themselves, was announced, in plain sentences. kept_out: what would have
     come from a store. plain_words: words of the allowed list that are no product of this larder.
     asked_must_go: suppers a week that must use something marked; must_go_marks: product -> mark.
     must_go_asked: how that was kept: 'by itself', 'as a rule', 'not reached' or '' where none is asked.
@@ -176,6 +177,7 @@ class Rehearsal:
     household: Household
     plan: MenuPlan
     before: tuple[MenuPlan, ...]
+    announced: tuple[str, ...]
     allowed: tuple[str, ...]
     plain_words: tuple[str, ...]
     kept_out: tuple[Arrival, ...]

@@ -202,7 +202,8 @@ def household_after(household: Household, plan: MenuPlan) -> Household:
     walk = walk_through(household, plan)
     eaten = [(meal.day, dish.dish) for meal in plan.meals for dish in meal.dishes]
     oldest = today - timedelta(days=REMEMBERED_DAYS)
-    before = [(day, dish) for day, dish in household.recent if day < plan.first]
+    # Of the menu's own days the book tells what was pulled of them already, which the plan then has no more.
+    before = [one for one in household.recent if one[0] < plan.first or (one[0] < today and one not in eaten)]
     return replace(
         household,
         today=today,

@@ -28,9 +28,10 @@ class MustGoSupper:
 
 @dataclass(frozen=True, slots=True)
 class NoStoreFile:
-    """A rehearsal. before: the menus of the days until then; menu: that of the days themselves."""
+    """A rehearsal. before: the menus of the days until then; menu: that of the days themselves; announced: what of
+    these days had been announced."""
 
-    format: Literal["pantrymeals no-store 2"]
+    format: Literal["pantrymeals no-store 3"]
     made_by: str
     household: str
     first: date
@@ -38,6 +39,7 @@ class NoStoreFile:
     allowed: tuple[str, ...]
     plain_words: tuple[str, ...]
     kept_out: tuple[str, ...]
+    announced: tuple[str, ...]
     pinches: tuple[Pinch, ...]
     staples: tuple[StapleRow, ...]
     longest: LongestRun
@@ -55,7 +57,7 @@ class NoStoreFile:
 def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> str:
     """The rehearsal as JSON text."""
     file = NoStoreFile(
-        format="pantrymeals no-store 2",
+        format="pantrymeals no-store 3",
         made_by=_MADE_BY,
         household=found.household.name,
         first=found.plan.first,
@@ -63,6 +65,7 @@ def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]
         allowed=found.allowed,
         plain_words=found.plain_words,
         kept_out=tuple(f"{a.day}: {a.product}" for a in found.kept_out),
+        announced=found.announced,
         pinches=found.pinches,
         staples=found.staples,
         longest=found.longest,

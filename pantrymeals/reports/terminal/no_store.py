@@ -78,6 +78,8 @@ def _rules(paper: Paper, found: Rehearsal) -> None:
         if opened:
             places = plural(opened, "place")
             paper.line(f"{places} of those days stayed open, so the shelves here are a little too full.")
+    for text in found.announced:
+        paper.line(text)
 
 
 def _pinches(paper: Paper, found: Rehearsal) -> None:

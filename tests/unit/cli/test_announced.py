@@ -5,14 +5,18 @@ from __future__ import annotations
 import json
 import shutil
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner, Result
 
-from pantrymeals.actions.announced import announce, current, current_or_say
+from pantrymeals.actions.announced import announce, current, current_or_say, menu_asked, without_what_is_pulled
+from pantrymeals.actions.larder import load_larder
+from pantrymeals.actions.replan import Life, Replanned, replan
 from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
+from pantrymeals.records import Household
 
 HUT = Path(__file__).parents[2] / "kitchens" / "hut"
 
@@ -81,7 +85,7 @@ def test_run_out_counts_what_of_it_is_still_to_come(hut: Path) -> None:
     assert "Counted while it runs: the menu announced for" in counted.stderr
 
 
-def test_replan_and_swap_take_it_but_not_once_its_days_are_pulled(hut: Path) -> None:
+def test_replan_and_swap_take_it_but_not_once_all_its_days_are_pulled(hut: Path) -> None:
     done = run(hut, "replan", "--seconds", "4", "--announce")
     assert done.exit_code == 0, done.output
     assert "No dish changes." in done.stdout
@@ -93,8 +97,41 @@ def test_replan_and_swap_take_it_but_not_once_its_days_are_pulled(hut: Path) -> 
     assert run(hut, "pull").exit_code == 0
     refused = run(hut, "replan", "--seconds", "4")
     assert isinstance(refused.exception, PantryError)
-    assert "have been pulled" in str(refused.exception)
+    assert "has been pulled" in str(refused.exception)
     assert "'undo NUMBER'" in str(refused.exception)
+
+
+def amounts(household: Household) -> dict[str, Fraction]:
+    """What is there of each product, whole and open (base measure)."""
+    there: dict[str, Fraction] = {}
+    for lot in household.lots:
+        there[lot.product] = there.get(lot.product, Fraction(0)) + lot.count * household.products[lot.product].content(
+            lot.size
+        )
+    for jar in household.part_jars:
+        there[jar.product] = there.get(jar.product, Fraction(0)) + jar.left
+    return there
+
+
+def test_replan_begins_after_the_days_that_are_pulled_and_takes_nothing_twice(hut: Path) -> None:
+    def anew() -> Replanned:
+        household = load_larder(hut, None, date(2026, 1, 17))
+        plan = menu_asked(hut, household, None)
+        pulled = without_what_is_pulled(hut, household, plan)
+        first = None if pulled.again else date(2026, 1, 18)
+        return replan(household, plan, Life(), first, seconds=4, pulled=pulled)
+
+    before = anew()
+    assert run(hut, "pull", "--through", "2026-01-17").exit_code == 0
+    after = anew()
+    assert before.happened == ()
+    assert (after.plan.first, after.plan.days) == (date(2026, 1, 18), 2)
+    assert after.happened[0].startswith("Pulled already, and eaten as announced: Sat 17 Jan")
+    assert amounts(after.household) == amounts(before.household)
+    assert set(after.household.recent) == set(before.household.recent)
+    said = run(hut, "replan", "--seconds", "4", "--plain")
+    assert said.exit_code == 0, said.output
+    assert "Pulled already, and eaten as announced: Sat 17 Jan" in " ".join(said.stdout.split())
 
 
 def test_a_menu_of_another_household_is_refused_everywhere(hut: Path) -> None:

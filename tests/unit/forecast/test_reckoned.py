@@ -166,7 +166,7 @@ def test_the_announced_menu_is_eaten_on_its_days() -> None:
     told = menu(home, [supper(day(n), stew) for n in range(10)])  # half a pound on each of ten days
     pace = learn_paces(home, ())
     # then 95 lb over ninety days, to day 28: 18 days at 19/18
-    assert there(household_for(home, day(28), pace, told), "Carrots", "lb") == 95 - 19
+    assert there(household_for(home, day(28), pace, [told]), "Carrots", "lb") == 95 - 19
 
 
 def test_planner_and_checker_work_on_the_reckoned_household_and_a_pack_may_thaw_before_it() -> None:

@@ -15,6 +15,7 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
 from pantrymeals.no_store.rehearse import RehearsalAsked, times
 from pantrymeals.no_store.store import without_store
+from pantrymeals.plans.menu import MenuPlan, Opening
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household, NoStoreRules
 from pantrymeals.reports.json.no_store import NoStoreFile, no_store_json
@@ -89,6 +90,35 @@ def test_the_days_until_then_are_eaten_first(sheet: NoStoreSheet) -> None:
     assert [(plan.first, plan.days) for plan in found.before] == [(tiny.MONDAY, 3)]
     assert found.household.today == tiny.day(3)
     assert sum((lot.count for lot in found.household.lots if lot.product == "Coffee"), Fraction(0)) == Fraction(4, 7)
+
+
+def announced(household: Household, first: int, *dishes: str) -> MenuPlan:
+    """A menu written by hand: such a dish on each of the days from that one on."""
+    meals = [tiny.supper(tiny.day(first + n), tiny.cooked(household, name)) for n, name in enumerate(dishes)]
+    plan = tiny.menu(household, meals, first=tiny.day(first), days=len(dishes))
+    opened = [Opening(tiny.day(first + n), "Beans", "qt", 1) for n, name in enumerate(dishes) if name == "Bean pot"]
+    return tiny.told(household, replace(plan, openings=tuple(opened)))
+
+
+def test_announced_menus_are_eaten_wherever_they_lie_before_it_and_in_it_it_says_why_not() -> None:
+    home = kitchen()
+    told = [announced(home, 1, "Carrot pot"), announced(home, 2, "Carrot pot", "Bean pot", "Bean pot")]
+    found = make_no_store(home, tiny.day(4), 3, 1, 4.0, announced=told)
+    before = found.rehearsal.before
+    assert [(plan.first, plan.days) for plan in before] == [(tiny.day(0), 1), (tiny.day(1), 1), (tiny.day(2), 2)]
+    dishes = [d.dish for plan in before[1:] for meal in plan.meals for d in meal.dishes]
+    assert dishes == ["Carrot pot", "Carrot pot", "Bean pot"]
+    here = {lot.product: lot.count for lot in found.rehearsal.household.lots if lot.product in ("Carrots", "Beans")}
+    planned = before[0].meals[0].dishes[0].dish
+    assert here["Carrots"] == 6 - 2 - (planned == "Carrot pot")
+    assert here["Beans"] == 6 - 1 - (planned == "Bean pot")
+    paper = Paper()
+    write_no_store(paper, found.rehearsal, found.menu, found.before)
+    said = " ".join(paper.text().split())
+    assert "Eaten as announced: Tue 6 Jan." in said
+    assert "Eaten as announced: Wed 7 Jan to Thu 8 Jan." in said
+    assert "planned anew here, for that menu may count on the store: Fri 9 Jan." in said
+    assert found.broken == ()
 
 
 def test_coffee_is_the_whole_list(sheet: NoStoreSheet) -> None:
