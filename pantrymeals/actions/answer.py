@@ -12,6 +12,7 @@ from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
 if TYPE_CHECKING:
     import pandas as pd
 
+    from pantrymeals.reports.leaf import Block
     from pantrymeals.reports.terminal.paper import Paper
 
 __all__ = ["Answer", "refuse_what_is_not_ours"]
@@ -39,6 +40,16 @@ class Answer:
         paper = Paper(colour=colour)
         self.report(paper)
         return paper.text()
+
+    def blocks(self) -> tuple[Block, ...]:
+        """The same report for a screen of any width: headings, lines and tables."""
+        from pantrymeals.reports.leaf import Block, Leaf
+
+        if isinstance(self.report, str):
+            return tuple(Block("line", ((line, ""),)) for line in self.report.splitlines())
+        leaf = Leaf()
+        self.report(leaf)
+        return tuple(leaf.blocks)
 
     def write_files(self, csv: Path | None, xlsx: Path | None, pdf: Path | None) -> list[Path]:
         """Write what is asked for, and say which files. Raises PantryError when one cannot be written."""

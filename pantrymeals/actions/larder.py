@@ -29,13 +29,22 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     today: the day the counts speak for, if not the household's own. Raises MistakesInFiles or
     PantryError.
     """
+    return as_the_book_says(folder, as_written(folder, today, calendar_day))
+
+
+def as_written(folder: Path, today: date | None, calendar_day: date) -> Household:
+    """The household as its files alone tell it. Raises MistakesInFiles or PantryError."""
     from pantrymeals.files.household import read_household
 
-    book_there = has_book(folder)
-    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=not book_there)
+    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=not has_book(folder))
     if mistakes := [*makes_too_much(household, season_tables()), *what_is_untested(household)]:
         raise MistakesInFiles(mistakes)
-    if not book_there:
+    return household
+
+
+def as_the_book_says(folder: Path, household: Household) -> Household:
+    """A household with what is on the shelf told by its book, where it has one. Raises PantryError."""
+    if not has_book(folder):
         return household
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:

@@ -133,6 +133,13 @@ class Book:
         rows = self._rows(query, (first.isoformat(), last.isoformat()))
         return frozenset((date.fromisoformat(str(day)), str(meal), str(dish)) for day, meal, dish in rows)
 
+    def pulled_by(self, first: date, last: date) -> dict[tuple[date, str, str], int]:
+        """(day, meal, dish), or (day, PULLED, product), that was pulled for these days: the entry that did it last."""
+        query = """SELECT day, meal, dish, max(CASE WHEN times > 0 THEN entry END) FROM served
+                   WHERE day BETWEEN ? AND ? GROUP BY day, meal, dish HAVING sum(times) > 0"""
+        rows = self._rows(query, (first.isoformat(), last.isoformat()))
+        return {(date.fromisoformat(str(day)), str(meal), str(dish)): int(str(n)) for day, meal, dish, n in rows}
+
     def movements(self, product: str | None = None) -> tuple[Movement, ...]:
         """Every movement that still counts, by day; a line and its undoing are both left out."""
         where, values = ("", ()) if product is None else ("AND lot.product = ?", (product,))

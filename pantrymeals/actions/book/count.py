@@ -10,7 +10,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.words import place_meant
+from pantrymeals.actions.book.words import place_meant, understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.counts import from_parts
 from pantrymeals.book.lines import AnyLine, Line, LotFacts
@@ -21,7 +21,7 @@ from pantrymeals.files.csv_tables import Row, parse_table
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.files.values import day_or_year, whole_number
 from pantrymeals.records import LotState, Product
-from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine
+from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, exact_words, rows_of
 
 _ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
 _STATES: tuple[LotState, ...] = ("", "held", "promised", "seed", "suspect")
@@ -79,14 +79,52 @@ def read_sheet(pantry: Pantry, path: Path) -> tuple[Counted, ...]:
 
     A sheet in the form of stock.csv will do: its ``count`` is what stands on the shelf.
     """
-    gathering = Gathering()
-    columns = tuple(dict.fromkeys((*COLUMNS, *_ALSO)))
-    rows = parse_table(_text_of(path), path.name, columns, ("product", "size"), gathering) or []
-    counted = [line for row in rows if (line := _counted(pantry, row)) is not None]
-    gathering.stop_if_any()
+    counted = _counted_in(pantry, _text_of(path), path.name)
     if not counted:
         raise PantryError(f"{path.name}: no line has a count under 'shelf'; fill in what stands there")
+    return counted
+
+
+def _counted_in(pantry: Pantry, text: str, name: str) -> tuple[Counted, ...]:
+    gathering = Gathering()
+    columns = tuple(dict.fromkeys((*COLUMNS, *_ALSO)))
+    rows = parse_table(text, name, columns, ("product", "size"), gathering) or []
+    counted = [line for row in rows if (line := _counted(pantry, row)) is not None]
+    gathering.stop_if_any()
     return tuple(counted)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What stands at a place and is not on its sheet, in words: '3 qt applesauce'. put_up: its label; '' for none."""
+
+    words: str
+    place: str
+    put_up: str = ""
+
+
+def counted_by_hand(
+    pantry: Pantry, lines: Sequence[SheetLine], shelf: Mapping[int, str], found: Sequence[Found] = ()
+) -> tuple[Counted, ...]:
+    """A sheet filled in without paper: what was typed for each of its lines (by place in ``lines``), and what else
+    stands there. A line without a number was not counted. Raises PantryError with every mistake."""
+    rows = rows_of(lines)
+    column = COLUMNS.index("shelf")
+    for number, text in shelf.items():
+        rows[number][column] = text.strip()
+    for other in found:
+        said = understand(pantry, other.words)
+        cells = {
+            "place": other.place, "product": said.product.name, "size": said.size.name, "put_up": other.put_up,
+            "shelf": exact_words(said.count),
+        }  # fmt: skip
+        rows.append([cells.get(name, "") for name in COLUMNS])
+    out = io.StringIO()
+    csv.writer(out).writerows([COLUMNS, *rows])
+    counted = _counted_in(pantry, out.getvalue(), "the count")
+    if not counted:
+        raise PantryError("no number was written; write what stands there, 0 where there is none left")
+    return counted
 
 
 def _text_of(path: Path) -> str:

@@ -8,6 +8,8 @@ from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 
+from pantrymeals.actions.book.enter import Entered, enter
+from pantrymeals.actions.book.moments import when_pulled
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.pulled_before import still_to_pull
 from pantrymeals.actions.book.take import Wanted, candidates, eat_from, fridge, take
@@ -29,9 +31,10 @@ from pantrymeals.words import listed, short_date, short_day
 class PullAsked:
     """What is asked of a menu's pull list.
 
-    last: only what is opened and used up to that day. products: only these, if any are named.
-    without: leave these. swaps: (instead of this, that) as understood; the menu's use of the first
-    is not pulled. coming_in: products that come in by themselves (milk, eggs): the book may lack them.
+    last: only what is opened and used up to that day. days: only what these days take, if any are named.
+    products: only these, if any are named. without: leave these. swaps: (instead of this, that) as understood; the
+    menu's use of the first is not pulled. coming_in: products that come in by themselves (milk, eggs): the book may
+    lack them.
     """
 
     last: date
@@ -39,6 +42,11 @@ class PullAsked:
     without: frozenset[str] = frozenset()
     swaps: tuple[tuple[Said, Said], ...] = ()
     coming_in: frozenset[str] = frozenset()
+    days: frozenset[date] = frozenset()
+
+    def wants(self, day: date) -> bool:
+        """Whether what that day takes is asked for."""
+        return day <= self.last and (not self.days or day in self.days)
 
 
 @dataclass
@@ -54,9 +62,9 @@ class Pulled:
 
 def pull_asked(
     pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
-    last: date,
+    last: date, on: Iterable[date] = (),
 ) -> PullAsked:  # fmt: skip
-    """What is asked of a menu's list: only these, all but those, this for that, up to a day. Raises PantryError."""
+    """What is asked of a menu's list: only these, all but those, this for that, of some days. Raises PantryError."""
     swaps = []
     for text in swap or ():
         new, old = split_at(text, "for")
@@ -69,7 +77,27 @@ def pull_asked(
         without=frozenset(product_meant(pantry, text).name for text in without or ()),
         swaps=tuple(swaps),
         coming_in=pantry.comes_in(min(pantry.today, plan.first), last),
+        days=frozenset(on),
     )
+
+
+def enter_pull(
+    pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, command: str, key: str = ""
+) -> tuple[Entered, list[str]]:
+    """Pull what is asked of a menu's list; what was entered, and what else is to be said. Raises BookTrouble."""
+    done = Pulled()
+
+    def decide(open_now: Book) -> list[AnyLine]:
+        nonlocal done
+        done = pull_of_plan(pantry, open_now, plan, asked)
+        return done.lines
+
+    entered = enter(
+        pantry, book, command, decide, key=key,
+        cautions=when_pulled(pantry, book, {o.product for o in plan.openings}),
+        nothing="All of that has been pulled already: there is nothing to enter.",
+    )  # fmt: skip
+    return entered, said_of_pull(done)
 
 
 def said_of_pull(done: Pulled) -> list[str]:
@@ -97,9 +125,9 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
         raise BookTrouble(f"{why}; nothing was pulled")
     pulled, short = Pulled(for_batch_days=_batch_goods(pantry, plan, asked)), []
     todo = still_to_pull(book, plan, asked.products)
-    plan, pulled.again = todo.plan, tuple(day for day in todo.again if day <= asked.last)
+    plan, pulled.again = todo.plan, tuple(day for day in todo.again if asked.wants(day))
     swapped = _swapped_out(asked)
-    touched = _touched(plan, asked.last)
+    touched = _touched(plan, asked)
     for name in sorted(touched):
         product = pantry.product(name)
         if product is None or name in asked.without or (asked.products and name not in asked.products):
@@ -140,7 +168,7 @@ def _batch_goods(pantry: Pantry, plan: MenuToPull, asked: PullAsked) -> tuple[st
     """'6 lb Brown beans, dry for Beans for the shelf (Sat 24 Jan)' for each batch day of the days asked for."""
     said = []
     for work in plan.batch_work:
-        if work.day <= asked.last and not asked.products:
+        if asked.wants(work.day) and not asked.products:
             goods = [
                 f"{amount_of(product, use.amount)} {product.name}"
                 for use in work.uses
@@ -154,10 +182,10 @@ def _first_sentence(trouble: BookTrouble) -> str:
     return str(trouble).split(". If the shelf")[0]
 
 
-def _touched(plan: MenuToPull, last: date) -> frozenset[str]:
-    """Every product that is opened or used up to that day."""
-    opened = {o.product for o in plan.openings if o.day <= last}
-    used = {use.product for meal in plan.meals if meal.day <= last for dish in meal.dishes for use in dish.uses}
+def _touched(plan: MenuToPull, asked: PullAsked) -> frozenset[str]:
+    """Every product that is opened or used on the days asked for."""
+    opened = {o.product for o in plan.openings if asked.wants(o.day)}
+    used = {use.product for meal in plan.meals if asked.wants(meal.day) for dish in meal.dishes for use in dish.uses}
     return frozenset(opened | used)
 
 
@@ -172,9 +200,7 @@ def _swapped_out(asked: PullAsked) -> Mapping[str, Fraction]:
 def _loose(
     pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
 ) -> _Taken:
-    taken = (
-        u for m in plan.meals if m.day <= asked.last for d in m.dishes for u in d.uses if u.product == product.name
-    )
+    taken = (u for m in plan.meals if asked.wants(m.day) for d in m.dishes for u in d.uses if u.product == product.name)
     used = sum((use.amount for use in taken), Fraction(0)) - swapped
     if used < 0:
         raise _not_that_much(product)
@@ -201,11 +227,11 @@ def _whole(
     taken = _Taken()
     for begun in plan.begun:
         if begun.product == product.name:
-            used, swapped = _less(_taken(begun.uses, asked.last), swapped)
+            used, swapped = _less(_taken(begun.uses, asked), swapped)
             _eat_begun(pantry, book, product, begun, used, taken, asked)
     for opening in sorted(plan.openings, key=lambda o: o.day):
-        if opening.product == product.name and opening.day <= asked.last:
-            used, cut_left = _less(_taken(opening.uses, asked.last), swapped)
+        if opening.product == product.name and asked.wants(opening.day):
+            used, cut_left = _less(_taken(opening.uses, asked), swapped)
             _open(pantry, book, product, opening, (used, swapped - cut_left), taken, asked)
             swapped = cut_left
     if swapped:
@@ -217,9 +243,9 @@ def _not_that_much(product: Product) -> BookTrouble:
     return BookTrouble(f"the menu does not take that much {product.name}")
 
 
-def _taken(uses: Iterable[DayUse], last: date) -> Fraction:
-    """What is used up to a day (base measure)."""
-    return sum((amount for day, amount in uses if day <= last), Fraction(0))
+def _taken(uses: Iterable[DayUse], asked: PullAsked) -> Fraction:
+    """What is used on the days asked for (base measure)."""
+    return sum((amount for day, amount in uses if asked.wants(day)), Fraction(0))
 
 
 def _less(amount: Fraction, swapped: Fraction) -> tuple[Fraction, Fraction]:
@@ -283,7 +309,7 @@ def _open(
 
 def _served(plan: MenuToPull, asked: PullAsked) -> list[AnyLine]:
     """The dishes of the days asked for, so that the next menu knows of them; of part of a list its products."""
-    meals = [meal for meal in plan.meals if meal.day <= asked.last]
+    meals = [meal for meal in plan.meals if asked.wants(meal.day)]
     used = sorted({(meal.day, use.product) for meal in meals for dish in meal.dishes for use in dish.uses})
     if asked.products:
         return [ServedLine(day, PULLED, name) for day, name in used if name in asked.products]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import ModuleType
 
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.book.count import count_lines, differences, read_sheet, sheet_lines
+from pantrymeals.actions.book.count import Counted, count_lines, differences, read_sheet, sheet_lines
 from pantrymeals.actions.book.enter import Entered, enter
 from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
 from pantrymeals.actions.book.look import last_movements, log_rows, lot_rows, part_rows, season_rows
@@ -77,7 +77,11 @@ def count_sheet(pantry: Pantry, book: Book, place: str | None) -> Answer:
 
 def enter_count(pantry: Pantry, book: Book, file: Path, key: str = "") -> Iterator[str]:
     """Enter a count sheet that was filled in; the lines to say: shelf against book, then what was entered."""
-    counted = read_sheet(pantry, file)
+    return enter_counted(pantry, book, read_sheet(pantry, file), f"count enter {file.name}", key)
+
+
+def enter_counted(pantry: Pantry, book: Book, counted: Sequence[Counted], command: str, key: str = "") -> Iterator[str]:
+    """Enter what was counted; the lines to say: shelf against book, then what was entered."""
     found = differences(book, counted)
     yield f"{plural(len(counted), 'line')} counted, {plural(len(found), 'difference')}."
     for d in found:
@@ -86,7 +90,7 @@ def enter_count(pantry: Pantry, book: Book, file: Path, key: str = "") -> Iterat
         book_says, shelf = sized(d.book, d.lot.size), sized(d.shelf, d.lot.size)
         yield f"  {d.lot.product}{label} at {d.place or 'no place'}{state}: book {book_says}, shelf {shelf}"
     entered: Entered = enter(
-        pantry, book, f"count enter {file.name}", lambda b: count_lines(differences(b, counted)), key=key,
+        pantry, book, command, lambda b: count_lines(differences(b, counted)), key=key,
         nothing="Shelf and book agree; there is nothing to enter.",
     )  # fmt: skip
     yield from entered.said

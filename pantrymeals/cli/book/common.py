@@ -16,7 +16,7 @@ from pantrymeals.cli.streams import ENTERED, stopped_words
 from pantrymeals.errors import PantryError, Stopped
 
 if TYPE_CHECKING:
-    from pantrymeals.actions.book.enter import Book, Decide, Written
+    from pantrymeals.actions.book.enter import Book, Decide, Entered, Written
     from pantrymeals.actions.book.pantry import Pantry
     from pantrymeals.actions.book.words import Said, SeveralFit
 
@@ -79,6 +79,12 @@ def enter(
     from pantrymeals.actions.book import enter as entering
 
     entered = entering.enter(pantry, book, command, decide, key=key, cautions=cautions, nothing=nothing)
+    say(entered)
+    return entered.written
+
+
+def say(entered: Entered) -> None:
+    """Say what was entered. Raises PantryError where it cannot be printed."""
     try:
         for line in entered.said:
             typer.echo(line)
@@ -86,7 +92,6 @@ def enter(
     except OSError as error:
         done = f"it was entered, as no. {entered.written.entry}" if entered.written.entry else "nothing was entered"
         raise PantryError(f"The answer could not be printed ({error.strerror}); {done}.") from None
-    return entered.written
 
 
 def said_again(name: str, words: Iterable[str], **options: object) -> str:

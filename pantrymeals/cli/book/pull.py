@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again
+from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again, say
 from pantrymeals.cli.complete import complete_product
 from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, parse_day
 
 if TYPE_CHECKING:
-    from pantrymeals.actions.book.enter import Book
     from pantrymeals.actions.book.pantry import Pantry
-    from pantrymeals.actions.book.plan import MenuToPull, PullAsked
+    from pantrymeals.actions.book.plan import MenuToPull
 
 
 def pull(
@@ -47,6 +46,10 @@ def pull(
         date | None,
         typer.Option("--through", parser=parse_day, metavar="DATE", help="A menu's list up to this day."),
     ] = None,
+    on: Annotated[
+        list[date] | None,
+        typer.Option("--on", parser=parse_day, metavar="DATE", help="A menu's list, of this day alone."),
+    ] = None,
     place: PlaceOption = None,
     lot: LotOption = None,
     larder: Larder = Path(),
@@ -56,7 +59,7 @@ def pull(
 ) -> None:
     """Bring jars up: a menu's pull list, part of it, something else instead, or a few by name."""
     from pantrymeals.actions.book.moments import when_pulled
-    from pantrymeals.actions.book.plan import pull_asked
+    from pantrymeals.actions.book.plan import enter_pull, pull_asked
     from pantrymeals.actions.book.take import Wanted, take
     from pantrymeals.errors import PantryError
 
@@ -66,43 +69,23 @@ def pull(
             command = said_again(
                 "pull", words or [], only="; ".join(only or ()), without="; ".join(without or ()),
                 swap="; ".join(swap or ()), through=through,
+                on="; ".join(map(str, on or ())),
             )  # fmt: skip
-            asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last))
-            _pull_menu(pantry, book, plan, asked, command, key)
+            asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last), on or ())
+            entered, also = enter_pull(pantry, book, plan, asked, command, key)
+            say(entered)
+            for line in also:
+                typer.echo(line)
             return
-        if only or without or swap or through:
+        if only or without or swap or through or on:
             raise PantryError(
-                "--only, --without, --swap and --through go with a menu: 'pull' alone, or 'pull MENU.json'"
+                "--only, --without, --swap, --through and --on go with a menu: 'pull' alone, or 'pull MENU.json'"
             )
         said = amount_meant(pantry, words)
         wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
         cautions = when_pulled(pantry, book, {said.product.name})
         command = said_again("pull", words, place=place, lot=lot)
         enter(pantry, book, command, lambda b: take(pantry, b, wanted), key=key, cautions=cautions)
-
-
-def _pull_menu(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, command: str, key: str) -> None:
-    from pantrymeals.actions.book.moments import when_pulled
-    from pantrymeals.actions.book.plan import Pulled, pull_of_plan, said_of_pull
-
-    done = Pulled()
-
-    def decide(b: Book) -> list:  # type: ignore[type-arg]
-        nonlocal done
-        done = pull_of_plan(pantry, b, plan, asked)
-        return done.lines
-
-    enter(
-        pantry,
-        book,
-        command,
-        decide,
-        key=key,
-        cautions=when_pulled(pantry, book, {o.product for o in plan.openings}),
-        nothing="All of that has been pulled already: there is nothing to enter.",
-    )
-    for line in said_of_pull(done):
-        typer.echo(line)
 
 
 def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:

@@ -1,0 +1,92 @@
+"""A report as blocks for a screen: what is written on paper, without its 80 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from pantrymeals.reports.terminal.paper import Paper, Piece
+
+Words = tuple[tuple[str, str], ...]
+"""Pieces of text, each with its style; '' for none."""
+
+Kind = Literal["heading", "line", "row", "table", "air"]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One thing on a page.
+
+    kind: 'heading' (words), 'line' (words), 'row' (label, words, aside), 'table' (heads, rows, remarks) or 'air'.
+    depth: 0 for a line at the margin, more for one set in. rows: cells of pieces. remarks: one below each row, ''
+    where it has none. figures: columns of figures.
+    """
+
+    kind: Kind
+    words: Words = ()
+    label: str = ""
+    aside: str = ""
+    depth: int = 0
+    heads: tuple[str, ...] = ()
+    rows: tuple[tuple[Words, ...], ...] = ()
+    remarks: tuple[str, ...] = ()
+    figures: frozenset[int] = frozenset()
+
+
+class Leaf(Paper):
+    """Paper that keeps what is written on it as blocks."""
+
+    def __init__(self) -> None:
+        super().__init__(colour=True)
+        self.blocks: list[Block] = []
+
+    def heading(self, text: str) -> None:
+        """A chapter's name."""
+        self.blocks.append(Block("heading", ((text, ""),)))
+
+    def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:  # noqa: ARG002 (a screen wraps by itself)
+        """One paragraph."""
+        self.blocks.append(Block("line", _words(pieces), depth=indent))
+
+    def split_line(self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int) -> None:  # noqa: ARG002
+        """A label, words, and a short figure."""
+        self.blocks.append(Block("row", _words(left), label=label, aside=right))
+
+    def blank(self) -> None:
+        """Air; never twice."""
+        if self.blocks and self.blocks[-1].kind != "air":
+            self.blocks.append(Block("air"))
+
+    def table(
+        self,
+        heads: Sequence[str],
+        rows: Iterable[Sequence[Piece]],
+        *,
+        right: Iterable[int] = (),
+        widths: Sequence[int | None] = (),  # noqa: ARG002
+        indent: int = 0,  # noqa: ARG002
+        show_heads: bool = True,
+    ) -> None:
+        """A table; without heads where none are shown."""
+        cells = tuple(tuple(_words([piece]) for piece in row) for row in rows)
+        named = tuple(heads) if show_heads and any(heads) else ()
+        self.blocks.append(Block("table", heads=named, rows=cells, figures=frozenset(right)))
+
+    def ledger(
+        self, heads: Sequence[str], rows: Sequence[tuple[Sequence[Piece], str]], *, right: Iterable[int] = ()
+    ) -> None:
+        """A table with a remark below each row."""
+        self.blocks.append(
+            Block(
+                "table",
+                heads=tuple(head.replace("\n", " ") for head in heads),
+                rows=tuple(tuple(_words([piece]) for piece in row) for row, _ in rows),
+                remarks=tuple(remark for _, remark in rows),
+                figures=frozenset(right),
+            )
+        )
+
+
+def _words(pieces: Iterable[Piece]) -> Words:
+    return tuple(piece if isinstance(piece, tuple) else (piece, "") for piece in pieces)
