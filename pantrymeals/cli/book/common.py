@@ -5,20 +5,23 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from pantrymeals.cli.options import say_the_day
+from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, say_the_day
 from pantrymeals.cli.streams import ENTERED, stopped_words
 from pantrymeals.errors import PantryError, Stopped
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Decide, Entered, Written
     from pantrymeals.actions.book.pantry import Pantry
+    from pantrymeals.actions.book.take import Wanted
     from pantrymeals.actions.book.words import Said, SeveralFit
+    from pantrymeals.records import Reason
 
 
 def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
@@ -58,29 +61,65 @@ def _ask(several: SeveralFit) -> str:
     return several.choices[number - 1]
 
 
+@dataclass(frozen=True, slots=True)
+class WhichLots:
+    """Which lots it is taken from, where that matters."""
+
+    place: PlaceOption = None
+    lot: LotOption = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entering:
+    """In whose book something is entered, for which day, by whom; with one key it is entered once."""
+
+    larder: Larder = Path()
+    day: Day = None
+    who: Who = ""
+    key: Key = ""
+
+    @contextmanager
+    def opened(self) -> Iterator[Desk]:
+        """The book, open to be written in. Raises PantryError."""
+        with open_pantry(self.larder, self.day, self.who) as (pantry, book):
+            yield Desk(pantry, book, self.key)
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """A household with its book open to be written in by one command."""
+
+    pantry: Pantry
+    book: Book
+    key: str
+
+    def place(self, text: str | None) -> str | None:
+        """A place's code from what was typed; None when nothing was."""
+        return place_said(self.pantry, text)
+
+    def wanted(self, words: Iterable[str], reason: Reason, which: WhichLots = WhichLots(), note: str = "") -> Wanted:
+        """What is to be taken, and from where, of what was typed."""
+        from pantrymeals.actions.book.take import Wanted
+
+        said = amount_meant(self.pantry, words)
+        return Wanted(said, reason, lot=which.lot, place=self.place(which.place), note=note)
+
+    def enter(
+        self, command: str, decide: Decide, cautions: Iterable[str] = (), nothing: str = "There is nothing to enter."
+    ) -> Written:
+        """Enter one thing, then say what was entered and the cautions of the moment."""
+        from pantrymeals.actions.book.enter import enter
+
+        entered = enter(self.pantry, self.book, command, decide, key=self.key, cautions=cautions, nothing=nothing)
+        say(entered)
+        return entered.written
+
+
 def place_said(pantry: Pantry, text: str | None) -> str | None:
     """A place's code from what was typed; None when nothing was."""
     from pantrymeals.actions.book.words import place_meant
 
     return None if text is None else place_meant(pantry, text)
-
-
-def enter(
-    pantry: Pantry,
-    book: Book,
-    command: str,
-    decide: Decide,
-    *,
-    key: str = "",
-    cautions: Iterable[str] = (),
-    nothing: str = "There is nothing to enter.",
-) -> Written:
-    """Enter one thing, then say what was entered and the cautions of the moment."""
-    from pantrymeals.actions.book import enter as entering
-
-    entered = entering.enter(pantry, book, command, decide, key=key, cautions=cautions, nothing=nothing)
-    say(entered)
-    return entered.written
 
 
 def say(entered: Entered) -> None:
@@ -94,10 +133,10 @@ def say(entered: Entered) -> None:
         raise PantryError(f"The answer could not be printed ({error.strerror}); {done}.") from None
 
 
-def said_again(name: str, words: Iterable[str], **options: object) -> str:
+def said_again(name: str, words: Iterable[str], which: WhichLots = WhichLots(), **options: object) -> str:
     """The command as it was said, for the book: 'put-up 27 qt applesauce --load 6 Oct'."""
     parts = [name, *words]
-    for option, value in options.items():
+    for option, value in (options | asdict(which)).items():
         if value is True:
             parts.append(f"--{option.replace('_', '-')}")
         elif value not in (None, "", False, 0):

@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.book.common import amount_meant, enter, open_book_to_read, open_pantry, place_said, said_again
+from pantrymeals.cli.book.common import Entering, amount_meant, open_book_to_read, open_pantry, place_said, said_again
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
-    AsCsv,
-    AsXlsx,
     Day,
-    Key,
     Larder,
-    Plain,
+    Printed,
     ProductWords,
     Who,
-    show,
-    to_write,
+    counted,
     whole_number,
     write_files,
+    written,
 )
-from pantrymeals.cli.together import Commands
+from pantrymeals.cli.together import Commands, add
+
+if TYPE_CHECKING:
+    from pantrymeals.book.lines import GlassThing
 
 Counted = Annotated[
     int | None,
@@ -34,97 +34,74 @@ count_app = typer.Typer(help="Take the count: a sheet to carry round, then what 
 book_app = typer.Typer(help="The put-up book itself: log, copies, check.", no_args_is_help=True)
 
 
-def lots(
-    words: ProductWords, larder: Larder = Path(), plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
-) -> None:
+def lots(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None:
     """Show the lots of a product, the oldest first, with their numbers."""
     from pantrymeals.actions.book import shown
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
-        show(shown.lots(book, amount_meant(pantry, words).product), plain, csv=csv, xlsx=xlsx)
+        printed.show(shown.lots(book, amount_meant(pantry, words).product))
 
 
-def history(
-    words: ProductWords, larder: Larder = Path(), plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
-) -> None:
+def history(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None:
     """Show a product's seasons: carried over, put up, given, lost, used; and its last movements."""
     from pantrymeals.actions.book import shown
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
-        show(shown.history(book, amount_meant(pantry, words).product), plain, csv=csv, xlsx=xlsx)
+        printed.show(shown.history(book, amount_meant(pantry, words).product))
 
 
-def part_jars(
-    larder: Larder = Path(), day: Day = None, plain: Plain = False, csv: AsCsv = None, xlsx: AsXlsx = None
-) -> None:
+def part_jars(printed: Printed, larder: Larder = Path(), day: Day = None) -> None:
     """Show what is open, and how long each clock still runs."""
     from pantrymeals.actions.book import shown
 
     with open_pantry(larder, day, reading=True) as (pantry, book):
-        show(shown.part_jars(pantry, book), plain, csv=csv, xlsx=xlsx)
+        printed.show(shown.part_jars(pantry, book))
 
 
 def empties(
+    printed: Printed,
+    entering: Entering,
     size: Annotated[str, typer.Argument(metavar="[SIZE]", help="qt, pt, hp or half-gal.")] = "",
     number: Counted = None,
     back: Annotated[bool, typer.Option("--back", help="So many came back that were out.")] = False,
     more: Annotated[bool, typer.Option("--more", help="So many more than before: bought, or found.")] = False,
-    larder: Larder = Path(),
-    day: Day = None,
-    who: Who = "",
-    plain: Plain = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
 ) -> None:
     """Show jars by size: full, empties, out; or enter a count of empties."""
-    from pantrymeals.actions.book.glass import came, came_back, counted
-
-    if not size or number is None:
-        _show_glass(larder, plain, csv, xlsx)
-        return
-    with open_pantry(larder, day, who) as (pantry, book):
-        command = said_again("empties", [size, str(number)], back=back, more=more)
-        if back:
-            enter(pantry, book, command, lambda _: came_back(size, number))
-        elif more:
-            enter(pantry, book, command, lambda _: came("empties", size, number))
-        else:
-            enter(pantry, book, command, lambda b: counted(b, "empties", size, number), nothing=_AGREES)
-
-
-_AGREES = "The book says the same."
+    _glass("empties", size, number, printed, entering, more=more, back=back)
 
 
 def lids(
+    printed: Printed,
+    entering: Entering,
     kind: Annotated[str, typer.Argument(metavar="[KIND]", help="regular or wide.")] = "",
     number: Counted = None,
     more: Annotated[bool, typer.Option("--more", help="So many more than before: bought.")] = False,
-    larder: Larder = Path(),
-    day: Day = None,
-    who: Who = "",
-    plain: Plain = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
 ) -> None:
     """Show lids on hand; or enter a count of them."""
-    from pantrymeals.actions.book.glass import came, counted
+    _glass("lids", kind, number, printed, entering, more=more)
+
+
+def _glass(
+    thing: GlassThing, kind: str, number: int | None, printed: Printed, entering: Entering, *, more: bool,
+    back: bool = False,
+) -> None:  # fmt: skip
+    """Show the glass; or where a count is said, enter it: what there is, what came as well, or what came back."""
+    from pantrymeals.actions.book import glass, shown
 
     if not kind or number is None:
-        _show_glass(larder, plain, csv, xlsx)
+        with open_pantry(entering.larder, None, reading=True) as (pantry, book):
+            printed.show(shown.glass(pantry, book))
         return
-    with open_pantry(larder, day, who) as (pantry, book):
-        command = said_again("lids", [kind, str(number)], more=more)
-        if more:
-            enter(pantry, book, command, lambda _: came("lids", kind, number))
+    with entering.opened() as desk:
+        command = said_again(thing, [kind, str(number)], back=back, more=more)
+        if back:
+            desk.enter(command, lambda _: glass.came_back(kind, number))
+        elif more:
+            desk.enter(command, lambda _: glass.came(thing, kind, number))
         else:
-            enter(pantry, book, command, lambda b: counted(b, "lids", kind, number), nothing=_AGREES)
-
-
-def _show_glass(larder: Path, plain: bool, csv: Path | None, xlsx: Path | None) -> None:
-    from pantrymeals.actions.book import shown
-
-    with open_pantry(larder, None, reading=True) as (pantry, book):
-        show(shown.glass(pantry, book), plain, csv=csv, xlsx=xlsx)
+            desk.enter(
+                command, lambda book: glass.counted(book, thing, kind, number), nothing="The book says the same."
+            )
 
 
 def caution(
@@ -136,75 +113,56 @@ def caution(
     typer.echo(caution_text(number))
 
 
-@count_app.command("sheet")
 def count_sheet(
+    printed: Printed,
     place: Annotated[
         str | None,
         typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place),
     ] = None,
     out: Annotated[
         Path | None,
-        typer.Option(
-            "--out",
-            parser=to_write(".csv", ".xlsx", ".pdf"),
-            metavar="FILE",
-            help="A sheet to fill in: .csv, .xlsx, or .pdf to print.",
-        ),
+        written("--out", "A sheet to fill in: .csv, .xlsx, or .pdf to print.", ".csv", ".xlsx", ".pdf"),
     ] = None,
     larder: Larder = Path(),
     day: Day = None,
-    plain: Plain = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
 ) -> None:
     """Print the count sheet of a place, with room for what the shelf shows."""
     from pantrymeals.actions.book import shown
 
     kind = "" if out is None else out.suffix.casefold()
-    csv, xlsx = csv or (out if kind == ".csv" else None), xlsx or (out if kind == ".xlsx" else None)
+    csv, xlsx = printed.csv or (out if kind == ".csv" else None), printed.xlsx or (out if kind == ".xlsx" else None)
     with open_pantry(larder, day, reading=True) as (pantry, book):
         answer = shown.count_sheet(pantry, book, place_said(pantry, place))
         if out is None:
-            show(answer, plain, csv=csv, xlsx=xlsx)
+            printed.show(answer)
         else:
             write_files(answer, csv, xlsx, out if kind == ".pdf" else None)
 
 
-@count_app.command("enter")
 def count_enter(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A count sheet filled in, .csv or .xlsx.")],
-    larder: Larder = Path(),
-    day: Day = None,
-    who: Who = "",
-    key: Key = "",
+    entering: Entering,
 ) -> None:
     """Enter a count: shelf against book, and the difference, without blame."""
     from pantrymeals.actions.book import shown
 
-    with open_pantry(larder, day, who) as (pantry, book):
-        for line in shown.enter_count(pantry, book, file, key):
+    with entering.opened() as desk:
+        for line in shown.enter_count(desk.pantry, desk.book, file, desk.key):
             typer.echo(line)
 
 
-@book_app.command("log")
 def book_log(
-    number: Annotated[
-        int,
-        typer.Option("--last", parser=whole_number(" of entries", 20, 1), metavar="NUMBER", help="How many."),
-    ] = 20,
+    printed: Printed,
+    number: Annotated[int, counted("--last", "How many.", " of entries", 20, 1)] = 20,
     larder: Larder = Path(),
-    plain: Plain = False,
-    csv: AsCsv = None,
-    xlsx: AsXlsx = None,
 ) -> None:
     """Show what was written in the book, the newest first."""
     from pantrymeals.actions.book import shown
 
     with open_book_to_read(larder) as book:
-        show(shown.log(book, number), plain, csv=csv, xlsx=xlsx)
+        printed.show(shown.log(book, number))
 
 
-@book_app.command("export")
 def book_export(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .csv or .xlsx.")],
     larder: Larder = Path(),
@@ -215,7 +173,6 @@ def book_export(
     typer.echo(export(larder, file))
 
 
-@book_app.command("import")
 def book_import(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="An export, .csv or .xlsx.")],
     larder: Larder = Path(),
@@ -226,7 +183,6 @@ def book_import(
     typer.echo(bring_back(larder, file))
 
 
-@book_app.command("backup")
 def book_backup(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Where the copy goes; never overwritten.")],
     larder: Larder = Path(),
@@ -237,7 +193,6 @@ def book_backup(
     typer.echo(backup(larder, file))
 
 
-@book_app.command("restore")
 def book_restore(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A copy made by `book backup`.")],
     larder: Larder = Path(),
@@ -248,7 +203,6 @@ def book_restore(
     typer.echo(restore(larder, file))
 
 
-@book_app.command("whose")
 def book_whose(
     name: Annotated[str, typer.Argument(metavar="[NAME]", help="The household's new name.")] = "",
     larder: Larder = Path(),
@@ -261,7 +215,6 @@ def book_whose(
     typer.echo(whose(larder, name, day or date.today(), who))
 
 
-@book_app.command("check")
 def book_check(larder: Larder = Path()) -> None:
     """Read every page of the book and see whether its sums make sense."""
     from pantrymeals.actions.book.keeping import check
@@ -274,7 +227,6 @@ def book_check(larder: Larder = Path()) -> None:
     typer.echo(well)
 
 
-@book_app.command("schema")
 def book_schema() -> None:
     """Print how the book is laid out, for other programs."""
     from pantrymeals.actions.book.keeping import SCHEMA
@@ -282,6 +234,20 @@ def book_schema() -> None:
     typer.echo(SCHEMA, nl=False)
 
 
+add(count_app, {"sheet": count_sheet, "enter": count_enter})
+add(
+    book_app,
+    {
+        "log": book_log,
+        "export": book_export,
+        "import": book_import,
+        "backup": book_backup,
+        "restore": book_restore,
+        "whose": book_whose,
+        "check": book_check,
+        "schema": book_schema,
+    },
+)
 COMMANDS: Commands = {
     "lots": lots,
     "history": history,

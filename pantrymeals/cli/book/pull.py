@@ -4,66 +4,50 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pantrymeals.cli.book.common import amount_meant, enter, open_pantry, place_said, said_again, say
+from pantrymeals.cli.book.common import Entering, WhichLots, said_again, say
 from pantrymeals.cli.complete import complete_product
-from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, parse_day
+from pantrymeals.cli.options import dated, product_words
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
     from pantrymeals.actions.book.plan import MenuToPull
 
 
+def _products(option: str, says: str) -> Any:
+    return typer.Option(option, metavar="PRODUCT", help=says, autocompletion=complete_product)
+
+
 def pull(
+    which: WhichLots,
+    entering: Entering,
     words: Annotated[
         list[str] | None,
-        typer.Argument(
-            metavar="[MENU.json | AMOUNT PRODUCT]",
-            help="A menu written by `menu --json`, or such as 2 qt crushed tom; else the announced menu.",
-            autocompletion=complete_product,
+        product_words(
+            "[MENU.json | AMOUNT PRODUCT]",
+            "A menu written by `menu --json`, or such as 2 qt crushed tom; else the announced menu.",
         ),
     ] = None,
-    only: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--only", metavar="PRODUCT", help="Part of a menu's list: only this.", autocompletion=complete_product
-        ),
-    ] = None,
-    without: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--without", metavar="PRODUCT", help="All of a menu's list but this.", autocompletion=complete_product
-        ),
-    ] = None,
+    only: Annotated[list[str] | None, _products("--only", "Part of a menu's list: only this.")] = None,
+    without: Annotated[list[str] | None, _products("--without", "All of a menu's list but this.")] = None,
     swap: Annotated[
         list[str] | None,
         typer.Option("--swap", metavar="'THIS for THAT'", help="Pull this instead of that: '2 pt sauce for 1 qt tom'."),
     ] = None,
-    through: Annotated[
-        date | None,
-        typer.Option("--through", parser=parse_day, metavar="DATE", help="A menu's list up to this day."),
-    ] = None,
-    on: Annotated[
-        list[date] | None,
-        typer.Option("--on", parser=parse_day, metavar="DATE", help="A menu's list, of this day alone."),
-    ] = None,
-    place: PlaceOption = None,
-    lot: LotOption = None,
-    larder: Larder = Path(),
-    day: Day = None,
-    who: Who = "",
-    key: Key = "",
+    through: Annotated[date | None, dated("--through", "A menu's list up to this day.")] = None,
+    on: Annotated[list[date] | None, dated("--on", "A menu's list, of this day alone.")] = None,
 ) -> None:
     """Bring jars up: a menu's pull list, part of it, something else instead, or a few by name."""
     from pantrymeals.actions.book.moments import when_pulled
     from pantrymeals.actions.book.plan import enter_pull, pull_asked
-    from pantrymeals.actions.book.take import Wanted, take
+    from pantrymeals.actions.book.take import take
     from pantrymeals.errors import PantryError
 
-    with open_pantry(larder, day, who) as (pantry, book):
+    with entering.opened() as desk:
+        pantry = desk.pantry
         if not words or (len(words) == 1 and words[0].endswith(".json")):
             plan, last = _menu_asked(pantry, words)
             command = said_again(
@@ -72,7 +56,7 @@ def pull(
                 on="; ".join(map(str, on or ())),
             )  # fmt: skip
             asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last), on or ())
-            entered, also = enter_pull(pantry, book, plan, asked, command, key)
+            entered, also = enter_pull(pantry, desk.book, plan, asked, command, desk.key)
             say(entered)
             for line in also:
                 typer.echo(line)
@@ -81,11 +65,9 @@ def pull(
             raise PantryError(
                 "--only, --without, --swap, --through and --on go with a menu: 'pull' alone, or 'pull MENU.json'"
             )
-        said = amount_meant(pantry, words)
-        wanted = Wanted(said, "pulled", lot=lot, place=place_said(pantry, place))
-        cautions = when_pulled(pantry, book, {said.product.name})
-        command = said_again("pull", words, place=place, lot=lot)
-        enter(pantry, book, command, lambda b: take(pantry, b, wanted), key=key, cautions=cautions)
+        wanted = desk.wanted(words, "pulled", which)
+        cautions = when_pulled(pantry, desk.book, {wanted.said.product.name})
+        desk.enter(said_again("pull", words, which), lambda book: take(pantry, book, wanted), cautions)
 
 
 def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:
