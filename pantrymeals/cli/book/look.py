@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -22,9 +22,6 @@ from pantrymeals.cli.options import (
     written,
 )
 from pantrymeals.cli.together import Commands, add
-
-if TYPE_CHECKING:
-    from pantrymeals.book.lines import GlassThing
 
 Counted = Annotated[
     int | None,
@@ -82,8 +79,8 @@ def lids(
 
 
 def _glass(
-    thing: GlassThing, kind: str, number: int | None, printed: Printed, entering: Entering, *, more: bool,
-    back: bool = False,
+    thing: Literal["empties", "lids"], kind: str, number: int | None, printed: Printed, entering: Entering, *,
+    more: bool, back: bool = False,
 ) -> None:  # fmt: skip
     """Show the glass; or where a count is said, enter it: what there is, what came as well, or what came back."""
     from pantrymeals.actions.book import glass, shown
