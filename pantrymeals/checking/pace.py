@@ -72,11 +72,11 @@ class _Program:
         program.a_matrix_.value_ = np.array([f for _, _, terms in self.rows for _, f in terms], float)
         highs = Quiet()  # type: ignore[no-untyped-call]
         highs.setOptionValue("threads", 1)
-        highs.passModel(program)
-        highs.run()
+        steps = [highs.passModel(program), highs.run()]
         free = float(highs.getInfo().objective_function_value)
-        highs.changeColBounds(column, held, held)
-        highs.run()
+        steps += [highs.changeColBounds(column, held, held), highs.run()]
+        if highspy.HighsStatus.kError in steps:
+            raise RuntimeError("HiGHS refused the checker's model of the pace")
         return free, float(highs.getInfo().objective_function_value)
 
 

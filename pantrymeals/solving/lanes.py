@@ -5,8 +5,9 @@ from __future__ import annotations
 import random
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -32,6 +33,31 @@ OF_WORK, SETTING_UP = 6.0, 20.0
 
 NEAR_POINTS = 100
 """Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
+
+
+def in_lanes(works: Sequence[Callable[[], None]], stop: threading.Event) -> tuple[list[threading.Thread], list[Any]]:
+    """A thread at work on each, and the list in which one that fails leaves its trouble; then ``stop`` is set."""
+    troubles: list[Any] = []
+
+    def heard(work: Callable[[], None]) -> None:
+        try:
+            work()
+        except BaseException as trouble:
+            troubles.append(trouble)
+            stop.set()
+
+    threads = [threading.Thread(target=heard, args=(work,), daemon=True) for work in works]
+    for thread in threads:
+        thread.start()
+    return threads, troubles
+
+
+def joined(threads: Sequence[threading.Thread], troubles: Sequence[Any]) -> None:
+    """Wait for all lanes; raise the first trouble of one that failed."""
+    for thread in threads:
+        thread.join()
+    if troubles:
+        raise troubles[0]
 
 
 def near_the_relaxation(
@@ -132,15 +158,12 @@ def side_by_side(
         elif not stop.is_set() and day_of is not None:
             neighbourhood_search(linear, found, stop, until, seed, day_of)
 
-    lanes = [threading.Thread(target=work, daemon=True) for work in (search, search_from_near)]
-    for lane in lanes:
-        lane.start()
+    lanes = in_lanes((search, search_from_near), stop)
     while not stop.wait(0.05):
         done = found.within(gap) or time_is_up()
         if done or (watching is not None and watching(found)):
             stop.set()
-    for lane in lanes:
-        lane.join()
+    joined(*lanes)
     return found
 
 
@@ -173,9 +196,7 @@ def by_work(
         if lane == 0 and (found.settled or found.infeasible):
             stop.set()
 
-    threads = [threading.Thread(target=search, args=(lane,), daemon=True) for lane in range(2)]
-    for thread in threads:
-        thread.start()
+    threads, troubles = in_lanes([partial(search, lane) for lane in range(2)], stop)
     cut_short = False
     while any(thread.is_alive() for thread in threads):
         time.sleep(0.05)
@@ -184,8 +205,7 @@ def by_work(
         elif time.monotonic() > until:
             cut_short = True
             stop.set()
-    for thread in threads:
-        thread.join()
+    joined(threads, troubles)
     first, second = lanes
     if first.settled or first.infeasible:
         return ByWork(first, False)

@@ -60,10 +60,21 @@ class Found:
                 self.bound, self.proven_by = bound, by
 
 
+def unless_refused(status: Any) -> Any:
+    """What HiGHS says of a model it was given or has run. Raises RuntimeError where it refused it: that must never look
+    like 'nothing found'."""
+    import highspy
+
+    if status == highspy.HighsStatus.kError:
+        raise RuntimeError("HiGHS refused a model")
+    return status
+
+
 def quiet_highs() -> Any:
     """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks, on one thread.
 
-    HiGHS keeps the number of threads of the first model that runs, and refuses every later one that asks another.
+    Its ``passModel`` and ``run`` raise RuntimeError where it refuses a model. HiGHS keeps the number of threads of the
+    first model that runs, and refuses every later one that asks another.
     """
     import highspy
 
@@ -71,6 +82,12 @@ def quiet_highs() -> Any:
         def enableCallbacks(self) -> None:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+        def passModel(self, *model: Any) -> Any:
+            return unless_refused(super().passModel(*model))
+
+        def run(self) -> Any:
+            return unless_refused(super().run())
 
     model = Quiet()  # type: ignore[no-untyped-call]
     model.setOptionValue("threads", 1)
@@ -264,6 +281,8 @@ def run_cp_sat(
     threading.Thread(target=listen, daemon=True).start()
     status = solver.solve(model, Seen())
     ended.set()
+    if status == cp_model.MODEL_INVALID:
+        raise RuntimeError("CP-SAT refused a model")
     if status == cp_model.INFEASIBLE:
         found.infeasible = True
     elif status in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,6 +19,7 @@ from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import PROMISES
+from pantrymeals.solving.lanes import in_lanes, joined
 from pantrymeals.solving.linear_model import hopeless_rows
 from pantrymeals.solving.solvers import Found, Linked
 
@@ -91,13 +91,13 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         finish(1)
 
     def rolling() -> None:
-        RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop, enough)
-        rolled.set()
+        try:
+            RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop, enough)
+        finally:
+            rolled.set()
         finish(0)
 
-    lanes, troubles = _lanes((rolling, proving), stop, rolled)
-    for lane in lanes:
-        lane.start()
+    lanes, troubles = in_lanes((rolling, proving), stop)
     latest = until
     while any(lane.is_alive() for lane in lanes):
         time.sleep(0.05)
@@ -109,29 +109,8 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         close = rolled.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
         if close or time.monotonic() > latest:
             stop.set()
-    for lane in lanes:
-        lane.join()
-    if troubles:
-        raise troubles[0]
+    joined(lanes, troubles)
     return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), all(looked))
-
-
-def _lanes(
-    works: tuple[Callable[[], None], ...], stop: threading.Event, rolled: threading.Event
-) -> tuple[list[threading.Thread], list[BaseException]]:
-    """A thread for each work, and the list in which one that fails leaves its trouble; then all stop."""
-    troubles: list[BaseException] = []
-
-    def heard(work: Callable[[], None]) -> None:
-        try:
-            work()
-        except BaseException as trouble:
-            troubles.append(trouble)
-            stop.set()
-        finally:
-            rolled.set()
-
-    return [threading.Thread(target=heard, args=(work,), daemon=True) for work in works], troubles
 
 
 def _tell(table: LongTable, proof: Found, watch: Watch) -> None:

@@ -10,11 +10,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.solving import lanes
+from pantrymeals.solving.filling import fewest_open
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import LinearModel, arrays
+from pantrymeals.solving.solvers import linear_relaxation, solved
 from tests.benchmarks.larders import larder
 
 REQUEST = MenuRequest(larder(5, 40, 40).today, 7, seed=3, seconds=60, alike=True)
@@ -90,6 +93,58 @@ def test_the_least_cost_of_a_sheet_worked_by_hand(alike: bool) -> None:
     else:
         found = side_by_side(arrays(linear), 20, gap=0.0, always=np.array([cols[4]]), day_of=np.zeros(5))
     assert found.cost == found.bound == 8
+
+
+def test_a_refused_model_never_looks_like_nothing_found() -> None:
+    linear = LinearModel()
+    a = linear.column(cost=1)
+    linear.constrain("one", [(a, 1)], 1, 1)
+    assert solved(arrays(linear), 1).cost == 1
+    broken = replace(arrays(linear), cols=np.array([7], np.int32))  # a column that there is not
+    for ask in (linear_relaxation, lambda model: solved(model, 1)):
+        with pytest.raises(RuntimeError, match="refused"):
+            ask(broken)
+    too_large = replace(arrays(linear), hi=np.array([2.0**62]), coefs=np.array([2.0**62]))
+    with pytest.raises(RuntimeError, match="refused"):
+        by_work(too_large, 1, 1, 0.0, lambda _: False)
+    with pytest.raises(RuntimeError, match="refused"):
+        side_by_side(too_large, 1)
+
+
+@pytest.mark.parametrize("alike", [True, False])
+def test_no_place_stays_open_for_want_of_time(alike: bool) -> None:
+    """As on a machine so busy that the search has hardly begun when its time is up."""
+    home = larder(5, 40, 40)
+    plan = plan_menu(home, replace(REQUEST, alike=alike, seconds=0.001))
+    assert plan.open_roles == 0
+    assert broken_rules(home, plan) == []
+
+
+def test_the_fewest_open_places_and_the_nearest_to_what_was_there() -> None:
+    """Three dishes for two places, one of each; the shelf holds two goes in all, and the dearest takes both."""
+    linear = LinearModel()
+    dishes = [[linear.column(cost=c) for c in (1, 2, 30)] for _ in range(2)]
+    places = [linear.column(cost=100) for _ in range(2)]
+    for row, place in zip(dishes, places, strict=True):
+        linear.constrain("filled or open", [(c, 1) for c in (*row, place)], 1, 1)
+    linear.constrain("shelf", [(c, goes) for row in dishes for c, goes in zip(row, (1, 1, 2), strict=True)], hi=2)
+    for number in range(3):
+        linear.constrain("not twice", [(row[number], 1) for row in dishes], hi=1)
+    model, cooked = arrays(linear), np.array([c for row in dishes for c in row])
+    found = fewest_open(model, np.array(places), cooked, None, 20, 1)
+    assert found.x is not None
+    assert found.cost == 3
+    near = np.zeros(8)
+    near[[dishes[0][2], places[1]]] = 1  # a place is open, for all there is went into the first
+    found = fewest_open(model, np.array(places), cooked, near, 20, 1)
+    assert found.cost == 3
+    near = np.zeros(8)
+    near[[dishes[0][1], places[1]]] = 1
+    found = fewest_open(model, np.array(places), cooked, near, 20, 1)
+    assert found.x is not None
+    assert found.x[[dishes[0][1], dishes[1][0]]].tolist() == [1, 1]
+    linear.constrain("no", [(dishes[0][0], 1)], 2, 2)
+    assert fewest_open(arrays(linear), np.array(places), cooked, None, 20, 1).infeasible
 
 
 def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatch) -> None:
