@@ -20,6 +20,7 @@ Kind = Literal["jar", "freezer", "cellar", "dry", "fridge"]
 LotState = Literal["", "held", "promised", "seed", "suspect"]
 Role = Literal["main", "side", "bread", "fruit", "sweet", "breakfast", "lunch"]
 MealName = Literal["breakfast", "lunch", "supper"]
+Measures = Literal["us", "metric"]
 
 MEALS: tuple[MealName, ...] = ("breakfast", "lunch", "supper")
 ROLES: tuple[Role, ...] = ("breakfast", "lunch", "main", "side", "bread", "fruit", "sweet")
@@ -56,6 +57,8 @@ class Product:
     grams_per_base: grams in one ml or one piece, for nutrition; 1 for weights.
     on_menus: False for what is never planned (gifts, kept out of the house).
     price_usd: store price of one container of the first size.
+    thing: what the catalogue of stored things calls it; '' where the household's own figures are all there is.
+    from_catalogue: the columns that the household left blank and the catalogue filled.
     """
 
     name: str
@@ -80,6 +83,8 @@ class Product:
     price_usd: Fraction | None = None
     on_menus: bool = True
     note: str = ""
+    thing: str = ""
+    from_catalogue: frozenset[str] = frozenset()
     place: Place = Place("products.csv")
 
     def size(self, name: str) -> Size | None:
@@ -381,6 +386,7 @@ class Household:
     today: the day the household's counts speak for.
     products: by name. dishes: by name, the household's own over the starter book's.
     skipped_dishes: starter dishes left out, with the products this larder does not keep.
+    measures: in which amounts are shown; money: the sign before a price; latitude: degrees, below 0 in the south.
     season: what ``season.yaml`` says, for next season's list.
     recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
     taken: what was lately eaten of each product, so that evenness does; known_since: by product, the day
@@ -402,6 +408,9 @@ class Household:
     dishes: Mapping[str, Dish]
     batch_days: Mapping[str, BatchDay]
     no_store: NoStoreRules = NoStoreRules()
+    measures: Measures = "us"
+    money: str = "$"
+    latitude: Fraction | None = None
     altitude_ft: int | None = None
     last_frost: tuple[int, int] | None = None
     first_frost: tuple[int, int] | None = None

@@ -19,6 +19,7 @@ from pantrymeals.files.agreement import (
 )
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.calendar import CalendarSheet
+from pantrymeals.files.catalogue import Garden, garden_at
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
@@ -50,10 +51,11 @@ def read_household(
     gathering = Gathering()
     reading = _Reading(folder, gathering)
     sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
-    known = reading.products()
     day = today or (sheet.today if sheet else None) or calendar_day
     if day is None and sheet is not None:
         gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
+    garden = garden_at(sheet.latitude, sheet.last_frost) if sheet else None
+    known = reading.products(garden, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
     wanted, batch_hours = reading.season(known, sheet)
@@ -83,6 +85,9 @@ def read_household(
         dishes=in_one_spelling(book.dishes.values(), words),
         batch_days=book.batch_days,
         no_store=sheet.no_store,
+        measures=sheet.measures,
+        money=sheet.money,
+        latitude=sheet.latitude,
         altitude_ft=sheet.altitude_ft,
         last_frost=sheet.last_frost,
         first_frost=sheet.first_frost,
@@ -126,10 +131,10 @@ class _Reading:
             self._gathering.say(Place(name), "this file is missing", needed)
         return False
 
-    def products(self) -> KnownProducts:
+    def products(self, garden: Garden | None, today: date | None) -> KnownProducts:
         if not self._has(products.FILE, "write one row for each thing you keep"):
             return KnownProducts.of((), whole=False)
-        return products.read_products(self._folder / products.FILE, self._gathering)
+        return products.read_products(self._folder / products.FILE, self._gathering, garden, today)
 
     def calendar(self, known: KnownProducts, today: date) -> CalendarSheet:
         if not self._has(calendar.FILE):

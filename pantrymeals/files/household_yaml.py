@@ -21,6 +21,7 @@ from pantrymeals.records import (
     HouseRules,
     MealName,
     MealRoles,
+    Measures,
     NoStoreRules,
     Person,
     Role,
@@ -29,8 +30,8 @@ from pantrymeals.records import (
 
 FILE = "household.yaml"
 FIELDS = (
-    "household", "today", "altitude_ft", "last_frost", "first_frost", "people", "meals", "house_rules",
-    "places", "no_store",
+    "household", "today", "measures", "money", "latitude", "altitude_ft", "altitude_m", "last_frost", "first_frost",
+    "people", "meals", "house_rules", "places", "no_store",
 )  # fmt: skip
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
 RULES = (
@@ -45,6 +46,10 @@ Activity = Literal["low", "moderate", "active"]
 Eaters = Literal["all", "tins", "home"]
 PlaceKind = Literal["pantry", "cellar", "loft", "freezer", "dry", "fridge", "held", "shed", ""]
 SEXES: tuple[Sex, ...] = get_args(Sex)
+MEASURES: tuple[Measures, ...] = get_args(Measures)
+METRES_A_FOOT = Fraction(3048, 10000)
+"""Exact by definition (NIST Handbook 44, Appendix C)."""
+_LONGEST_MONEY = 4
 ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
 EATERS: tuple[Eaters, ...] = get_args(Eaters)
 PLACE_KINDS: tuple[PlaceKind, ...] = get_args(PlaceKind)
@@ -70,6 +75,9 @@ class HouseholdSheet:
     altitude_ft: int | None
     last_frost: tuple[int, int] | None
     first_frost: tuple[int, int] | None
+    latitude: Fraction | None
+    measures: Measures
+    money: str
     spots: Mapping[tuple[str, str], Place]
 
 
@@ -84,6 +92,7 @@ def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | No
     top = Fields(node, FIELDS, "a household", gathering)
     top.need("people", "meals")
     spots: dict[tuple[str, str], Place] = {}
+    us: Measures = "us"
     return HouseholdSheet(
         name=top.text("household") or "household",
         today=top.read("today", values.day, None),
@@ -92,11 +101,36 @@ def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | No
         rules=_rules(top, spots),
         places=_places(top),
         no_store=_no_store(top),
-        altitude_ft=top.read("altitude_ft", values.whole_number(-1500, 20000), None),
+        altitude_ft=_altitude_ft(top),
         last_frost=top.read("last_frost", values.yearly_day, None),
         first_frost=top.read("first_frost", values.yearly_day, None),
+        latitude=top.read("latitude", _latitude, None),
+        measures=top.read("measures", values.one_of(MEASURES), us),
+        money=top.read("money", _money, "$"),
         spots=spots,
     )
+
+
+def _altitude_ft(top: Fields) -> int | None:
+    """The altitude in feet; written in metres it is the whole foot nearest."""
+    feet = top.read("altitude_ft", values.whole_number(-1500, 20000), None)
+    metres = top.read("altitude_m", values.whole_number(-450, 6000), None)
+    if feet is not None and metres is not None:
+        top.say("altitude_m", "the altitude stands here twice", "write it in feet or in metres")
+    return feet if metres is None else round(metres / METRES_A_FOOT)
+
+
+def _latitude(text: str) -> Fraction:
+    degrees = values.number(text)
+    if abs(degrees) > 90:
+        raise Wrong(f"{shown(text)} is no latitude", "write degrees from -90 to 90, below 0 south of the equator")
+    return degrees
+
+
+def _money(text: str) -> str:
+    if len(text) > _LONGEST_MONEY or any(c.isdigit() or not c.isprintable() for c in text):
+        raise Wrong(f"{shown(text)} is no sign of money", "write a sign such as $, or letters such as EUR")
+    return text
 
 
 def _people(top: Fields, spots: dict[tuple[str, str], Place]) -> tuple[Person, ...]:

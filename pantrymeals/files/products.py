@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import date
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -14,28 +15,38 @@ from typing import Literal, get_args
 from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of
+from pantrymeals.files.catalogue import Garden, Thing
 from pantrymeals.files.csv_tables import Row, read_table
+from pantrymeals.files.from_catalogue import filled, saying_what_is_filled, thing_of, to_harvest
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.records import Kind, Product, Size
 from pantrymeals.units import Amount, Measure, parse_amount, unit_named
 
 FILE = "products.csv"
 COLUMNS = (
-    "product", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
+    "product", "thing", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
     "must_last_to", "eat_by", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
     "weight_g", "price_usd", "on_menus", "note",
 )  # fmt: skip
-NEEDED = ("product", "kind", "sizes")
+NEEDED = ("product", "sizes")
 Acid = Literal["low", "high", "acidified", "borderline", ""]
 ACIDS: tuple[Acid, ...] = get_args(Acid)
 KINDS: tuple[Kind, ...] = get_args(Kind)
 KEEPS_TO = "keeps to"
 """The deadline of what does not keep: its day may stand in ``eat_by`` alone."""
+NO_MARKS = "none"
+"""Written under ``contents`` of what has none of the marks that its thing has in the catalogue."""
 DEADLINES = ("new crop", KEEPS_TO, "season ends", "order", "next batch")
 
 
-def read_products(path: Path, gathering: Gathering) -> KnownProducts:
-    """Every product of a file, with the names of those whose rows have mistakes."""
+def read_products(
+    path: Path, gathering: Gathering, garden: Garden | None = None, today: date | None = None
+) -> KnownProducts:
+    """Every product of a file, with the names of those whose rows have mistakes.
+
+    A column that a row leaves blank is filled from the catalogue, where the row names its thing there or leaves
+    ``kind`` blank. garden, today: where known, a product that is harvested must last to its next harvest.
+    """
     rows = read_table(path, FILE, COLUMNS, NEEDED, gathering)
     if rows is None:
         return KnownProducts.of((), whole=False)
@@ -43,7 +54,10 @@ def read_products(path: Path, gathering: Gathering) -> KnownProducts:
     spoilt: set[str] = set()
     for row in rows:
         before = len(gathering)
-        product = _product(row)
+        thing = thing_of(row)
+        product = _product(filled(row, thing), thing)
+        if product is not None and thing is not None:
+            product = to_harvest(saying_what_is_filled(product, row, thing), thing, garden, today)
         if product is None or len(gathering) > before:
             spoilt.update(map(fold, (row.text("product"), *values.names(row.text("also_called")))))
         else:
@@ -52,9 +66,9 @@ def read_products(path: Path, gathering: Gathering) -> KnownProducts:
     return KnownProducts.of(products, frozenset(spoilt))
 
 
-def _product(row: Row) -> Product | None:
-    if not row.has(*NEEDED):
-        return None
+def _product(row: Row, thing: Thing | None) -> Product | None:
+    if not row.has(*NEEDED) or not row.text("kind"):
+        return None  # a row without a kind has been written down by then
     name = " ".join(row.text("product").split())
     kind: Kind | None = row.read("kind", values.one_of(KINDS), None)
     sizes, measure = row.read("sizes", sizes_and_measure, ((), None))
@@ -83,13 +97,14 @@ def _product(row: Row) -> Product | None:
         reserve=row.read("reserve", _reserve(bare), Fraction(0)),
         reserve_note=row.text("reserve_note"),
         eaten_in=row.read("eaten_in", values.months, frozenset()),
-        contents=with_salt(values.marks(row.text("contents")), name, row.text("family")),
+        contents=with_salt(values.marks(row.text("contents")) - {NO_MARKS}, name, row.text("family")),
         also_called=values.names(row.text("also_called")),
         food=row.read("food", _food, ""),
-        grams_per_base=_grams_per_base(row, measure, sizes[0]),
+        grams_per_base=_grams_per_base(row, measure, sizes[0], thing),
         price_usd=row.read("price_usd", values.zero_or_more, None),
         on_menus=row.read("on_menus", values.yes_or_no, True),
         note=row.text("note"),
+        thing=thing.name if thing else "",
         place=row.place,
     )
 
@@ -155,10 +170,10 @@ def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:
 
 
 def _content(name: str, holds: str) -> Amount:
-    """What one container holds; a name alone that is no unit is one piece."""
+    """What one container holds: as its name says ('500 ml jar'); a name that says nothing of it is one piece."""
     if not holds:
         unit = unit_named(name)
-        return Amount(unit[1], unit[0]) if unit else Amount(Fraction(1), "each")
+        return Amount(unit[1], unit[0]) if unit else _measure_in(name) or Amount(Fraction(1), "each")
     try:
         content = parse_amount(holds)
     except ValueError as error:
@@ -166,6 +181,19 @@ def _content(name: str, holds: str) -> Amount:
     if content.quantity <= 0:
         raise Wrong(f"{shown(name)} holds nothing", f"write it as {name} = 1 qt")
     return content
+
+
+_MEASURED = re.compile(r"(?P<amount>[\d.,/ ]+(fl oz|[a-z]+))( (jar|bottle|bag|tub|pack|block|box|tin))?", re.IGNORECASE)
+
+
+def _measure_in(name: str) -> Amount | None:
+    """What a container holds by its name alone: '500 ml jar', '1 l', '1 kg bag'; None where the name has no measure."""
+    found = _MEASURED.fullmatch(name)
+    try:
+        content = parse_amount(found["amount"]) if found else None
+    except ValueError:
+        return None
+    return content if content and content.quantity > 0 and content.measure != "each" else None
 
 
 def _reserve(product: Product) -> Callable[[str], Fraction]:
@@ -184,10 +212,12 @@ def _deadline_kind(row: Row) -> str:
     return kind
 
 
-def _grams_per_base(row: Row, measure: Measure, first: Size) -> Fraction | None:
+def _grams_per_base(row: Row, measure: Measure, first: Size, thing: Thing | None) -> Fraction | None:
     if measure == "g":
         return Fraction(1)
     grams = row.read("weight_g", values.more_than_zero, None)
+    if grams is None and thing is not None:
+        return thing.grams_per_base(measure)
     return None if grams is None else grams / first.content
 
 
@@ -203,10 +233,10 @@ def _food(text: str) -> str:
 
 
 @cache
-def foods_known() -> frozenset[str]:
-    """The food numbers of the packaged food table."""
+def foods_known() -> Mapping[str, str]:
+    """The food numbers of the packaged food table, each with its food."""
     text = resources.files("pantrymeals").joinpath("data/foods.csv").read_text(encoding="utf-8")
-    return frozenset(row["ndb_no"].zfill(5) for row in csv.DictReader(text.splitlines()) if row["ndb_no"])
+    return {row["ndb_no"].zfill(5): row["food"] for row in csv.DictReader(text.splitlines()) if row["ndb_no"]}
 
 
 def _say_names_used_twice(products: list[Product], gathering: Gathering) -> None:

@@ -150,7 +150,7 @@ def test_what_is_wrong_with_the_calendar(told: Told, line: str, message: str) ->
         ("last_frost: 05-25", "last_frost: 25 May", "household.yaml:4:13: '25 May' is not a day of the year; "
          "write month and day, such as 05-25"),
         ("altitude_ft: 2750", "altitude: 2750", "household.yaml:3:1: 'altitude' is not known for a household; "
-         "did you mean 'altitude_ft'?"),
+         "did you mean 'altitude_m'?"),
         ("stretch: 1/4", "stretch: 4", "household.yaml:18:12: '4' would stretch a dish to more than twice; "
          "write a part, such as 0.25"),
         ("{Mon-Fri: 60, Sun: 120}", "{Mon-Fry: 60}", "household.yaml:17:22: 'Fry' is not a day of the week; "
