@@ -280,6 +280,7 @@ BOIL_BEANS = CautionShown(
     "go into a low oven or a sour juice. Raw or half-cooked they make people ill.",
     "FDA (from memory)",
 )
+BACK_TO_THE_FREEZER = "What is left of an opened freezer bag goes straight back into the freezer, shut tight."
 BATCH_DAY = CautionShown(
     "batch day",
     "Put up only by a tested process, adjusted for your altitude. What a batch makes here is your own figure, for "
@@ -287,6 +288,26 @@ BATCH_DAY = CautionShown(
     f"USDA Complete Guide to Home Canning; {NCHFP}",
 )
 """Five that stand beside the numbered ones."""
+
+_FEW_WORDS = {
+    HEAT_FIRST.words: "Home-canned low-acid food is heated through before anybody tastes it.",
+    BOIL_BEANS.words: "Dried kidney beans: soak, pour off, boil hard in fresh water first.",
+    **{caution.words: caution.short for caution in _TABLE if not caution.always_whole},
+}
+_OF_THE_KITCHEN = frozenset(CAUTIONS[number].words for number in ("C11", "C15", "C17", "C28"))
+"""What is so of every jar and pack, and stands on every pull list."""
+
+
+def in_few_words(words: str) -> str:
+    """What stands for a caution where there is room for a line: its short words, or itself where it is never cut."""
+    return _FEW_WORDS.get(words, words)
+
+
+def grave(words: str) -> bool:
+    """Whether a line of a pull list speaks of this menu's own food and people, and not of every jar and pack."""
+    common = (said.removesuffix(".") for said in _OF_THE_KITCHEN)
+    return words != BACK_TO_THE_FREEZER and not words.startswith(tuple(common))
+
 
 HIGH_FT = 1000
 """Above this a tested recipe asks for an adjustment (USDA Complete Guide to Home Canning)."""

@@ -7,7 +7,7 @@ days that both have; what it replaces whole is kept beside it as `... former.jso
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -149,11 +149,9 @@ def without_what_is_pulled(folder: Path, household: Household, plan: MenuPlan) -
 
 def announced_sheet(folder: Path, household: Household) -> tuple[Announced, MenuSheet]:
     """The announced menu as it was shown. Raises PantryError when none is."""
-    from pantrymeals.actions.menu import at_table
+    from pantrymeals.actions.menu import with_the_table
     from pantrymeals.reports.json.plan import read_menu_file, sheet_in
 
     found = current_or_say(folder, household.today)
-    plan = announced_in(found.file, household)
-    sheet = sheet_in(read_menu_file(text_of(found.file)), household)
-    days = [plan.first + timedelta(days=n) for n in range(plan.days)]
-    return found, replace(sheet, at_table={day: at_table(household, day) for day in days})
+    announced_in(found.file, household)  # refuses another household's
+    return found, with_the_table(sheet_in(read_menu_file(text_of(found.file)), household))

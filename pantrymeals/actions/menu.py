@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -12,15 +12,16 @@ from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.table import tables as tables_laid
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
 from pantrymeals.plans.menu import MenuPlan, PullList
-from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.records import WEEKDAYS, Household, MealName
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import write_menu
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list, write_pull_list_to_come
 from pantrymeals.units import as_words
-from pantrymeals.words import listed
+from pantrymeals.words import listed, small_count
 
 if TYPE_CHECKING:
     from pantrymeals.forecast.forecast import BookPace
@@ -102,36 +103,43 @@ def lay_out(
     from pantrymeals.forecast.planned import unreachable
     from pantrymeals.pull.pull import pull_list
 
-    days = [plan.first + timedelta(days=n) for n in range(plan.days)]
-    return MenuSheet(
+    sheet = MenuSheet(
         household=household,
         plan=plan,
         broken=tuple(str(fault) for fault in broken_rules(household, plan)),
         pull=PullList((), (), (), ()) if household.reckoned_from else pull_list(household, plan),
         forecast=foresee(household, pace or learn_paces(household, ()), plan),
         unreachable=tuple(unreachable(household)),
-        at_table={day: at_table(household, day) for day in days},
         reckoned_from=household.reckoned_from,
         clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),
     )
+    return with_the_table(sheet)
 
 
-def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = ()) -> Answer:
-    """The menu, the pull list, what pinches, and other dishes for the places named. Raises PantryError."""
+def with_the_table(sheet: MenuSheet) -> MenuSheet:
+    """The sheet with who is at table and the trip for its goods: they follow from plan and pull list alone."""
+    from pantrymeals.pull.trip import trip
+
+    household, plan = sheet.household, sheet.plan
+    days = [plan.first + timedelta(days=n) for n in range(plan.days)]
+    return replace(
+        sheet,
+        at_table={day: at_table(household, day) for day in days},
+        who_eats=who_eats(household, plan),
+        trip=trip(household, plan, sheet.pull),
+    )
+
+
+def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = False) -> Answer:
+    """The menu on one sheet, or in full, and other dishes for the places named. Raises PantryError."""
     from pantrymeals.actions.swap import offers_for, write_offers
     from pantrymeals.reports.json.plan import menu_json
     from pantrymeals.reports.pages.menu import menu_pdf
     from pantrymeals.reports.terminal.clash import write_clash
-    from pantrymeals.reports.terminal.run_out import write_pinches
 
     def write(paper: Paper) -> None:
-        write_menu(paper, sheet)
+        write_whole_menu(paper, sheet, full=full)
         write_clash(paper, sheet.clash)
-        if sheet.reckoned_from:
-            write_pull_list_to_come(paper, sheet.plan.first)
-        else:
-            write_pull_list(paper, sheet.household, sheet.pull)
-        write_pinches(paper, sheet)
         for place in swaps:
             write_offers(paper, sheet.household, offers_for(sheet.household, sheet.plan, place))
 
@@ -142,6 +150,22 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = ()) -> Answer:
         lambda: menu_pdf(sheet),
         sheet.broken,
     )
+
+
+def write_whole_menu(paper: Paper, sheet: MenuSheet, *, full: bool) -> None:
+    """A menu as every command prints it: one sheet to hang up; in full each use and reason, each line to fetch too."""
+    from pantrymeals.reports.terminal.one_sheet import write_sheet
+    from pantrymeals.reports.terminal.run_out import write_pinches
+
+    if not full:
+        write_sheet(paper, sheet)
+        return
+    write_menu(paper, sheet)
+    if sheet.reckoned_from:
+        write_pull_list_to_come(paper, sheet.plan.first)
+    else:
+        write_pull_list(paper, sheet.household, sheet.pull)
+    write_pinches(paper, sheet)
 
 
 def schema_text() -> str:
@@ -169,3 +193,16 @@ def at_table(household: Household, day: date) -> str:
     company = f", company for {as_words(guests)}{portions}" if guests else ""
     names = listed(o.name for o in occasions if o.name)
     return f"{count}{company}{': ' if names else ''}{names}"
+
+
+def who_eats(household: Household, plan: MenuPlan) -> Mapping[tuple[date, MealName], str]:
+    """'three tins' of meals that are carried away; 'for Maren and Edda' of those that are not everybody's."""
+    said: dict[tuple[date, MealName], str] = {}
+    for table in tables_laid(household, plan.first, plan.days):
+        away = frozenset().union(*(o.away for o in table.occasions))
+        names = [person.name for person in table.eaters]
+        if table.tins:
+            said[table.day, table.meal] = f"{small_count(len(names))} {'tin' if len(names) == 1 else 'tins'}"
+        elif len(names) < sum(person.name not in away for person in household.people):
+            said[table.day, table.meal] = f"for {listed(names)}"
+    return said

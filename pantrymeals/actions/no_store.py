@@ -14,7 +14,7 @@ from pantrymeals import tables
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
-from pantrymeals.actions.menu import lay_out
+from pantrymeals.actions.menu import lay_out, write_whole_menu
 from pantrymeals.actions.slips import price_meant, read_slips, write_slip
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
@@ -24,11 +24,9 @@ from pantrymeals.records import Household
 from pantrymeals.reports.json.no_store import ending_json, no_store_json
 from pantrymeals.reports.no_store_words import dollars
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.terminal.menu import write_menu
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.no_store_ending import write_ending
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.terminal.pull import write_pull_list
 from pantrymeals.words import short_day
 
 if TYPE_CHECKING:
@@ -110,7 +108,7 @@ def end_no_store(
     return household, ending(household, book, read_slips(folder), first, days, household.today)
 
 
-def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False) -> Answer:
+def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False, full: bool = False) -> Answer:
     """A rehearsal as it is shown; every meal and the pull list too, where the whole menu is asked for."""
     found, menu = sheet.rehearsal, sheet.menu
 
@@ -118,8 +116,7 @@ def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False) -> Answer:
         write_no_store(paper, found, menu, sheet.before)
         if whole_menu:
             paper.blank()
-            write_menu(paper, menu)
-            write_pull_list(paper, found.household, menu.pull)
+            write_whole_menu(paper, menu, full=full)
 
     return Answer(
         write,

@@ -115,13 +115,13 @@ def _after_what_is_pulled(pulled: tuple[date, ...], begin: date, end: date) -> t
     return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)
 
 
-def replan_answer(done: Replanned, *, whole_menu: bool = False, pace: BookPace | None = None) -> Answer:
+def replan_answer(
+    done: Replanned, *, whole_menu: bool = False, full: bool = False, pace: BookPace | None = None
+) -> Answer:
     """What changes and why; then the whole new menu and its pull list, where it is asked for."""
-    from pantrymeals.actions.menu import lay_out
+    from pantrymeals.actions.menu import lay_out, write_whole_menu
     from pantrymeals.reports.json.plan import menu_json
     from pantrymeals.reports.terminal.changes import write_changes
-    from pantrymeals.reports.terminal.menu import write_menu
-    from pantrymeals.reports.terminal.pull import write_pull_list
 
     sheet = lay_out(done.household, done.plan, pace=pace)
     days = (done.plan.first, done.plan.last)
@@ -130,8 +130,7 @@ def replan_answer(done: Replanned, *, whole_menu: bool = False, pace: BookPace |
         write_changes(paper, days, done.happened, done.changes, done.scaled, done.fewest)
         if whole_menu:
             paper.blank()
-            write_menu(paper, sheet)
-            write_pull_list(paper, sheet.household, sheet.pull)
+            write_whole_menu(paper, sheet, full=full)
 
     return Answer(
         write,

@@ -65,9 +65,9 @@ def make_weeks(
     return WeeksSheet(tuple(sheets), foresee(household, pace))
 
 
-def weeks_answer(done: WeeksSheet) -> Answer:
-    """The weeks as one document."""
-    text = weeks_text(done)
+def weeks_answer(done: WeeksSheet, *, full: bool = False) -> Answer:
+    """The weeks as one document; in full with what each dish takes."""
+    text = weeks_text(done, full=full)
     return Answer(
         text,
         tables=lambda: tables.weeks((sheet.plan for sheet in done.weeks), done.after),

@@ -16,6 +16,7 @@ from pantrymeals.cli.options import (
     AsXlsx,
     Days,
     First,
+    Full,
     Printed,
     PrintedOrJson,
     SameSeed,
@@ -60,6 +61,7 @@ def menu(
     as_json: Annotated[bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")] = False,
     pdf: AsPdf = None,
     announced: Announce = False,
+    full: Full = False,
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
@@ -77,7 +79,7 @@ def menu(
         typer.echo(f"{said}.", err=True)
     wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, wish, watch), quiet=printed.plain)
-    answer = menu_answer(lay_out(household, plan, wish, pace=pace), swap or ())
+    answer = menu_answer(lay_out(household, plan, wish, pace=pace), swap or (), full=full)
     printed.show(answer, as_json=as_json, pdf=pdf)
     if announced:
         keep_as_announced(asked.larder, answer, plan)
@@ -103,6 +105,7 @@ def announce(
     file: Annotated[
         Path | None, typer.Argument(metavar="[FILE]", help="A menu that `menu --json` wrote, to be announced.")
     ] = None,
+    full: Full = False,
 ) -> None:
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
@@ -117,7 +120,7 @@ def announce(
         return
     found, sheet = announced_sheet(asked.larder, household)
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
-    printed.show(menu_answer(sheet))
+    printed.show(menu_answer(sheet, full=full))
 
 
 def weeks(
@@ -131,6 +134,7 @@ def weeks(
     ] = "",
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
+    full: Full = False,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
     from pantrymeals.actions.progress import watched
@@ -140,7 +144,7 @@ def weeks(
     opened = asked.opened()
     pace = how_we_eat(opened)
     done = watched(lambda watch: make_weeks(opened.household, number, seed, seconds, watch, ends, pace))
-    answer = weeks_answer(done)
+    answer = weeks_answer(done, full=full)
     if out is None:
         show(answer, csv=csv, xlsx=xlsx)
     else:

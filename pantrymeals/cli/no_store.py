@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, Days, First, Larder, MenuSeed, PrintedOrJson, dated, say_the_day, timed
+from pantrymeals.cli.options import Asked, Days, First, Full, Larder, MenuSeed, PrintedOrJson, dated, say_the_day, timed
 from pantrymeals.cli.together import Commands
 
 
@@ -20,6 +20,7 @@ def no_store(
     whole_menu: Annotated[bool, typer.Option("--menu", help="Every meal and the pull list too.")] = False,
     seed: MenuSeed = 1,
     seconds: Annotated[float | None, timed("Time for all of it; else about two minutes a month.", 60)] = None,
+    full: Full = False,
 ) -> None:
     """Rehearse days without the store: what pinches and when, how far it goes, what to let in."""
     from pantrymeals.actions.announced import still_to_come
@@ -33,7 +34,7 @@ def no_store(
     sheet = watched(
         lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace), quiet=printed.plain
     )
-    printed.show(no_store_answer(sheet, whole_menu=whole_menu))
+    printed.show(no_store_answer(sheet, whole_menu=whole_menu or full, full=full))
 
 
 def slip(

@@ -146,6 +146,7 @@ AsPdf = Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.
 First = Annotated[date | None, dated("--from", "First day; else the household's today.")]
 SameSeed = Annotated[int | None, seeded("The same menu each time, unless time is up; another seed, another as good.")]
 Days = Annotated[int, counted("--days", "How many days.", " of days", 7)]
+Full = Annotated[bool, typer.Option("--full", help="Every use, reason and line to fetch, and all that pinches.")]
 MenuSeed = Annotated[int, seeded("Another seed, another menu as good.")]
 Announce = Annotated[
     bool,

@@ -13,6 +13,7 @@ from pantrymeals.cli.menu import keep_as_announced
 from pantrymeals.cli.options import (
     Announce,
     Asked,
+    Full,
     MenuSeed,
     Printed,
     counted,
@@ -52,6 +53,7 @@ def replan(
     seconds: Annotated[float, timed("Longest time to search.", 20)] = 20.0,
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
     announced: Announce = False,
+    full: Full = False,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
@@ -68,7 +70,7 @@ def replan(
     done = watched(
         lambda watch: plan_anew(household, told, life, first, seed, seconds, watch, pulled), quiet=printed.plain
     )
-    answer = replan_answer(done, whole_menu=whole_menu, pace=how_we_eat(opened))
+    answer = replan_answer(done, whole_menu=whole_menu or full, full=full, pace=how_we_eat(opened))
     printed.show(answer, as_json=as_json)
     if announced:
         keep_as_announced(asked.larder, answer, done.plan)

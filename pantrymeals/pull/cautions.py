@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from datetime import date
 
-from pantrymeals.cautions import BOIL_BEANS, CAUTIONS, HEAT_FIRST
+from pantrymeals.cautions import BACK_TO_THE_FREEZER, BOIL_BEANS, CAUTIONS, HEAT_FIRST
 from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.larder.table import Table, is_baby, tables
 from pantrymeals.plans.menu import MenuPlan, PullLine
@@ -38,7 +38,7 @@ def _of_goods(products: list[tuple[PullLine, Product]], jars: list[Product]) -> 
     if any(not goes_back_frozen(product) for product in opened):
         said.append(CAUTIONS["C15"].words.removesuffix(".") + "; the last day stands beside each line.")
     if any(goes_back_frozen(product) for product in opened):
-        said.append("What is left of an opened freezer bag goes straight back into the freezer, shut tight.")
+        said.append(BACK_TO_THE_FREEZER)
     if any(line.kind == "lift out" for line, _ in products):
         said.append(CAUTIONS["C17"].words)
     if any(dried_beans(product) for _, product in products):

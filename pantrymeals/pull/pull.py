@@ -40,7 +40,7 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
         *_container_lines(household, plan),
         *_loose_lines(household, plan),
     ]
-    order = _walking_order(household, lines)
+    order = walking_order(household, (line.where for line in lines))
     lines.sort(key=lambda x: (_FIRST_OF_ALL.get(x.kind, 1), order[x.where], x.fetch, x.product, x.needed))
     return PullList(
         lines=tuple(lines),
@@ -55,13 +55,13 @@ def earliest_day(household: Household, plan: MenuPlan) -> date:
     return min(plan.first, household.today)
 
 
-def _walking_order(household: Household, lines: Iterable[PullLine]) -> dict[str, tuple[int, str]]:
+def walking_order(household: Household, codes: Iterable[str]) -> dict[str, tuple[int, str]]:
     """Each place's turn: as the household lists its places, one it has not listed last."""
     listed = {place.code: number for number, place in enumerate(household.places)}
-    return {line.where: (listed.get(line.where, len(listed)), line.where) for line in lines}
+    return {code: (listed.get(code, len(listed)), code) for code in codes}
 
 
-def _put_up(lot: FromLot | None) -> str:
+def put_up_words(lot: FromLot | None) -> str:
     """'6 Oct 2025', '2024', 'no date', or that nothing is there."""
     if lot is None:
         return "not on the shelf"
@@ -110,7 +110,7 @@ def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
         kind: Literal["lift out", "jar"] = "lift out" if household.products[name].thaw_days else "jar"
         fetch, (where, load) = max(earliest_day(household, plan), out), _found(lot)
         dish = work or _dishes_using(plan, day, name)
-        lines.append(PullLine(fetch, where, kind, name, size, count, _put_up(lot), day, dish, last, load))
+        lines.append(PullLine(fetch, where, kind, name, size, count, put_up_words(lot), day, dish, last, load))
     return lines
 
 
@@ -131,7 +131,7 @@ def _loose_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
 def _loose_line(plan: MenuPlan, where: str, heap: list[Fetched]) -> PullLine:
     first, count = heap[0], sum((got.count for got in heap), Fraction(0))
     dish = first.work or _dishes_using(plan, first.day, first.product)
-    put_up = ", then ".join(dict.fromkeys(_put_up(got.lot) for got in heap))
+    put_up = ", then ".join(dict.fromkeys(put_up_words(got.lot) for got in heap))
     load = _found(first.lot)[1]
     return PullLine(first.day, where, "loose", first.product, first.size, count, put_up, first.day, dish, None, load)
 

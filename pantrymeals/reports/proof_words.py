@@ -6,21 +6,25 @@ from fractions import Fraction
 
 from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.words import amount_and_name, containers
+from pantrymeals.reports.words import amount_and_name, by_hand, containers
+from pantrymeals.units import as_words
 from pantrymeals.words import listed, plural, sentence, short_day
 
 SAME_POINTS = 0.01
 """What is better by less than this is not better to a cook."""
 
 
-def how_good(sheet: MenuSheet) -> tuple[str, ...]:
-    """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes."""
+def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
+    """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes.
+
+    full: also what part of an even hand's pace these meals can follow.
+    """
     plan = sheet.plan
-    said = [nearness(plan), *open_words(plan), evenness_words(sheet)]
+    said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
     said += waste_words(sheet)
     said += [sentence(note) for note in plan.notes]
     if not sheet.broken:
-        said.append("Checked against your files by a second pair of eyes: every house rule is kept.")
+        said.append("Gone over against your files by a checker apart: every house rule is kept.")
     return tuple(said)
 
 
@@ -55,45 +59,42 @@ def open_words(plan: MenuPlan) -> list[str]:
 
 
 def evenness_words(sheet: MenuSheet) -> str:
-    """'4 products off their even share: Salsa (1 pt over), ...', and the common pace."""
+    """'Evenly drawn down but for Salsa (1 pt more than its share) and Leeks (2 fewer).'"""
     off = sorted((row for row in sheet.plan.shares if row.off != 0), key=lambda r: -abs(r.off))
-    tail = pace_words(sheet)
     if not off:
-        return "Everything is drawn evenly: every product within a usual cooking of its share." + tail
-    named = listed((_off_words(sheet, row) for row in off), 4)
-    return f"{plural(len(off), 'product')} off {'its' if len(off) == 1 else 'their'} share: {named}.{tail}"
+        return "Everything is drawn down evenly, within a usual cooking of its share."
+    return f"Everything is drawn down evenly but {listed((_off_words(sheet, row) for row in off), 2)}."
 
 
-def pace_words(sheet: MenuSheet) -> str:
-    """' These meals can follow 85 % of an even hand's pace, so of each share that part is asked for: ...'.
+def pace_words(sheet: MenuSheet) -> tuple[str, ...]:
+    """'These meals can eat about 85 of every 100 parts that would be even ...'; nothing of a whole pace.
 
-    Nothing is said of a whole pace. What it does is shown of the product of which the most is asked.
+    What it does is shown of the product of which the most is asked.
     """
     pace = sheet.plan.pace
     if pace >= 1:
-        return ""
-    said = (
-        f" These meals can follow {int(pace * 100)} % of an even hand's pace, so of each share that part is asked for"
-    )
+        return ()
+    said = f"These meals can eat {int(pace * 100)} in 100 parts of what would go by an even hand, so that much is asked"
     most = max(sheet.plan.shares, key=lambda row: row.share, default=None)
     if most is None or not most.share or not pace:
-        return f"{said}."
+        return (f"{said}.",)
     product = sheet.household.products.get(most.product)
     whole, asked = (containers(product, Fraction(round(10 * share), 10)) for share in (most.share / pace, most.share))
-    return f"{said}: of {most.product} about {asked}, not {whole}."
+    return (f"{said}: of {most.product} about {asked}, not {whole}.",)
 
 
 def _off_words(sheet: MenuSheet, row: ShareRow) -> str:
     over = row.drawn > row.high
     product = sheet.household.products.get(row.product)
     by = row.drawn - row.high if over else row.low - row.drawn
-    return f"{row.product} ({containers(product, max(by, Fraction(0)))} {'over' if over else 'under'})"
+    said = by_hand(max(by, Fraction(0)), product.sizes[0].name) if product else as_words(by)
+    return f"{row.product} ({said} {'more' if over else 'less'} than its share)"
 
 
 def waste_words(sheet: MenuSheet) -> list[str]:
-    """'Goes over unless you use it: 1/2 pt Salsa by Thu 22 Jan.'"""
+    """'Goes over unless somebody eats it up: 1/2 pt Salsa (Thu 22 Jan).'"""
     waste = sheet.plan.waste
     if not waste:
-        return ["No opened jar goes to waste."]
+        return ["Nothing that is opened goes over."]
     parts = [f"{amount_and_name(sheet.household, w.product, w.amount)} ({short_day(w.day)})" for w in waste]
-    return [f"Will go over unless someone eats it up: {', '.join(parts)}."]
+    return [f"Goes over unless somebody eats it up: {', '.join(parts)}."]

@@ -25,9 +25,12 @@ def sized(count: Fraction, size: str) -> str:
     Names that hold a measure of their own ('qt bag', '2-egg tub', 'pack of 6') are kept apart
     from the count, so that '2 x qt bag' is never read as one bag of two quarts.
     """
-    number = as_words(count)
     if unit_named(size) is not None and size not in PIECES:
         return spooned(count, size)
+    return _counted(count, size, _number(count))
+
+
+def _counted(count: Fraction, size: str, number: str) -> str:
     if size == "each":
         return number
     if " " in size or size[:1].isdigit():
@@ -35,17 +38,55 @@ def sized(count: Fraction, size: str) -> str:
     return f"{number} {size if count <= 1 else many(size)}"
 
 
-def sized_name(count: Fraction, size: str, product: str) -> str:
+def _number(count: Fraction) -> str:
+    """A number as written, and 'about' where two decimals do not tell all of it."""
+    said = as_words(count)
+    plain = all(character.isdigit() or character in "-." for character in said)
+    return f"about {said}" if plain and Fraction(said) != count else said
+
+
+_PARTS = (1, 2, 3, 4, 6, 8)
+"""Parts that a hand can halve, quarter or share out."""
+
+_CLOSE = Fraction(1, 20)
+"""A hand is as near as a twentieth of what it measures."""
+
+
+def hand_number(count: Fraction) -> str:
+    """'2 1/2', 'about 3' for 2.95, 'about 1/6' for 0.17: exact where a hand can be, else 'about' the next it can."""
+    exact = [Fraction(count)] if count.denominator in _PARTS else []
+    close = (Fraction(round(count * parts), parts) for parts in _PARTS)
+    near = next(iter(exact), None) or next((x for x in close if x and abs(x - count) <= count * _CLOSE), None)
+    if near is None:
+        near = Fraction(round(count * 8), 8) if count >= Fraction(1, 8) else Fraction(1, round(1 / count))
+    whole, part = divmod(near, 1)
+    said = f"{whole} {part}" if whole and part else str(near)
+    return said if near == count else f"about {said}"
+
+
+def by_hand(count: Fraction, size: str) -> str:
+    """As ``sized``, in what a hand can measure: 'about 3 lb', 'about 1/6 of a hp tub', '1/2 head'."""
+    if count <= 0 or unit_named(size) is None or size in PIECES:
+        return _counted(count, size, hand_number(count) if count > 0 else as_words(count))
+    return spooned(count, size) if count < 1 or size in _METRIC else f"{hand_number(count)} {size}"
+
+
+_METRIC = ("g", "kg", "ml", "l")
+"""Units read off in decimals."""
+
+
+def sized_name(count: Fraction, size: str, product: str, *, hand: bool = False) -> str:
     """'2 qt Chicken stock', '2 loaves Bread' of 'Bread, loaves', '1 Egg, fresh' of 'Eggs, fresh'.
 
-    What the size has said, the name does not say again; one of a thing that is counted is not many.
+    What the size has said, the name does not say again; one of a thing that is counted is not many. hand: in what a
+    hand can measure.
     """
     head, comma, tail = product.partition(", ")
     if comma and tail in (size, many(size)):
         product = head
     elif size == "each" and count <= 1 and head.endswith("s") and not head.endswith("ss"):
         product = head[:-1] + comma + tail
-    return f"{sized(count, size)} {product}"
+    return f"{(by_hand if hand else sized)(count, size)} {product}"
 
 
 _SMALLER = {
@@ -64,6 +105,9 @@ _SMALLER = {
 _FEW_SPOONS = 4
 """Spoons beyond which half a spoon is not measured."""
 
+_FEW_CUPS = 4
+"""Cups beyond which pints are counted, and pints beyond which quarts are."""
+
 _LARGE = ("gal", "half-gal")
 """Units of which no kitchen has a measure for the half."""
 
@@ -74,26 +118,33 @@ _HANDY = (1, 2, 3, 4)
 def spooned(count: Fraction, unit: str) -> str:
     """'1 1/2 lb', '5 oz' for 0.3 lb, '6 tbsp' for 0.1 qt, '1 pt' for 1/8 gal.
 
-    Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or to the nearest
+    Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or 'about' the nearest
     half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
     """
     smaller = _SMALLER.get(unit, ())
     if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE):
-        return f"{as_words(count)} {unit}"
+        return f"{_number(count)} {unit}"
     if count >= 1:
-        return f"{as_words(count)} {unit}"
+        return f"{_number(count)} {unit}"
     base = count * _size_of(unit)
     for name in smaller:
         part = base / _size_of(name)
         handy = part >= Fraction(1, 4) and part.denominator in _HANDY
-        if handy if name == "cup" else part >= 1 and part.denominator <= 2:
+        few = part.denominator <= 2 and part >= 1 and not (name == "tbsp" and part > _FEW_SPOONS)
+        if handy if name == "cup" else few:
             return f"{as_words(part)} {name}"
+    for name in reversed(smaller[:-1]):
+        part = base / _size_of(name)
+        if 1 <= part <= _FEW_CUPS:
+            return f"{hand_number(part)} {name}"
     least = smaller[-1]
     step = Fraction(1) if least in ("g", "ml") else Fraction(1, 2)
-    near = max(round(base / _size_of(least) / step) * step, step)
+    exact = base / _size_of(least)
+    near = max(round(exact / step) * step, step)
     if least == "tbsp" and near > _FEW_SPOONS:
-        return _cups_and_spoons(round(base / _size_of(least)))
-    return f"{as_words(near)} {least}"
+        near = Fraction(round(exact))
+        return f"{'' if near == exact else 'about '}{_cups_and_spoons(int(near))}"
+    return f"{'' if near == exact else 'about '}{as_words(near)} {least}"
 
 
 def _cups_and_spoons(spoons: int) -> str:
@@ -130,7 +181,7 @@ def amount_and_name(household: Household, name: str, base: Fraction) -> str:
     if product is None:
         return name
     size = _size_for(product, base)
-    return sized_name(base / size.content, size.name, name)
+    return sized_name(base / size.content, size.name, name, hand=True)
 
 
 def containers(product: Product | None, count: Fraction) -> str:

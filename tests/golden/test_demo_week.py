@@ -60,10 +60,21 @@ def test_the_week_as_a_cook_reads_it(sheet: MenuSheet) -> None:
     agrees("demo_week.txt", menu_answer(sheet).text(colour=False))
 
 
-def test_the_week_with_colour_says_the_same_words(sheet: MenuSheet) -> None:
-    coloured = re.sub(r"\x1b\[[0-9;]*m", "", menu_answer(sheet).text(colour=True))
+def test_the_week_in_full(sheet: MenuSheet) -> None:
+    agrees("demo_week_full.txt", menu_answer(sheet, full=True).text(colour=False))
+
+
+@pytest.mark.parametrize("full", [False, True])
+def test_the_week_with_colour_says_the_same_words(sheet: MenuSheet, full: bool) -> None:
+    coloured = re.sub(r"\x1b\[[0-9;]*m", "", menu_answer(sheet, full=full).text(colour=True))
     assert max(len(line) for line in coloured.splitlines()) <= 80
-    assert coloured.replace("·", "-") == menu_answer(sheet).text(colour=False)
+    assert coloured.replace("·", "-") == menu_answer(sheet, full=full).text(colour=False)
+
+
+def test_the_sheet_to_hang_up_fits_110_lines_of_80_columns(sheet: MenuSheet) -> None:
+    lines = menu_answer(sheet).text(colour=False).splitlines()
+    assert len(lines) <= 110
+    assert max(map(len, lines)) <= 80
 
 
 def test_the_week_as_json(sheet: MenuSheet) -> None:

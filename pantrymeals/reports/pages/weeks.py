@@ -12,14 +12,18 @@ from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
+from pantrymeals.reports.terminal.one_sheet import evenings
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
 from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7
 
 
-def weeks_text(done: WeeksSheet) -> str:
-    """A heading, then a chapter a week: its meals and how good it is; then what came often, what moved."""
+def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
+    """A heading, then a chapter a week: its meals and how good it is; then what came often, what moved.
+
+    full: with what each dish takes.
+    """
     first = done.weeks[0]
     whole = [sheet for sheet in done.weeks if sheet.plan.days >= WEEK_DAYS] or list(done.weeks)
     count = small_count(len(whole))
@@ -32,7 +36,7 @@ def weeks_text(done: WeeksSheet) -> str:
     for sheet in done.weeks:
         name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
         lines += ["", f"## {name}: {_span(sheet)}", ""]
-        lines += _days(sheet)
+        lines += _days(sheet, full)
         lines += _batch_days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
     lines += ["", "## What came more than once", "", *_often(done)]
@@ -44,8 +48,8 @@ def _span(sheet: MenuSheet) -> str:
     return span(sheet.plan.first, sheet.plan.last)
 
 
-def _days(sheet: MenuSheet) -> list[str]:
-    lines = []
+def _days(sheet: MenuSheet, full: bool) -> list[str]:
+    lines, tonight = [], evenings(sheet)
     for number in range(sheet.plan.days):
         day = sheet.plan.first + timedelta(days=number)
         table = sheet.at_table.get(day, "")
@@ -53,9 +57,12 @@ def _days(sheet: MenuSheet) -> list[str]:
         for meal in sheet.plan.meals:
             if meal.day != day:
                 continue
+            who = sheet.who_eats.get((day, meal.meal), "")
             for dish in meal.dishes:
-                lines.append(f"- {_label(meal.meal, dish)}: {_dish(sheet, dish)}")
+                label = _label(meal.meal, dish) + (f", {who}" if who else "")
+                lines.append(f"- {label}: {_dish(sheet, dish, full)}")
             lines += [f"- {meal.meal}, {role}: **left open**" for role in meal.open_roles]
+        lines += [f"- {label}: {words}" for label, words in tonight.get(day, ())]
         lines.append("")
     return lines
 
@@ -73,9 +80,9 @@ def _label(meal: str, dish: PlannedDish) -> str:
     return meal if dish.role in ("main", meal) else f"{meal}, {dish.role}"
 
 
-def _dish(sheet: MenuSheet, dish: PlannedDish) -> str:
+def _dish(sheet: MenuSheet, dish: PlannedDish, full: bool) -> str:
     times = f" ({times_words(dish.batches)})" if dish.batches > 1 else ""
-    uses = f", {from_words(sheet.household, dish)}" if dish.uses else ""
+    uses = f", {from_words(sheet.household, dish)}" if full and dish.uses else ""
     instead = "".join(f"; for {person}" for person in dish.instead)
     why = f". {sentence(dish.why)}" if dish.why else ""
     return f"*{dish.dish}*{times}{uses}{instead}{why}"

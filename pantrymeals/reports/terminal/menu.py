@@ -20,11 +20,7 @@ _LABEL = 11
 def write_menu(paper: Paper, sheet: MenuSheet) -> None:
     """The whole menu by day, then what the plan notes, batch days, and how good it is."""
     plan = sheet.plan
-    paper.line((f"The menu at the {sheet.household.name} table", "bold"))
-    paper.line(span(plan.first, plan.last))
-    if sheet.reckoned_from is not None:
-        paper.line((reckoned_words(sheet.reckoned_from, plan.first), "bold"))
-    write_faults(paper, sheet.broken)
+    write_head(paper, sheet)
     for number in range(plan.days):
         day = plan.first + timedelta(days=number)
         meals = [meal for meal in plan.meals if meal.day == day]
@@ -38,6 +34,15 @@ def write_menu(paper: Paper, sheet: MenuSheet) -> None:
     paper.heading("How good this menu is")
     for text in how_good(sheet):
         paper.line(text)
+
+
+def write_head(paper: Paper, sheet: MenuSheet, beside: str = "") -> None:
+    """Whose menu it is and of which days, with what is said beside them; that its shelf is reckoned; faults, loudly."""
+    paper.line((f"The menu at the {sheet.household.name} table", "bold"))
+    paper.line(span(sheet.plan.first, sheet.plan.last) + beside)
+    if sheet.reckoned_from is not None:
+        paper.line((reckoned_words(sheet.reckoned_from, sheet.plan.first), "bold"))
+    write_faults(paper, sheet.broken)
 
 
 def write_faults(paper: Paper, broken: tuple[str, ...]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from io import StringIO
+from itertools import zip_longest
 from typing import Literal
 
 from rich.box import Box
@@ -66,6 +67,17 @@ class Paper:
         for number, row in enumerate(wrapped):
             row.rstrip()
             self._console.print(Padding(row, (0, 0, 0, indent + (hang if number else 0))))
+
+    def labelled(self, label: str, width: int, *pieces: Piece, indent: int = 0) -> None:
+        """Words beside a label, each wrapped in its own column; the label's is ``width`` wide, a gap included."""
+        left = Text(self._letters(label)).wrap(self._console, max(width - 1, 1))
+        room = max(self._width - indent - width, 10)
+        right = self._joined(_kept_together(piece) for piece in pieces).wrap(self._console, room)
+        for beside, row in zip_longest(left, right, fillvalue=Text("")):
+            beside.rstrip()
+            line = Text(beside.plain.ljust(width)) + row
+            line.rstrip()
+            self._console.print(Padding(line, (0, 0, 0, indent)))
 
     def split_line(self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int) -> None:
         """A label, words beside it, and a short figure at the right edge, on one line where they fit."""

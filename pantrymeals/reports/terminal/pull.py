@@ -18,7 +18,7 @@ from pantrymeals.words import capital, day_of_month, listed, long_day, short_day
 
 _BOX = "[ ]"
 
-_SAME_MONTH = 21
+SAME_MONTH = 21
 """Days within which 'Mon 19' cannot be taken for another month's."""
 
 
@@ -151,6 +151,6 @@ def for_words(line: PullLine, *, share: bool = False) -> str:
     if line.dish:
         words += f": {line.dish}"
     if line.eat_by is not None and line.eat_by != line.needed:
-        near = (line.eat_by - line.needed).days < _SAME_MONTH
+        near = (line.eat_by - line.needed).days < SAME_MONTH
         words += f" (to {day_of_month(line.eat_by) if near else short_day(line.eat_by)})"
     return words

@@ -10,7 +10,7 @@ import pytest
 
 from pantrymeals.plans.menu import ChosenUse, ShareRow
 from pantrymeals.records import BatchDay, Option
-from pantrymeals.reports.proof_words import evenness_words, how_good, nearness
+from pantrymeals.reports.proof_words import evenness_words, how_good, nearness, pace_words
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import from_words, write_menu
 from pantrymeals.reports.terminal.paper import Paper
@@ -85,21 +85,29 @@ def test_a_search_cut_short_says_so() -> None:
 
 
 def test_evenness_names_what_is_off_and_by_how_many_jars() -> None:
-    assert evenness_words(small_sheet()) == "1 product off its share: Beans (1 qt over)."
-    even = small_sheet(shares=(), pace=Fraction(31, 50))
-    asked = "These meals can follow 62 % of an even hand's pace, so of each share that part is asked for"
-    assert evenness_words(even).endswith(f"{asked}.")
-    row = ShareRow("Beans", Fraction(31, 10), Fraction(3), Fraction(4), Fraction(3), Fraction(0))
-    assert evenness_words(small_sheet(shares=(row,), pace=Fraction(31, 50))).endswith(
-        f"{asked}: of Beans about 3.1 qt, not 5 qt."
+    said = "Everything is drawn down evenly but Beans (1 qt more than its share)."
+    assert evenness_words(small_sheet()) == said
+    assert evenness_words(small_sheet(shares=())) == (
+        "Everything is drawn down evenly, within a usual cooking of its share."
     )
+
+
+def test_the_pace_says_what_part_of_an_even_hand_these_meals_can_follow_and_on_the_sheet_nothing_does() -> None:
+    asked = "These meals can eat 62 in 100 parts of what would go by an even hand, so that much is asked"
+    assert pace_words(small_sheet(shares=(), pace=Fraction(31, 50))) == (f"{asked}.",)
+    row = ShareRow("Beans", Fraction(31, 10), Fraction(3), Fraction(4), Fraction(3), Fraction(0))
+    slow = small_sheet(shares=(row,), pace=Fraction(31, 50))
+    assert pace_words(slow) == (f"{asked}: of Beans about 3.1 qt, not 5 qt.",)
+    assert pace_words(slow)[0] in how_good(slow)
+    assert pace_words(slow)[0] not in how_good(slow, full=False)
+    assert pace_words(small_sheet()) == ()
 
 
 def test_waste_and_notes_are_said() -> None:
     said = how_good(small_sheet())
-    assert "Will go over unless someone eats it up: 1/2 qt Beans (Fri 9 Jan)." in said
+    assert "Goes over unless somebody eats it up: 1/2 qt Beans (Fri 9 Jan)." in said
     assert "No roast can be thawed by Sunday." in said
-    assert "No opened jar goes to waste." in how_good(small_sheet(waste=()))
+    assert "Nothing that is opened goes over." in how_good(small_sheet(waste=()))
 
 
 def test_batch_days_are_proposed_with_their_reason() -> None:

@@ -38,13 +38,13 @@ def test_containers_are_counted_so_that_no_size_is_misread(count: Fraction, size
         (Fraction(1, 3), "lb", "1/3 lb"),
         (Fraction(1, 8), "lb", "2 oz"),
         (Fraction(3, 8), "lb", "6 oz"),
-        (Fraction(3, 10), "lb", "5 oz"),  # 4.8 oz
-        (Fraction(1, 1000), "lb", "1/2 oz"),  # never nothing
+        (Fraction(3, 10), "lb", "about 5 oz"),  # 4.8 oz
+        (Fraction(1, 1000), "lb", "about 1/2 oz"),  # never nothing
         (Fraction(1, 8), "gal", "1 pt"),
         (Fraction(3, 8), "gal", "1 1/2 qt"),
-        (Fraction(1, 5), "qt", "3/4 cup and 1 tbsp"),  # 12.8 tbsp
-        (Fraction(1, 10), "qt", "6 tbsp"),  # 6.4 tbsp
-        (Fraction(1, 20), "qt", "3 tbsp"),  # 3.2 tbsp
+        (Fraction(1, 5), "qt", "about 3/4 cup and 1 tbsp"),  # 12.8 tbsp
+        (Fraction(1, 10), "qt", "about 6 tbsp"),  # 6.4 tbsp
+        (Fraction(1, 20), "qt", "about 3 tbsp"),  # 3.2 tbsp
         (Fraction(1, 2), "half-gal", "1 qt"),
         (Fraction(1, 8), "qt", "1/2 cup"),
         (Fraction(1, 10), "kg", "100 g"),
@@ -55,6 +55,31 @@ def test_containers_are_counted_so_that_no_size_is_misread(count: Fraction, size
 )
 def test_small_parts_are_said_in_measures_a_kitchen_has(count: Fraction, unit: str, said: str) -> None:
     assert words.spooned(count, unit) == said
+
+
+@pytest.mark.parametrize(
+    ("count", "size", "said"),
+    [
+        (Fraction(59, 20), "lb", "about 3 lb"),
+        (Fraction(11, 4), "lb", "2 3/4 lb"),
+        (Fraction(17, 100), "hp tub", "about 1/6 of a hp tub"),
+        (Fraction(1, 6), "hp tub", "1/6 of a hp tub"),
+        (Fraction(27, 20), "loaf", "about 1 1/3 loaves"),
+        (Fraction(1, 40), "loaf", "1/40 loaf"),
+        (Fraction(59, 20), "kg", "2.95 kg"),
+        (Fraction(337, 10), "lb", "about 34 lb"),
+        (Fraction(9, 8), "head", "1 1/8 heads"),
+        (Fraction(3, 10), "lb", "about 5 oz"),
+    ],
+)
+def test_what_no_hand_can_take_is_said_in_what_it_can_and_as_about(count: Fraction, size: str, said: str) -> None:
+    assert words.by_hand(count, size) == said
+
+
+def test_what_is_rounded_in_the_book_says_about_and_what_is_exact_does_not() -> None:
+    assert words.sized(Fraction(1, 7), "head") == "about 0.14 head"
+    assert words.sized(Fraction(295, 100), "lb") == "2.95 lb"
+    assert words.sized(Fraction(20, 7), "lb") == "about 2.86 lb"
 
 
 def test_an_amount_is_said_in_the_size_it_fills() -> None:
