@@ -11,7 +11,39 @@ VERSION = 2
 MARK = 0x50555442
 """'PUTB', kept in SQLite's ``application_id``: tells a put-up book from any other database."""
 
-SCHEMA = """\
+LINES: Mapping[str, tuple[str, ...]] = {
+    "movement": ("day", "lot", "place", "state", "parts", "reason", "note"),
+    "part_movement": ("day", "part_jar", "parts", "reason"),
+    "glass_movement": ("day", "thing", "size", "count", "note"),
+    "failed_seal": ("day", "lot", "count"),
+    "served": ("day", "meal", "dish", "times"),
+}
+"""The tables of an entry's lines, with their columns beside the line's own number and the entry's."""
+
+SIGNED = ("parts", "count", "times")
+"""What a line counts: its sign is turned where the line is taken back."""
+
+
+def line_into(table: str) -> str:
+    """The statement that writes a line: its entry, then the table's columns."""
+    columns = LINES[table]
+    return f"INSERT INTO {table} (entry, {', '.join(columns)}) VALUES (?{', ?' * len(columns)})"
+
+
+def _only_added_to(*tables: str) -> str:
+    """Triggers that refuse a change of what stands in some tables."""
+    return "".join(
+        f"CREATE TRIGGER {table}_{name} BEFORE {change} ON {table}\n"
+        "    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;\n"
+        for table in tables
+        for name, change in (("stays", "UPDATE"), ("kept", "DELETE"))
+    )
+
+
+_SINCE_2 = ("part_jar", "failed_seal", "served")
+"""Tables that a book of version 1 did not have, or did not keep from change."""
+
+SCHEMA = f"""\
 -- THE PUT-UP BOOK, version 2
 --
 -- One file, put-up-book.sqlite, in the household's folder. Lines are only ever added:
@@ -124,39 +156,7 @@ CREATE TABLE served (
 CREATE INDEX served_by_entry ON served (entry);
 
 -- Only ever added to: the database itself refuses anything else.
-CREATE TRIGGER lot_stays BEFORE UPDATE ON lot
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER lot_kept BEFORE DELETE ON lot
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER entry_kept BEFORE DELETE ON entry
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER movement_stays BEFORE UPDATE ON movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER movement_kept BEFORE DELETE ON movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER part_movement_stays BEFORE UPDATE ON part_movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER part_movement_kept BEFORE DELETE ON part_movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER glass_movement_stays BEFORE UPDATE ON glass_movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER glass_movement_kept BEFORE DELETE ON glass_movement
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER part_jar_stays BEFORE UPDATE ON part_jar
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER part_jar_kept BEFORE DELETE ON part_jar
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER failed_seal_stays BEFORE UPDATE ON failed_seal
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER failed_seal_kept BEFORE DELETE ON failed_seal
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER served_stays BEFORE UPDATE ON served
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER served_kept BEFORE DELETE ON served
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-
+{_only_added_to("lot", "entry", "movement", "part_movement", "glass_movement", *_SINCE_2)}
 -- What is on hand now, lot by lot, place by place, state by state.
 CREATE VIEW stock AS
     SELECT lot.id AS lot, lot.product, lot.size, lot.put_up, lot.load, lot.source, lot.note,
@@ -187,7 +187,7 @@ CREATE VIEW history AS
     HAVING sum(movement.parts) <> 0;
 """
 
-V2_OVER_V1 = """\
+V2_OVER_V1 = f"""\
 ALTER TABLE entry ADD COLUMN who TEXT NOT NULL DEFAULT '';
 CREATE TABLE served (
     id    INTEGER PRIMARY KEY,
@@ -198,19 +198,7 @@ CREATE TABLE served (
     times INTEGER NOT NULL CHECK (times <> 0)
 ) STRICT;
 CREATE INDEX served_by_entry ON served (entry);
-CREATE TRIGGER part_jar_stays BEFORE UPDATE ON part_jar
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER part_jar_kept BEFORE DELETE ON part_jar
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER failed_seal_stays BEFORE UPDATE ON failed_seal
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER failed_seal_kept BEFORE DELETE ON failed_seal
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER served_stays BEFORE UPDATE ON served
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-CREATE TRIGGER served_kept BEFORE DELETE ON served
-    BEGIN SELECT raise(ABORT, 'the put-up book is only ever added to'); END;
-DROP VIEW IF EXISTS held_back;
+{_only_added_to(*_SINCE_2)}DROP VIEW IF EXISTS held_back;
 CREATE VIEW held_back AS SELECT * FROM stock WHERE state IN ('held', 'suspect');
 """
 

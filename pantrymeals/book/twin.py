@@ -17,6 +17,7 @@ from pathlib import Path
 from pantrymeals.book.book import Book
 from pantrymeals.book.counts import PARTS, from_parts
 from pantrymeals.book.lines import HOUSEHOLD
+from pantrymeals.book.schema import LINES, line_into
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
@@ -35,13 +36,21 @@ COLUMNS = (
 """entered: the day it was written; day: the day it speaks of. what: jars, part jar, empties,
 out, lids, failed or served (then product is the dish and reason the meal)."""
 
-_JARS = """SELECT movement.id, entry, day, lot, lot.product, lot.size, lot.put_up, lot.load, lot.source,
-                  lot.note, place, state, parts, reason, movement.note
-           FROM movement JOIN lot ON lot.id = lot"""
-_PARTS_OUT = """SELECT part_movement.id, entry, day, product, size, opened, place, parts, reason, note
-                FROM part_movement JOIN part_jar ON part_jar.id = part_jar"""
-_FAILED = """SELECT failed_seal.id, entry, day, lot, lot.product, lot.size, lot.put_up, lot.load, lot.source,
-                    lot.note, count FROM failed_seal JOIN lot ON lot.id = lot"""
+_LINES = """
+SELECT entry, 0 AS kind, movement.id AS line, 'jars', day, lot, product, size, put_up, load, source, place, state,
+       parts, reason, movement.note, lot.note FROM movement JOIN lot ON lot.id = lot
+UNION ALL
+SELECT entry, 1, part_movement.id, 'part jar', day, '', product, size, opened, '', '', place, '',
+       parts, reason, note, '' FROM part_movement JOIN part_jar ON part_jar.id = part_jar
+UNION ALL
+SELECT entry, 2, id, thing, day, '', '', size, '', '', '', '', '', count, '', note, '' FROM glass_movement
+UNION ALL
+SELECT entry, 3, failed_seal.id, 'failed', day, lot, product, size, put_up, load, source, '', '',
+       count, '', '', lot.note FROM failed_seal JOIN lot ON lot.id = lot
+UNION ALL
+SELECT entry, 4, id, 'served', day, '', dish, '', '', '', '', '', '', times, meal, '', '' FROM served
+ORDER BY entry, kind, line"""
+"""Every line of the book under COLUMNS, its entry, kind and number before it; jars and part jars counted in parts."""
 
 
 @cache
@@ -55,26 +64,13 @@ def rows_of(book: Book) -> list[list[str]]:
         n: [str(n), day, command, who, key, "" if undoes is None else str(undoes)]
         for n, day, command, who, key, undoes in book.db.execute("SELECT id, day, command, who, key, undoes FROM entry")
     }
-    lines: list[tuple[int, int, int, list[str]]] = []
-    for n, entry, day, lot, product, size, put_up, load, source, lot_note, *rest in book.db.execute(_JARS):
-        place, state, parts, reason, note = rest
-        tail = ["jars", day, str(lot), product, size, put_up, load, source]
-        lines.append((entry, 0, n, [*tail, place, state, _exact(parts), reason, note, lot_note]))
-    for n, entry, day, product, size, opened, place, parts, reason, note in book.db.execute(_PARTS_OUT):
-        tail = ["part jar", day, "", product, size, opened, "", "", place, ""]
-        lines.append((entry, 1, n, [*tail, _exact(parts), reason, note, ""]))
-    for n, entry, day, thing, size, count, note in book.db.execute(
-        "SELECT id, entry, day, thing, size, count, note FROM glass_movement"
-    ):
-        tail = [thing, day, "", "", size, *[""] * 5]
-        lines.append((entry, 2, n, [*tail, str(count), "", note, ""]))
-    for n, entry, day, lot, product, size, put_up, load, source, lot_note, count in book.db.execute(_FAILED):
-        tail = ["failed", day, str(lot), product, size, put_up, load, source, "", ""]
-        lines.append((entry, 3, n, [*tail, str(count), "", "", lot_note]))
-    for n, entry, day, meal, dish, times in book.db.execute("SELECT id, entry, day, meal, dish, times FROM served"):
-        lines.append((entry, 4, n, ["served", day, "", dish, *[""] * 6, str(times), meal, "", ""]))
-    lines.sort()  # by entry, kind and number, which no two share
-    return [entries[entry] + row for entry, _, _, row in lines]
+    rows = []
+    for entry, kind, _, *told in book.db.execute(_LINES):
+        row = list(map(str, told))
+        if kind < 2:
+            row[-4] = _exact(told[-4])
+        rows.append(entries[entry] + row)
+    return rows
 
 
 def as_csv(book: Book) -> bytes:
@@ -161,7 +157,7 @@ class _TwinReader:
         self.entries: dict[str, tuple[int | str | None, ...]] = {}
         self.lots: dict[str, tuple[int | str, ...]] = {}
         self.part_jars: dict[tuple[str, ...], int] = {}
-        self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in _INSERTS}
+        self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in LINES}
         self._came: dict[tuple[str, ...], int] = {}
         self._parts: dict[str, int] = {}
         self._days: set[str] = set()
@@ -275,15 +271,5 @@ class _TwinReader:
             "INSERT INTO part_jar VALUES (?, ?, ?, ?, ?, ?)",
             [(number, *facts) for facts, number in self.part_jars.items()],
         )
-        for table, names in _INSERTS.items():
-            marks = ", ".join("?" * (names.count(",") + 1))
-            db.executemany(f"INSERT INTO {table} ({names}) VALUES ({marks})", self.tables[table])
-
-
-_INSERTS = {
-    "movement": "entry, day, lot, place, state, parts, reason, note",
-    "part_movement": "entry, day, part_jar, parts, reason",
-    "glass_movement": "entry, day, thing, size, count, note",
-    "failed_seal": "entry, day, lot, count",
-    "served": "entry, day, meal, dish, times",
-}
+        for table, rows in self.tables.items():
+            db.executemany(line_into(table), rows)

@@ -4,24 +4,15 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict
 from datetime import date
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import patiently
 from pantrymeals.book.counts import from_parts, to_parts
-from pantrymeals.book.lines import (
-    AnyLine,
-    FailedLine,
-    GlassLine,
-    Line,
-    LotFacts,
-    NewEntry,
-    PartFacts,
-    PartLine,
-    ServedLine,
-    Written,
-)
+from pantrymeals.book.lines import AnyLine, FailedLine, GlassLine, Line, NewEntry, PartLine, ServedLine, Written
+from pantrymeals.book.schema import LINES, SIGNED, line_into
 from pantrymeals.book.trouble import BookTrouble, NothingToUndo
 from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.units import as_words
@@ -38,16 +29,10 @@ def write(book: Book, new: NewEntry, decide: Decide) -> Written:
     """
 
     def act() -> Written:
-        known = _entry_with(book.db, new.key)
-        if known:
-            return Written(known, again=True)
         lines = _of_something(decide(book))
         if not lines:
             return Written(0)
-        _within_the_calendar(new, lines)
-        number = _enter(book.db, new, None)
-        for line in lines:
-            _LINE_WRITERS[type(line)](book.db, number, new.day, line)
+        number = _enter_whole(book.db, new, lines)
         _never_less_than_nothing(book.db, number)
         return Written(number, lines)
 
@@ -62,9 +47,6 @@ def undo(book: Book, new: NewEntry, number: int | None = None) -> Written:
     """
 
     def act() -> Written:
-        known = _entry_with(book.db, new.key)
-        if known:
-            return Written(known, again=True)
         target = _last_standing(book.db) if number is None else _standing(book.db, number)
         return _reverse(book.db, new, target)
 
@@ -73,14 +55,7 @@ def undo(book: Book, new: NewEntry, number: int | None = None) -> Written:
 
 def redo(book: Book, new: NewEntry) -> Written:
     """Do again what was last undone, if nothing has been written since. Raises NothingToUndo."""
-
-    def act() -> Written:
-        known = _entry_with(book.db, new.key)
-        if known:
-            return Written(known, again=True)
-        return _reverse(book.db, new, _last_undo(book.db))
-
-    return _in_one_go(book, new.key, act)
+    return _in_one_go(book, new.key, lambda: _reverse(book.db, new, _last_undo(book.db)))
 
 
 def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable[[sqlite3.Connection], None]:
@@ -88,21 +63,32 @@ def fill_with(entries: Iterable[tuple[NewEntry, Iterable[AnyLine]]]) -> Callable
 
     def fill(db: sqlite3.Connection) -> None:
         for new, lines in entries:
-            lines = tuple(lines)
-            _within_the_calendar(new, lines)
-            number = _enter(db, new, None)
-            for line in _of_something(lines):
-                _LINE_WRITERS[type(line)](db, number, new.day, line)
+            _enter_whole(db, new, _of_something(lines))
         nowhere_less_than_nothing(db)
 
     return fill
+
+
+def _enter_whole(db: sqlite3.Connection, new: NewEntry, lines: Iterable[AnyLine]) -> int:
+    """An entry with its lines; its number. Raises BookTrouble for a day beyond the calendar."""
+    _within_the_calendar(new, lines)
+    number = _enter(db, new, None)
+    for line in lines:
+        table, values = _row_of(db, line)
+        db.execute(line_into(table), (number, _day_of(line, new).isoformat(), *values))
+    return number
+
+
+def _day_of(line: AnyLine, new: NewEntry) -> date:
+    """The day that a line speaks of: the entry's, where it does not say."""
+    return line.served if isinstance(line, ServedLine) else line.day or new.day
 
 
 def _within_the_calendar(new: NewEntry, lines: Iterable[AnyLine]) -> None:
     """Raise BookTrouble for a day that no larder reaches: every later sum over days would fall over it."""
     days = [new.day]
     for line in lines:
-        days.append(line.served if isinstance(line, ServedLine) else line.day or new.day)
+        days.append(_day_of(line, new))
         if isinstance(line, Line | FailedLine) and line.lot.day[0] is not None:
             days.append(line.lot.day[0])
         if isinstance(line, PartLine):
@@ -118,13 +104,14 @@ def _of_something(lines: Iterable[AnyLine]) -> tuple[AnyLine, ...]:
 
 
 def _in_one_go(book: Book, key: str, act: Callable[[], Written]) -> Written:
-    """One transaction, alone with the book: all of it, or nothing."""
+    """One transaction, alone with the book: all of it, or nothing; where the key is there already, nothing."""
     book.keys.append(key)
 
     def attempt() -> Written:
         book.db.execute("BEGIN IMMEDIATE")
         try:
-            written = act()
+            known = _entry_with(book.db, key)
+            written = Written(known, again=True) if known else act()
             book.db.execute("COMMIT")
         except BaseException:
             # SQLite may already have rolled back by itself (a full disk): then there is nothing to do.
@@ -149,102 +136,38 @@ def _enter(db: sqlite3.Connection, new: NewEntry, undoes: int | None) -> int:
     return int(done.lastrowid or 0)
 
 
-def _lot_number(db: sqlite3.Connection, lot: LotFacts) -> int:
-    """The lot with these facts: the one there is, or a new one."""
-    facts = (lot.product, lot.size, lot.put_up, lot.load, lot.source, lot.note)
-    db.execute(
-        "INSERT INTO lot (product, size, put_up, load, source, note) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
-        facts,
-    )
-    found = db.execute(
-        "SELECT id FROM lot WHERE product = ? AND size = ? AND put_up = ? AND load = ? AND source = ? AND note = ?",
-        facts,
-    ).fetchone()
-    return int(found[0])
+def _number_of(db: sqlite3.Connection, table: str, facts: Mapping[str, str]) -> int:
+    """The lot or part jar with these facts: the one there is, or a new one."""
+    names, marks, values = ", ".join(facts), ", ".join("?" * len(facts)), tuple(facts.values())
+    db.execute(f"INSERT INTO {table} ({names}) VALUES ({marks}) ON CONFLICT DO NOTHING", values)
+    return int(db.execute(f"SELECT id FROM {table} WHERE ({names}) = ({marks})", values).fetchone()[0])
 
 
-def _part_number(db: sqlite3.Connection, part: PartFacts) -> int:
-    facts = (part.product, part.size, part.opened.isoformat(), part.place, part.note)
-    db.execute(
-        "INSERT INTO part_jar (product, size, opened, place, note) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
-        facts,
-    )
-    found = db.execute(
-        "SELECT id FROM part_jar WHERE product = ? AND size = ? AND opened = ? AND place = ? AND note = ?",
-        facts,
-    ).fetchone()
-    return int(found[0])
-
-
-def _write_line(db: sqlite3.Connection, entry: int, day: date, line: Line) -> None:
-    lot, on = _lot_number(db, line.lot), (line.day or day).isoformat()
-    db.execute(
-        "INSERT INTO movement (entry, day, lot, place, state, parts, reason, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        (entry, on, lot, line.place, line.state, to_parts(line.count), line.reason, line.note),
-    )
-
-
-def _write_part(db: sqlite3.Connection, entry: int, day: date, line: PartLine) -> None:
-    db.execute(
-        "INSERT INTO part_movement (entry, day, part_jar, parts, reason) VALUES (?, ?, ?, ?, ?)",
-        (
-            entry,
-            (line.day or day).isoformat(),
-            _part_number(db, line.part),
-            to_parts(line.count),
-            line.reason,
-        ),
-    )
-
-
-def _write_glass(db: sqlite3.Connection, entry: int, day: date, line: GlassLine) -> None:
-    db.execute(
-        "INSERT INTO glass_movement (entry, day, thing, size, count, note) VALUES (?, ?, ?, ?, ?, ?)",
-        (entry, (line.day or day).isoformat(), line.thing, line.size, line.count, line.note),
-    )
-
-
-def _write_failed(db: sqlite3.Connection, entry: int, day: date, line: FailedLine) -> None:
-    db.execute(
-        "INSERT INTO failed_seal (entry, day, lot, count) VALUES (?, ?, ?, ?)",
-        (entry, (line.day or day).isoformat(), _lot_number(db, line.lot), line.count),
-    )
-
-
-def _write_served(db: sqlite3.Connection, entry: int, _day: date, line: ServedLine) -> None:
-    db.execute(
-        "INSERT INTO served (entry, day, meal, dish, times) VALUES (?, ?, ?, ?, ?)",
-        (entry, line.served.isoformat(), line.meal, line.dish, line.times),
-    )
-
-
-_LINE_WRITERS: dict[type, Callable[..., None]] = {
-    Line: _write_line,
-    PartLine: _write_part,
-    GlassLine: _write_glass,
-    FailedLine: _write_failed,
-    ServedLine: _write_served,
-}
-
-_NEGATED = (
-    (
-        "movement",
-        "day, lot, place, state, parts, reason, note",
-        "day, lot, place, state, -parts, reason, note",
-    ),
-    ("part_movement", "day, part_jar, parts, reason", "day, part_jar, -parts, reason"),
-    ("glass_movement", "day, thing, size, count, note", "day, thing, size, -count, note"),
-    ("failed_seal", "day, lot, count", "day, lot, -count"),
-    ("served", "day, meal, dish, times", "day, meal, dish, -times"),
-)
-"""Each kind of line, and how its opposite is written: on the same day, for the same reason."""
+def _row_of(db: sqlite3.Connection, line: AnyLine) -> tuple[str, tuple[object, ...]]:
+    """The table of a line, and its values there after the day."""
+    match line:
+        case Line():
+            lot = _number_of(db, "lot", asdict(line.lot))
+            return "movement", (lot, line.place, line.state, to_parts(line.count), line.reason, line.note)
+        case PartLine():
+            facts = asdict(line.part) | {"opened": line.part.opened.isoformat()}
+            return "part_movement", (_number_of(db, "part_jar", facts), to_parts(line.count), line.reason)
+        case GlassLine():
+            return "glass_movement", (line.thing, line.size, line.count, line.note)
+        case FailedLine():
+            return "failed_seal", (_number_of(db, "lot", asdict(line.lot)), line.count)
+        case ServedLine():
+            return "served", (line.meal, line.dish, line.times)
 
 
 def _reverse(db: sqlite3.Connection, new: NewEntry, target: int) -> Written:
+    """The lines of an entry once more with the opposite sign: on the same days, for the same reasons."""
     number = _enter(db, new, target)
-    for table, columns, opposite in _NEGATED:
+    for table, columns in LINES.items():
+        opposite = ", ".join(f"-{name}" if name in SIGNED else name for name in columns)
         db.execute(
-            f"INSERT INTO {table} (entry, {columns}) SELECT ?, {opposite} FROM {table} WHERE entry = ? ORDER BY id",
+            f"INSERT INTO {table} (entry, {', '.join(columns)}) "
+            f"SELECT ?, {opposite} FROM {table} WHERE entry = ? ORDER BY id",
             (number, target),
         )
     try:
