@@ -6,12 +6,13 @@ What the shelf can give by then, fixed nights, repeats and tags are not asked he
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
-from pantrymeals.checking.limits import why_not_planned
+from pantrymeals.checking.limits import why_not_planned, why_not_then
 from pantrymeals.checking.marks import marks_of
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import on_the_shelf, part_jars
@@ -19,12 +20,9 @@ from pantrymeals.checking.table import (
     barring_marks,
     eaters_of,
     is_for,
-    kinds_of,
     marks_against,
     portions_of,
     roles_of,
-    weekday_of,
-    who_eats,
 )
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName, Role, Use
@@ -52,18 +50,9 @@ class MealCould:
 
 
 def fits_the_day(household: Household, dish: Dish, meal: MealName, day: date) -> bool:
-    """Season, weekday, tins, feasts and crews, the longest minutes, and marks of its own that bar it."""
-    name, kinds = weekday_of(day), kinds_of(household, day)
-    if (dish.season and day.month not in dish.season) or (dish.weekdays and name not in dish.weekdays):
-        return False
-    if "tins" in dish.not_for and who_eats(household, meal, day) == "tins":
-        return False
-    if dish.only_for and dish.only_for not in kinds:
-        return False
-    if dish.minutes > household.rules.longest_minutes.get(name, dish.minutes) and not kinds:
-        return False
+    """Whether a dish may stand at a meal of a day, and no mark of its own bars it to someone at table."""
     barred = barring_marks(household, dish, meal, day).keys()
-    return not barred & {mark.casefold() for mark in dish.contents}
+    return not any(why_not_then(household, dish, meal, day)) and not barred & {m.casefold() for m in dish.contents}
 
 
 def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
@@ -106,7 +95,7 @@ def places(household: Household, plan: MenuPlan) -> Iterator[MealCould]:
 
 
 def uses_there(
-    household: Household, dish: Dish, meal: MealName, day: date, away: frozenset[str]
+    household: Household, dish: Dish, meal: MealName, day: date, away: AbstractSet[str]
 ) -> tuple[Choice, ...] | None:
     """What each use, and each use of an alternative that is served, may take; None where one finds nothing."""
     times = batches_for(household, dish, portions_of(household, meal, day))

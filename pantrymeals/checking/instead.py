@@ -13,19 +13,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.checking import limits, variety
+from pantrymeals.checking.could_stand import uses_there
 from pantrymeals.checking.limits import why_not_planned
-from pantrymeals.checking.marks import marks_of
-from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import first_thawed, number_of, opened, stood, supplied, used
-from pantrymeals.checking.table import (
-    barring_marks,
-    eaters_of,
-    is_for,
-    occasions_of,
-    portions_of,
-    roles_of,
-    weekday_of,
-)
+from pantrymeals.checking.table import occasions_of, roles_of, weekday_of
 from pantrymeals.checking.variety import days_between
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName, Product
@@ -85,20 +76,18 @@ def shelf_gives(
 
     there: what there is of a product (base measure).
     """
-    batches = batches_for(household, dish, portions_of(household, meal, day))
-    table = eaters_of(household, meal, day)
-    served = [note for note in dish.instead if any(is_for(note, person, day) for person in table)]
-    wanted = [(use, batches) for use in dish.uses] + [(use, 1) for note in served for use in note.uses]
-    barred = barring_marks(household, dish, meal, day).keys()
+    uses = [*dish.uses, *(use for note in dish.instead for use in note.uses)]
+    named = {option.product for use in uses for option in use.options}
+    away = {name for name in named if why_not_planned(household, household.products[name], day)}
+    choices = uses_there(household, dish, meal, day, away)
+    if choices is None:
+        return False
     taken: dict[str, Fraction] = {}
-    for use, times in wanted:
-        for option in use.options:
-            product = household.products[option.product]
-            total = taken.get(product.name, Fraction(0)) + option.amount * times
-            may = not why_not_planned(household, product, day)
-            may = may and not barred & marks_of(product)
-            if may and total <= there(product):
-                taken[product.name] = total
+    for choice in choices:
+        for name, amount in choice:
+            total = taken.get(name, Fraction(0)) + amount
+            if total <= there(household.products[name]):
+                taken[name] = total
                 break
         else:
             return False

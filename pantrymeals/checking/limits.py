@@ -11,7 +11,7 @@ from itertools import combinations
 from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
-from pantrymeals.records import WEEKDAYS, Dish, Household, Product
+from pantrymeals.records import WEEKDAYS, Dish, Household, MealName, Product
 from pantrymeals.units import as_words
 from pantrymeals.words import month_name, weekday_name
 
@@ -41,37 +41,32 @@ def products_are_in_their_time(household: Household, plan: MenuPlan) -> Iterator
                 yield f"{at(meal, planned)}: {name} {reason}"
 
 
-def dishes_are_in_season(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """A dish stands only in its own months."""
+def why_not_then(household: Household, dish: Dish, meal: MealName, day: date) -> Iterator[str]:
+    """Why a dish may not stand at a meal of a day, whatever else is cooked then.
+
+    It stands in its own months and on its own weekdays only, at no meal that goes out in tins where it cannot be
+    carried, on feast or crew days only where it is kept for them, and within the weekday's longest minutes (not asked
+    on feast and crew days).
+    """
+    name, kinds = weekday_of(day), kinds_of(household, day)
+    most = household.rules.longest_minutes.get(name)
+    if dish.season and day.month not in dish.season:
+        yield f"not a dish for {month_name(day)}"
+    if dish.weekdays and name not in dish.weekdays:
+        yield f"a dish for {', '.join(each for each in WEEKDAYS if each in dish.weekdays)} only"
+    if "tins" in dish.not_for and who_eats(household, meal, day) == "tins":
+        yield "goes out in lunch tins, and cannot be carried"
+    if dish.only_for and dish.only_for not in kinds:
+        yield f"kept for a {dish.only_for} day, which this is not"
+    if most is not None and dish.minutes > most and not kinds:
+        yield f"takes {dish.minutes} minutes, the longest for {weekday_name(day)}s is {most}"
+
+
+def dishes_fit_their_day(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """No dish stands where it may not, whatever else is cooked."""
     for meal, planned in planned_dishes(plan):
-        season = household.dishes[planned.dish].season
-        if season and meal.day.month not in season:
-            yield f"{at(meal, planned)}: not a dish for {month_name(meal.day)}"
-
-
-def dishes_have_their_weekday(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """A dish of certain weekdays stands on those only."""
-    for meal, planned in planned_dishes(plan):
-        days = household.dishes[planned.dish].weekdays
-        if days and weekday_of(meal.day) not in days:
-            named = ", ".join(name for name in WEEKDAYS if name in days)
-            yield f"{at(meal, planned)}: a dish for {named} only"
-
-
-def tins_can_be_carried(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """A meal that goes out in tins has no dish that cannot be carried."""
-    for meal, planned in planned_dishes(plan):
-        carried = who_eats(household, meal.meal, meal.day) == "tins"
-        if carried and "tins" in household.dishes[planned.dish].not_for:
-            yield f"{at(meal, planned)}: goes out in lunch tins, and cannot be carried"
-
-
-def feast_and_crew_dishes_wait(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """A dish kept for feasts or crews stands on such a day only."""
-    for meal, planned in planned_dishes(plan):
-        kept_for = household.dishes[planned.dish].only_for
-        if kept_for and kept_for not in kinds_of(household, meal.day):
-            yield f"{at(meal, planned)}: kept for a {kept_for} day, which this is not"
+        for why in why_not_then(household, household.dishes[planned.dish], meal.meal, meal.day):
+            yield f"{at(meal, planned)}: {why}"
 
 
 def hands_have_the_minutes(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -83,16 +78,6 @@ def hands_have_the_minutes(household: Household, plan: MenuPlan) -> Iterator[str
         most = household.rules.hands_on_minutes.get(weekday_of(day))
         if most is not None and total > most and not kinds_of(household, day):
             yield f"{day_words(day)}: {total} minutes of hands-on work, {most} are there"
-
-
-def no_dish_takes_too_long(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """Each dish fits the weekday's longest, but for feast and crew days."""
-    for meal, planned in planned_dishes(plan):
-        minutes = household.dishes[planned.dish].minutes
-        most = household.rules.longest_minutes.get(weekday_of(meal.day))
-        if most is not None and minutes > most and not kinds_of(household, meal.day):
-            day = weekday_name(meal.day)
-            yield f"{at(meal, planned)}: takes {minutes} minutes, the longest for {day}s is {most}"
 
 
 def unhappy_beside(one: Dish, other: Dish) -> bool:
@@ -190,12 +175,8 @@ def leavings_are_there(household: Household, plan: MenuPlan) -> Iterator[str]:
 
 RULES = (
     products_are_in_their_time,
-    dishes_are_in_season,
-    dishes_have_their_weekday,
-    tins_can_be_carried,
-    feast_and_crew_dishes_wait,
+    dishes_fit_their_day,
     hands_have_the_minutes,
-    no_dish_takes_too_long,
     dishes_go_together,
     leavings_are_there,
 )

@@ -13,9 +13,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
-from pantrymeals.checking import limits
+from pantrymeals.checking.could_stand import fits_the_day
 from pantrymeals.checking.days_after import occasion_after
 from pantrymeals.checking.instead import could_take_a_place, shelf_gives
+from pantrymeals.checking.limits import hands_have_the_minutes
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
@@ -86,7 +87,9 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     """
     household, plan = mornings.household, mornings.plan
     alone = PlannedMeal(day, meal, portions_of(household, meal, day), (PlannedDish(dish.role, dish.name, 1, ()),))
-    if dish.needs_left or any(said for rule in limits.RULES for said in rule(household, replace(plan, meals=(alone,)))):
+    if dish.needs_left or not fits_the_day(household, dish, meal, day):
+        return False
+    if any(hands_have_the_minutes(household, replace(plan, meals=(alone,)))):
         return False
     least = days_between(household, dish)
     for eaten in all_eaten(household, plan):

@@ -54,6 +54,13 @@ SLOW = dish("Flat", ["1 qt Sauce"], minutes=45, tags=["flat bread"])
         ("held", {"lots": [lot("Carrots", 99, "lb"), lot("Sauce", 2, state="held")]}),
         ("not thawed", {"products": [loose("Carrots"), jar("Sauce", thaw_days=1)]}),
         ("barred", {"people": [person("Ann"), person("Edda", must_not=["salty"])]}),
+        (
+            "barred by a mark of its own",
+            {
+                "flat": dish("Flat", ["1 qt Sauce"], contents=["walnuts"], **FLAT),
+                "people": [person("Ann"), person("Edda", must_not=["walnuts"])],
+            },
+        ),
         ("out of season", {"flat": dish("Flat", ["1 qt Sauce"], season=[7], **FLAT)}),
         ("kept for feasts", {"flat": dish("Flat", ["1 qt Sauce"], only_for="feast", **FLAT)}),
         ("another weekday's dish", {"flat": dish("Flat", ["1 qt Sauce"], weekdays=["Fri"], **FLAT)}),

@@ -132,7 +132,7 @@ LONGEST = HouseRule(
     "longest",
     no_dish_too_long,
     field="longest_minutes",
-    twins=("no_dish_takes_too_long",),
+    twins=("dishes_fit_their_day",),
     said=_longest,
     relax=_a_slow_dish,
 )
