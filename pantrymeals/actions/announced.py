@@ -18,7 +18,7 @@ from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
-from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.sheet import MenuSheet as MenuSheet
 from pantrymeals.words import short_day, short_span
 
 FOLDER = "announced"

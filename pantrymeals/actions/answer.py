@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
+from pantrymeals.reports.block import Block
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from pantrymeals.reports.leaf import Block
     from pantrymeals.reports.terminal.paper import Paper
 
-__all__ = ["Answer", "refuse_what_is_not_ours"]
+__all__ = ["Answer", "Block", "refuse_what_is_not_ours"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Answer:
 
     def blocks(self) -> tuple[Block, ...]:
         """The same report for a screen of any width: headings, lines and tables."""
-        from pantrymeals.reports.leaf import Block, Leaf
+        from pantrymeals.reports.leaf import Leaf
 
         if isinstance(self.report, str):
             return tuple(Block("line", ((line, ""),)) for line in self.report.splitlines())

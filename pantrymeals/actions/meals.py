@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.records import Household, MealName, Role
-from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.sheet import MenuSheet as MenuSheet
 from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
 from pantrymeals.words import long_day, sentence
 

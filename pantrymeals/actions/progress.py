@@ -11,7 +11,7 @@ from contextlib import contextmanager, nullcontext
 from types import FrameType
 from typing import TextIO, TypeVar
 
-from pantrymeals.menu.request import Watch
+from pantrymeals.menu.request import Watch as Watch
 
 Made = TypeVar("Made")
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.asking import day_meant, dish_meant
+from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
@@ -26,12 +26,14 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Life:
     """What happened, as typed. headcounts: 'Thu=14' or 'Sat lunch=10'; away: 'Thu=Joss'; gone: products;
-    keep: days or dishes that must stay as announced."""
+    keep: days or dishes that must stay as announced; pin: 'Sun: Trout cakes'; ban: dishes to leave out."""
 
     headcounts: tuple[str, ...] = ()
     away: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
     keep: tuple[str, ...] = ()
+    pin: tuple[str, ...] = ()
+    ban: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,8 @@ def replan(
         days=(end - begin).days,
         seed=seed,
         seconds=seconds,
-        pinned=_pins(kitchen, rest, life.keep),
+        pinned=_pins(kitchen, rest, life),
+        banned=bans_meant(kitchen, life.ban),
         keep=tuple((m.day, m.meal, d.role, d.dish) for m in rest.meals for d in m.dishes),
     )
     try:
@@ -261,10 +264,11 @@ def _meal(word: str) -> MealName:
     raise NotUnderstood(f"'{word}' is not a meal; write one of {', '.join(MEALS)}")
 
 
-def _pins(household: Household, rest: MenuPlan, keep: tuple[str, ...]) -> tuple[Pin, ...]:
-    """Dishes that must stay: those asked for before, and those of the days and names kept now."""
+def _pins(household: Household, rest: MenuPlan, life: Life) -> tuple[Pin, ...]:
+    """Dishes that must stand: those asked for now, then those asked for before and those of the days and names kept,
+    where no other is asked for in their place."""
     days, names = set(), set()
-    for text in keep:
+    for text in life.keep:
         try:
             days.add(day_meant(text, rest.first, rest.days))
         except NotUnderstood:
@@ -272,6 +276,15 @@ def _pins(household: Household, rest: MenuPlan, keep: tuple[str, ...]) -> tuple[
     standing = {d.dish for m in rest.meals for d in m.dishes}
     for name in names - standing:
         raise NotUnderstood(f"{name} is not on the announced menu from {rest.first} on")
-    return tuple(
-        Pin(m.day, d.dish, m.meal) for m in rest.meals for d in m.dishes if m.day in days or d.dish in names or d.pinned
+    asked = tuple(pin_meant(household, text, rest.first, rest.days) for text in life.pin)
+    banned = bans_meant(household, life.ban)
+    taken = {(pin.day, pin.meal or "supper", household.dishes[pin.dish].role) for pin in asked}
+    before = (
+        Pin(m.day, d.dish, m.meal)
+        for m in rest.meals
+        for d in m.dishes
+        if (m.day in days or d.dish in names or d.pinned)
+        and (m.day, m.meal, d.role) not in taken
+        and d.dish not in banned
     )
+    return (*asked, *before)

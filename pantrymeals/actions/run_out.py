@@ -114,7 +114,12 @@ def what_if(
 
 def run_out_answer(larder: Larder, chance: Chance, plan: MenuPlan | None = None, *, everything: bool = True) -> Answer:
     """When each product runs out, and how long the whole larder lasts. Raises PantryError."""
-    forecast, cover = run_out(larder, chance, plan), whole_larder(larder.household)
+    return forecast_answer(larder, run_out(larder, chance, plan), everything=everything)
+
+
+def forecast_answer(larder: Larder, forecast: Forecast, *, everything: bool = True) -> Answer:
+    """A forecast as it is shown, and how long the whole larder lasts. Raises PantryError."""
+    cover = whole_larder(larder.household)
 
     def write(paper: Paper) -> None:
         write_forecast(paper, forecast, everything=everything)

@@ -48,6 +48,14 @@ def replan(
         list[str] | None,
         typer.Option("--keep", metavar="DAY|DISH", help="Must stay as announced.", autocompletion=complete_dish),
     ] = None,
+    pin: Annotated[
+        list[str] | None,
+        typer.Option("--pin", metavar="'DAY: DISH'", help="Put a dish on a day.", autocompletion=complete_dish),
+    ] = None,
+    ban: Annotated[
+        list[str] | None,
+        typer.Option("--ban", metavar="DISH", help="Leave a dish out.", autocompletion=complete_dish),
+    ] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,
     seconds: Annotated[float, timed("Longest time to search.", 20)] = 20.0,
@@ -66,7 +74,7 @@ def replan(
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
     pulled = without_what_is_pulled(asked.larder, household, told)
-    life = Life(tuple(headcount or ()), tuple(away or ()), tuple(gone or ()), tuple(keep or ()))
+    life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
     done = watched(
         lambda watch: plan_anew(household, told, life, first, seed, seconds, watch, pulled), quiet=printed.plain
     )

@@ -1,0 +1,1 @@
+"""The page for a phone in the aisle, served from the kitchen laptop: the same actions, with thumbs."""

@@ -1,0 +1,1 @@
+"""The pages, by where one stands: in the aisle, at the table, looking ahead."""

@@ -1,0 +1,166 @@
+"""What takes longer than a page may: each a question with its actions, asked in a process of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pantrymeals.actions.answer import Answer, Block
+from pantrymeals.actions.progress import Watch
+from pantrymeals.actions.run_out import Larder
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question, whose household, and on which day. said: the question's own words, by name."""
+
+    question: str
+    folder: Path
+    today: date | None
+    said: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a question brings back. menu: its JSON, to be announced; offers: dishes to choose from; more: for pictures.
+
+    first, days: the menu's. broken: what the checker finds in it, so that it is never announced.
+    """
+
+    blocks: tuple[Block, ...]
+    menu: str = ""
+    first: date | None = None
+    days: int = 0
+    offers: tuple[str, ...] = ()
+    broken: tuple[str, ...] = ()
+    more: Any = None
+
+
+Ask = Callable[[Larder, Asked, Watch], Found]
+
+
+def answer(asked: Asked, watch: Watch) -> Found:
+    """The answer to a question. Raises PantryError."""
+    from pantrymeals.actions.run_out import open_with_book
+
+    return QUESTIONS[asked.question](open_with_book(asked.folder, asked.today, date.today()), asked, watch)
+
+
+def _run_out(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.run_out import Chance, forecast_answer, menu_counted, run_out, what_if_answer
+    from pantrymeals.actions.run_out_picture import pictures
+
+    watch.progress("many futures drawn", None, None, None)
+    _, plan = menu_counted(asked.folder, larder.household, None, False)
+    if wish := asked.said.get("what if", ""):
+        return Found(what_if_answer(larder, [wish], Chance(), plan).blocks())
+    forecast = run_out(larder, Chance(), plan)
+    return Found(forecast_answer(larder, forecast).blocks(), more=pictures(forecast))
+
+
+def _eat_first(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+    from pantrymeals.actions.run_out import Chance, eat_first_answer
+
+    watch.progress("many futures drawn", None, None, None)
+    return Found(eat_first_answer(larder, Chance()).blocks())
+
+
+def _season(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+    from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
+
+    watch.progress("what to put up", None, None, None)
+    return Found(season_answer(question_of(larder.household, larder.book, 1), SeasonAsked()).blocks())
+
+
+def _sitters(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+    from pantrymeals.actions.season import question_of, sitters_answer
+
+    watch.progress("what is never eaten", None, None, None)
+    return Found(sitters_answer(question_of(larder.household, larder.book, 1)).blocks())
+
+
+def _no_store(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.no_store import make_no_store, no_store_answer
+    from pantrymeals.actions.run_out import how_we_eat
+
+    days = int(asked.said.get("days") or 30)
+    sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, None, how_we_eat(larder))
+    return Found(no_store_answer(sheet).blocks(), broken=sheet.broken)
+
+
+def _no_store_end(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+    from pantrymeals.actions.no_store import end_answer
+
+    days = int(asked.said.get("days") or 30)
+    first = date.fromisoformat(asked.said["first"])
+    return Found(end_answer(asked.folder, first, days, asked.today, date.today()).blocks())
+
+
+def _menu(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
+    from pantrymeals.actions.run_out import how_we_eat
+
+    wish = MenuAsked(
+        int(asked.said.get("days") or 7), None, None, _seconds(asked), pins=_lines(asked, "pin"),
+        bans=_lines(asked, "ban"),
+    )  # fmt: skip
+    plan = make_menu(larder.household, wish, watch)
+    made = menu_answer(lay_out(larder.household, plan, wish, pace=how_we_eat(larder)))
+    return _menu_found(made, plan.first, plan.days)
+
+
+def _replan(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
+    from pantrymeals.actions.replan import Life, replan, replan_answer
+    from pantrymeals.actions.run_out import how_we_eat
+
+    household = larder.household
+    told = menu_asked(asked.folder, household, None)
+    refuse_what_is_pulled(asked.folder, household, told, household.today)
+    life = Life(
+        headcounts=_lines(asked, "headcount"), away=_lines(asked, "away"), gone=_lines(asked, "gone"),
+        keep=_lines(asked, "keep"), pin=_lines(asked, "pin"), ban=_lines(asked, "ban"),
+    )  # fmt: skip
+    done = replan(household, told, life, seconds=_seconds(asked) or 20.0, watch=watch)
+    return _menu_found(replan_answer(done, pace=how_we_eat(larder)), done.plan.first, done.plan.days)
+
+
+def _menu_found(made: Answer, first: date, days: int) -> Found:
+    assert made.json is not None
+    return Found(made.blocks(), made.json(), first, days, broken=made.broken)
+
+
+def _swap(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.announced import menu_asked
+    from pantrymeals.actions.swap import offers_for, swap_answer
+
+    watch.progress("other dishes for one place", None, None, None)
+    plan, place = menu_asked(asked.folder, larder.household, None), asked.said["place"]
+    offers = offers_for(larder.household, plan, place)
+    return Found(
+        swap_answer(larder.household, plan, place).blocks(), offers=tuple(offer.dish for offer in offers.offers)
+    )
+
+
+def _lines(asked: Asked, name: str) -> tuple[str, ...]:
+    return tuple(line.strip() for line in asked.said.get(name, "").splitlines() if line.strip())
+
+
+def _seconds(asked: Asked) -> float | None:
+    return float(asked.said["seconds"]) if asked.said.get("seconds") else None
+
+
+QUESTIONS: Mapping[str, Ask] = {
+    "run-out": _run_out,
+    "eat-first": _eat_first,
+    "season": _season,
+    "sitters": _sitters,
+    "no-store": _no_store,
+    "no-store-end": _no_store_end,
+    "menu": _menu,
+    "replan": _replan,
+    "swap": _swap,
+}
