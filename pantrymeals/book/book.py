@@ -174,6 +174,15 @@ class Book:
             for day, product, size, parts in self._rows(query, (since.isoformat(),))
         )
 
+    def strokes(self, since: date) -> tuple[tuple[str, str], ...]:
+        """(product, size) of what was eaten outside a pull from a day on, what was taken most often first."""
+        query = f"""{_STRUCK}
+            SELECT lot.product, lot.size FROM movement JOIN lot ON lot.id = movement.lot
+            WHERE movement.day >= ? AND movement.reason = 'eaten' AND movement.parts < 0
+                  AND movement.entry NOT IN (SELECT id FROM struck)
+            GROUP BY 1, 2 ORDER BY count(*) DESC, 1, 2"""
+        return tuple((str(product), str(size)) for product, size in self._rows(query, (since.isoformat(),)))
+
     def known_since(self) -> tuple[tuple[str, date], ...]:
         """(product, day) since when its movements tell all: the day when some last came, or its first."""
         query = f"""{_STRUCK}

@@ -7,6 +7,7 @@ import hmac
 import secrets
 import time
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass
 from threading import Lock
 from typing import Literal
@@ -37,11 +38,13 @@ class Guard:
     """Links, cookies and form tokens of one run: with the program everything it gave out ends.
 
     by_link: nobody comes in without a link (the page is open to the house's network). Otherwise whoever reaches the
-    page at all sits at this computer.
+    page at all sits at this computer. address: the page's own, for links. came_in: told of each visitor let in.
     """
 
-    def __init__(self, *, by_link: bool) -> None:
+    def __init__(self, *, by_link: bool, address: str = "") -> None:
         self.by_link = by_link
+        self.address = address
+        self.came_in: Callable[[Visitor], None] | None = None
         self._secret = secrets.token_bytes(32)
         self._links: OrderedDict[str, Kind] = OrderedDict()
         self._knocks: list[float] = []

@@ -83,11 +83,13 @@ def _sitters(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG0
 
 
 def _no_store(larder: Larder, asked: Asked, watch: Watch) -> Found:
+    from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.run_out import how_we_eat
 
     days = int(asked.said.get("days") or 30)
-    sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, None, how_we_eat(larder))
+    told = [plan for _, plan in still_to_come(asked.folder, larder.household)]
+    sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, told, how_we_eat(larder))
     return Found(no_store_answer(sheet).blocks(), broken=sheet.broken)
 
 
@@ -113,18 +115,18 @@ def _menu(larder: Larder, asked: Asked, watch: Watch) -> Found:
 
 
 def _replan(larder: Larder, asked: Asked, watch: Watch) -> Found:
-    from pantrymeals.actions.announced import menu_asked, refuse_what_is_pulled
+    from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
     from pantrymeals.actions.replan import Life, replan, replan_answer
     from pantrymeals.actions.run_out import how_we_eat
 
     household = larder.household
     told = menu_asked(asked.folder, household, None)
-    refuse_what_is_pulled(asked.folder, household, told, household.today)
+    pulled = without_what_is_pulled(asked.folder, household, told)
     life = Life(
         headcounts=_lines(asked, "headcount"), away=_lines(asked, "away"), gone=_lines(asked, "gone"),
         keep=_lines(asked, "keep"), pin=_lines(asked, "pin"), ban=_lines(asked, "ban"),
     )  # fmt: skip
-    done = replan(household, told, life, seconds=_seconds(asked) or 20.0, watch=watch)
+    done = replan(household, told, life, seconds=_seconds(asked) or 20.0, watch=watch, pulled=pulled)
     return _menu_found(replan_answer(done, pace=how_we_eat(larder)), done.plan.first, done.plan.days)
 
 

@@ -2,31 +2,29 @@
 
 from __future__ import annotations
 
-import multiprocessing
-import os
+import pickle
+import queue
 import secrets
-import signal
+import subprocess
+import sys
 import threading
 import time
-import traceback
 from collections import OrderedDict
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
-from multiprocessing.connection import Connection
-from typing import Literal
+from typing import Any, Literal
 
-from pantrymeals.actions.progress import KitchenWatch
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.kitchen import Kitchen
-from pantrymeals.serve.questions import QUESTIONS, Asked, Found, answer
+from pantrymeals.serve.questions import QUESTIONS, Asked, Found
 
 State = Literal["waiting", "working", "done", "failed", "stopped"]
 
 _KEPT = 40
 _AT_ONCE = 2
 _WAITING = 8
-_TELL_EVERY_S = 0.3
+_LOOK_EVERY_S = 0.2
 _GRACE_S = {"menu": 30.0, "replan": 15.0, "no-store": 60.0}
 """How long a planner that was asked for its best so far may take to bring it; what has none ends at once."""
 
@@ -69,7 +67,7 @@ class Searches:
         self._known: OrderedDict[str, Search] = OrderedDict()
         self._lock = threading.Lock()
         self._turn = threading.Semaphore(_AT_ONCE)
-        self._processes: dict[str, tuple[multiprocessing.process.BaseProcess, threading.Event]] = {}
+        self._workers: dict[str, subprocess.Popen[bytes]] = {}
         self._closed = False
 
     def get(self, number: str) -> Search | None:
@@ -105,17 +103,12 @@ class Searches:
     def stop(self, search: Search) -> None:
         """Ask for the best so far; what has none by then is ended."""
         search.stopping = True
-        at_work = self._processes.get(search.number)
-        if at_work is not None:
-            at_work[1].set()
 
     def close(self) -> None:
         """End every process."""
         self._closed = True
-        for process, _ in list(self._processes.values()):
-            process.kill()
-        for process, _ in list(self._processes.values()):
-            process.join(5)
+        for worker in list(self._workers.values()):
+            worker.kill()
 
     def _work(self, search: Search) -> None:
         with self._turn:
@@ -123,97 +116,59 @@ class Searches:
                 search.state, search.ended = "stopped", time.monotonic()
                 return
             search.state, search.line, search.began = "working", "reading the larder", time.monotonic()
-            spawn = multiprocessing.get_context("spawn")
-            here, there = spawn.Pipe()
-            enough = threading.Event()
-            process = spawn.Process(target=_in_a_process, args=(there, search.asked, os.getpid()), daemon=True)
-            self._processes[search.number] = (process, enough)
+            worker = subprocess.Popen(
+                [sys.executable, "-m", "pantrymeals.serve.worker"], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            )
+            self._workers[search.number] = worker
             try:
-                process.start()
-                there.close()
-                _listen(search, here, enough, process)
+                _send(worker, search.asked)
+                _listen(search, worker)
             finally:
                 search.ended = time.monotonic()
-                self._processes.pop(search.number, None)
-                here.close()
-                if process.is_alive():
-                    process.kill()
-                process.join(5)
+                self._workers.pop(search.number, None)
+                worker.kill()
+                worker.communicate()
 
 
-def _listen(
-    search: Search, here: Connection, enough: threading.Event, process: multiprocessing.process.BaseProcess
-) -> None:
+def _send(worker: subprocess.Popen[bytes], what: object) -> None:
+    """Tell a worker something; one that is gone hears nothing."""
+    assert worker.stdin is not None
+    with suppress(OSError):
+        pickle.dump(what, worker.stdin)
+        worker.stdin.flush()
+
+
+def _listen(search: Search, worker: subprocess.Popen[bytes]) -> None:
     """Take what a worker tells until it is done, has failed, or was stopped and brings nothing."""
+    told: queue.Queue[tuple[str, Any]] = queue.Queue()
+    threading.Thread(target=_hear, args=(worker, told), daemon=True).start()
     until = None
     while True:
-        if enough.is_set() and until is None:
+        if search.stopping and until is None:
             until = time.monotonic() + _GRACE_S.get(search.asked.question, 0.0)
             search.line = "enough: bringing the best so far"
-            with suppress(OSError):
-                here.send("enough")
+            _send(worker, "enough")
         if until is not None and time.monotonic() > until:
             search.state = "stopped"
             return
         try:
-            if not here.poll(_TELL_EVERY_S):
-                if process.is_alive():
-                    continue
-                if not here.poll(0):
-                    raise EOFError
-            kind, told = here.recv()
-        except (EOFError, OSError):
-            search.state, search.trouble = "failed", "The search broke off. Ask again."
-            return
-        if kind == "line" and until is None:
-            search.line = told
+            kind, what = told.get(timeout=_LOOK_EVERY_S)
+        except queue.Empty:
+            continue
+        if kind == "line":
+            search.line = what if until is None else search.line
         elif kind == "found":
-            search.found, search.state = told, "done"
+            search.found, search.state = what, "done"
             return
-        elif kind == "trouble":
-            search.trouble, search.state = told, "failed"
+        else:
+            search.trouble, search.state = what, "failed"
             return
 
 
-class _Told(KitchenWatch):
-    """A watch whose last word goes to the page."""
-
-    def __init__(self, there: Connection) -> None:
-        super().__init__()
-        self._there = there
-        self._last = 0.0
-
-    def progress(self, done: str, cost: float | None, bound: float | None, open_roles: int | None) -> None:
-        """Keep the line, and pass it on now and then."""
-        super().progress(done, cost, bound, open_roles)
-        if time.monotonic() - self._last >= _TELL_EVERY_S:
-            self._last = time.monotonic()
-            self._there.send(("line", self.line))
-
-
-def _in_a_process(there: Connection, asked: Asked, parent: int) -> None:
-    """Answer one question, telling how far it is; ends by itself where the page has gone."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the page's own: it ends its workers
-    with suppress(OSError):
-        os.nice(5)
-    watch = _Told(there)
-
-    def hear() -> None:
-        while True:
-            with suppress(EOFError, OSError):
-                if there.poll(1.0) and there.recv() == "enough":
-                    watch.enough()
-            if os.getppid() != parent:
-                os._exit(1)
-
-    threading.Thread(target=hear, daemon=True).start()
+def _hear(worker: subprocess.Popen[bytes], told: queue.Queue[tuple[str, Any]]) -> None:
+    assert worker.stdout is not None
     try:
-        there.send(("found", answer(asked, watch)))
-    except PantryError as error:
-        there.send(("trouble", str(error)))
-    except Exception:
-        traceback.print_exc()
-        there.send(
-            ("trouble", "The search fell over: this is our mistake, not yours. The laptop's terminal says where.")
-        )
-    os._exit(0)
+        while True:
+            told.put(pickle.load(worker.stdout))
+    except (EOFError, OSError, ValueError, pickle.UnpicklingError):
+        told.put(("trouble", "The search broke off. Ask again."))

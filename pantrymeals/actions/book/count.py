@@ -21,7 +21,8 @@ from pantrymeals.files.csv_tables import Row, parse_table
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.files.values import day_or_year, whole_number
 from pantrymeals.records import LotState, Product
-from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, exact_words, rows_of
+from pantrymeals.reports.pages.count_sheet import COLUMNS, exact_words, rows_of
+from pantrymeals.reports.pages.count_sheet import SheetLine as SheetLine
 
 _ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
 _STATES: tuple[LotState, ...] = ("", "held", "promised", "seed", "suspect")

@@ -36,6 +36,11 @@ class SheetLine:
     lot: int
     as_of: int
 
+    @property
+    def said(self) -> str:
+        """What the book has, as it can be read back."""
+        return exact_words(self.book)
+
 
 def exact_words(count: Fraction) -> str:
     """A count that can be read back: '12', '13 1/2', or a decimal."""

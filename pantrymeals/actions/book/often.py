@@ -1,0 +1,40 @@
+"""What somebody takes most often outside the menu: the first things to be offered for a stroke."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+from fractions import Fraction
+
+from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.book.book import Book
+from pantrymeals.reports.words import sized
+
+MOST = 12
+_SINCE_DAYS = 120
+"""A season back: in March nobody reaches for what was eaten in July."""
+
+
+@dataclass(frozen=True, slots=True)
+class Often:
+    """One product in its container, as a stroke says it: '1 hp Raspberry jam', and what is there now."""
+
+    words: str
+    product: str
+    size: str
+    there: str
+
+
+def often_taken(pantry: Pantry, book: Book, most: int = MOST) -> tuple[Often, ...]:
+    """What was taken most often by single strokes, of whole containers on the shelf; the most often first."""
+    there: dict[tuple[str, str], Fraction] = {}
+    for here in book.on_hand():
+        if here.state == "":
+            key = (here.lot.product, here.lot.size)
+            there[key] = there.get(key, Fraction(0)) + here.count
+    found: list[Often] = []
+    for name, size in book.strokes(pantry.today - timedelta(days=_SINCE_DAYS)):
+        product, count = pantry.product(name), there.get((name, size), Fraction(0))
+        if product is not None and product.whole and count >= 1:
+            found.append(Often(f"1 {size} {product.name}", product.name, size, sized(count, size)))
+    return tuple(found[:most])
