@@ -2,30 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing
 from pantrymeals.book.trouble import BookTrouble
+from pantrymeals.reports.terminal.book_rows import GlassRow
 
 SIZES = ("half-gal", "qt", "pt", "hp")
 LID_KINDS = ("regular", "wide")
-
-
-@dataclass(frozen=True, slots=True)
-class GlassRow:
-    """One jar size: full on the shelf (held ones too), empties, out and hoped back."""
-
-    size: str
-    full: int
-    empties: int
-    out: int
-
-    @property
-    def owned(self) -> int:
-        """All the jars of this size there are, as far as the book knows."""
-        return self.full + self.empties + self.out
 
 
 def glass_rows(pantry: Pantry, book: Book) -> tuple[GlassRow, ...]:
@@ -36,10 +20,11 @@ def glass_rows(pantry: Pantry, book: Book) -> tuple[GlassRow, ...]:
         size = pantry.jar_size(product, here.lot.size) if product is not None else ""
         if size:
             full[size] += int(here.count)
-    glass = book.glass()
-    return tuple(
-        GlassRow(size, full[size], glass.get(("empties", size), 0), glass.get(("out", size), 0)) for size in SIZES
-    )
+    glass, rows = book.glass(), []
+    for size in SIZES:
+        empty, out = glass.get(("empties", size), 0), glass.get(("out", size), 0)
+        rows.append(GlassRow(size, full[size], empty, out, full[size] + empty + out))
+    return tuple(rows)
 
 
 def lids_on_hand(book: Book) -> tuple[tuple[str, int], ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
@@ -11,26 +10,19 @@ from pantrymeals.larder.book_history import product_lines, years_of
 from pantrymeals.larder.opened_life import life_since
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Movement, Product
-from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow, count_words
-from pantrymeals.reports.words import sized
+from pantrymeals.reports.terminal.book_rows import LogRow, LotRow, MovementRow, PartRow
 
 
 def lot_rows(book: Book, product: Product) -> tuple[LotRow, ...]:
     """The lots of a product that are on hand, the oldest first."""
     return tuple(
         LotRow(
-            number=here.number,
-            put_up=put_up_words(here.lot.put_up),
-            count=sized(here.count, here.lot.size),
-            where=here.place,
-            state=here.state,
-            load=here.lot.load,
-            source=here.lot.source,
-            jar=product.kind == "jar",
+            here.number, lot.product, lot.put_up, here.count, lot.size, here.place, here.state, lot.load, lot.source,
+            lot.note,
         )
         for here in book.on_hand(product.name)
-    )
+        for lot in (here.lot,)
+    )  # fmt: skip
 
 
 def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[BookYear, ...]:
@@ -39,25 +31,24 @@ def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[BookYe
     return tuple(years_of(product.name, lines, lines[0].day, lines[-1].day)) if lines else ()
 
 
-def last_movements(movements: Iterable[Movement], most: int = 12) -> tuple[MovementRow, ...]:
+def movement_rows(movements: Iterable[Movement]) -> tuple[MovementRow, ...]:
     """The newest movements first."""
-    newest = sorted(movements, key=lambda m: m.day, reverse=True)[:most]
-    return tuple(MovementRow(m.day, count_words(m.count, m.size), m.reason, m.where, m.note) for m in newest)
+    newest = sorted(movements, key=lambda m: m.day, reverse=True)
+    return tuple(MovementRow(m.day, m.count, m.size, m.reason, m.where, m.note) for m in newest)
 
 
 def part_rows(pantry: Pantry, book: Book) -> tuple[PartRow, ...]:
     """Part jars and the last day of each one's clock (thaw days, then the opened days of the product)."""
     rows = []
     for jar in book.part_jars():
-        product = pantry.product(jar.part.product)
-        last = None if product is None else life_since(product, jar.part.opened, jar.left >= 1).last
-        left = sized(jar.left, jar.part.size)
-        rows.append(PartRow(jar.part.product, left, jar.part.opened, last, jar.part.place, jar.part.note))
+        part, product = jar.part, pantry.product(jar.part.product)
+        last = None if product is None else life_since(product, part.opened, jar.left >= 1).last
+        rows.append(PartRow(part.product, jar.left, part.size, part.opened, last, part.place, part.note))
     return tuple(rows)
 
 
-def log_rows(book: Book, last: int) -> tuple[tuple[int, date, str, str, str], ...]:
-    """(number, day, what was said, who, what became of it) of the last entries, the newest first.
+def log_rows(book: Book, last: int) -> tuple[LogRow, ...]:
+    """The last entries, the newest first.
 
     An entry taken back is 'undone' unless its undo was itself taken back (a redo).
     """
@@ -71,4 +62,4 @@ def log_rows(book: Book, last: int) -> tuple[tuple[int, date, str, str, str], ..
         parts = [f"of no. {undoes}"] if undoes is not None else []
         return "; ".join([*parts, *([] if stands(number) else ["undone"])])
 
-    return tuple((e.number, e.day, e.command, e.who, became(e.number, e.undoes)) for e in entries[:last])
+    return tuple(LogRow(e.number, e.day, e.command, e.who, became(e.number, e.undoes)) for e in entries[:last])

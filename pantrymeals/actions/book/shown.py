@@ -10,7 +10,7 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.count import Counted, count_lines, differences, read_sheet, sheet_lines
 from pantrymeals.actions.book.enter import Entered, enter
 from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
-from pantrymeals.actions.book.look import last_movements, log_rows, lot_rows, part_rows, season_rows
+from pantrymeals.actions.book.look import log_rows, lot_rows, movement_rows, part_rows, season_rows
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.records import Product
@@ -23,20 +23,19 @@ from pantrymeals.words import plural
 
 def lots(book: Book, product: Product) -> Answer:
     """The lots of a product, the oldest first, with their numbers."""
-    rows = lot_rows(book, product)
+    rows, jar = lot_rows(book, product), product.kind == "jar"
     return Answer(
-        lambda paper: book_tables.write_lots(paper, product.name, rows), tables=lambda: _tables().lots(book, product)
+        lambda paper: book_tables.write_lots(paper, product.name, rows, jar), tables=lambda: _tables().lots(rows)
     )
 
 
 def history(book: Book, product: Product) -> Answer:
     """A product's seasons, and its last movements."""
     movements = book.movements(product.name)
-    seasons = season_rows(product, movements)
-    last = last_movements(m for m in movements if m.reason != "moved")
+    seasons, rows = season_rows(product, movements), movement_rows(movements)
     return Answer(
-        lambda paper: book_tables.write_history(paper, product.name, product.sizes[0].name, seasons, last),
-        tables=lambda: _tables().history(product, movements),
+        lambda paper: book_tables.write_history(paper, product.name, product.sizes[0].name, seasons, rows),
+        tables=lambda: _tables().history(seasons, rows),
     )
 
 
@@ -44,24 +43,20 @@ def part_jars(pantry: Pantry, book: Book) -> Answer:
     """What is open, and how long each clock still runs."""
     rows = part_rows(pantry, book)
     return Answer(
-        lambda paper: book_tables.write_part_jars(paper, rows, pantry.today),
-        tables=lambda: _tables().part_jars(pantry, book),
+        lambda paper: book_tables.write_part_jars(paper, rows, pantry.today), tables=lambda: _tables().part_jars(rows)
     )
 
 
 def glass(pantry: Pantry, book: Book) -> Answer:
     """Jars by size: full, empties, out; and lids."""
-    rows = [(r.size, r.full, r.empties, r.out, r.owned) for r in glass_rows(pantry, book)]
-    on_hand = lids_on_hand(book)
-    return Answer(
-        lambda paper: book_tables.write_glass(paper, rows, on_hand), tables=lambda: _tables().glass(pantry, book)
-    )
+    rows, lids = glass_rows(pantry, book), lids_on_hand(book)
+    return Answer(lambda paper: book_tables.write_glass(paper, rows, lids), tables=lambda: _tables().glass(rows, lids))
 
 
 def log(book: Book, last: int) -> Answer:
     """What was written in the book, the newest first."""
     rows = log_rows(book, last)
-    return Answer(lambda paper: book_tables.write_log(paper, rows), tables=lambda: _tables().log(book, last))
+    return Answer(lambda paper: book_tables.write_log(paper, rows), tables=lambda: _tables().log(rows))
 
 
 def count_sheet(pantry: Pantry, book: Book, place: str | None) -> Answer:

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
-from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
-from pantrymeals.actions.book.look import log_rows, part_rows, season_rows
-from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.book.book import Book
-from pantrymeals.records import Movement, Product
+from pantrymeals.plans.season import BookYear
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, rows_of
+from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.stores import seasons
 
@@ -19,69 +16,39 @@ if TYPE_CHECKING:
 
 Frames = tuple["pd.DataFrame", ...]
 
-_LOTS = {
-    "lot": "its number", "product": "", "put_up": "", "on_hand": "of the size", "size": "", "place": "",
-    "state": "", "load": "", "source": "", "note": "",
-}  # fmt: skip
-_PART_JARS = {
-    "product": "", "left": "of the size", "size": "", "opened": "", "eat_by": "nothing: no clock", "place": "",
-    "note": "",
-}  # fmt: skip
-_LAST = {"day": "", "count": "of the size, + in, - out", "size": "", "reason": "", "place": "", "note": ""}
-_GLASS = {"size": "", "full": "jars", "empties": "jars", "out": "jars", "owned": "jars"}
-_LOG = {"entry": "its number", "day": "", "said": "", "who": "", "became": ""}
+_MOVEMENTS = {"day": "", "count": "of the size, + in, - out", "size": "", "reason": "", "place": "", "note": ""}
+"""No tuple can have a field called 'count'."""
 
 
-def lots(book: Book, product: Product) -> Frames:
+def _frame(table: str, row: Any, rows: Iterable[tuple[object, ...]], **units: str) -> pd.DataFrame:
+    """Rows of the book under their own names. row: their class; units: of the columns that have one."""
+    return frame_of(table, dict.fromkeys(row._fields, "") | units, rows)
+
+
+def lots(rows: Iterable[LotRow]) -> Frames:
     """The lots of a product that are on hand, the oldest first."""
-    return (
-        frame_of(
-            "lots",
-            _LOTS,
-            (
-                (
-                    here.number,
-                    here.lot.product,
-                    here.lot.put_up,
-                    here.count,
-                    here.lot.size,
-                    here.place,
-                    here.state,
-                    here.lot.load,
-                    here.lot.source,
-                    here.lot.note,
-                )
-                for here in book.on_hand(product.name)
-            ),
-        ),
-    )
+    return (_frame("lots", LotRow, rows, lot="its number", on_hand="of the size"),)
 
 
-def history(product: Product, movements: Sequence[Movement]) -> Frames:
+def history(years: Iterable[BookYear], movements: Iterable[MovementRow]) -> Frames:
     """A product's seasons, and every movement of it, the newest first."""
-    newest = sorted(movements, key=lambda m: m.day, reverse=True)
-    lines = ((m.day, m.count, m.size, m.reason, m.where, m.note) for m in newest)
-    return seasons(season_rows(product, movements)), frame_of("movements", _LAST, lines)
+    return seasons(years), frame_of("movements", _MOVEMENTS, movements)
 
 
-def part_jars(pantry: Pantry, book: Book) -> Frames:
+def part_jars(rows: Iterable[PartRow]) -> Frames:
     """What is open, how much of the container is left, and the last day of each clock."""
-    rows = (
-        (jar.part.product, jar.left, jar.part.size, jar.part.opened, row.last, jar.part.place, jar.part.note)
-        for jar, row in zip(book.part_jars(), part_rows(pantry, book), strict=True)
-    )
-    return (frame_of("part jars", _PART_JARS, rows),)
+    return (_frame("part jars", PartRow, rows, left="of the size", eat_by="nothing: no clock"),)
 
 
-def glass(pantry: Pantry, book: Book) -> Frames:
+def glass(rows: Iterable[GlassRow], lids: Iterable[tuple[str, int]]) -> Frames:
     """Jars by size, and flat lids by kind."""
-    jars = ((r.size, r.full, r.empties, r.out, r.owned) for r in glass_rows(pantry, book))
-    return frame_of("jars", _GLASS, jars), frame_of("lids", {"kind": "", "on_hand": "lids"}, lids_on_hand(book))
+    jars = _frame("jars", GlassRow, rows, full="jars", empties="jars", out="jars", owned="jars")
+    return jars, frame_of("lids", {"kind": "", "on_hand": "lids"}, lids)
 
 
-def log(book: Book, last: int) -> Frames:
+def log(rows: Iterable[LogRow]) -> Frames:
     """What was said, the newest first."""
-    return (frame_of("book log", _LOG, log_rows(book, last)),)
+    return (_frame("book log", LogRow, rows, entry="its number"),)
 
 
 def count_sheet(lines: Iterable[SheetLine]) -> Frames:

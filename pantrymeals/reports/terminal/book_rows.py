@@ -1,51 +1,65 @@
-"""Rows of the book's tables, ready to be shown; nothing heavy is imported here."""
+"""Rows of the book's tables, as the terminal shows them and files have them; nothing heavy is imported here."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import NamedTuple
 
-from pantrymeals.reports.words import sized
 
+class LotRow(NamedTuple):
+    """One lot at one place. put_up: '2025-10-06', '2024', or '' where it is not known; on_hand: of its size."""
 
-@dataclass(frozen=True, slots=True)
-class LotRow:
-    """One lot at one place. put_up: as words; jar: a home-put jar, whose source is asked for."""
-
-    number: int
+    lot: int
+    product: str
     put_up: str
-    count: str
-    where: str
+    on_hand: Fraction
+    size: str
+    place: str
     state: str
     load: str
     source: str
-    jar: bool
+    note: str
 
 
-@dataclass(frozen=True, slots=True)
-class PartRow:
-    """One part jar and its clock. last: the last day of its clock; None: no clock."""
+class PartRow(NamedTuple):
+    """One part jar. left: of its size; eat_by: the last day of its clock; None: no clock."""
 
     product: str
-    left: str
+    left: Fraction
+    size: str
     opened: date
-    last: date | None
-    where: str
+    eat_by: date | None
+    place: str
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class MovementRow:
-    """One movement, for the end of a history."""
+class MovementRow(NamedTuple):
+    """One movement of a product: so many of a size in (+) or out (-)."""
 
     day: date
-    count: str
+    many: Fraction
+    size: str
     reason: str
-    where: str
+    place: str
     note: str
 
 
-def count_words(count: Fraction, size: str) -> str:
-    """'+12 qt' or '-1 qt'."""
-    return ("+" if count > 0 else "-") + sized(abs(count), size)
+class GlassRow(NamedTuple):
+    """One jar size: full on the shelf (held ones too), empties, out and hoped back, and all of them together."""
+
+    size: str
+    full: int
+    empties: int
+    out: int
+    owned: int
+
+
+class LogRow(NamedTuple):
+    """One entry of the book: what was said, who said it, and what became of it ('undone')."""
+
+    entry: int
+    day: date
+    said: str
+    who: str
+    became: str

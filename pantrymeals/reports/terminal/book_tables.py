@@ -6,36 +6,45 @@ from collections.abc import Sequence
 from datetime import date
 
 from pantrymeals.plans.season import BookYear
-from pantrymeals.reports.terminal.book_rows import LotRow, MovementRow, PartRow
+from pantrymeals.reports.terminal.book_label import put_up_words
+from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year
 
 NO_SOURCE = "source not recorded"
 YEAR_HEADS = ("Carried", "Put up", "Given", "Lost", "Used")
+LAST_MOVEMENTS = 12
 
 
-def write_lots(paper: Paper, product: str, rows: Sequence[LotRow]) -> None:
-    """The lots of a product, the oldest first, each with its load and tested source below."""
+def write_lots(paper: Paper, product: str, rows: Sequence[LotRow], jar: bool) -> None:
+    """The lots of a product, the oldest first, each with its load and tested source below.
+
+    jar: of a home-put jar, whose source is asked for.
+    """
     paper.heading(f"Lots of {product}")
     if not rows:
         paper.line("None on hand.")
         return
+    unsaid = NO_SOURCE if jar else ""
     paper.ledger(
         ("Lot", "Put up", "On hand", "Where", "State"),
-        [((str(r.number), r.put_up, r.count, r.where, r.state), _label(r)) for r in rows],
+        [
+            (
+                (str(r.lot), put_up_words(r.put_up), sized(r.on_hand, r.size), r.place, r.state),
+                "; ".join(x for x in (r.load, r.source or unsaid) if x),
+            )
+            for r in rows
+        ],
         right=(0, 2),
     )
 
 
-def _label(row: LotRow) -> str:
-    return "; ".join(x for x in (row.load, row.source or (NO_SOURCE if row.jar else "")) if x)
-
-
 def write_history(
-    paper: Paper, product: str, size: str, seasons: Sequence[BookYear], last: Sequence[MovementRow]
+    paper: Paper, product: str, size: str, seasons: Sequence[BookYear], movements: Sequence[MovementRow]
 ) -> None:
-    """A product's seasons, and its last movements."""
+    """A product's seasons, and its last movements: moved from place to place apart. movements: the newest first."""
     paper.heading(f"History of {product}, by the {size}")
     paper.ledger(
         ("Season", *YEAR_HEADS, "Left"),
@@ -46,13 +55,19 @@ def write_history(
         "A season runs from 1 May to 1 May. Put up: what was bought or brought in too. What a count finds "
         "missing was used, or lost if it lies in the cellar."
     )
+    last = [m for m in movements if m.reason != "moved"][:LAST_MOVEMENTS]
     if last:
         paper.heading("The last movements")
         paper.ledger(
             ("Day", "How many", "Why", "Where"),
-            [((day_and_year(m.day), m.count, m.reason, m.where), m.note) for m in last],
+            [((day_and_year(m.day), count_words(m), m.reason, m.place), m.note) for m in last],
             right=(1,),
         )
+
+
+def count_words(row: MovementRow) -> str:
+    """'+12 qt' or '-1 qt'."""
+    return ("+" if row.many > 0 else "-") + sized(abs(row.many), row.size)
 
 
 def year_cells(year: BookYear) -> tuple[str, ...]:
@@ -80,7 +95,10 @@ def write_part_jars(paper: Paper, rows: Sequence[PartRow], today: date) -> None:
 def _ledger_of_parts(paper: Paper, rows: Sequence[PartRow], today: date, opened: str, where: str) -> None:
     paper.ledger(
         ("Product", "Left", opened, "Clock runs to", where),
-        [((r.product, r.left, day_and_year(r.opened), _clock(r.last, today), r.where), r.note) for r in rows],
+        [
+            ((r.product, sized(r.left, r.size), day_and_year(r.opened), _clock(r.eat_by, today), r.place), r.note)
+            for r in rows
+        ],
         right=(1,),
     )
 
@@ -91,7 +109,7 @@ def _clock(last: date | None, today: date) -> str:
     return f"{day_and_year(last)}, past it" if last < today else day_and_year(last)
 
 
-def write_glass(paper: Paper, rows: Sequence[tuple[str, int, int, int, int]], lids: Sequence[tuple[str, int]]) -> None:
+def write_glass(paper: Paper, rows: Sequence[GlassRow], lids: Sequence[tuple[str, int]]) -> None:
     """Jars by size: full, empties, out, owned; then lids."""
     paper.heading("Jars and lids")
     paper.ledger(
@@ -103,8 +121,8 @@ def write_glass(paper: Paper, rows: Sequence[tuple[str, int, int, int, int]], li
     paper.line("Lids on hand: " + ", ".join(f"{count} {kind}" for kind, count in lids) + ".")
 
 
-def write_log(paper: Paper, rows: Sequence[tuple[int, date, str, str, str]]) -> None:
-    """What was said, the newest first. rows: number, day, command, who, and what became of it."""
+def write_log(paper: Paper, rows: Sequence[LogRow]) -> None:
+    """What was said, the newest first."""
     paper.heading("What was written in the book")
     for number, day, said, who, became in rows:
         tail = "; ".join(x for x in (who, became) if x)

@@ -216,7 +216,7 @@ def test_a_pack_pulled_late_keeps_the_last_day_that_the_menu_reckoned_with() -> 
     assert bird.opened_days is not None
     assert left.part.opened == day(-2)
     [row] = part_rows(HERE, book)
-    assert row.last == day(bird.opened_days - 1)
+    assert row.eat_by == day(bird.opened_days - 1)
 
 
 def test_a_part_jar_that_is_not_there_is_told_and_nothing_is_pulled() -> None:
