@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.complete import complete_freezer
-from pantrymeals.cli.options import Asked, AsPdf, PrintedOrJson, counted, seeded
+from pantrymeals.cli.options import Asked, AsPdf, PrintedOrJson, counted, seeded, worded
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -37,8 +37,7 @@ Paths = Annotated[
     int, counted("--paths", "How many futures are drawn, 100 to 100000.", " of futures", 2000, 100, 100_000)
 ]
 Limits = Annotated[
-    list[str] | None,
-    typer.Option("--limit", metavar="NAME=NUMBER", help="Your own threshold: short_below=0.3, tight_below=0.6."),
+    list[str] | None, worded("--limit", "NAME=NUMBER", "Your own threshold: short_below=0.3, tight_below=0.6.")
 ]
 
 
@@ -60,10 +59,7 @@ def run_out(
     ahead: Annotated[int, counted("--ahead", "Weeks ahead in the back-test, 1 to 52.", " of weeks", 13, 1, 52)] = 13,
     brief: Annotated[bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")] = False,
     menu: Annotated[
-        Path | None,
-        typer.Option(
-            "--menu", metavar="FILE", help="This menu's draws count while it runs; else those of the announced one."
-        ),
+        Path | None, worded("--menu", "FILE", "This menu's draws count while it runs; else those of the announced one.")
     ] = None,
     no_menu: Annotated[bool, typer.Option("--no-menu", help="Leave the announced menu out of it.")] = False,
     limit: Limits = None,
@@ -114,8 +110,7 @@ def freezer_off(
         typer.Option("--since", parser=_hour, metavar="TIME", help="When it went off: '2026-01-17 06:30'."),
     ] = None,
     full: Annotated[
-        bool | None,
-        typer.Option("--full/--half-full", help="How full it is, if not as the place's note says."),
+        bool | None, typer.Option("--full/--half-full", help="How full it is, if not as the place's note says.")
     ] = None,
     pdf: AsPdf = None,
 ) -> None:

@@ -37,8 +37,7 @@ def _version(wanted: bool) -> None:
 @app.callback()
 def everything(
     _version_wanted: Annotated[
-        bool,
-        typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop."),
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
     ] = False,
 ) -> None:
     """Menus, pull lists, run-out and next season's put-up list, from the shelves of one household."""

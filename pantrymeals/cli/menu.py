@@ -24,6 +24,7 @@ from pantrymeals.cli.options import (
     say_broken,
     show,
     timed,
+    worded,
     write_files,
     written,
 )
@@ -40,21 +41,11 @@ def menu(
     days: Days = 7,
     first: First = None,
     pin: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--pin",
-            metavar="'DAY: DISH'",
-            help="Put a dish on a day: 'Sun: Trout cakes'.",
-            autocompletion=complete_dish,
-        ),
+        list[str] | None, worded("--pin", "'DAY: DISH'", "Put a dish on a day: 'Sun: Trout cakes'.", complete_dish)
     ] = None,
-    ban: Annotated[
-        list[str] | None,
-        typer.Option("--ban", metavar="DISH", help="Leave a dish out, this once.", autocompletion=complete_dish),
-    ] = None,
+    ban: Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out, this once.", complete_dish)] = None,
     swap: Annotated[
-        list[str] | None,
-        typer.Option("--swap", metavar="'DAY MEAL ROLE'", help="Offer other dishes for a place: 'Tue main'."),
+        list[str] | None, worded("--swap", "'DAY MEAL ROLE'", "Offer other dishes for a place: 'Tue main'.")
     ] = None,
     seed: SameSeed = None,
     seconds: Annotated[float | None, timed("Longest time to search; else 5 a week, to 300 a year.", 10)] = None,
@@ -129,9 +120,7 @@ def weeks(
     out: Annotated[Path | None, written("--out", "Write here, not to the terminal.")] = None,
     seed: SameSeed = None,
     seconds: Annotated[float, timed("Longest time to search, each week.", 10)] = 10.0,
-    ends: Annotated[
-        str, typer.Option("--ends", metavar="DAY", help="Weekday that each week ends on, such as Sun.")
-    ] = "",
+    ends: Annotated[str, worded("--ends", "DAY", "Weekday that each week ends on, such as Sun.")] = "",
     csv: AsCsv = None,
     xlsx: AsXlsx = None,
     full: Full = False,
@@ -161,7 +150,7 @@ def dish(
     ],
     asked: Asked,
     printed: PrintedOrJson,
-    on: Annotated[str, typer.Option("--on", metavar="DAY", help="For that day's table: Sun, or a date.")] = "",
+    on: Annotated[str, worded("--on", "DAY", "For that day's table: Sun, or a date.")] = "",
 ) -> None:
     """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
     from pantrymeals.actions.asking import taken_for

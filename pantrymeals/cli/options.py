@@ -129,13 +129,18 @@ def written(option: str, says: str, *endings: str) -> Any:
     return typer.Option(option, parser=to_write(*endings), metavar="FILE", help=says)
 
 
+def worded(option: str, metavar: str, says: str, offers: Callable[..., Any] | None = None) -> Any:
+    """An option that takes words; offers: what the shell completes them with."""
+    return typer.Option(option, metavar=metavar, help=says, autocompletion=offers)
+
+
 def product_words(metavar: str, says: str) -> Any:
     """An argument of several words, a product's name among them."""
     return typer.Argument(metavar=metavar, help=says, autocompletion=complete_product)
 
 
 # Of every command
-Larder = Annotated[Path, typer.Option("--larder", help="The household's folder.", metavar="FOLDER")]
+Larder = Annotated[Path, worded("--larder", "FOLDER", "The household's folder.")]
 AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")]
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 AsCsv = Annotated[Path | None, written("--csv", "Also write the table as CSV; further ones beside it.", ".csv")]
@@ -149,21 +154,17 @@ Days = Annotated[int, counted("--days", "How many days.", " of days", 7)]
 Full = Annotated[bool, typer.Option("--full", help="Every use, reason and line to fetch, and all that pinches.")]
 MenuSeed = Annotated[int, seeded("Another seed, another menu as good.")]
 Announce = Annotated[
-    bool,
-    typer.Option("--announce", help="Keep it as the menu the table has been told of: `pull` then takes it."),
+    bool, typer.Option("--announce", help="Keep it as the menu the table has been told of: `pull` then takes it.")
 ]
 
 # Of the put-up book
 Words = Annotated[list[str], product_words("AMOUNT PRODUCT", "Such as 2 qt crushed tom.")]
 ProductWords = Annotated[list[str], product_words("PRODUCT", "A few words of its name.")]
 Day = Annotated[date | None, dated("--day", "The day it happened, if not today.")]
-Who = Annotated[str, typer.Option("--who", metavar="NAME", help="Who says so.")]
+Who = Annotated[str, worded("--who", "NAME", "Who says so.")]
 Key = Annotated[str, typer.Option("--key", hidden=True, help="The same key counts once.")]
 LotOption = Annotated[int | None, counted("--lot", "Only this lot; see `lots`.", "", 12)]
-PlaceOption = Annotated[
-    str | None,
-    typer.Option("--place", metavar="PLACE", help="Only there.", autocompletion=complete_place),
-]
+PlaceOption = Annotated[str | None, worded("--place", "PLACE", "Only there.", complete_place)]
 GoesTo = Annotated[
     str | None,
     typer.Option("--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place),

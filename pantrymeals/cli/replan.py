@@ -10,22 +10,10 @@ import typer
 
 from pantrymeals.cli.complete import complete_dish, complete_product
 from pantrymeals.cli.menu import keep_as_announced
-from pantrymeals.cli.options import (
-    Announce,
-    Asked,
-    Full,
-    MenuSeed,
-    Printed,
-    counted,
-    dated,
-    timed,
-)
+from pantrymeals.cli.options import Announce, Asked, Full, MenuSeed, Printed, counted, dated, timed, worded
 from pantrymeals.cli.together import Commands
 
-PlanFile = Annotated[
-    Path | None,
-    typer.Option("--plan", metavar="FILE", help="A menu that `menu --json` wrote; else the announced one."),
-]
+PlanFile = Annotated[Path | None, worded("--plan", "FILE", "A menu that `menu --json` wrote; else the announced one.")]
 
 
 def replan(
@@ -33,29 +21,14 @@ def replan(
     printed: Printed,
     plan: PlanFile = None,
     first: Annotated[date | None, dated("--from", "First day to change; else today.")] = None,
-    headcount: Annotated[
-        list[str] | None, typer.Option("--headcount", metavar="'DAY=N'", help="So many at supper: 'Thu=14'.")
-    ] = None,
-    away: Annotated[
-        list[str] | None,
-        typer.Option("--away", metavar="'DAY=NAME'", help="Someone is not at table that day."),
-    ] = None,
+    headcount: Annotated[list[str] | None, worded("--headcount", "'DAY=N'", "So many at supper: 'Thu=14'.")] = None,
+    away: Annotated[list[str] | None, worded("--away", "'DAY=NAME'", "Someone is not at table that day.")] = None,
     gone: Annotated[
-        list[str] | None,
-        typer.Option("--gone", metavar="PRODUCT", help="There is none of it left.", autocompletion=complete_product),
+        list[str] | None, worded("--gone", "PRODUCT", "There is none of it left.", complete_product)
     ] = None,
-    keep: Annotated[
-        list[str] | None,
-        typer.Option("--keep", metavar="DAY|DISH", help="Must stay as announced.", autocompletion=complete_dish),
-    ] = None,
-    pin: Annotated[
-        list[str] | None,
-        typer.Option("--pin", metavar="'DAY: DISH'", help="Put a dish on a day.", autocompletion=complete_dish),
-    ] = None,
-    ban: Annotated[
-        list[str] | None,
-        typer.Option("--ban", metavar="DISH", help="Leave a dish out.", autocompletion=complete_dish),
-    ] = None,
+    keep: Annotated[list[str] | None, worded("--keep", "DAY|DISH", "Must stay as announced.", complete_dish)] = None,
+    pin: Annotated[list[str] | None, worded("--pin", "'DAY: DISH'", "Put a dish on a day.", complete_dish)] = None,
+    ban: Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out.", complete_dish)] = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,
     seconds: Annotated[float, timed("Longest time to search.", 20)] = 20.0,

@@ -6,14 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.options import (
-    Asked,
-    PrintedOrJson,
-    counted,
-    seeded,
-    timed,
-    whole_number,
-)
+from pantrymeals.cli.options import Asked, PrintedOrJson, counted, seeded, timed, whole_number, worded
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -24,8 +17,7 @@ def season(
     asked: Asked,
     printed: PrintedOrJson,
     without: Annotated[
-        list[str] | None,
-        typer.Option("--without", metavar="'300 quart empties'", help="What if this were missing."),
+        list[str] | None, worded("--without", "'300 quart empties'", "What if this were missing.")
     ] = None,
     buy_flats: Annotated[int | None, counted("--buy-flats", "Flat lids bought at most.", " of lids", 60, 0)] = None,
     seed: Annotated[int, seeded("Other weather for the simulated seasons.")] = 1,
@@ -56,7 +48,7 @@ def glut(
     amount: Annotated[str, typer.Argument(metavar="AMOUNT", help="Such as '60 lb' or '2 bushels'.")],
     asked: Asked,
     printed: PrintedOrJson,
-    hours: Annotated[str, typer.Option("--hours", metavar="HOURS", help="Kitchen hours there are for it.")] = "",
+    hours: Annotated[str, worded("--hours", "HOURS", "Kitchen hours there are for it.")] = "",
 ) -> None:
     """The day the beans come in: which jars does the shelf still call for?"""
     from pantrymeals.actions.season import glut_answer

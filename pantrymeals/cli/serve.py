@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, counted
+from pantrymeals.cli.options import Asked, counted, worded
 from pantrymeals.cli.together import Commands
 
 
@@ -16,9 +16,7 @@ def serve(
     lan: Annotated[
         bool, typer.Option("--lan", help="Let phones in the house's network in, each by a link that works once.")
     ] = False,
-    address: Annotated[
-        str, typer.Option("--address", metavar="ADDRESS", help="With --lan: this computer's own, if it has several.")
-    ] = "",
+    address: Annotated[str, worded("--address", "ADDRESS", "With --lan: this computer's own, if it has several.")] = "",
 ) -> None:
     """Serve a page for the phone in the aisle: pull list, strokes, counts, tonight and the week."""
     from pantrymeals.errors import PantryError

@@ -32,10 +32,7 @@ def put_up(
     failed: Annotated[
         int,
         typer.Option(
-            "--failed",
-            parser=whole_number(" of jars", 1, 0),
-            metavar="NUMBER",
-            help="Jars that did not seal, apart.",
+            "--failed", parser=whole_number(" of jars", 1, 0), metavar="NUMBER", help="Jars that did not seal, apart."
         ),
     ] = 0,
     failed_kept: Annotated[

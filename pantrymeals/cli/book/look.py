@@ -24,8 +24,7 @@ from pantrymeals.cli.options import (
 from pantrymeals.cli.together import Commands, add
 
 Counted = Annotated[
-    int | None,
-    typer.Argument(metavar="[COUNT]", parser=whole_number(" to count", 12), help="How many were counted."),
+    int | None, typer.Argument(metavar="[COUNT]", parser=whole_number(" to count", 12), help="How many were counted.")
 ]
 count_app = typer.Typer(help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True)
 book_app = typer.Typer(help="The put-up book itself: log, copies, check.", no_args_is_help=True)
@@ -113,12 +112,10 @@ def caution(
 def count_sheet(
     printed: Printed,
     place: Annotated[
-        str | None,
-        typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place),
+        str | None, typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place)
     ] = None,
     out: Annotated[
-        Path | None,
-        written("--out", "A sheet to fill in: .csv, .xlsx, or .pdf to print.", ".csv", ".xlsx", ".pdf"),
+        Path | None, written("--out", "A sheet to fill in: .csv, .xlsx, or .pdf to print.", ".csv", ".xlsx", ".pdf")
     ] = None,
     larder: Larder = Path(),
     day: Day = None,

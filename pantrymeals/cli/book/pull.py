@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pantrymeals.cli.book.common import Entering, WhichLots, said_again, say
 from pantrymeals.cli.complete import complete_product
-from pantrymeals.cli.options import dated, product_words
+from pantrymeals.cli.options import dated, product_words, worded
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
     from pantrymeals.actions.book.plan import MenuToPull
-
-
-def _products(option: str, says: str) -> Any:
-    return typer.Option(option, metavar="PRODUCT", help=says, autocompletion=complete_product)
 
 
 def pull(
@@ -31,11 +27,14 @@ def pull(
             "A menu written by `menu --json`, or such as 2 qt crushed tom; else the announced menu.",
         ),
     ] = None,
-    only: Annotated[list[str] | None, _products("--only", "Part of a menu's list: only this.")] = None,
-    without: Annotated[list[str] | None, _products("--without", "All of a menu's list but this.")] = None,
+    only: Annotated[
+        list[str] | None, worded("--only", "PRODUCT", "Part of a menu's list: only this.", complete_product)
+    ] = None,
+    without: Annotated[
+        list[str] | None, worded("--without", "PRODUCT", "All of a menu's list but this.", complete_product)
+    ] = None,
     swap: Annotated[
-        list[str] | None,
-        typer.Option("--swap", metavar="'THIS for THAT'", help="Pull this instead of that: '2 pt sauce for 1 qt tom'."),
+        list[str] | None, worded("--swap", "'THIS for THAT'", "Pull this instead of that: '2 pt sauce for 1 qt tom'.")
     ] = None,
     through: Annotated[date | None, dated("--through", "A menu's list up to this day.")] = None,
     on: Annotated[list[date] | None, dated("--on", "A menu's list, of this day alone.")] = None,

@@ -9,7 +9,7 @@ import typer
 
 from pantrymeals.cli.book.common import Desk, Entering, WhichLots, at_a_terminal, said_again
 from pantrymeals.cli.complete import complete_place
-from pantrymeals.cli.options import Words, product_words, whole_number
+from pantrymeals.cli.options import Words, product_words, whole_number, worded
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -24,10 +24,7 @@ HoldWords = Annotated[
         "Some jars, one lot, a whole load, or every lot of one recipe source.",
     ),
 ]
-To = Annotated[
-    str | None,
-    typer.Option("--to", help="Carry it there, too.", metavar="PLACE", autocompletion=complete_place),
-]
+To = Annotated[str | None, worded("--to", "PLACE", "Carry it there, too.", complete_place)]
 
 
 def hold(words: HoldWords, entering: Entering, to: To = None) -> None:
@@ -156,8 +153,7 @@ def broken(words: Words, which: WhichLots, entering: Entering) -> None:
 def undo(
     entering: Entering,
     number: Annotated[
-        int | None,
-        typer.Argument(metavar="[ENTRY]", parser=whole_number("", 12), help="Its number; else the last."),
+        int | None, typer.Argument(metavar="[ENTRY]", parser=whole_number("", 12), help="Its number; else the last.")
     ] = None,
 ) -> None:
     """Take back the last thing entered, or an entry by its number."""
