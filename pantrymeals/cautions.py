@@ -146,8 +146,8 @@ _TABLE = (
         "tomatoes are often given about a week, pickles and jam longer, but the shorter is the one that counts.",
         "Opened: into the fridge; its clock has begun.",
         "USDA FSIS storage chart, for the 3 to 4 days",
-        "3 to 4 days for any opened home-canned food: USDA FSIS storage chart; about a week, and longer for jam and "
-        "pickles: common practice, no published source",
+        "3 to 4 days for any opened home-canned food: USDA FSIS storage chart; a month for jam: National Center for "
+        "Home Food Preservation; about a week, and longer for pickles: common practice, no published source",
     ),
     Caution(
         "C16", "The power is cut, or a freezer is off",

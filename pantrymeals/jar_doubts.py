@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from pantrymeals.records import Lot, Product
+from pantrymeals.records import Lot, Product, Size
 
 NCHFP = "National Center for Home Food Preservation"
 
@@ -41,11 +41,11 @@ def _row(
 
 _GOURD = r"\b(pumpkins?|squash(es)?|marrows?|butternuts?|buttercups?)\b"
 _CRUSHED = r"\b(mash(ed)?|pur[eé]e[ds]?|pur[eé]ed|butter|spread|pie filling)\b"
-_FRUIT = (
+FRUIT = (
     r"apple|apricot|blackberry|blackberrie|blueberry|cherry|cherrie|cranberry|currant|blackcurrant|redcurrant|crab-apple|berries|berry|damson|elderberry|fig|fruit|gooseberry|grape|medlar|"
     r"nectarine|peach|pear|plum|prune|quince|raspberry|rhubarb|strawberry|strawberrie|raspberrie|tomato"
 )
-_NUT = "peanut|almond|cashew|hazelnut|nut|walnut|seed|sunflower|cocoa|shea"
+NUT = "peanut|almond|cashew|hazelnut|nut|walnut|seed|sunflower|cocoa|shea"
 
 TABLE: tuple[NoTestedProcess, ...] = (
     _row(
@@ -56,14 +56,14 @@ TABLE: tuple[NoTestedProcess, ...] = (
     _row(
         "mashed or puréed low-acid food",
         r"\b(mash(ed)?|pur[eé]e[ds]?|pur[eé]ed|refried|hummus|houmous)\b",
-        rf"\b\w*({_FRUIT})\w*\W+(pur[eé]ed?|mash(ed)?)\b|\b(pur[eé]ed?|mashed)\W+(of )?({_FRUIT})\w*",
+        rf"\b\w*({FRUIT})\w*\W+(pur[eé]ed?|mash(ed)?)\b|\b(pur[eé]ed?|mashed)\W+(of )?({FRUIT})\w*",
         f"{NCHFP}, vegetables and soups (from memory)", acid_too=False,
     ),
     _row(
         "butter",
         r"\b(butter|ghee|buttered|buttercream)\b",
-        rf"\b(({_FRUIT}|{_NUT})\w*|persimmon|mango|date|may ?haw|pawpaw)[\w\s,&-]{{0,12}}\bbutters?\b|\bbutters? ?"
-        rf"(beans?|peas?|lettuce)\b|\bbread[- ](and|&|n)[- ]butter\b|\bbutters?\W+({_FRUIT}|{_NUT})\w*",
+        rf"\b(({FRUIT}|{NUT})\w*|persimmon|mango|date|may ?haw|pawpaw)[\w\s,&-]{{0,12}}\bbutters?\b|\bbutters? ?"
+        rf"(beans?|peas?|lettuce)\b|\bbread[- ](and|&|n)[- ]butter\b|\bbutters?\W+({FRUIT}|{NUT})\w*",
         f"{NCHFP}, canning butter (from memory)",
     ),
     _row(
@@ -96,7 +96,7 @@ TABLE: tuple[NoTestedProcess, ...] = (
     _row(
         "milk or cheese",
         r"\b(milk|buttermilk|cheeses?|yogh?urt|whey|feta|ricotta|curds)\b",
-        rf"\b({_FRUIT}|lemon)\w* cheese\b|\bcheese,? (pumpkins?|squash)\b|\bcoconut milk\b|\bmilk thistle\b|"
+        rf"\b({FRUIT}|lemon)\w* cheese\b|\bcheese,? (pumpkins?|squash)\b|\bcoconut milk\b|\bmilk thistle\b|"
         r"\b(lemon|lime) (curds?|cheese)\b|\bmac(aroni)? cheese\b",
         f"{NCHFP}, dairy (from memory)", marks=("milk",),
     ),
@@ -106,7 +106,8 @@ _NOT_IN_IT = re.compile(r"\b(no|without|never|free of|not)\s+(added\s+)?[\w-]+|\
 _BESIDE_IT = re.compile(r"\b(serve|eat|eaten|good|nice|goes|go|for|over|on|makes?)\b", re.IGNORECASE)
 _BOUGHT = re.compile(r"\b(bought|tins?|tinned|store|shop)\b", re.IGNORECASE)
 _TIN = re.compile(r"\b(tins?|cans?)\b", re.IGNORECASE)
-_CURD = re.compile(r"\b(lemon|lime) (curd|cheese)\b", re.IGNORECASE)
+_NO_CUSTARD = re.compile(r"\b(lemon|lime) (curd|cheese)\b|\bsoy sauce\b", re.IGNORECASE)
+"""What has egg, milk or wheat in it, and is none of the jars that those marks tell of."""
 
 
 def why_untested(product: Product, note: str = "") -> str:
@@ -114,13 +115,13 @@ def why_untested(product: Product, note: str = "") -> str:
 
     note: what a lot's label says besides.
     """
-    if product.kind != "jar" or _bought(product, note):
+    if product.kind != "jar" or bought(product.name, f"{product.note}; {note}", product.sizes):
         return ""
     names = [_plain(f"{name}; {product.family}") for name in (product.name, *product.also_called)]
     if note and not _BESIDE_IT.search(note):
         names.append(_plain(f"{product.name}; {note}"))
     sour = product.acid in ("high", "acidified", "borderline")
-    marks = frozenset[str]() if _CURD.search(product.name) else product.contents
+    marks = frozenset[str]() if _NO_CUSTARD.search(product.name) else product.contents
     for row in TABLE:
         written = any(row.words.search(row.not_meant.sub(" ", name)) for name in names)
         if (written and (row.acid_too or not sour)) or row.marks & {mark.casefold() for mark in marks}:
@@ -132,9 +133,9 @@ def _plain(words: str) -> str:
     return _NOT_IN_IT.sub(" ", words)
 
 
-def _bought(product: Product, note: str) -> bool:
-    said = _BOUGHT.search(f"{product.name}; {product.note}; {note}")
-    return bool(said) or all(_TIN.search(size.name) for size in product.sizes)
+def bought(name: str, note: str, sizes: Iterable[Size]) -> bool:
+    """Whether a product was not put up at home: its name or note says so, or it comes in tins."""
+    return bool(_BOUGHT.search(f"{name}; {note}")) or all(_TIN.search(size.name) for size in sizes)
 
 
 def untested_are_held(lots: Iterable[Lot], products: Mapping[str, Product]) -> tuple[Lot, ...]:

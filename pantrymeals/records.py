@@ -48,6 +48,7 @@ class Product:
         loose goods that are dipped into (bins, sacks).
     opened_days: days an opened container keeps, the day of opening counted; a pack that
         must thaw counts from the day it is ready. None: no clock.
+    opened_source: who says opened_days, where it is not the household's own figure.
     thaw_days: nights in the fridge before it can be used.
     must_last_to: the household's own deadline; ``deadline_kind`` says why ('new crop', 'season ends',
         'order', 'next batch', or 'keeps to': then it is no day to reach but one to eat it by).
@@ -69,6 +70,7 @@ class Product:
     whole: bool = True
     acid: Literal["low", "high", "acidified", "borderline", ""] = ""
     opened_days: int | None = None
+    opened_source: str = ""
     thaw_days: int = 0
     keeps_months: Fraction | None = None
     must_last_to: date | None = None

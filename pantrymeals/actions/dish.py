@@ -12,7 +12,7 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import day_meant, dish_meant
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past
-from pantrymeals.larder.table import Table, batches, helps, must_not, refusals, tables
+from pantrymeals.larder.table import Table, batches, helps, marks_of_dish, must_not, refusals, tables
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.week.containers import opened_for
 from pantrymeals.menu.week.possible import alternatives
@@ -115,7 +115,7 @@ def _must_not(
                 [o.product for o in u.options if mark in household.products[o.product].contents] for u in dish.uses
             ]
             full = any(len(names) == len(use.options) for names, use in zip(carry, dish.uses, strict=True))
-            if mark in dish.contents or full:
+            if mark in marks_of_dish(household, dish) or full:
                 barred.append((person.name, mark))
             elif any(carry):
                 without.append((person.name, mark, tuple(name for names in carry for name in names)))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pantrymeals.checking.marks import marks_of
+from pantrymeals.checking.marks import marks_of, marks_of_dish
 from pantrymeals.checking.table import barring_marks, eaters_of, is_for, marks_against
 from pantrymeals.checking.words import at, list_of, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -95,7 +95,7 @@ def nobody_gets_what_they_must_not_eat(household: Household, plan: MenuPlan) -> 
         barred = barring_marks(household, dish, meal.meal, meal.day)
         taken = taken_by(household, meal, planned)
         products = set(taken.dish) if taken else {use.product for use in planned.uses}
-        has = {mark.casefold(): dish.name for mark in dish.contents}
+        has = marks_of_dish(household, dish)
         for name in sorted(products):
             has |= dict.fromkeys(marks_of(household.products[name]), name)
         for mark in sorted(has.keys() & barred.keys()):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from pantrymeals.contents_told import said_to_be_without
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.gathering import Gathering, fold, nearest, shown
@@ -111,6 +112,22 @@ def say_what_marks_miss(
                 gathering.say(
                     it.place, f"{it.name}: the mark {shown(mark)} guards nobody", f"did you mean {shown(near)}?"
                 )
+
+
+def say_what_dishes_deny(book: RecipeBook, known: KnownProducts, gathering: Gathering) -> None:
+    """Write down dishes of the household's own whose name or tags say that they are without what they have in them."""
+    for dish in (d for d in book.dishes.values() if d.book == "household"):
+        # a meatless supper of many a house is fried in lard, or is fish: that word promises nothing here
+        without = said_to_be_without("; ".join((dish.name, *sorted(dish.tags - {"meatless"}))))
+        has = dict.fromkeys(dish.contents, "'contents' of the dish")
+        for use in dish.uses:
+            in_all = frozenset.intersection(*(known.by_name[o.product].contents for o in use.options))
+            has.update(dict.fromkeys(in_all, use.options[0].product))
+        for mark in sorted(without & has.keys()):
+            gathering.say(
+                dish.place, f"{dish.name} is said to be without {shown(mark)}, and {has[mark]} has it",
+                "change its name or tag, or what it takes",
+            )  # fmt: skip
 
 
 def one_slip(one: str, other: str) -> bool:

@@ -12,6 +12,7 @@ from pantrymeals.files.agreement import (
     in_one_spelling,
     occasions_in_one_spelling,
     say_what_calendar_misses,
+    say_what_dishes_deny,
     say_what_dishes_miss,
     say_what_marks_miss,
     say_what_rules_miss,
@@ -63,6 +64,7 @@ def read_household(
     words = words_of(book, known)
     say_what_dishes_miss(book, words, sheet, gathering)
     say_what_marks_miss(book, known, sheet, gathering)
+    say_what_dishes_deny(book, known, gathering)
     say_what_calendar_misses(dates, words, book, sheet, gathering)
     if sheet is not None:
         say_what_rules_miss(sheet, words, gathering)

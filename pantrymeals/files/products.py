@@ -12,6 +12,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Literal, get_args
 
+from pantrymeals.contents_told import told_by
 from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of
@@ -19,6 +20,7 @@ from pantrymeals.files.catalogue import Garden, Thing
 from pantrymeals.files.csv_tables import Row, read_table
 from pantrymeals.files.from_catalogue import filled, saying_what_is_filled, thing_of, to_harvest
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.jar_doubts import bought
 from pantrymeals.records import Kind, Product, Size
 from pantrymeals.units import Amount, Measure, parse_amount, unit_named
 
@@ -75,11 +77,8 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
     if kind is None or measure is None:
         return None
     acid: Acid = row.read("acid", values.one_of(ACIDS), "")
-    opened_days = row.read("opened_days", values.whole_number(1, 3650), None)
-    if opened_days is not None and opened_days > SHORT_DAYS and (why := _short_life(name, kind, acid)):
-        row.say(
-            "opened_days", f"{name} is {why}, and {opened_days} days is long for it", f"write {SHORT_DAYS} or fewer"
-        )
+    opened_days, opened_source = _opened_life(row, name, kind, acid, sizes)
+    also_called = values.names(row.text("also_called"))
     bare = Product(name, row.text("family"), kind, measure, sizes)
     return Product(
         name=name,
@@ -90,6 +89,7 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         whole=not row.read("loose", values.yes_or_no, False),
         acid=acid,
         opened_days=opened_days,
+        opened_source=opened_source,
         thaw_days=row.read("thaw_days", values.whole_number(0, 14), 0),
         keeps_months=row.read("keeps_months", values.more_than_zero, None),
         must_last_to=row.read("eat_by" if row.text("eat_by") else "must_last_to", values.day, None),
@@ -97,8 +97,8 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         reserve=row.read("reserve", _reserve(bare), Fraction(0)),
         reserve_note=row.text("reserve_note"),
         eaten_in=row.read("eaten_in", values.months, frozenset()),
-        contents=with_salt(values.marks(row.text("contents")) - {NO_MARKS}, name, row.text("family")),
-        also_called=values.names(row.text("also_called")),
+        contents=_contents(row, name, also_called),
+        also_called=also_called,
         food=row.read("food", _food, ""),
         grams_per_base=_grams_per_base(row, measure, sizes[0], thing),
         price_usd=row.read("price_usd", values.zero_or_more, None),
@@ -109,40 +109,44 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
     )
 
 
+def _contents(row: Row, name: str, also_called: tuple[str, ...]) -> frozenset[str]:
+    """The marks written, and those that its name tells; 'none' says that it has no others than are written."""
+    written = values.marks(row.text("contents"))
+    return written - {NO_MARKS} if NO_MARKS in written else written | told_by(name, row.text("family"), *also_called)
+
+
 SHORT_DAYS = 4
-"""Days that opened home-canned low-acid food keeps (three to four: USDA FSIS storage chart), and herbs or garlic in
-oil in the fridge (two to four days: National Center for Home Food Preservation, from memory)."""
+"""Days that any opened home-canned food keeps in the fridge (three to four: USDA FSIS, Shelf-Stable Food Safety, its
+row 'Home canned foods'), and herbs or garlic in oil (two to four: National Center for Home Food Preservation, from
+memory). Jams are given a month by the NCHFP and pickles longer by many a household; the careful figure counts."""
 _HERBS_IN_OIL = re.compile(
     r"\b(garlic|basil|herbs?|rosemary|thyme|oregano|sage)\b.*\b(oil|paste)\b|\boil\b.*\b(garlic|basil|herbs?)\b|\bpesto\b",
     re.IGNORECASE,
 )
 
 
+def _opened_life(row: Row, name: str, kind: Kind, acid: Acid, sizes: tuple[Size, ...]) -> tuple[int | None, str]:
+    """Days an opened one keeps, and who says so where it is not the household: never past a careful figure.
+
+    A longer one is a mistake where it could hurt most: low-acid jars, herbs in oil.
+    """
+    own = row.read("opened_days", values.whole_number(1, 3650), None)
+    short = _short_life(name, kind, acid)
+    if own is not None and own > SHORT_DAYS and short:
+        row.say("opened_days", f"{name} is {short}, and {own} days is long for it", f"write {SHORT_DAYS} or fewer")
+    home_jar = kind == "jar" and not bought(name, "", sizes)
+    if not (short or home_jar) or (own is not None and own <= SHORT_DAYS):
+        return own, ""
+    source = short or "any opened home-canned food (three to four days, USDA FSIS)"
+    said = f"products.csv gives {own}" if own is not None else "products.csv gives none"
+    return SHORT_DAYS, f"{source}; {said}"
+
+
 def _short_life(name: str, kind: Kind, acid: Acid) -> str:
-    """What it is that keeps four days at most once opened; '' for all else."""
+    """What it is that can hurt when it is kept longer than four days once opened; '' for all else."""
     if _HERBS_IN_OIL.search(name):
         return "herbs or garlic in oil (two to four days in the fridge)"
     return "home-canned low-acid food (three to four days, USDA FSIS)" if (kind, acid) == ("jar", "low") else ""
-
-
-_CURED = re.compile(
-    r"\b(sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|fish sauce|"
-    r"sauerkraut|kraut|kimchi|dill (cucumbers?|pickles?)|dills|dilly beans|corned (beef|pork)|salted|in brine|"
-    r"salt (pork|fish|cod|beef))\b",
-    re.IGNORECASE,
-)
-_UNSALTED = re.compile(
-    r"\b(unsalted|salt[- ]free|(no|low|without|less)[- ](added )?salt|low[- ]sodium)\b", re.IGNORECASE
-)
-
-
-def with_salt(marks: frozenset[str], name: str, family: str) -> frozenset[str]:
-    """A product's marks, with 'salty' for what is cured, brined or salted by its name, so that every dish of it has it.
-
-    Common practice, no published source. 'Sausage, unsalted' is left as it is written.
-    """
-    cured = _CURED.search(f"{name}; {family}") and not _UNSALTED.search(name)
-    return marks | {"salty"} if cured else marks
 
 
 def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:

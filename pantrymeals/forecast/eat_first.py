@@ -81,7 +81,7 @@ def _part_jar(household: Household, jar: PartJar) -> MustGo:
         why, past = f"{opened}, today is its last day", False
     else:
         why, past = f"{opened}, last day {day_words(last, today)}", False
-    source = "the household's own figure (opened_days)"
+    source = product.opened_source or "the household's own figure (opened_days)"
     left = float(jar.left / _content(product, jar.size))
     return MustGo("part jar", jar.product, jar.size, left, jar.where, last, past, why, source)
 

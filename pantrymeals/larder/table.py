@@ -139,6 +139,24 @@ def barred_marks(dish: Dish, eaters: Iterable[Person], day: date) -> frozenset[s
     )
 
 
+def marks_of_dish(household: Household, dish: Dish) -> frozenset[str]:
+    """A dish's own marks, and those of what it is made from: of each dish that leaves it, and all that may be in that.
+
+    Marks of the products that the dish itself takes come with its options.
+    """
+    marks, seen, makers = dish.contents, {dish.name}, [dish]
+    while makers:
+        left = makers.pop().needs_left
+        for maker in household.dishes.values() if left else ():
+            if maker.leaves is not None and maker.leaves.name == left and maker.name not in seen:
+                seen.add(maker.name)
+                makers.append(maker)
+                marks |= maker.contents.union(
+                    *(household.products[o.product].contents for use in maker.uses for o in use.options)
+                )
+    return marks
+
+
 def refusals(dish: Dish, eaters: Iterable[Person]) -> tuple[str, ...]:
     """Names of those who will not eat this dish and have no alternative noted."""
     noted = {i.whom.casefold() for i in dish.instead}

@@ -155,18 +155,28 @@ _MEANT = {"dairy": "milk", "nuts": "tree nut", "nut": "tree nut", "gluten": "whe
 
 
 def marks_nothing_carries(household: Household) -> tuple[str, ...]:
-    """A sentence for each must-not word that no product and no dish is marked with: it guards nobody."""
+    """A sentence for each must-not word that guards nobody, or not from all: no product or dish is marked with it, or
+    some are marked with another word for the same."""
     carriers: list[Product | Dish] = [*household.products.values(), *household.dishes.values()]
-    carried = {mark.casefold() for it in carriers for mark in it.contents}
+    marks_by_name = {it.name: {mark.casefold() for mark in it.contents} for it in carriers}
     out = []
     for person in household.people:
-        for mark in sorted(m for m in person.must_not if m.casefold() not in carried):
+        for mark in sorted(person.must_not):
             meant = _MEANT.get(mark.casefold(), "")
-            hint = f"; {meant} is marked here: is that meant?" if meant in carried and meant else ""
-            out.append(
-                f"NOT SETTLED: {person.name} must not have '{mark}', and nothing here is marked with it, so no dish "
-                f"is kept from {person.name} for it{hint}. Mark what has it (contents), or change the word."
-            )
+            carry = [name for name, marks in marks_by_name.items() if mark.casefold() in marks]
+            others = [n for n, marks in marks_by_name.items() if meant in marks and mark.casefold() not in marks]
+            head = f"NOT SETTLED: {person.name} must not have '{mark}', and "
+            if not carry:
+                hint = f"; {meant} is marked here: is that meant?" if others else ""
+                out.append(
+                    f"{head}nothing here is marked with it, so no dish is kept from {person.name} for it{hint}. Mark "
+                    "what has it (contents), or change the word."
+                )
+            elif others:
+                out.append(
+                    f"{head}{listed(others, 3)} {'is' if len(others) == 1 else 'are'} marked {meant} alone: is that "
+                    f"meant too? Then write {meant} for {person.name}."
+                )
     return tuple(out)
 
 
@@ -180,12 +190,25 @@ def notes_for(problem: MenuProblem) -> tuple[str, ...]:
             f"It is cooked from the shelf of {long_day(today)}, {ahead} before it begins: what is used, comes in or "
             "goes over until then is not in it. Take a count before you cook from it."
         )
+    notes += _shorter_lives(problem)
     rough = [stock.name for stock in problem.stocks if not stock.exact]
     if rough:
         notes.append(
             f"{listed(rough, 4)}: counted in thousandths of a container, for its dishes divide it no other way."
         )
     return (*notes, *_waived_notes(problem))
+
+
+def _shorter_lives(problem: MenuProblem) -> list[str]:
+    """Which opened jars are counted for fewer days than the household wrote, and by whose figure."""
+    products = problem.household.products
+    names = [s.name for s in problem.stocks if products[s.name].kind == "jar" and products[s.name].opened_source]
+    if not names:
+        return []
+    return [
+        f"Opened, home-canned jars are counted for {products[names[0]].opened_days} days (USDA FSIS: three to four for "
+        f"any of them), whatever longer or blank opened_days products.csv has: {listed(names, 3)}."
+    ]
 
 
 def _waived_notes(problem: MenuProblem) -> tuple[str, ...]:

@@ -210,6 +210,12 @@ def _list(value: Any) -> Sequence[Any]:
     return [i for i in items if not isinstance(i, str) or _said(i)] if value else []
 
 
+def _put_up_at_home(row: Mapping[str, str]) -> bool:
+    """A jar of the household's own: opened, it keeps four days at most, whatever is written."""
+    words = row.get("product", "").casefold().replace(",", " ").split()
+    return row.get("kind", "").strip().casefold() == "jar" and not {"bought", "tinned", "tin", "store"} & set(words)
+
+
 class Written:
     """What the files of one folder say."""
 
@@ -237,6 +243,8 @@ class Written:
             self.products.update(dict.fromkeys(product.names, product))
             for key in ("opened_days", "thaw_days", "keeps_months", "price_usd", "weight_g"):
                 told = number(row.get(key, "")) if row.get(key) else None
+                if key == "opened_days" and _put_up_at_home(row):
+                    told = min(told or 4, 4)
                 self.say("product", line, key, None if key == "weight_g" and product.unit in _WEIGHT else told)
             self.say("product", line, "last", day(row["must_last_to"]) if row.get("must_last_to") else None)
             reserve = row.get("reserve", "")

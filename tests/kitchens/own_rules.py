@@ -168,8 +168,21 @@ def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool
         or who_eats(home, meal, day) in dish.not_for
         or (dish.only_for and dish.only_for not in kinds)
         or (longest is not None and dish.minutes > longest and not kinds)
-        or bars(dish, eaters_of(home, meal, day), day) & {m.casefold() for m in dish.contents}
+        or bars(dish, eaters_of(home, meal, day), day) & marks_with_leavings(home, dish)
     )
+
+
+def marks_with_leavings(home: Household, dish: Dish) -> set[str]:
+    """Rule 11: a dish's own marks, and all that what it is made from may have in it (a leaving of a leaving too)."""
+    goes_in, more = {dish.name}, {dish.name}
+    while more:
+        wanted = {home.dishes[n].needs_left for n in more} - {None}
+        more = {d.name for d in home.dishes.values() if d.leaves and d.leaves.name in wanted} - goes_in
+        goes_in |= more
+    inside = goes_in - {dish.name}
+    products = {o.product for n in inside for use in home.dishes[n].uses for o in use.options}
+    own = [home.dishes[n].contents for n in goes_in] + [home.products[p].contents for p in products]
+    return {mark.casefold() for marks in own for mark in marks}
 
 
 def uses_of(

@@ -1,4 +1,4 @@
-"""Salt follows the product into every dish, for planner and (written apart) checker; slips of a mark are told."""
+"""Marks follow the product into every dish and leaving, for planner and (written apart) checker; slips are told."""
 
 from __future__ import annotations
 
@@ -9,12 +9,16 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.larder import load_larder
-from pantrymeals.checking.marks import marks_of
+from pantrymeals.checking.marks import _AS_KEPT, _FOODS, marks_of
+from pantrymeals.checking.marks import marks_of_dish as checked_marks
+from pantrymeals.contents_told import told_by
 from pantrymeals.errors import MistakesInFiles
 from pantrymeals.files.agreement import one_slip
-from pantrymeals.files.products import with_salt
+from pantrymeals.larder.table import marks_of_dish, tables
 from pantrymeals.menu.menu import marks_nothing_carries
+from pantrymeals.menu.week.possible import _stands
 from pantrymeals.records import Household
+from tests.kitchens.own_rules import marks_with_leavings
 from tests.unit.book.kitchen import TODAY, product
 
 HOUSE = """household: Test
@@ -44,7 +48,7 @@ def home(
     "name", ["Sausage", "Bacon", "Ham, half", "Sauerkraut", "Dill cucumbers", "Dilly beans", "Salt pork"]
 )
 def test_what_is_cured_or_brined_is_salty_wherever_it_goes(name: str) -> None:
-    assert "salty" in with_salt(frozenset(), name, "")
+    assert "salty" in told_by(name, "")
     assert "salty" in marks_of(product(name))
 
 
@@ -52,7 +56,7 @@ def test_what_is_cured_or_brined_is_salty_wherever_it_goes(name: str) -> None:
     "name", ["Sausage, unsalted", "Bacon, no salt", "Hamburger", "Pork chops", "Cabbage", "Beets, pickled"]
 )
 def test_what_is_not_is_left_as_written(name: str) -> None:
-    assert with_salt(frozenset({"pork"}), name, "") == {"pork"}
+    assert told_by(name, "") - {"pork"} == set()
     assert marks_of(replace(product(name), contents=frozenset({"Pork"}))) == {"pork"}
 
 
@@ -81,6 +85,9 @@ def test_a_must_not_that_nothing_carries_is_said_until_it_is_settled(tmp_path: P
     assert "Edda must not have 'dairy'" in said[0]
     assert "milk is marked here" in said[0]
     assert marks_nothing_carries(home(tmp_path, "milk", "milk")) == ()
+    (half,) = marks_nothing_carries(home(tmp_path, "dairy", "dairy", rows="Butter,,fridge,lb,,\n"))
+    assert "Cheese and Butter are marked milk alone" not in half
+    assert "Butter is marked milk alone" in half
 
 
 KRAUT = "name: Kraut\nbatch: yes\nuses: [6 head Cabbage]\nmakes: [{} qt Sauerkraut]\nminutes: 60\n"
@@ -107,3 +114,85 @@ def test_a_batch_day_or_a_calendar_that_brings_what_no_process_is_tested_for_is_
     (tmp_path / "recipes" / "butter.yaml").write_text(untested.replace("Canned", "Apple"), encoding="utf-8")
     made = home(tmp_path, "milk", "milk", None, "Apple butter,,jar,pt,,\n")
     assert [arrival.product for arrival in made.arrivals] == ["Apple butter"]
+
+
+@pytest.mark.parametrize(
+    ("name", "marks"),
+    [
+        ("Butter", {"milk"}), ("Butter, frozen", {"milk"}), ("Goat cheese", {"milk"}), ("Sour cream", {"milk"}),
+        ("Eggs, beaten", {"egg"}), ("Lemon curd", {"milk", "egg"}), ("Bread flour", {"wheat"}), ("Bread", {"wheat"}),
+        ("Egg noodles", {"egg", "wheat"}), ("Black walnuts", {"tree nut"}), ("Peanut butter", {"peanut"}),
+        ("Trout, canned", {"fish"}), ("Soy sauce", {"soy", "wheat", "salty"}), ("Lard", {"pork"}),
+        ("Honey", {"honey"}), ("Tahini", {"sesame"}), ("Celeriac", {"celery"}), ("Hummus", {"sesame"}),
+    ],
+)  # fmt: skip
+def test_a_name_tells_what_is_in_it(name: str, marks: set[str]) -> None:
+    assert told_by(name) == marks
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Apple butter", "Pear butter", "Butter beans", "Squash, butternut", "Bread-and-butter cucumbers", "Oat milk",
+        "Damson cheese", "Cream style corn", "Creamed honey", "Coconut milk", "Buckwheat flour", "Flour, rice", "Peas",
+        "Pasta sauce", "Eggplant", "Crab-apple jelly", "Oyster mushrooms", "Nutmeg", "Coconut", "Bread, gluten-free",
+        "Hamburger", "Honeydew melon", "Sausage, no salt", "Bacon, vegetarian and unsalted", "Butter, dairy-free",
+    ],
+)  # fmt: skip
+def test_what_only_looks_like_it_is_not_marked(name: str) -> None:
+    assert told_by(name) - {"honey"} == set()
+
+
+def test_the_second_eyes_never_see_a_mark_that_the_reader_does_not() -> None:
+    """The checker's own words are fewer: it may miss one, but a menu is never called broken for what was not read."""
+    for mark, foods in _FOODS.items():
+        for name in (f"{food}, {kept}".strip(", ") for food in foods for kept in ("", *_AS_KEPT)):
+            assert mark in marks_of(product(name)), name
+            assert marks_of(product(name)) <= told_by(name), name
+
+
+LOAF = """name: Meat loaf
+role: main
+serves: 4
+uses: [1 lb Sausage, %s]
+leaves: {name: cold loaf, portions: 4, days: 3}
+"""
+COLD = "name: Cold loaf\nrole: main\nserves: 4\nuses: [1 head Cabbage]\nneeds_left: cold loaf\n"
+
+
+@pytest.mark.parametrize(
+    ("with_it", "barred"), [("1 lb Cheese", True), ("1 head Cabbage or 1 lb Cheese", True), ("1 head Cabbage", False)]
+)
+def test_what_is_made_from_a_leaving_has_in_it_what_that_had(tmp_path: Path, with_it: str, barred: bool) -> None:
+    there = home(tmp_path, "milk", "milk", {"loaf.yaml": LOAF % with_it, "cold.yaml": COLD})
+    cold = there.dishes["Cold loaf"]
+    assert ("milk" in marks_of_dish(there, cold)) == barred
+    assert ("milk" in checked_marks(there, cold)) == barred
+    assert ("milk" in marks_with_leavings(there, cold)) == barred
+    assert cold.contents == set()
+
+
+@pytest.mark.parametrize(("must_not", "stands"), [("milk", False), ("egg", True)])
+def test_a_dish_made_from_what_someone_must_not_have_is_not_theirs(tmp_path: Path, must_not: str, stands: bool) -> None:
+    there = home(tmp_path, must_not, "milk", {"loaf.yaml": LOAF % "1 lb Cheese", "cold.yaml": COLD})
+    (table,) = tables(there, TODAY, 1)
+    assert (_stands(there, table, there.dishes["Cold loaf"], frozenset()) is not None) == stands
+
+
+@pytest.mark.parametrize(
+    ("named", "tags", "wrong"),
+    [
+        ("Dairy-free cabbage", "[]", "without 'milk', and Cheese has it"), ("Cabbage", "[milk-free]", "without 'milk'"),
+        ("Cabbage, no salt", "[]", "without 'salty', and Sausage has it"), ("Cabbage with sausage", "[meatless]", ""),
+        ("Egg-free cabbage", "[]", ""),
+    ],
+)  # fmt: skip
+def test_a_dish_that_says_it_is_without_what_it_has_is_a_mistake(
+    tmp_path: Path, named: str, tags: str, wrong: str
+) -> None:
+    text = f"name: {named}\nrole: main\nserves: 4\nuses: [1 lb Cheese, 1 lb Sausage]\ntags: {tags}\n"
+    if not wrong:
+        assert home(tmp_path, "milk", "milk", {"own.yaml": text}).dishes[named].contents == set()
+        return
+    with pytest.raises(MistakesInFiles, match=rf"own.yaml:1.*{named} is said to be {wrong}"):
+        home(tmp_path, "milk", "milk", {"own.yaml": text})

@@ -98,3 +98,27 @@ def test_what_keeps_four_days_once_opened_cannot_be_written_longer(tmp_path: Pat
     gathering = Gathering()
     read_products(file, gathering)
     assert [str(m.place) for m in gathering.found] == (["products.csv:2:5"] if wrong else [])
+
+
+@pytest.mark.parametrize(
+    ("row", "days", "who"),
+    [
+        ("Applesauce,jar,high,pt,7", 4, "USDA FSIS); products.csv gives 7"), ("Jam,jar,high,hp,30", 4, "gives 30"),
+        ("Jam,jar,high,hp,3", 3, ""), ("Jam,jar,high,hp,4", 4, ""), ("Dills,jar,acidified,qt,", 4, "gives none"),
+        ("Green beans,jar,low,pt,", 4, "home-canned low-acid food"), ("Amber,jar,,qt,9", 4, "any opened home-canned"),
+        ("Garlic in oil,fridge,,pt,", 4, "herbs or garlic in oil"), ("Jam from the store,jar,high,hp,30", 30, ""),
+        ("Jam,jar,high,tin = 1 hp,30", 30, ""), ("Peas,freezer,low,qt,7", 7, ""), ("Milk,fridge,,gal,", None, ""),
+    ],
+)  # fmt: skip
+def test_the_careful_days_count_for_every_opened_home_canned_jar(
+    tmp_path: Path, row: str, days: int | None, who: str
+) -> None:
+    """USDA FSIS, Shelf-Stable Food Safety, 'Home canned foods': three to four days in the fridge after opening."""
+    file = tmp_path / "products.csv"
+    file.write_text(f"product,kind,acid,sizes,opened_days\n{row}\n", encoding="utf-8")
+    gathering = Gathering()
+    (read,) = read_products(file, gathering).by_name.values()
+    assert not gathering.found
+    assert read.opened_days == days
+    assert who in read.opened_source
+    assert bool(read.opened_source) == bool(who)

@@ -15,6 +15,7 @@ from pantrymeals.larder.table import (
     days_between,
     is_baby,
     is_for,
+    marks_of_dish,
     must_not,
     weekday,
 )
@@ -99,7 +100,7 @@ def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]
     if longest is not None and dish.minutes > longest and not table.kinds:
         return None
     barred = barred_marks(dish, table.eaters, day)
-    if barred & dish.contents:
+    if barred & marks_of_dish(household, dish):
         return None
     times = batches(dish, table.portions, household.rules.stretch)
     uses = []
