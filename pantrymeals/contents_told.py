@@ -43,7 +43,8 @@ TABLE: tuple[Told, ...] = (
         "salty",
         r"\b(sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|"
         r"fish sauce|sauerkraut|kraut|kimchi|dill (cucumbers?|pickles?)|dills|dilly beans|corned (beef|pork)|salted|"
-        r"in brine|salt (pork|fish|cod|beef))\b", "salt", also_free=_UNSALTED,
+        r"in brine|salt (pork|fish|cod|beef))\b", "salt",
+        r"\bolive oil\b|\boil, olive\b", _UNSALTED,
     ),
     _row(
         "milk",
@@ -100,10 +101,12 @@ TABLE: tuple[Told, ...] = (
 
 
 def told_by(*names: str) -> frozenset[str]:
-    """The marks that any of a product's names tells of; not one that the first of them says is left out."""
-    words = "; ".join(names)
+    """The marks that any of a product's names tells of; not one that this name, or the first, says is left out."""
     return frozenset(
-        row.mark for row in TABLE if row.words.search(row.not_meant.sub(" ", words)) and not row.free.search(names[0])
+        row.mark
+        for row in TABLE
+        if not row.free.search(names[0])
+        and any(row.words.search(row.not_meant.sub(" ", name)) and not row.free.search(name) for name in names)
     )
 
 

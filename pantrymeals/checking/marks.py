@@ -61,7 +61,9 @@ def marks_of(product: Product) -> frozenset[str]:
     marks |= {mark for mark, food in _FOODS.items() if words & food and words <= food | _AS_KEPT}
     if any(f" {plain} " in f" {name} " for plain in _PLAIN):
         return marks
-    salted = bool(_SALTED & set(both.split())) or any(f" {pair}" in f" {both}" for pair in _SALTED_PAIRS)
+    salted = bool(_SALTED & set(both.replace("olive oil", "oil").replace("oil olive", "oil").split())) or any(
+        f" {pair}" in f" {both}" for pair in _SALTED_PAIRS
+    )
     return marks | {"salty"} if salted else marks
 
 

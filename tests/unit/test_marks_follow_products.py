@@ -53,7 +53,7 @@ def test_what_is_cured_or_brined_is_salty_wherever_it_goes(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["Sausage, unsalted", "Bacon, no salt", "Hamburger", "Pork chops", "Cabbage", "Beets, pickled"]
+    "name", ["Olive oil", "Sausage, unsalted", "Bacon, no salt", "Hamburger", "Pork chops", "Cabbage", "Beets, pickled"]
 )
 def test_what_is_not_is_left_as_written(name: str) -> None:
     assert told_by(name, "") - {"pork"} == set()
@@ -136,11 +136,22 @@ def test_a_name_tells_what_is_in_it(name: str, marks: set[str]) -> None:
         "Apple butter", "Pear butter", "Butter beans", "Squash, butternut", "Bread-and-butter cucumbers", "Oat milk",
         "Damson cheese", "Cream style corn", "Creamed honey", "Coconut milk", "Buckwheat flour", "Flour, rice", "Peas",
         "Pasta sauce", "Eggplant", "Crab-apple jelly", "Oyster mushrooms", "Nutmeg", "Coconut", "Bread, gluten-free",
-        "Hamburger", "Honeydew melon", "Sausage, no salt", "Bacon, vegetarian and unsalted", "Butter, dairy-free",
+        "Olive oil", "Squash, spaghetti", "Hamburger", "Honeydew melon", "Sausage, no salt", "Bacon, vegetarian and unsalted", "Butter, dairy-free",
     ],
 )  # fmt: skip
 def test_what_only_looks_like_it_is_not_marked(name: str) -> None:
     assert told_by(name) - {"honey"} == set()
+
+
+def test_a_name_by_which_it_is_also_called_tells_too_and_says_what_it_is_without() -> None:
+    assert told_by("Spread", "", "peanut butter") == {"peanut"}
+    assert told_by("Basil paste", "basil", "pesto; basil paste, no nuts") == set()
+    assert told_by("Ham", "pork", "unsalted ham") == {"pork", "salty"}
+    assert told_by("Ham, no salt", "pork", "ham") == {"pork"}
+
+
+def test_a_household_that_writes_none_is_believed(tmp_path: Path) -> None:
+    assert home(tmp_path, "honey", "none; honey").products["Cheese"].contents == {"honey"}
 
 
 def test_the_second_eyes_never_see_a_mark_that_the_reader_does_not() -> None:
