@@ -68,7 +68,7 @@ TABLE: tuple[Told, ...] = (
         r"cookies?|pastry|pie ?crusts?|tortillas?|soy sauce)\b", "gluten|wheat",
         rf"\b{_GRAIN}[- ](flour|noodles?|pasta|crackers?|cakes?|tortillas?)\b|\bflour,? (of )?{_GRAIN}\b|"
         r"\bbread[- ](and|&|n)[- ]butter\b|\b(pasta|spaghetti|noodle)[- ](sauce|squash)\b|"
-        r"\bsauce for (pasta|spaghetti|noodles)\b",
+        r"\bsauce for (pasta|spaghetti|noodles)\b|\bsquash,? spaghetti\b",
     ),
     _row(
         "tree nut",

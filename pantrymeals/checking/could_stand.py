@@ -12,13 +12,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
 
-<<<<<<< HEAD
 from pantrymeals.checking.limits import why_not_planned, why_not_then
-from pantrymeals.checking.marks import marks_of
-=======
-from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.marks import marks_of, marks_of_dish
->>>>>>> 4492a30 (Marks follow products by their names and through leavings; four days for every opened home-canned jar, and whose figure it is)
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import on_the_shelf, part_jars
 from pantrymeals.checking.table import (
@@ -55,13 +50,10 @@ class MealCould:
 
 
 def fits_the_day(household: Household, dish: Dish, meal: MealName, day: date) -> bool:
-    """Whether a dish may stand at a meal of a day, and no mark of its own bars it to someone at table."""
+    """Whether a dish may stand at a meal of a day, and no mark of its own or of what it is made from bars it."""
     barred = barring_marks(household, dish, meal, day).keys()
-<<<<<<< HEAD
-    return not any(why_not_then(household, dish, meal, day)) and not barred & {m.casefold() for m in dish.contents}
-=======
-    return not barred & marks_of_dish(household, dish).keys()
->>>>>>> 4492a30 (Marks follow products by their names and through leavings; four days for every opened home-canned jar, and whose figure it is)
+    own = marks_of_dish(household, dish).keys()
+    return not any(why_not_then(household, dish, meal, day)) and not barred & own
 
 
 def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:

@@ -136,7 +136,8 @@ def test_a_name_tells_what_is_in_it(name: str, marks: set[str]) -> None:
         "Apple butter", "Pear butter", "Butter beans", "Squash, butternut", "Bread-and-butter cucumbers", "Oat milk",
         "Damson cheese", "Cream style corn", "Creamed honey", "Coconut milk", "Buckwheat flour", "Flour, rice", "Peas",
         "Pasta sauce", "Eggplant", "Crab-apple jelly", "Oyster mushrooms", "Nutmeg", "Coconut", "Bread, gluten-free",
-        "Olive oil", "Squash, spaghetti", "Hamburger", "Honeydew melon", "Sausage, no salt", "Bacon, vegetarian and unsalted", "Butter, dairy-free",
+        "Olive oil", "Squash, spaghetti",
+        "Hamburger", "Honeydew melon", "Sausage, no salt", "Bacon, vegetarian and unsalted", "Butter, dairy-free",
     ],
 )  # fmt: skip
 def test_what_only_looks_like_it_is_not_marked(name: str) -> None:
