@@ -110,10 +110,12 @@ class Here:
 
 def environment() -> Environment:
     """Templates that escape whatever they are given."""
-    return Environment(
+    made = Environment(
         loader=PackageLoader("pantrymeals.serve"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
     )  # fmt: skip
+    made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
+    return made
 
 
 def here(request: Request) -> Here:
