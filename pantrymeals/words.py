@@ -104,6 +104,8 @@ def many(name: str) -> str:
     if " of " in name:
         head, _, tail = name.partition(" of ")
         return f"{many(head)} of {tail}"
+    if name == "ft":
+        return name
     if name.endswith("f"):
         return name[:-1] + "ves"
     if name.endswith("y") and name[-2:-1] not in ("a", "e", "o", "u"):

@@ -14,6 +14,7 @@ from itertools import accumulate
 from math import floor
 
 from pantrymeals.forecast.planned import Menus, PlannedPace
+from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.batch_days_done import in_season
 from pantrymeals.larder.must_reach import deadline
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
@@ -86,7 +87,8 @@ def courses(household: Household, plan: MenuPlan, names: Iterable[str]) -> dict[
 
 
 def _course(menus: Menus, plan: MenuPlan, product: Product, shelf: Fraction) -> StockCourse:
-    household, in_hand, pace = menus.household, menus.in_hand(product), menus.pace(product.name)
+    household, pace = menus.household, menus.pace(product.name)
+    in_hand = shelf_of(household, product.name).to_use
     due = min(deadline(product, plan.first), plan.first + timedelta(days=FARTHEST_DAYS))
     has_day = product.must_last_to is not None
     coming = _coming(household, product, plan.first, due)

@@ -51,7 +51,7 @@ class BookPace:
 
     def sits(self, household: Household, name: str) -> bool:
         """Whether a product is a sitter."""
-        return is_sitter(household, name, self.years.get(name), name in self.ours)
+        return is_sitter(household, self.years.get(name), self.ours)
 
 
 def learn_paces(household: Household, book: Iterable[Movement]) -> BookPace:

@@ -11,13 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.forecast import WEEKS_AHEAD, BookPace, futures, month_of_weeks, stated_year
-from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason, states_of
-from pantrymeals.forecast.planned import Menus
+from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason
+from pantrymeals.forecast.planned import Menus, go_down
 from pantrymeals.forecast.rationing import eat_down, ration
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.forecast.simulate import Future, Outcome, simulate
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.must_reach import its_day, keeps_to
+from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.records import Household, Product
@@ -37,18 +38,20 @@ def foresee(
     factor: NDArray[np.float64] | None = None,
     idle: Collection[str] = (),
     also: Collection[str] = (),
+    names: Collection[str] | None = None,
 ) -> Forecast:
     """Run-out of every product that is in the house, or that standing use or the menus take.
 
     plan: the menus that are followed. factor: [104 weeks] more or fewer at table than usual. idle: products
-    not to be used. also: products to show though none is there. The same seed gives the same forecast.
+    not to be used. also: products to show though none is there. names: of these alone; None: of all.
+    The same seed gives the same forecast.
     """
     menus = Menus(household, plan, () if factor is None else factor.tolist())
     case = _Case(household, pace, menus, limits, idle)
     coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle)} if pace.old_enough else {}
     rows = []
     for name in household.products:
-        if name in also or case.shown(name):
+        if (names is None or name in names) and (name in also or case.shown(name)):
             future = coming.get(name)
             eaten = None if future is None else case.as_eaten(future, simulate(future, paths, seed))
             rows.append(case.row(name, eaten))
@@ -148,7 +151,7 @@ class _Case:
         product, pace = then.products[name], self.menus.pace(name)
         if name in self.idle:
             pace = replace(pace, standing=(pace.standing[0] * 0,) * 12, drawn=(), later=pace.later * 0)
-        going = self.menus.go_down(product, pace)
+        going = go_down(then, product, pace)
         today = self.household.today
         out = _NEVER if going.out is None else ((going.out - today).days + 1) / 7
         facts = self._facts(then, product, float(going.left), out, float(going.weekly))
@@ -183,7 +186,7 @@ class _Case:
             due=day if day and day > today else None,
             eat_by=day if keeps_to(product) else None,
             cover_weeks=out_weeks,
-            states=states_of(household, name),
+            held=all_held(household, name),
             sitting=self.pace.sits(self.household, name),
             used=None if running is None else float(running.used),
             weekly=weekly,

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.words import amount_words, day_words
 from pantrymeals.plans.menu import Mark
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Product
 
 SOON = timedelta(days=21)
 """A keeper whose last day lies within three weeks is eaten first whatever its pace."""
@@ -63,10 +63,10 @@ class Facts:
 
     to_use: containers that may be used. chance: of meeting every need up to ``due``; None without a day ahead.
     left: middle of what is over at ``due``. out: middle day of the last one, None beyond two years.
-    cover_weeks: inf beyond two years. eat_by: the day a keeper is to be gone by, though it be past. sitting: the
-    rule of sitters finds it one. used: this book year, None where the book does not say. weekly: containers a
-    week. guessed: neither book nor standing use tells a pace. rolling: it comes in week by week. fixed: nothing
-    is left to chance; then lacking: containers missing up to ``due``. even: an even hand takes it. takes:
+    cover_weeks: inf beyond two years. held: all of it is. eat_by: the day a keeper is to be gone by, though it be
+    past. sitting: the rule of sitters finds it one. used: this book year, None where the book does not say. weekly:
+    containers a week. guessed: neither book nor standing use tells a pace. rolling: it comes in week by week. fixed:
+    nothing is left to chance; then lacking: containers missing up to ``due``. even: an even hand takes it. takes:
     something takes it at all.
     """
 
@@ -78,7 +78,7 @@ class Facts:
     out: date | None
     due: date | None
     cover_weeks: float
-    states: frozenset[str]
+    held: bool = False
     eat_by: date | None = None
     sitting: bool = False
     used: float | None = None
@@ -93,7 +93,7 @@ class Facts:
 
 def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> Mark:
     """The first mark, in this order, that fits."""
-    if facts.on_hand <= 0 and facts.states & {"held", "suspect"}:
+    if facts.held:
         return "held"
     if not product.on_menus:
         return "not on menus"
@@ -201,8 +201,3 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
 def _weeks(weeks: float) -> str:
     whole = round(weeks)
     return f"{whole} weeks" if whole > 1 else "a week" if whole == 1 else "some days"
-
-
-def states_of(household: Household, name: str) -> frozenset[str]:
-    """The states of the product's lots that are not on the shelf."""
-    return frozenset(lot.state for lot in household.lots if lot.product == name and lot.state)

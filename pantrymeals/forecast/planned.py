@@ -114,7 +114,7 @@ class Menus:
 
     def _even_hand(self, product: Product, alone: PlannedPace) -> Fraction:
         """Containers a week that are left for the dishes when an even hand draws what the menus leave to its day."""
-        left = self.go_down(product, alone, alone.ends).left if alone.ends > alone.today else self.in_hand(product)
+        left = go_down(self.household, product, alone, alone.ends).left
         until = deadline(product, alone.ends)
         span = _days_by_month(alone.ends, until)
         season = sum(days for month, days in span if month in alone.months)
@@ -124,45 +124,51 @@ class Menus:
         common = self.plan.pace if self.plan else Fraction(1)
         return max(ZERO, (common * left - standing) * 7 / season)
 
-    def in_hand(self, product: Product) -> Fraction:
-        """Containers that may be used today."""
-        return shelf_of(self.household, product.name).to_use
 
-    def go_down(self, product: Product, pace: PlannedPace, stop: date | None = None) -> Going:
-        """From today, what comes in joining, but for the next crop; to ``stop`` or for two years.
+def go_down(household: Household, product: Product, pace: PlannedPace, stop: date | None = None) -> Going:
+    """From today, what comes in joining, but for the next crop; to ``stop`` or for two years.
 
-        The days are walked in runs over which the same is wanted each day.
-        """
-        today = self.household.today
-        due = stop or its_day(self.household, product)
-        due = due if due and due > today else None
-        coming = self._coming(product)
-        end = stop or today + timedelta(days=WALK_DAYS)
-        mean_to = due or today + timedelta(days=364)
-        left, lacking, wanted, at_due = self.in_hand(product), ZERO, ZERO, None
-        out = None if left else today
-        for day, after in pairwise(_breaks(pace, today, end, {*coming, mean_to})):
-            if day == due:
-                at_due = left
-            left += coming.get(day, ZERO)
-            daily = pace.daily(day)
-            run = daily * (after - day).days
-            if daily and out is None and run >= left:
-                out = day + timedelta(days=max(0, ceil(left / daily) - 1))
-            lacking += max(ZERO, run - left) if due is None or day < due else ZERO
-            wanted += run if day < mean_to else ZERO
-            left = max(ZERO, left - run)
-        weeks = Fraction((mean_to - today).days, 7)
-        return Going(out, left if at_due is None else at_due, lacking if due else ZERO, wanted / weeks)
+    The days are walked in runs over which the same is wanted each day.
+    """
+    today = household.today
+    due = stop or its_day(household, product)
+    due = due if due and due > today else None
+    coming = _coming(household, product)
+    end = stop or today + timedelta(days=WALK_DAYS)
+    mean_to = due or today + timedelta(days=364)
+    left, lacking, wanted, at_due = shelf_of(household, product.name).to_use, ZERO, ZERO, None
+    out = None if left else today
+    for day, after in pairwise(_breaks(pace, today, end, {*coming, mean_to})):
+        if day == due:
+            at_due = left
+        left += coming.get(day, ZERO)
+        daily = pace.daily(day)
+        run = daily * (after - day).days
+        if daily and out is None and run >= left:
+            out = day + timedelta(days=max(0, ceil(left / daily) - 1))
+        lacking += max(ZERO, run - left) if due is None or day < due else ZERO
+        wanted += run if day < mean_to else ZERO
+        left = max(ZERO, left - run)
+    weeks = Fraction((mean_to - today).days, 7)
+    return Going(out, left if at_due is None else at_due, lacking if due else ZERO, wanted / weeks)
 
-    def _coming(self, product: Product) -> Mapping[date, Fraction]:
-        """What comes in by day, but for the next crop, order or batch."""
-        out: dict[date, Fraction] = {}
-        for a in self.household.arrivals:
-            ours = a.product == product.name and a.day >= self.household.today
-            if ours and not belongs_to_next_crop(self.household, a.product, a.day):
-                out[a.day] = out.get(a.day, ZERO) + a.amount / product.sizes[0].content
-        return out
+
+def _coming(household: Household, product: Product) -> Mapping[date, Fraction]:
+    """What comes in by day, but for the next crop, order or batch."""
+    out: dict[date, Fraction] = {}
+    for a in household.arrivals:
+        ours = a.product == product.name and a.day >= household.today
+        if ours and not belongs_to_next_crop(household, a.product, a.day):
+            out[a.day] = out.get(a.day, ZERO) + a.amount / product.sizes[0].content
+    return out
+
+
+def at_a_rate(household: Household, product: Product, weekly: Fraction, day: date) -> Going:
+    """How what is in hand goes up to a day, if so many containers a week go in the months in which it is eaten."""
+    months = product.eaten_in or frozenset(range(1, 13))
+    going = tuple(weekly if month in months else ZERO for month in range(1, 13))
+    pace = PlannedPace(household.today, going, household.today, (), ZERO, frozenset(), even=False)
+    return go_down(household, product, pace, day)
 
 
 def _breaks(pace: PlannedPace, first: date, end: date, others: Collection[date]) -> list[date]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from fractions import Fraction
 
-from pantrymeals.larder.on_hand import in_lots
+from pantrymeals.larder.on_hand import all_held, in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Household
@@ -29,12 +29,15 @@ def too_young_to_tell(years: Iterable[BookYear]) -> bool:
     return not any(year.weeks >= LEAST_WEEKS for year in years if not year.full)
 
 
-def is_sitter(household: Household, name: str, running: BookYear | None, ours: bool) -> bool:
+def is_sitter(household: Household, running: BookYear | None, ours: Collection[str]) -> bool:
     """None used in half a book year or more; or one at most, none made, and no dish of ours takes it.
 
-    running: its book year that is not over. ours: it is of ``put_up_here``.
+    running: a product's book year that is not over. ours: ``put_up_here``. What is all held is held, and nothing else.
     """
-    if not ours or running is None or running.weeks < LEAST_WEEKS or in_house(household, name) < TOO_FEW:
+    if running is None or running.product not in ours or running.weeks < LEAST_WEEKS:
+        return False
+    name = running.product
+    if in_house(household, name) < TOO_FEW or all_held(household, name):
         return False
     if running.used == 0:
         return running.carried_in > 0

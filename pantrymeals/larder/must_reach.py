@@ -18,12 +18,14 @@ def must_reach(product: Product, after: date, looking_back: bool = False) -> dat
     due = product.must_last_to
     if due is None or (due > after and not looking_back):
         return due
-    day = _in_year(due, after.year)
-    return day if day > after else _in_year(due, after.year + 1)
+    return comes_round(due, after)
 
 
-def _in_year(day: date, year: int) -> date:
-    return day.replace(year=year, day=28) if (day.month, day.day) == (2, 29) else day.replace(year=year)
+def comes_round(day: date, after: date) -> date:
+    """The next time that day of the year comes round after a day; 29 February as the 28th in plain years."""
+    day = date(2000, 2, 28) if (day.month, day.day) == (2, 29) else day
+    this_year = day.replace(year=after.year)
+    return this_year if this_year > after else day.replace(year=after.year + 1)
 
 
 def deadline(product: Product, first: date) -> date:

@@ -57,6 +57,11 @@ def in_lots(household: Household, name: str, states: Collection[LotState] = ON_T
     return sum((amount_in(product, lot) for lot in lots), Fraction(0))
 
 
+def all_held(household: Household, name: str) -> bool:
+    """Whether there is some of it, and all of it held or suspect."""
+    return not in_lots(household, name) and in_lots(household, name, {"held", "suspect"}) > 0
+
+
 def of_size(household: Household, product: Product, size: str) -> int:
     """Whole containers of one size on the shelf."""
     lots = (lot for lot in household.lots if (lot.product, lot.size, lot.state) == (product.name, size, ""))

@@ -123,12 +123,16 @@ class PutUpLine:
 
 @dataclass(frozen=True, slots=True)
 class PutUpList:
-    """Next season's list before any limit: lines to put up, and products to leave alone, with why."""
+    """Next season's list before any limit: lines to put up, and products to leave alone, with why.
+
+    by_the_book: whether what is carried over is reckoned at the table's own pace; else at the year's need.
+    """
 
     season: int
     today: date
     lines: tuple[PutUpLine, ...]
     none: tuple[tuple[str, str], ...]
+    by_the_book: bool
     cautions: tuple[CautionShown, ...] = ()
 
 
@@ -234,6 +238,10 @@ class End:
     weeks: int | None = None
 
 
+SitterKind = Literal["sitter", "wrong of two", "hoard", "near-sitter", "held"]
+"""In the order in which they are told."""
+
+
 @dataclass(frozen=True, slots=True)
 class SitterRow:
     """Something made and not eaten, what it cost, and its ends."""
@@ -241,12 +249,11 @@ class SitterRow:
     product: str
     size: str
     on_hand: Fraction
-    kind: Literal["sitter", "near-sitter", "hoard", "wrong of two", "held"]
+    kind: SitterKind
     why: str
     cover_years: float | None
     ends: tuple[End, ...]
     cost: str
-    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)

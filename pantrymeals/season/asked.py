@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import YEAR_OPENS, opens
-from pantrymeals.larder.must_reach import season_days
+from pantrymeals.larder.must_reach import comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
+from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import Household, Product
 from pantrymeals.season.history import LEAST_WEEKS, OtherSigns, need_from_history, servings_to_quarts
@@ -26,8 +27,8 @@ class SeasonQuestion:
     part_weeks: weeks the product stood on the shelf in the running year, by the book.
     late_opened: share of the jars used that were opened only ten months or more after they were put up.
     put_up_here: products with a harvest, or a written year of putting up, of their own.
-    planned_a_year: what the menu as planned would use in a year, where one is planned.
-    seed: for the simulated seasons.
+    seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
+    made when it is first asked for.
     """
 
     household: Household
@@ -35,11 +36,11 @@ class SeasonQuestion:
     tables: Tables
     years: tuple[BookYear, ...]
     spread: float
-    part_weeks: Mapping[str, float] = field(default_factory=dict)
-    late_opened: Mapping[str, float] = field(default_factory=dict)
-    planned_a_year: Mapping[str, Fraction] = field(default_factory=dict)
-    seed: int = 1
-    put_up_here: frozenset[str] = frozenset()
+    part_weeks: Mapping[str, float]
+    late_opened: Mapping[str, float]
+    seed: int
+    put_up_here: frozenset[str]
+    at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
 
     @property
     def today(self) -> date:
@@ -57,50 +58,34 @@ def on_shelf(asked: SeasonQuestion, name: str) -> Fraction:
     return asked.household.products[name].containers(in_lots(asked.household, name))
 
 
-def all_held(asked: SeasonQuestion, name: str) -> bool:
-    """True where there are lots of it and every one is held or suspect."""
-    lots = [lot for lot in asked.household.lots if lot.product == name]
-    return bool(lots) and all(lot.state in {"held", "suspect"} for lot in lots)
-
-
 def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers (first size) of it that are kept as seed: to be grown again, besides what is eaten."""
     return asked.household.products[name].containers(in_lots(asked.household, name, {"seed"}))
 
 
-def next_day(yearly: YearDay, after: date) -> date:
-    """The first such day after ``after`` (29 February as the 28th in plain years)."""
-    for year in (after.year, after.year + 1):
-        day = _on(yearly, year)
-        if day > after:
-            return day
-    raise AssertionError("a yearly day comes within two years")
+def next_window(today: date, harvest: Harvest) -> tuple[date, date]:
+    """First and last day of a crop's coming in that the list plans for.
+
+    It looks ahead from 1 May once the year's putting up is over (December to April), else from tomorrow.
+    """
+    over = today.month == 12 or today.month < YEAR_OPENS[0]
+    opens_on = date(today.year + (today.month == 12), *YEAR_OPENS) if over else today + timedelta(days=1)
+    first = _next_day(harvest.first, opens_on)
+    return first, _next_day(harvest.last, first)
 
 
-def _on(yearly: YearDay, year: int) -> date:
-    month, day = yearly
-    try:
-        return date(year, month, day)
-    except ValueError:
-        return date(year, month, 28)
+def _next_day(yearly: YearDay, first: date) -> date:
+    return comes_round(date(2000, *yearly), first - timedelta(days=1))
 
 
-def window(harvest: Harvest, after: date) -> tuple[date, date]:
-    """First and last day of a crop's next coming in that begins after ``after``."""
-    first = next_day(harvest.first, after)
-    return first, next_day(harvest.last, first - timedelta(days=1))
-
-
-def season_opens(today: date) -> date:
-    """From which day the list looks ahead: 1 May once the year's putting up is over, else tomorrow."""
-    if today.month == 12 or today.month < YEAR_OPENS[0]:
-        return date(today.year + (today.month == 12), *YEAR_OPENS)
-    return today + timedelta(days=1)
-
-
-def next_window(asked: SeasonQuestion, harvest: Harvest) -> tuple[date, date]:
-    """The days of a crop's coming in that the list plans for."""
-    return window(harvest, season_opens(asked.today) - timedelta(days=1))
+def crop_days(household: Household) -> dict[str, date]:
+    """By product of a harvest: the first day of its crop's coming in."""
+    return {
+        name: next_window(household.today, harvest)[0]
+        for harvest in reversed(household.season.harvests)
+        for name in harvest.products
+        if name in household.products
+    }
 
 
 def this_year(asked: SeasonQuestion, name: str) -> BookYear | None:
@@ -161,26 +146,6 @@ def need_of(asked: SeasonQuestion, name: str) -> Need:
         standing=standing_a_year(asked, name) or None,
         part_year=_part_year(asked, name),
         stated=None,
-        servings=asked.planned_a_year.get(name) or servings_a_year(asked, name),
+        servings=servings_a_year(asked, name),
     )
     return need_from_history(own, asked.spread, signs)
-
-
-def carried_over(asked: SeasonQuestion, name: str, crop_in: date, need: Need) -> Fraction:
-    """Containers left when the crop is in: what is on the shelf and expected before, less use till then.
-
-    Use runs at the present rate or the year's, whichever is more: a carry-over counted too high
-    leaves the shelf short for a year, one counted too low only fills it a load early.
-    """
-    product = asked.household.products[name]
-    weeks = season_days(product, asked.today, crop_in) / 7
-    year = 52 * (len(product.eaten_in) / 12 if product.eaten_in else 1)
-    rate = max(rate_now(asked, name) or Fraction(0), need.a_year / Fraction(year).limit_denominator(100))
-    left = on_shelf(asked, name) + _expected_before(asked, name, crop_in)
-    left -= rate * Fraction(weeks).limit_denominator(100)
-    return max(Fraction(0), left)
-
-
-def _expected_before(asked: SeasonQuestion, name: str, crop_in: date) -> Fraction:
-    coming = (e.amount for e in asked.facts.expected if e.product == name and asked.today < e.day < crop_in)
-    return sum(coming, Fraction(0)) / first_content(asked.household.products[name])

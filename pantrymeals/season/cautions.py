@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 
 from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown
 from pantrymeals.jar_doubts import half_gallon_wrong, says_withdrawn, why_untested
+from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Household, Product
-from pantrymeals.season.asked import SeasonQuestion, all_held
+from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
@@ -70,7 +71,7 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
     if canned:
         checked = asked.facts.gauge_checked
         out += [shown("C8", after=f" Dial gauge last checked: {checked}." if checked else ""), *altitude_caution(asked)]
-    held = {p for h in asked.facts.harvests for p in h.products if all_held(asked, p)}
+    held = {p for h in asked.facts.harvests for p in h.products if all_held(asked.household, p)}
     also = {
         "C1": {p for p in held if source_missing(asked.household, p)},
         "C30": {p for p in held if withdrawn(asked.household, p)},

@@ -76,11 +76,12 @@ def tag_gap(rules_at_most: Mapping[str, int], dish: Dish) -> int:
 
 
 def clear_down(
-    household: Household, product: str, amount: Fraction, first: date, seed: int = 1, seconds: float = 5.0
+    household: Household, product: str, amount: Fraction, first: date, seed: int = 1, work: float = 5.0
 ) -> Clearing:
     """The soonest that ``amount`` (base measure) of a product can be eaten, from ``first`` on.
 
-    The model chooses days for the four best liked dishes so that the last one comes soonest.
+    The model chooses days for the four best liked dishes so that the last one comes soonest. work: of the solver,
+    not by the clock, so that a busy machine has the same answer.
     """
     chosen = dishes_using(household, product)[:MOST_DISHES]
     names = tuple(dish.name for dish, _ in chosen)
@@ -89,7 +90,7 @@ def clear_down(
     portions = portions_at_table(household)
     each = [batches(dish, portions, household.rules.stretch) * option.amount for dish, option in chosen]
     grudging = all(dish.liking < 0 for dish, _ in chosen)
-    return _solve(household, [d for d, _ in chosen], each, amount, first, grudging, seed, seconds)
+    return _solve(household, [d for d, _ in chosen], each, amount, first, grudging, seed, work)
 
 
 def _horizon(
@@ -104,7 +105,7 @@ def _horizon(
 
 def _solve(
     household: Household, dishes: Sequence[Dish], each: Sequence[Fraction], amount: Fraction, first: date,
-    grudging: bool, seed: int, seconds: float,
+    grudging: bool, seed: int, work: float,
 ) -> Clearing:  # fmt: skip
     from ortools.sat.python import cp_model
 
@@ -130,7 +131,7 @@ def _solve(
     for (_, offset), var in cook.items():
         model.add(last >= offset + 1).only_enforce_if(var)
     model.minimize(last * 1000 + sum(cook.values()))
-    solver = cp_solver(seed, seconds)
+    solver = cp_solver(seed, work=work)
     status = solver.solve(model)
     names = tuple(dish.name for dish in dishes)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -13,8 +13,9 @@ from math import ceil
 
 from pantrymeals.jar_doubts import low_acid_jar
 from pantrymeals.plans.season import End
-from pantrymeals.records import Product
-from pantrymeals.season.asked import SeasonQuestion, carried_over, need_of, next_window
+from pantrymeals.records import Household, Product
+from pantrymeals.season.asked import SeasonQuestion, need_of, next_window
+from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import withdrawn
 from pantrymeals.season.clear import Clearing, dishes_using
 from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
@@ -45,17 +46,14 @@ _MAKE_OVER = (
 """What a sitter can be turned into at table: common practice, no published source."""
 
 
-def ends_of(asked: SeasonQuestion, product: Product, clearing: Clearing | None, held: bool) -> tuple[End, ...]:
-    """Every end open to it, the best first; the last says what to do next season."""
-    if held:
-        code = "C30" if withdrawn(asked.household, product.name) else "C1"
-        return (
-            End(
-                "hold",
-                f"{HOLD} ({code})",
-            ),
-            End("not again", "not again without a current tested recipe"),
-        )
+def held_ends(household: Household, name: str, ours: bool) -> tuple[End, ...]:
+    """The one end of what is held. ours: it is put up here, and not to be again."""
+    hold = End("hold", f"{HOLD} ({'C30' if withdrawn(household, name) else 'C1'})")
+    return (hold, End("not again", "not again without a current tested recipe")) if ours else (hold,)
+
+
+def ends_of(asked: SeasonQuestion, product: Product, clearing: Clearing | None = None) -> tuple[End, ...]:
+    """Every end open to what is on the shelf, the best first; the last says what to do next season."""
     ends = [_eat(asked, product, clearing), _make_over(asked, product), _give(asked, product), _hens(product)]
     return (*(end for end in ends if end is not None), End("not again", not_again_words(asked, product)))
 
@@ -68,12 +66,14 @@ def _eat(asked: SeasonQuestion, product: Product, clearing: Clearing | None) -> 
     if clearing is None or not clearing.days:
         words = "eat it down in " + " or ".join([named[d.name] for d, _ in dishes][:3])
         if clearing is not None and clearing.weeks is None:
-            words += "; not to be cleared within a year at a pace the table will bear"
+            never = "not to be cleared within a year at a pace the table will bear"
+            words += f"; {never if clearing.proven else 'how soon was not found'}"
         return End("eat", words)
     often = Counter(dish for _, dish in clearing.days)
     listed = ", ".join(f"{named[dish]} {times(n)}" for dish, n in often.most_common())
     weeks = clearing.weeks or 0
-    return End("eat", f"eat it down in {plural(weeks, 'week')}: {listed}", weeks)
+    maybe = "" if clearing.proven else " (perhaps sooner: not all ways were tried)"
+    return End("eat", f"eat it down in {plural(weeks, 'week')}{maybe}: {listed}", weeks)
 
 
 def _make_over(asked: SeasonQuestion, product: Product) -> End | None:
@@ -119,10 +119,8 @@ def _hens(product: Product) -> End | None:
 
 def shelf_calls_for(asked: SeasonQuestion, name: str) -> bool:
     """It is eaten, and less than a year's worth will be carried over to its next crop."""
-    need, harvest = need_of(asked, name), asked.facts.harvest_of(name)
-    if need.a_year <= 0 or harvest is None:
-        return False
-    return carried_over(asked, name, next_window(asked, harvest)[0], need) < need.a_year
+    a_year = need_of(asked, name).a_year
+    return a_year > 0 and asked.facts.harvest_of(name) is not None and carried_over(asked, name) < a_year
 
 
 def instead(asked: SeasonQuestion, product: Product) -> str:
@@ -152,7 +150,7 @@ def not_again_words(asked: SeasonQuestion, product: Product) -> str:
     if other:
         return f"none next season: put the crop up as {other} instead"
     if harvest is not None:
-        first, _ = next_window(asked, harvest)
+        first, _ = next_window(asked.today, harvest)
         return f"none next season (its crop comes in from {first.day} {month_name(first)})"
     return "not again"
 

@@ -83,12 +83,13 @@ def spent(limit: Limit, loads: Mapping[tuple[str, date], Any], days: Mapping[tup
     return out
 
 
-def cp_solver(seed: int, seconds: float) -> cp_model.CpSolver:
-    """A solver of one lane: the same question has the same answer."""
+def cp_solver(seed: int, seconds: float = float("inf"), work: float = float("inf")) -> cp_model.CpSolver:
+    """A solver of one lane: the same question has the same answer. It stops by the clock, or by its own work."""
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.max_deterministic_time = work
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1
     return solver

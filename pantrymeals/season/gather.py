@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from fractions import Fraction
+from collections.abc import Sequence
+from functools import cache, partial
 
 from pantrymeals.forecast.sitters import put_up_here
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.carry_over import foreseen_at_crop
 from pantrymeals.season.history import late_opened, pooled_spread, weeks_on_shelf
 from pantrymeals.season.yields import Tables
 
@@ -17,13 +18,9 @@ def season_question(
     household: Household,
     tables: Tables,
     movements: Sequence[Movement] = (),
-    planned_a_year: Mapping[str, Fraction] | None = None,
     seed: int = 1,
 ) -> SeasonQuestion:
-    """The question, its history taken from the book and from what ``season.yaml`` has of older years.
-
-    planned_a_year: containers of the first size a year that the menu as planned would use.
-    """
+    """The question, its history taken from the book and from what ``season.yaml`` has of older years."""
     facts = household.season
     lines = lines_of(household.products, movements)
     years = book_years(household, lines)
@@ -38,7 +35,7 @@ def season_question(
         pooled_spread(years),
         weeks,
         late,
-        planned_a_year or {},
         seed,
         put_up_here(household),
+        cache(partial(foreseen_at_crop, household, movements)),
     )

@@ -9,8 +9,9 @@ from math import ceil
 
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
+from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import GlutForm, GlutPlan, PutUpLine
-from pantrymeals.season.asked import SeasonQuestion, all_held, need_of, on_shelf
+from pantrymeals.season.asked import SeasonQuestion, need_of, on_shelf
 from pantrymeals.season.cautions import altitude_caution, cautions_of, may_not_be_planned
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
@@ -96,7 +97,7 @@ def _forms(asked: SeasonQuestion, harvest: Harvest) -> tuple[list[PutUpLine], li
         product = asked.household.products.get(name)
         if product is None:
             continue
-        if all_held(asked, name):
+        if all_held(asked.household, name):
             passed.append((name, "held: not again without a current tested recipe"))
             continue
         forbidden = may_not_be_planned(asked, product, product.sizes[0].name)

@@ -9,13 +9,12 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.errors import PantryError
-from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
+from pantrymeals.forecast.sitters import TOO_YOUNG, is_sitter, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
-from pantrymeals.season.sitters import sits
 from pantrymeals.season.words import counted
 
 
@@ -32,7 +31,7 @@ def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
     rows = tuple(_row(asked, record) for record in sorted(records, key=lambda r: r.product))
     running = year == book_year_of(asked.today)
     ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
-    sitting = tuple(r.product for r in records if running and sits(asked, r.product))
+    sitting = tuple(r.product for r in records if running and is_sitter(asked.household, r, asked.put_up_here))
     summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running))
     return SeasonNotes(year, running, rows, summary, sitting)
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 from typing import Literal
 
+from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.book_history import book_year_of
+from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, SpanOf
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
     SeasonQuestion,
-    all_held,
-    carried_over,
     first_content,
     need_of,
     next_window,
@@ -22,6 +22,7 @@ from pantrymeals.season.asked import (
     seed_kept,
     this_year,
 )
+from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
@@ -69,7 +70,9 @@ def put_up_list(asked: SeasonQuestion) -> PutUpList:
                 none.append((name, found))
     lines.sort(key=lambda line: (line.first, line.crop, line.product))
     first = min((line.first for line in lines), default=asked.today)
-    return PutUpList(book_year_of(first), asked.today, tuple(lines), tuple(none), season_cautions(asked, lines))
+    by_the_book = any(row.as_eaten for row in asked.at_crop()[1].values())
+    cautions = season_cautions(asked, lines)
+    return PutUpList(book_year_of(first), asked.today, tuple(lines), tuple(none), by_the_book, cautions)
 
 
 def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
@@ -104,18 +107,18 @@ def line_for(
 ) -> PutUpLine | str:
     """One product's line; or, in words, why none is to be put up.
 
-    days: first and last of the crop's coming in, where they are not the harvest's next.
+    days: first and last of a crop that is in today; else the harvest's next.
     """
     if not product.on_menus:
         return "kept off every menu: for gifts only"
-    if all_held(asked, product.name):
+    if all_held(asked.household, product.name):
         return "every jar of it is held: not again without a current tested recipe"
     forbidden = may_not_be_planned(asked, product, product.sizes[0].name)
     if forbidden:
         return forbidden
     need = need_of(asked, product.name)
-    days = days or next_window(asked, harvest)
-    carried = carried_over(asked, product.name, days[0], need)
+    to_use = Fraction(floor(shelf_of(asked.household, product.name).to_use))
+    carried, days = (to_use, days) if days else (carried_over(asked, product.name), next_window(asked.today, harvest))
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     a_year = Fraction(ceil(need.a_year))
@@ -241,7 +244,10 @@ def _ground(
     boxes = containers_for(asked.tables, name, jars, size)
     if raw is None or name is None or not name.garden:
         return raw, boxes, None, None
-    return raw, boxes, row_feet(asked.tables, name.garden, raw), plants_for(asked.tables, name.garden, raw)
+    feet, plants = row_feet(asked.tables, name.garden, raw), plants_for(asked.tables, name.garden, raw)
+    if feet and plants and feet.from_memory and not plants.from_memory:
+        feet = None  # a recalled figure beside one that was read: eight feet of row for one tomato plant
+    return raw, boxes, feet, plants
 
 
 def litres_of(product: Product) -> Fraction:

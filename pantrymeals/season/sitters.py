@@ -2,35 +2,28 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from typing import get_args
 
 from pantrymeals.forecast.sitters import TOO_FEW, in_house, is_sitter, reached_by_own
-from pantrymeals.larder.must_reach import season_days
-from pantrymeals.plans.season import End, SitterRow
+from pantrymeals.larder.on_hand import all_held
+from pantrymeals.plans.season import End, SitterKind, SitterRow
 from pantrymeals.records import Product
 from pantrymeals.season.asked import (
     SeasonQuestion,
-    all_held,
-    carried_over,
     need_of,
-    next_window,
     on_shelf,
-    rate_now,
     this_year,
 )
+from pantrymeals.season.carry_over import carried_over, weeks_short
 from pantrymeals.season.clear import clear_down, dishes_using
-from pantrymeals.season.ends import cost_words, ends_of
+from pantrymeals.season.ends import cost_words, ends_of, held_ends
 from pantrymeals.season.words import counted, years_words
-from pantrymeals.season_facts import Harvest
 
 LONG_COVER_YEARS = 2.0
+CLEARING_WORK = 5.0
+"""How much work goes into the soonest way to eat a sitter down, in the solver's own seconds, which no clock tells."""
 LATE_SHARE = 0.6
 """Share of openings that come only once the jar is ten months old, from which a favourite is a hoard."""
-
-
-def sits(asked: SeasonQuestion, name: str) -> bool:
-    """Whether the rule of sitters finds it one."""
-    return is_sitter(asked.household, name, this_year(asked, name), name in asked.put_up_here)
 
 
 def cover_years(asked: SeasonQuestion, name: str) -> float | None:
@@ -62,28 +55,16 @@ def _favourite(asked: SeasonQuestion, name: str) -> bool:
     return liked or bool(asked.household.products[name].reserve_note)
 
 
-def runs_short(asked: SeasonQuestion, name: str, harvest: Harvest) -> int:
-    """Weeks without it before its crop, at the present rate; 0 where it reaches."""
-    rate = rate_now(asked, name) or need_of(asked, name).a_year / 52
-    if rate <= 0:
-        return 0
-    first, _ = next_window(asked, harvest)
-    product = asked.household.products[name]
-    weeks = Fraction(season_days(product, asked.today, first) / 7).limit_denominator(100)
-    return max(0, int(weeks - on_shelf(asked, name) / rate))
-
-
 def wrong_of_two(asked: SeasonQuestion, name: str) -> tuple[str, int] | None:
     """The other product of the same crop that runs short while this one is in glut, and the weeks."""
     harvest = asked.facts.harvest_of(name)
     if harvest is None or name not in asked.household.products:
         return None
-    need = need_of(asked, name)
-    first, _ = next_window(asked, harvest)
-    if not need.a_year or carried_over(asked, name, first, need) < need.a_year:
+    a_year = need_of(asked, name).a_year
+    if not a_year or carried_over(asked, name) < a_year:
         return None
     short = [
-        (runs_short(asked, other, harvest), other)
+        (weeks_short(asked, other), other)
         for other in harvest.products
         if other != name and other in asked.household.products and _same_shelf(asked, name, other)
     ]
@@ -96,57 +77,51 @@ def _same_shelf(asked: SeasonQuestion, one: str, other: str) -> bool:
     return first.kind == second.kind == "jar" and first.acid == second.acid
 
 
-def sitters(asked: SeasonQuestion, seconds: float = 5.0) -> tuple[SitterRow, ...]:
-    """Every sitter, near-sitter, hoard, wrong one of two and held gift, with why, its ends and its cost."""
-    rows = []
-    for name, product in asked.household.products.items():
-        if not product.on_menus or not in_house(asked.household, name):
-            continue
-        row = _row(asked, product, seconds)
-        if row is not None:
-            rows.append(row)
-    order = {"sitter": 0, "wrong of two": 1, "hoard": 2, "near-sitter": 3, "held": 4}
-    return tuple(sorted(rows, key=lambda row: (order[row.kind], row.product)))
+def sitters(asked: SeasonQuestion, work: float = CLEARING_WORK) -> tuple[SitterRow, ...]:
+    """Every sitter, near-sitter, hoard, wrong one of two and held lot, with why, its ends and its cost.
+
+    work: how long the soonest way to eat a sitter down is looked for, counted in work and not by the clock.
+    """
+    there = (p for p in asked.household.products.values() if in_house(asked.household, p.name))
+    rows = [row for p in there if p.on_menus and (row := _row(asked, p, work)) is not None]
+    return tuple(sorted(rows, key=lambda row: (get_args(SitterKind).index(row.kind), row.product)))
 
 
-def _row(asked: SeasonQuestion, product: Product, seconds: float) -> SitterRow | None:
-    name, size = product.name, product.sizes[0].name
-    held = all_held(asked, name)
-    cover = cover_years(asked, name)
-    count = in_house(asked.household, name)
-    if sits(asked, name):
-        kind, why = "sitter", sitter_why(asked, product)
-    elif held:
-        ends: tuple[End, ...] = (
-            End("hold", "hold: not to be eaten, given, fed or counted; ask your Extension office"),
-        )
-        return SitterRow(name, size, count, "held", product.note or "held", cover, ends, "", True)
-    elif (pair := wrong_of_two(asked, name)) is not None:
-        other, weeks = pair
-        kind = "wrong of two"
-        why = f"a year's worth over, while {other} of the same crop will be short by {weeks} weeks"
-        ends = (
-            *ends_of(asked, product, None, False)[:-1],
-            End("not again", f"put the crop up as {other} instead, until the two are even"),
-        )
-        return SitterRow(name, size, count, "wrong of two", why, cover, ends, cost_words(asked, product, count))
-    elif is_hoard(asked, name):
-        kind = "hoard"
-        why = "a favourite kept so well that it is opened only when the next crop is in"
-        words = f"put it on the menu now: {counted(on_shelf(asked, name), size)} on the shelf"
-        ends = (End("eat", words),)
-        return SitterRow(name, size, count, "hoard", why, cover, ends, "")
-    elif cover is not None and cover >= LONG_COVER_YEARS and _was_over(asked, name):
-        kind, why = "near-sitter", f"{_used_words(asked, name)}: {cover:.0f} years' worth in store"
-    else:
+def _row(asked: SeasonQuestion, product: Product, work: float) -> SitterRow | None:
+    name, size, count = product.name, product.sizes[0].name, in_house(asked.household, product.name)
+    judged = _judged(asked, product)
+    if judged is None:
         return None
-    clearing = None
-    if not held and kind == "sitter":
+    kind, why, ends = judged
+    if kind == "sitter":
         amount = on_shelf(asked, name) * product.sizes[0].content
-        clearing = clear_down(asked.household, name, amount, asked.today, asked.seed, seconds)
-    ends = ends_of(asked, product, clearing, held)
-    cost = cost_words(asked, product, count)
-    return SitterRow(name, size, count, "sitter" if kind == "sitter" else "near-sitter", why, cover, ends, cost, held)
+        ends = ends_of(asked, product, clear_down(asked.household, name, amount, asked.today, asked.seed, work))
+    gift = kind == "held" and name not in asked.put_up_here
+    cost = "" if kind == "hoard" or gift else cost_words(asked, product, count)
+    return SitterRow(name, size, count, kind, why, cover_years(asked, name), ends, cost)
+
+
+def _judged(asked: SeasonQuestion, product: Product) -> tuple[SitterKind, str, tuple[End, ...]] | None:
+    """What it is, why, and its ends; None where it is eaten."""
+    name, household, cover = product.name, asked.household, cover_years(asked, product.name)
+    ours = name in asked.put_up_here
+    if all_held(household, name):
+        why = "; ".join(filter(None, (product.note or "held", sitter_why(asked, product) if ours else "")))
+        return "held", why, held_ends(household, name, ours)
+    if is_sitter(household, this_year(asked, name), asked.put_up_here):
+        return "sitter", sitter_why(asked, product), ()
+    if (pair := wrong_of_two(asked, name)) is not None:
+        why = f"a year's worth over, while {pair[0]} of the same crop will be short by {pair[1]} weeks"
+        better = End("not again", f"put the crop up as {pair[0]} instead, until the two are even")
+        return "wrong of two", why, (*ends_of(asked, product)[:-1], better)
+    if is_hoard(asked, name):
+        why = "a favourite kept so well that it is opened only when the next crop is in"
+        shelf = counted(on_shelf(asked, name), product.sizes[0].name)
+        return "hoard", why, (End("eat", f"put it on the menu now: {shelf} on the shelf"),)
+    if cover is not None and cover >= LONG_COVER_YEARS and _was_over(asked, name):
+        why = f"{_used_words(asked, name)}: {cover:.0f} years' worth in store"
+        return "near-sitter", why, ends_of(asked, product)
+    return None
 
 
 def _was_over(asked: SeasonQuestion, name: str) -> bool:

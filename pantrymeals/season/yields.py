@@ -6,8 +6,9 @@ The tables come in as rows; this module opens no file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from pantrymeals.plans.season import SpanOf
 
@@ -182,8 +183,9 @@ def row_feet(tables: Tables, garden_crop: str, pounds: SpanOf) -> SpanOf | None:
 
 
 def plants_for(tables: Tables, garden_crop: str, pounds: SpanOf) -> SpanOf | None:
-    """Plants that bring so many pounds, where a publication prints the yield of one."""
-    return _needed(pounds, pounds_a_plant(tables, garden_crop), "plants")
+    """Whole plants that bring so many pounds, where a publication prints the yield of one."""
+    found = _needed(pounds, pounds_a_plant(tables, garden_crop), "plant")
+    return found and replace(found, low=Fraction(ceil(found.low)), high=Fraction(ceil(found.high)))
 
 
 def _needed(pounds: SpanOf, each: SpanOf | None, unit: str) -> SpanOf | None:

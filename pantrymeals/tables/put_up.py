@@ -98,7 +98,6 @@ SITTERS: Shape[SitterRow] = Shape(
         Column("kind"),
         Column("why"),
         Column("cover", "years", lambda r: r.cover_years),
-        Column("held", "yes: held"),
         Column("ends", "", lambda r: tuple(end.words for end in r.ends)),
         Column("cost"),
     ),

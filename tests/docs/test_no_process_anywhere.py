@@ -126,7 +126,7 @@ def test_no_process_in_the_seasons_reports():
     day = date(2026, 1, 17)
     asked = open_season(ROOT / "demo", day, day)
     sheet = make_season(asked, SeasonAsked())
-    rows = sitters(asked, seconds=1.0)
+    rows = sitters(asked, work=1.0)
     paper = Paper()
     write_season(paper, "T", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service)
     write_sitters(paper, "T", rows, sitter_cautions(rows))

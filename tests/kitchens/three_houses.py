@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.actions.run_out import Larder
 from pantrymeals.records import Household, Movement, Reason
+from pantrymeals.season_facts import Harvest, SeasonFacts, WrittenYear
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, qty, standing
 
 
@@ -21,6 +23,13 @@ def weekly(product: str, size: str, count: str, first: date, reason: Reason = "e
 
 def put_up(product: str, size: str, count: int, day: date, reason: Reason = "put up") -> Movement:
     return Movement(day, product, size, Fraction(count), reason)
+
+
+def with_crops(home: Household, *years: WrittenYear) -> Household:
+    """The household with a harvest for each product that a new crop follows, from the day it must last to."""
+    days = {n: p.must_last_to for n, p in home.products.items() if p.deadline_kind == "new crop" and p.must_last_to}
+    crops = tuple(Harvest(n, (d.month, d.day), (d.month, 28), (n,)) for n, d in days.items())
+    return replace(home, season=SeasonFacts(harvests=crops, years=years))
 
 
 def couple() -> Larder:
@@ -38,7 +47,8 @@ def couple() -> Larder:
         standing=(standing("Plum jam", "1/4 hp"),),
     )
     book = [put_up(p, s, n, begun, "counted") for p, s, n in (("Beans", "pt", 13), ("Plum jam", "hp", 6))]
-    return Larder(home, (*book, *weekly("Beans", "pt", "1", begun + timedelta(days=1))))
+    bought = WrittenYear("Beans", 2024, Fraction(0), Fraction(12), Fraction(0), Fraction(8))
+    return Larder(with_crops(home, bought), (*book, *weekly("Beans", "pt", "1", begun + timedelta(days=1))))
 
 
 def metric() -> Larder:
@@ -60,7 +70,7 @@ def metric() -> Larder:
     book = [put_up(p, s, n, begun, "counted") for p, s, n in counted]
     later = begun + timedelta(days=2)
     passata, oil = weekly("Passata", "l", "1", later), weekly("Oil", "l", "1/2", later)
-    return Larder(home, (*book, *passata, *oil, *weekly("Lemons", "kg", "1/4", later)))
+    return Larder(with_crops(home), (*book, *passata, *oil, *weekly("Lemons", "kg", "1/4", later)))
 
 
 def long_book() -> Larder:
@@ -92,7 +102,7 @@ def long_book() -> Larder:
         book.append(Movement(day, "Relish", "qt", Fraction(-1), "eaten"))
     book += [put_up("Onions", "lb", 70, date(2025, 8, 25)), Movement(MONDAY, "Onions", "lb", Fraction(-6), "counted")]
     tomatoes = weekly("Tomatoes", "qt", "1", date(2023, 8, 29))
-    return Larder(home, (*book, *tomatoes, *weekly("Onions", "lb", "2", date(2025, 8, 30))))
+    return Larder(with_crops(home), (*book, *tomatoes, *weekly("Onions", "lb", "2", date(2025, 8, 30))))
 
 
 HOUSES = {"couple": couple, "metric": metric, "long": long_book}

@@ -38,6 +38,8 @@ def write_season(
         f"Aim: over the years the shelf gives {round(service * 100)} of every 100 that the table calls for, "
         "and never less than a year's need and the odds of a failed crop again."
     )
+    pace = "run-out says is left" if wanted.by_the_book else "a year's need leaves (the book is too young for a pace)"
+    paper.line(f"Carried over: what {pace} on the day the crop comes in, beyond what is set back.")
     if without:
         paper.line(("Without: ", "bold"), listed(without) + ".")
     write_list(paper, wanted, fitted)

@@ -45,7 +45,7 @@ def write_sitters(
 
 def _write_row(paper: Paper, row: SitterRow) -> None:
     head = f"{row.product}, {jar_count(row.on_hand, row.size)}"
-    paper.line((head, "bold"), ("  held", "bold red") if row.held and row.kind == "sitter" else "")
+    paper.line((head, "bold"))
     paper.line(sentence(row.why), indent=2, hang=2)
     if row.cost:
         paper.line("Cost: " + row.cost + ".", indent=2, hang=2)

@@ -21,7 +21,7 @@ CABBAGE = loose("Cabbage", must_last_to=date(2026, 3, 20), deadline_kind="keeps 
 FACTS = Facts(
     to_use=10.0, on_hand=10.0, chance=0.9, left=3.0, gap_weeks=0.0, out=date(2026, 11, 1),
     due=date(2026, 9, 12),
-    cover_weeks=41.0, states=frozenset(), weekly=0.25,
+    cover_weeks=41.0, weekly=0.25,
 )  # fmt: skip
 USUAL = Thresholds()
 
@@ -95,7 +95,7 @@ def test_what_does_not_keep_must_go_when_much_would_be_left() -> None:
 
 
 def test_held_lots_and_what_is_kept_off_the_menus() -> None:
-    assert mark(on_hand=0.0, to_use=0.0, states=frozenset({"held"})) == "held"
+    assert mark(on_hand=0.0, to_use=0.0, held=True) == "held"
     assert mark(replace(PEARS, on_menus=False)) == "not on menus"
     assert mark(on_hand=0.0, to_use=0.0) == "short"
 

@@ -72,14 +72,14 @@ def test_three_jars_in_a_corner_are_no_sitter(asked, a_household, a_product):
     assert not rows_of(asked, a_household, [a_product("Beets")], [lot("Beets", 3)], [running("Beets", 3, 0)])
 
 
-def test_a_held_sitter_may_only_be_held(asked, a_household, a_product):
+def test_what_sits_and_is_held_is_held_and_may_only_be_held(asked, a_household, a_product):
     held = lot("Elderberry jelly", 9, "held", "old recipe, since withdrawn")
     rows = rows_of(
         asked, a_household, [a_product("Elderberry jelly")], [held], [running("Elderberry jelly", 9, 0)],
         [dish("Tarts", "Elderberry jelly")],
     )  # fmt: skip
     row = rows["Elderberry jelly"]
-    assert (row.kind, row.held) == ("sitter", True)
+    assert row.kind == "held"
     assert [end.kind for end in row.ends] == ["hold", "not again"]
     assert "C30" in {c.number for c in sitter_cautions((row,))}
 
