@@ -31,6 +31,11 @@ PIECES = ("bird", "piece", "each")
 """Sizes that are the thing itself: 'three whole chickens', not 'three birds of whole chicken'."""
 
 
+def fold(text: str) -> str:
+    """A name as it is matched: without regard to case or doubled spaces."""
+    return " ".join(text.casefold().split())
+
+
 def weekday_name(day: date) -> str:
     """'Saturday'."""
     return WEEKDAYS_IN_FULL[day.weekday()]

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import cast
 
+from pantrymeals.book.names import meant, nearest
 from pantrymeals.errors import NotUnderstood
 from pantrymeals.menu.request import Pin
 from pantrymeals.records import MEALS, ROLES, WEEKDAYS, WEEKDAYS_IN_FULL, Household, MealName, Role
-from pantrymeals.words import either
+from pantrymeals.words import either, fold
 
-_WORD = re.compile(r"[^\W_]+")
 _LETTERS_TO_BE_SURE = 3
 """A letter or two name no dish, even where only one begins with them."""
 
@@ -48,11 +47,11 @@ def dish_meant(household: Household, text: str) -> str:
     Raises NotUnderstood with the nearest names when there is none, or with all that fit: a slip of the pen
     is asked about, never guessed.
     """
-    wanted = _plain(text)
-    by_plain = {_plain(name): name for name in household.dishes}
+    wanted = fold(text)
+    by_plain = {fold(name): name for name in household.dishes}
     if wanted in by_plain:
         return by_plain[wanted]
-    fitting = [name for name in household.dishes if _begins_words_of(wanted, name)]
+    fitting = meant(text, dict.fromkeys(household.dishes, ()), surely=True)
     if len(fitting) == 1 and len(wanted) >= _LETTERS_TO_BE_SURE:
         return fitting[0]
     if fitting:
@@ -64,21 +63,28 @@ def dish_meant(household: Household, text: str) -> str:
     raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
 
 
-def _begins_words_of(said: str, name: str) -> bool:
-    """Whether each word said begins a word of the name, no word of it twice."""
-    left = _WORD.findall(_plain(name))
-    for word in _WORD.findall(said):
-        found = next((other for other in left if other.startswith(word)), None)
-        if found is None:
-            return False
-        left.remove(found)
-    return bool(_WORD.findall(said))
+def product_meant(household: Household, text: str) -> str:
+    """The product of that name or second name, or the one that has words beginning with each word said.
+
+    Raises NotUnderstood with the nearest names, or with all that fit.
+    """
+    names = {name: product.also_called for name, product in household.products.items()}
+    fitting = meant(text, names, surely=True)
+    if len(fitting) == 1:
+        return fitting[0]
+    if fitting:
+        raise NotUnderstood(
+            f"'{text.strip()}' can be more than one product; did you mean {either(_few(list(fitting)))}?"
+        )
+    near = nearest(text, names, 3)
+    tail = f"; did you mean {either(near)}?" if near else ""
+    raise NotUnderstood(f"there is no product called '{text.strip()}'{tail}")
 
 
 def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:
     """ "'beef roast' is taken as Sunday beef roast", for each dish named by a part of its name."""
-    meant = [(text.strip(), dish_meant(household, text)) for text in texts]
-    return tuple(f"'{text}' is taken as {name}" for text, name in meant if _plain(text) != _plain(name))
+    named = [(text.strip(), dish_meant(household, text)) for text in texts]
+    return tuple(f"'{text}' is taken as {name}" for text, name in named if fold(text) != fold(name))
 
 
 def pin_meant(household: Household, text: str, first: date, days: int) -> Pin:
@@ -126,10 +132,6 @@ def _meal(word: str) -> MealName:
     if word.lower() not in MEALS:
         raise NotUnderstood(f"'{word}' is not a meal; write {either(MEALS)}")
     return cast(MealName, word.lower())
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def _few(names: list[str], most: int = 6) -> list[str]:

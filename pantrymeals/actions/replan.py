@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, pin_meant
+from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, pin_meant, product_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, Pin, Watch
@@ -192,7 +192,7 @@ def lived(household: Household, life: Life, first: date, days: int) -> tuple[Hou
         household = replace(household, occasions=(*household.occasions, occasion))
         said.append(words)
     for text in life.gone:
-        name = _product(household, text)
+        name = product_meant(household, text)
         household = replace(
             household,
             lots=tuple(lot for lot in household.lots if lot.product != name),
@@ -243,18 +243,6 @@ def _away(household: Household, text: str, first: date, days: int) -> tuple[Occa
         raise NotUnderstood(f"'{text}' does not say who is away; write 'Thu=name' with one of {names}")
     day = day_meant(when, first, days)
     return Occasion(day, day, f"{who} away", away=frozenset({who})), f"{who} is away on {long_day(day)}."
-
-
-def _product(household: Household, text: str) -> str:
-    wanted = " ".join(text.casefold().split())
-    for name, product in household.products.items():
-        if wanted in {name.casefold(), *(other.casefold() for other in product.also_called)}:
-            return name
-    from difflib import get_close_matches
-
-    near = get_close_matches(text, household.products, n=3, cutoff=0.5)
-    tail = f"; did you mean {' or '.join(near)}?" if near else ""
-    raise NotUnderstood(f"there is no product called '{text}'{tail}")
 
 
 def _meal(word: str) -> MealName:

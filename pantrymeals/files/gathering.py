@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from pantrymeals.errors import Mistake, MistakesInFiles, Place
+from pantrymeals.words import fold as fold
 
 T = TypeVar("T")
 D = TypeVar("D")
@@ -22,11 +23,6 @@ class Wrong(ValueError):
         super().__init__(wrong)
         self.wrong = wrong
         self.right = right
-
-
-def fold(text: str) -> str:
-    """A name as it is matched: without regard to case or doubled spaces."""
-    return " ".join(text.casefold().split())
 
 
 def shown(text: str) -> str:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pantrymeals.no_store.rehearse import MONTH_DAYS
 from pantrymeals.plans.no_store import Emptied, Ending, Slip
 from pantrymeals.records import USED_REASONS, Household, Movement
+from pantrymeals.words import fold
 
 ZERO = Fraction(0)
 SITTER_YEARS = 2
@@ -100,9 +101,9 @@ def _more_of(
         due = household.products[one.product].must_last_to
         if due is None or one.day < due:
             out[one.product] = f"empty on {one.day}" + (f", to last to {due}" if due else "")
-    names = {n.casefold(): n for n in household.products}
+    names = {fold(n): n for n in household.products}
     for slip in slips:
-        name = names.get(" ".join(slip.what.casefold().split()))
+        name = names.get(fold(slip.what))
         if name is not None:
             said = f"bought on {slip.day}"
             out[name] = f"{out[name]}; {said}" if name in out else said

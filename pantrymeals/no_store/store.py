@@ -12,12 +12,9 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from pantrymeals.records import Arrival, Household
+from pantrymeals.words import fold
 
 _STORE = re.compile(r"\b(orders?|ordered|bought|buy|buying|purchased?|stores?|shops?|co-?op)\b", re.IGNORECASE)
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def allowed_products(household: Household) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -25,11 +22,11 @@ def allowed_products(household: Household) -> tuple[tuple[str, ...], tuple[str, 
     named: dict[str, str] = {}
     for product in household.products.values():
         for name in (*product.also_called, product.name):
-            named[_plain(name)] = product.name
+            named[fold(name)] = product.name
     products: list[str] = []
     words: list[str] = []
     for text in household.no_store.allowed:
-        found = named.get(_plain(text))
+        found = named.get(fold(text))
         (words if found is None else products).append(text if found is None else found)
     return tuple(dict.fromkeys(products)), tuple(words)
 

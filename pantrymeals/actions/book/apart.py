@@ -10,6 +10,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import RELEASED, AnyLine, Line, OnHand
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.jar_doubts import says_withdrawn, why_untested
+from pantrymeals.words import fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +54,17 @@ def _beside_withdrawn(book: Book, line: Line) -> bool:
     """Whether its source, or another lot's of that source, was withdrawn as the household wrote or held."""
     if says_withdrawn(f"{line.lot.source} {line.lot.note}"):
         return True
-    source = _fold(line.lot.source)
+    source = fold(line.lot.source)
     if not source:
         return False
-    same = [(number, lot) for number, lot in book.lots() if _fold(lot.source) == source]
+    same = [(number, lot) for number, lot in book.lots() if fold(lot.source) == source]
     if any(says_withdrawn(lot.note) for _, lot in same):
         return True
     return any(
         book.came_into(here.number, here.place, here.state).startswith("hold source")
         for here in book.on_hand()
-        if here.state == "held" and _fold(here.lot.source) == source
+        if here.state == "held" and fold(here.lot.source) == source
     )
-
-
-def _fold(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def _released(book: Book, line: Line) -> bool:

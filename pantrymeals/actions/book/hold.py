@@ -17,13 +17,14 @@ from pantrymeals.records import LotState
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
+from pantrymeals.words import fold
 
 Which = Callable[[OnHand], bool]
 
 
 def which_lots(kind: str, text: str) -> Which:
     """'lot' 12, 'load' load 3, 'source' great-aunt: which lots are meant. Raises BookTrouble."""
-    wanted = " ".join(text.casefold().split())
+    wanted = fold(text)
     if not wanted:
         raise BookTrouble(f"say which {kind}: 'hold {kind} ...'")
     if kind == "lot":
@@ -31,12 +32,8 @@ def which_lots(kind: str, text: str) -> Which:
             raise BookTrouble(f"'{text}' is no number of a lot; 'lots PRODUCT' shows them")
         return lambda here: here.number == int(wanted)
     if kind == "load":
-        return lambda here: _fold(here.lot.load) == wanted
-    return lambda here: wanted in _fold(here.lot.source)
-
-
-def _fold(text: str) -> str:
-    return " ".join(text.casefold().split())
+        return lambda here: fold(here.lot.load) == wanted
+    return lambda here: wanted in fold(here.lot.source)
 
 
 def hold_lots(book: Book, which: Which, into: LotState = "held", to: str | None = None) -> list[AnyLine]:

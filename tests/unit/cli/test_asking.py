@@ -13,11 +13,12 @@ from pantrymeals.actions.asking import (
     dish_meant,
     pin_meant,
     plate_meant,
+    product_meant,
     taken_for,
 )
 from pantrymeals.menu.request import Pin
 from pantrymeals.records import Household
-from tests.kitchens.tiny import dish, kitchen
+from tests.kitchens.tiny import dish, jar, kitchen
 
 SATURDAY = date(2026, 1, 17)
 
@@ -140,3 +141,13 @@ def test_a_plate_of_the_menu_is_a_day_meal_and_role(text: str, plate: tuple[date
 def test_no_plate_is_said(text: str) -> None:
     with pytest.raises(NotUnderstood):
         plate_meant(text, SATURDAY, 7)
+
+
+def test_a_product_is_known_by_a_few_words_of_it_or_its_second_name() -> None:
+    home = kitchen(products=[jar("Tomatoes, crushed"), jar("Tomato sauce", also_called=("passata",)), jar("Beets")])
+    assert product_meant(home, "crushed tom") == product_meant(home, " tomatoes,  CRUSHED") == "Tomatoes, crushed"
+    assert product_meant(home, "Passata") == "Tomato sauce"
+    with pytest.raises(NotUnderstood, match="'tom' can be more than one product; did you mean Tomatoes, crushed or"):
+        product_meant(home, "tom")
+    with pytest.raises(NotUnderstood, match="there is no product called 'beats'; did you mean Beets"):
+        product_meant(home, "beats")
