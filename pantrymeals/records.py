@@ -21,6 +21,7 @@ LotState = Literal["", "held", "promised", "seed", "suspect"]
 Role = Literal["main", "side", "bread", "fruit", "sweet", "breakfast", "lunch"]
 MealName = Literal["breakfast", "lunch", "supper"]
 Measures = Literal["us", "metric"]
+PaperSize = Literal["letter", "a4"]
 
 MEALS: tuple[MealName, ...] = ("breakfast", "lunch", "supper")
 ROLES: tuple[Role, ...] = ("breakfast", "lunch", "main", "side", "bread", "fruit", "sweet")
@@ -389,7 +390,7 @@ class Household:
     products: by name. dishes: by name, the household's own over the starter book's.
     skipped_dishes: starter dishes left out, with the products this larder does not keep.
     measures: in which amounts are shown; money: the sign before a price; latitude: degrees, below 0 in the south.
-    season: what ``season.yaml`` says, for next season's list.
+    season: what ``season.yaml`` says, for next season's list. paper: what its sheets are printed on.
     recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
     taken: what was lately eaten of each product, so that evenness does; known_since: by product, the day
         from which ``taken`` tells all of it and nothing new came; a product that is not there has no memory.
@@ -424,6 +425,9 @@ class Household:
     folder: str = ""
     batch_hours: tuple[FreeHours, ...] = ()
     """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
+    paper: PaperSize = "letter"
+    book_entry: tuple[int, date] | None = None
+    """The newest entry of the book, and its day, where the counts are the book's; None: they are stock.csv's."""
     reckoned_from: date | None = None
     """The day of the count, where ``today`` lies far beyond it and what is there is reckoned; None: it was counted.
     What thaws may be lifted out from then on."""

@@ -1,4 +1,4 @@
-"""What a question brings back: a report to read, JSON, tables, a page to print; each made when asked for."""
+"""What a question brings back: a report, JSON, tables, a page, a picture, dates; each made when asked for."""
 
 from __future__ import annotations
 
@@ -13,9 +13,28 @@ from pantrymeals.reports.block import Block
 if TYPE_CHECKING:
     import pandas as pd
 
+    from pantrymeals.records import PaperSize
+    from pantrymeals.reports.pages.typeset import Printing
+    from pantrymeals.reports.pictures.draw import Picture
     from pantrymeals.reports.terminal.paper import Paper
 
 __all__ = ["Answer", "Block", "refuse_what_is_not_ours"]
+
+
+@dataclass(frozen=True, slots=True)
+class Files:
+    """Files that are asked for beside what is shown: tables, a page to print, a picture, dates for a calendar.
+
+    paper: what the page is printed on, if not the household's own; large: in large letters.
+    """
+
+    csv: Path | None = None
+    xlsx: Path | None = None
+    pdf: Path | None = None
+    paper: PaperSize | None = None
+    large: bool = False
+    picture: Path | None = None
+    ics: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +47,8 @@ class Answer:
     report: Callable[[Paper], None] | str
     json: Callable[[], str] | None = None
     tables: Callable[[], Sequence[pd.DataFrame]] | None = None
-    page: Callable[[], bytes] | None = None
+    page: Callable[[Printing], bytes] | None = None
+    picture: Callable[[], Picture] | None = None
     broken: tuple[str, ...] = ()
 
     def text(self, *, colour: bool) -> str:
@@ -51,14 +71,21 @@ class Answer:
         self.report(leaf)
         return tuple(leaf.blocks)
 
-    def write_files(self, csv: Path | None, xlsx: Path | None, pdf: Path | None) -> list[Path]:
+    def write_files(self, files: Files) -> list[Path]:
         """Write what is asked for, and say which files. Raises PantryError when one cannot be written."""
         written: list[Path] = []
-        if self.tables is not None and (csv is not None or xlsx is not None):
+        if self.tables is not None and (files.csv is not None or files.xlsx is not None):
             from pantrymeals.tables.sheets import write_tables
 
-            written += write_tables(self.tables(), csv, xlsx)
-        if self.page is not None and pdf is not None:
-            write_safely(pdf, self.page())
-            written.append(pdf)
+            written += write_tables(self.tables(), files.csv, files.xlsx)
+        if self.page is not None and files.pdf is not None:
+            from pantrymeals.reports.pages.typeset import Printing
+
+            write_safely(files.pdf, self.page(Printing(files.paper, files.large)))
+            written.append(files.pdf)
+        if self.picture is not None and files.picture is not None:
+            from pantrymeals.reports.pictures.draw import drawn
+
+            write_safely(files.picture, drawn(self.picture(), files.picture.suffix.casefold()))
+            written.append(files.picture)
         return written

@@ -76,6 +76,7 @@ def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | 
 def dish_answer(household: Household, said: str, on: str = "") -> Answer:
     """A dish to read, as JSON, or as a table of what to fetch. Raises NotUnderstood as ``dish_sheet`` does."""
     from pantrymeals.reports.json.dish import dish_json
+    from pantrymeals.reports.pages.dish import dish_pdf
     from pantrymeals.reports.terminal.dish import write_dish
 
     sheet = dish_sheet(household, said, on)
@@ -83,6 +84,7 @@ def dish_answer(household: Household, said: str, on: str = "") -> Answer:
         lambda paper: write_dish(paper, household, sheet),
         json=lambda: dish_json(household, sheet),
         tables=lambda: (tables_of.pull_list(sheet.pull),),
+        page=lambda printing: dish_pdf(household, sheet, printing),
     )
 
 

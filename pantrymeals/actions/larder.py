@@ -58,6 +58,7 @@ def as_the_book_says(folder: Path, household: Household) -> Household:
             recent=book.served(since),
             taken=taken,
             known_since=known_since(pantry, book) if taken else {},
+            book_entry=book.newest_entry(),
         )
 
 

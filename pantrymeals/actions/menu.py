@@ -147,8 +147,8 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
         write,
         lambda: menu_json(sheet),
         lambda: tables.menu(sheet.plan, sheet.pull, sheet.forecast),
-        lambda: menu_pdf(sheet),
-        sheet.broken,
+        lambda printing: menu_pdf(sheet, printing),
+        broken=sheet.broken,
     )
 
 

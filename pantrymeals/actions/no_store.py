@@ -110,6 +110,8 @@ def end_no_store(
 
 def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False, full: bool = False) -> Answer:
     """A rehearsal as it is shown; every meal and the pull list too, where the whole menu is asked for."""
+    from pantrymeals.reports.pages.no_store import no_store_pdf
+
     found, menu = sheet.rehearsal, sheet.menu
 
     def write(paper: Paper) -> None:
@@ -122,6 +124,7 @@ def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False, full: bool
         write,
         lambda: no_store_json(found, menu, sheet.before),
         lambda: tables.no_store(found, menu.pull),
+        lambda printing: no_store_pdf(found, sheet.broken, printing),
         broken=sheet.broken,
     )
 

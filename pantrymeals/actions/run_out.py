@@ -152,11 +152,15 @@ def back_test_answer(larder: Larder, weeks_ahead: int, chance: Chance) -> Answer
 
 def eat_first_answer(larder: Larder, chance: Chance, *, sources: bool = False) -> Answer:
     """What will not wait, the cellar round and their cautions for the household's today."""
+    from pantrymeals.reports.pages.eat_first import eat_first_pdf
+    from pantrymeals.reports.pages.typeset import origin_of
+
     sheet = eat_first(larder.household, run_out(larder, chance), food_tables.keeping())
     return Answer(
         lambda paper: write_eat_first(paper, sheet, sources=sources),
         lambda: figures_json(eat_first=sheet),
         lambda: tables.eat_first(sheet),
+        lambda printing: eat_first_pdf(sheet, origin_of(larder.household), printing),
     )
 
 
@@ -166,11 +170,12 @@ def freezer_off_answer(
     """The sheet for freezers that are off. Raises PantryError for a place that is no freezer."""
     from pantrymeals.forecast.freezer_off import freezer_off
     from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
+    from pantrymeals.reports.pages.typeset import origin_of
 
     sheet = freezer_off(household, freezers, full=full, off_since=off_since)
     return Answer(
         lambda paper: write_freezer_off(paper, sheet),
         lambda: figures_json(freezer_off=sheet),
         lambda: tables.freezer_off(sheet),
-        lambda: freezer_pdf(sheet),
+        lambda printing: freezer_pdf(sheet, origin_of(household), printing),
     )

@@ -217,6 +217,10 @@ class Book:
             for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
         )  # fmt: skip
 
+    def newest_entry(self) -> tuple[int, date] | None:
+        """The number and day of what was said last; None in an empty book."""
+        return next(((entry.number, entry.day) for entry in self.entries(1)), None)
+
     def number_of_entries(self) -> int:
         """How many entries were ever written."""
         return sum(int(str(count)) for (count,) in self._rows("SELECT count(*) FROM entry"))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.complete import complete_freezer
-from pantrymeals.cli.options import Asked, AsPdf, PrintedOrJson, counted, seeded, worded
+from pantrymeals.cli.options import Asked, PrintedOrJson, ToPrint, counted, seeded, worded
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -89,18 +89,20 @@ def run_out(
 def eat_first(
     asked: Asked,
     printed: PrintedOrJson,
+    to_print: ToPrint,
     sources: Annotated[bool, typer.Option("--sources", help="Say where each keeping time comes from.")] = False,
     seed: Seed = 1,
 ) -> None:
     """What will not wait, a dish for each, and the weekly round of cellar and loft."""
     from pantrymeals.actions.run_out import eat_first_answer
 
-    printed.show(eat_first_answer(asked.opened(), _chance(2000, seed, None), sources=sources))
+    printed.show(eat_first_answer(asked.opened(), _chance(2000, seed, None), sources=sources), printed=to_print)
 
 
 def freezer_off(
     asked: Asked,
     printed: PrintedOrJson,
+    to_print: ToPrint,
     freezer: Annotated[
         list[str] | None,
         typer.Argument(help="Which freezers, by code or name; all if none is named.", autocompletion=complete_freezer),
@@ -112,12 +114,11 @@ def freezer_off(
     full: Annotated[
         bool | None, typer.Option("--full/--half-full", help="How full it is, if not as the place's note says.")
     ] = None,
-    pdf: AsPdf = None,
 ) -> None:
     """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
     from pantrymeals.actions.run_out import freezer_off_answer
 
-    printed.show(freezer_off_answer(asked.opened().household, freezer or (), full, since), pdf=pdf)
+    printed.show(freezer_off_answer(asked.opened().household, freezer or (), full, since), printed=to_print)
 
 
 def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:

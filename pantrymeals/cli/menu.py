@@ -11,8 +11,9 @@ from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
+    AsDates,
     Asked,
-    AsPdf,
+    AsPicture,
     AsXlsx,
     Days,
     First,
@@ -20,6 +21,7 @@ from pantrymeals.cli.options import (
     Printed,
     PrintedOrJson,
     SameSeed,
+    ToPrint,
     counted,
     say_broken,
     show,
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
 def menu(
     asked: Asked,
     printed: Printed,
+    to_print: ToPrint,
     days: Days = 7,
     first: First = None,
     pin: Annotated[
@@ -50,7 +53,8 @@ def menu(
     seed: SameSeed = None,
     seconds: Annotated[float | None, timed("Longest time to search; else 5 a week, to 300 a year.", 10)] = None,
     as_json: Annotated[bool, typer.Option("--json", help="JSON for other programs; see `pantrymeals schema`.")] = False,
-    pdf: AsPdf = None,
+    picture: AsPicture = None,
+    ics: AsDates = None,
     announced: Announce = False,
     full: Full = False,
 ) -> None:
@@ -71,7 +75,7 @@ def menu(
     wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
     plan = watched(lambda watch: make_menu(household, wish, watch), quiet=printed.plain)
     answer = menu_answer(lay_out(household, plan, wish, pace=pace), swap or (), full=full)
-    printed.show(answer, as_json=as_json, pdf=pdf)
+    printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)
     if announced:
         keep_as_announced(asked.larder, answer, plan)
 
@@ -93,10 +97,13 @@ def _say_kept(path: Path, former: tuple[Path, ...]) -> None:
 def announce(
     asked: Asked,
     printed: Printed,
+    to_print: ToPrint,
     file: Annotated[
         Path | None, typer.Argument(metavar="[FILE]", help="A menu that `menu --json` wrote, to be announced.")
     ] = None,
     full: Full = False,
+    picture: AsPicture = None,
+    ics: AsDates = None,
 ) -> None:
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
@@ -111,7 +118,7 @@ def announce(
         return
     found, sheet = announced_sheet(asked.larder, household)
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
-    printed.show(menu_answer(sheet, full=full))
+    printed.show(menu_answer(sheet, full=full), printed=to_print, picture=picture, ics=ics)
 
 
 def weeks(
@@ -137,7 +144,7 @@ def weeks(
     if out is None:
         show(answer, csv=csv, xlsx=xlsx)
     else:
-        write_files(answer, csv, xlsx, out)
+        write_files(answer, csv=csv, xlsx=xlsx, pdf=out)
         say_broken(answer.broken)
 
 
@@ -150,6 +157,7 @@ def dish(
     ],
     asked: Asked,
     printed: PrintedOrJson,
+    to_print: ToPrint,
     on: Annotated[str, worded("--on", "DAY", "For that day's table: Sun, or a date.")] = "",
 ) -> None:
     """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
@@ -160,7 +168,7 @@ def dish(
     answer = dish_answer(household, said, on)
     for taken in taken_for(household, (said,)):
         typer.echo(f"{taken}.", err=True)
-    printed.show(answer)
+    printed.show(answer, printed=to_print)
 
 
 def schema() -> None:

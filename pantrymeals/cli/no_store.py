@@ -8,13 +8,26 @@ from typing import Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, Days, First, Full, Larder, MenuSeed, PrintedOrJson, dated, say_the_day, timed
+from pantrymeals.cli.options import (
+    Asked,
+    Days,
+    First,
+    Full,
+    Larder,
+    MenuSeed,
+    PrintedOrJson,
+    ToPrint,
+    dated,
+    say_the_day,
+    timed,
+)
 from pantrymeals.cli.together import Commands
 
 
 def no_store(
     asked: Asked,
     printed: PrintedOrJson,
+    to_print: ToPrint,
     days: Days = 30,
     first: First = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="Every meal and the pull list too.")] = False,
@@ -34,7 +47,7 @@ def no_store(
     sheet = watched(
         lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace), quiet=printed.plain
     )
-    printed.show(no_store_answer(sheet, whole_menu=whole_menu or full, full=full))
+    printed.show(no_store_answer(sheet, whole_menu=whole_menu or full, full=full), printed=to_print)
 
 
 def slip(

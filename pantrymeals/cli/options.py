@@ -134,6 +134,13 @@ def worded(option: str, metavar: str, says: str, offers: Callable[..., Any] | No
     return typer.Option(option, metavar=metavar, help=says, autocompletion=offers)
 
 
+def _paper(text: str) -> str:
+    word = text.strip().casefold()
+    if word not in ("letter", "a4"):
+        raise typer.BadParameter(f"'{text}' is no paper we print on; write letter or a4")
+    return word
+
+
 def product_words(metavar: str, says: str) -> Any:
     """An argument of several words, a product's name among them."""
     return typer.Argument(metavar=metavar, help=says, autocompletion=complete_product)
@@ -145,7 +152,11 @@ AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 AsCsv = Annotated[Path | None, written("--csv", "Also write the table as CSV; further ones beside it.", ".csv")]
 AsXlsx = Annotated[Path | None, written("--xlsx", "Also write it as a spreadsheet.", ".xlsx")]
-AsPdf = Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.", ".pdf")]
+AsPicture = Annotated[Path | None, written("--picture", "Also draw it: .svg or .png.", ".svg", ".png")]
+AsDates = Annotated[
+    Path | None,
+    written("--ics", "Also put its days into this calendar file; what it has of them is brought up to date.", ".ics"),
+]
 
 # Of the planners
 First = Annotated[date | None, dated("--from", "First day; else the household's today.")]
@@ -180,9 +191,12 @@ class Printed:
     xlsx: AsXlsx = None
     plain: Plain = False
 
-    def show(self, answer: Answer, *, as_json: bool = False, pdf: Path | None = None) -> None:
-        """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it."""
-        show(answer, self.plain, as_json, csv=self.csv, xlsx=self.xlsx, pdf=pdf)
+    def show(self, answer: Answer, *, as_json: bool = False, **files: Any) -> None:
+        """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it.
+
+        files: those beside its tables, as ``Files`` has them.
+        """
+        show(answer, self.plain, as_json, csv=self.csv, xlsx=self.xlsx, **files)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,9 +205,21 @@ class PrintedOrJson(Printed):
 
     as_json: AsJson = False
 
-    def show(self, answer: Answer, *, as_json: bool = False, pdf: Path | None = None) -> None:
+    def show(self, answer: Answer, *, as_json: bool = False, **files: Any) -> None:
         """Likewise."""
-        show(answer, self.plain, self.as_json or as_json, csv=self.csv, xlsx=self.xlsx, pdf=pdf)
+        show(answer, self.plain, self.as_json or as_json, csv=self.csv, xlsx=self.xlsx, **files)
+
+
+@dataclass(frozen=True, slots=True)
+class ToPrint:
+    """What is printed, and how."""
+
+    pdf: Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.", ".pdf")] = None
+    paper: Annotated[
+        str | None,
+        typer.Option("--paper", parser=_paper, metavar="letter|a4", help="Paper, if not as household.yaml says."),
+    ] = None
+    large: Annotated[bool, typer.Option("--large", help="Print it in large letters.")] = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,22 +266,24 @@ def wants_colour(plain: bool) -> bool:
     return sys.stdout.isatty()
 
 
-def show(
-    answer: Answer, plain: bool = False, as_json: bool = False, *, csv: Path | None = None, xlsx: Path | None = None,
-    pdf: Path | None = None,
-) -> None:  # fmt: skip
+def show(answer: Answer, plain: bool = False, as_json: bool = False, **files: Any) -> None:
     """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it."""
     if as_json and answer.json is not None:
         typer.echo(answer.json())
     else:
         typer.echo(answer.text(colour=wants_colour(plain)), nl=False)
-    write_files(answer, csv, xlsx, pdf)
+    write_files(answer, **files)
     say_broken(answer.broken)
 
 
-def write_files(answer: Answer, csv: Path | None = None, xlsx: Path | None = None, pdf: Path | None = None) -> None:
-    """Write an answer to the files named, and say so."""
-    for path in answer.write_files(csv, xlsx, pdf):
+def write_files(answer: Answer, *, printed: ToPrint | None = None, **files: Any) -> None:
+    """Write an answer to the files named (as ``Files`` has them), and say so."""
+    from pantrymeals.actions.answer import Files
+
+    on_paper: dict[str, Any] = (
+        {} if printed is None else {"pdf": printed.pdf, "paper": printed.paper, "large": printed.large}
+    )
+    for path in answer.write_files(Files(**on_paper, **files)):
         typer.echo(f"Written: {path}", err=True)
 
 

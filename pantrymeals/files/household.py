@@ -91,6 +91,7 @@ def read_household(
         money=sheet.money,
         latitude=sheet.latitude,
         altitude_ft=sheet.altitude_ft,
+        paper=sheet.paper,
         last_frost=sheet.last_frost,
         first_frost=sheet.first_frost,
         skipped_dishes=book.skipped,

@@ -23,6 +23,7 @@ from pantrymeals.records import (
     MealRoles,
     Measures,
     NoStoreRules,
+    PaperSize,
     Person,
     Role,
     StorePlace,
@@ -31,7 +32,7 @@ from pantrymeals.records import (
 FILE = "household.yaml"
 FIELDS = (
     "household", "today", "measures", "money", "latitude", "altitude_ft", "altitude_m", "last_frost", "first_frost",
-    "people", "meals", "house_rules", "places", "no_store",
+    "people", "meals", "house_rules", "places", "no_store", "paper",
 )  # fmt: skip
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
 RULES = (
@@ -53,6 +54,7 @@ _LONGEST_MONEY = 4
 ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
 EATERS: tuple[Eaters, ...] = get_args(Eaters)
 PLACE_KINDS: tuple[PlaceKind, ...] = get_args(PlaceKind)
+PAPERS: tuple[PaperSize, ...] = get_args(PaperSize)
 K = TypeVar("K")
 V = TypeVar("V")
 
@@ -79,6 +81,7 @@ class HouseholdSheet:
     measures: Measures
     money: str
     spots: Mapping[tuple[str, str], Place]
+    paper: PaperSize = "letter"
 
 
 def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | None:
@@ -93,6 +96,8 @@ def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | No
     top.need("people", "meals")
     spots: dict[tuple[str, str], Place] = {}
     us: Measures = "us"
+    measures = top.read("measures", values.one_of(MEASURES), us)
+    letter, a4 = PAPERS
     return HouseholdSheet(
         name=top.text("household") or "household",
         today=top.read("today", values.day, None),
@@ -105,9 +110,10 @@ def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | No
         last_frost=top.read("last_frost", values.yearly_day, None),
         first_frost=top.read("first_frost", values.yearly_day, None),
         latitude=top.read("latitude", _latitude, None),
-        measures=top.read("measures", values.one_of(MEASURES), us),
+        measures=measures,
         money=top.read("money", _money, "$"),
         spots=spots,
+        paper=top.read("paper", values.one_of(PAPERS), a4 if measures == "metric" else letter),
     )
 
 

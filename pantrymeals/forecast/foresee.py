@@ -131,8 +131,8 @@ class _Case:
     def as_eaten(self, future: Future, outcome: Outcome) -> AtPace:
         """What the futures drawn at the book's pace come to."""
         product, rate = self.household.products[future.name], self.pace.rates.of[future.name]
-        early, middle, late = _three(outcome.out)
-        low, left, high = _three(outcome.left)
+        early, middle, late = three_edges(outcome.out)
+        low, left, high = three_edges(outcome.left)
         weekly = float((rate.weekly * np.array(rate.by_month)[self._months(product)]).mean())
         told = self.pace.history.weeks >= 52
         facts = replace(
@@ -225,7 +225,7 @@ class _Case:
         return month_of_weeks(today, weeks)
 
 
-def _three(values: NDArray[np.float32]) -> tuple[float, float, float]:
+def three_edges(values: NDArray[np.float32]) -> tuple[float, float, float]:
     """The 10, 50 and 90 % points, each one of the values."""
     at = [int(q * (len(values) - 1)) for q in (0.1, 0.5, 0.9)]
     parted = np.partition(values, at)

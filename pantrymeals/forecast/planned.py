@@ -83,6 +83,15 @@ class Going:
     weekly: Fraction
 
 
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Days from ``day`` on over which ``daily`` containers are wanted each day, and what was there before the first."""
+
+    day: date
+    left: Fraction
+    daily: Fraction
+
+
 class Menus:
     """What is the same for every product: the household with the menus' batch days done, and its dishes' reach."""
 
@@ -125,10 +134,16 @@ class Menus:
         return max(ZERO, (common * left - standing) * 7 / season)
 
 
-def go_down(household: Household, product: Product, pace: PlannedPace, stop: date | None = None) -> Going:
+def go_down(
+    household: Household,
+    product: Product,
+    pace: PlannedPace,
+    stop: date | None = None,
+    runs: list[Run] | None = None,
+) -> Going:
     """From today, what comes in joining, but for the next crop; to ``stop`` or for two years.
 
-    The days are walked in runs over which the same is wanted each day.
+    The days are walked in runs over which the same is wanted each day; runs: they are put down there.
     """
     today = household.today
     due = stop or its_day(household, product)
@@ -143,6 +158,8 @@ def go_down(household: Household, product: Product, pace: PlannedPace, stop: dat
             at_due = left
         left += coming.get(day, ZERO)
         daily = pace.daily(day)
+        if runs is not None:
+            runs.append(Run(day, left, daily))
         run = daily * (after - day).days
         if daily and out is None and run >= left:
             out = day + timedelta(days=max(0, ceil(left / daily) - 1))

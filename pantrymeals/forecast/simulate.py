@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 from zlib import crc32
@@ -74,18 +75,22 @@ def stream(seed: int, name: str) -> np.random.Generator:
     return np.random.Generator(np.random.PCG64([seed, crc32(name.encode())]))
 
 
-def simulate(future: Future, paths: int, seed: int) -> Outcome:
-    """Outcomes of ``paths`` futures; the same seed gives the same."""
+def simulate(
+    future: Future, paths: int, seed: int, look: Callable[[NDArray[np.float32]], None] | None = None
+) -> Outcome:  # fmt: skip
+    """Outcomes of ``paths`` futures; the same seed gives the same. look: is shown each week's end, all its paths."""
     rng = stream(seed, future.name)
     rate = _luck(future.rate_shape, paths, rng)
     shelf = _Shelf(future, paths)
     for first, last in _runs(future.months):
-        if shelf.is_told(first):
+        if look is None and shelf.is_told(first):
             break
         month_rate = rate * _month_luck(future.month_shape, paths, rng)
         counts = _counts(future, first, last, month_rate, rng)
         for week in range(first, last):
             shelf.pass_week(week, counts if counts is None else counts[week - first])
+            if look is not None:
+                look(shelf.stock)
         shelf.lose(first, last, rng)
     return shelf.outcome()
 

@@ -128,6 +128,44 @@ class Forecast:
 
 
 @dataclass(frozen=True, slots=True)
+class CoursePoint:
+    """What is there of a product, above its reserve, on one day ahead.
+
+    middle, low, high: as the table has been eating, with its 10 and 90 % edges; None where the book is too young.
+    planned: if the forecast's menus are followed, then at an even hand.
+    """
+
+    day: date
+    planned: float
+    low: float | None = None
+    middle: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """How one product goes down, week by week, beside its row of the forecast."""
+
+    row: ForecastRow
+    today: date
+    points: tuple[CoursePoint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyWeek:
+    """A family of food in one week ahead: how many of the kinds that the table uses are there; gone: the others.
+
+    A kind is there until its last one goes, and again from the day of its new crop or order on.
+    """
+
+    family: str
+    day: date
+    there: int
+    kinds: int
+    gone: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MustGo:
     """One thing that will not wait.
 

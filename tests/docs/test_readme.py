@@ -107,13 +107,13 @@ def test_the_wheel_carries_the_licence_the_data_and_the_starter_book() -> None:
     licence = (ROOT / "pantrymeals" / "LICENSE").read_text(encoding="utf-8")
     assert "Apache License" in licence
     assert "END OF TERMS AND CONDITIONS" in licence
-    assert (ROOT / "pantrymeals" / "reports" / "pages" / "menu.typ").is_file()
+    assert (ROOT / "pantrymeals" / "reports" / "pages" / "sheet.typ").is_file()
     # A build leaves out what git leaves out.
     ignored = subprocess.run(
         [
             "git",
             "check-ignore",
-            "pantrymeals/reports/menu.typ",
+            "pantrymeals/reports/pages/sheet.typ",
             "pantrymeals/data/foods.csv",
             "pantrymeals/LICENSE",
         ],

@@ -21,8 +21,10 @@ from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
 from pantrymeals.reports.json.plan import menu_json, plan_in, read_menu_file
 from pantrymeals.reports.pages.menu import menu_pdf
+from pantrymeals.reports.pages.typeset import Printing
 from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
+from tests.outside.printed import pages_of
 
 HERE = Path(__file__).parent
 STORED = HERE / "demo_week.json"
@@ -88,7 +90,9 @@ def test_the_week_in_the_document_of_weeks(sheet: MenuSheet, larder: Larder) -> 
 
 
 def test_the_week_on_paper(sheet: MenuSheet) -> None:
-    """Letter pages hold a week's menu and its pull list; more than six would be a fault of layout."""
-    pdf = menu_pdf(sheet)
-    pages = re.findall(rb"/Type\s*/Page\b", pdf)
-    assert 2 <= len(pages) <= 6
+    """The week and its pull list are two pages, on either paper; in large letters the week still is one."""
+    for printing in (Printing("letter"), Printing("a4")):
+        assert len(pages_of(menu_pdf(sheet, printing))) == 2
+    large = pages_of(menu_pdf(sheet, Printing("letter", large=True)))
+    assert "The menu at" in large[0]
+    assert "The pull list" in large[1]

@@ -59,7 +59,7 @@ class Counted:
 
 def sheet_lines(pantry: Pantry, book: Book, place: str | None) -> tuple[SheetLine, ...]:
     """What the book has at a place (or everywhere), in walking order, for a sheet to fill in."""
-    newest = max((entry.number for entry in book.entries(1)), default=0)
+    newest = (book.newest_entry() or (0,))[0]
     found = [here for here in book.on_hand() if place is None or here.place == place]
     found.sort(
         key=lambda here: (

@@ -39,7 +39,7 @@ from pantrymeals.files.season import FILE as SEASON_FILE
 from pantrymeals.files.season import read_season
 from pantrymeals.files.stock import read_open, read_stock
 from pantrymeals.jar_doubts import untested_are_held
-from pantrymeals.records import Lot, PartJar, Product, StorePlace
+from pantrymeals.records import Lot, PaperSize, PartJar, Product, StorePlace
 from pantrymeals.season_facts import SeasonFacts
 
 FIRST_COUNT = "the first count, from stock.csv"
@@ -62,6 +62,7 @@ class Pantry:
     who: str = ""
     name: str = ""
     own_today: date | None = None
+    paper: PaperSize = "letter"
 
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
@@ -109,7 +110,7 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
     if sheet is None:
         raise PantryError(f"{folder}: there is no household.yaml here")
     own = sheet.today or calendar_day
-    return Pantry(folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own)
+    return Pantry(folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper)
 
 
 def has_book(folder: Path) -> bool:

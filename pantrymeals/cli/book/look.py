@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Literal
@@ -13,8 +14,10 @@ from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
     Day,
     Larder,
+    LotOption,
     Printed,
     ProductWords,
+    ToPrint,
     Who,
     counted,
     whole_number,
@@ -26,6 +29,9 @@ from pantrymeals.cli.together import Commands, add
 Counted = Annotated[
     int | None, typer.Argument(metavar="[COUNT]", parser=whole_number(" to count", 12), help="How many were counted.")
 ]
+OnePlace = Annotated[
+    str | None, typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place)
+]
 count_app = typer.Typer(help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True)
 book_app = typer.Typer(help="The put-up book itself: log, copies, check.", no_args_is_help=True)
 
@@ -36,6 +42,22 @@ def lots(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
         printed.show(shown.lots(book, amount_meant(pantry, words).product))
+
+
+def labels(
+    words: ProductWords,
+    printed: Printed,
+    to_print: ToPrint,
+    lot: LotOption = None,
+    number: Annotated[int | None, counted("--number", "How many; else one for each there.", " of labels", 7)] = None,
+    larder: Larder = Path(),
+) -> None:
+    """Print labels for the jars of a lot: product, day, load, what is in it, and a code that tells the lot."""
+    from pantrymeals.actions.book import shown
+
+    with open_pantry(larder, None, reading=True) as (pantry, book):
+        product = amount_meant(pantry, words).product
+        printed.show(shown.labels(pantry, book, product, lot, number), printed=to_print)
 
 
 def history(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None:
@@ -111,9 +133,8 @@ def caution(
 
 def count_sheet(
     printed: Printed,
-    place: Annotated[
-        str | None, typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place)
-    ] = None,
+    to_print: ToPrint,
+    place: OnePlace = None,
     out: Annotated[
         Path | None, written("--out", "A sheet to fill in: .csv, .xlsx, or .pdf to print.", ".csv", ".xlsx", ".pdf")
     ] = None,
@@ -125,12 +146,27 @@ def count_sheet(
 
     kind = "" if out is None else out.suffix.casefold()
     csv, xlsx = printed.csv or (out if kind == ".csv" else None), printed.xlsx or (out if kind == ".xlsx" else None)
+    to_print = replace(to_print, pdf=to_print.pdf or (out if kind == ".pdf" else None))
     with open_pantry(larder, day, reading=True) as (pantry, book):
         answer = shown.count_sheet(pantry, book, place_said(pantry, place))
         if out is None:
-            printed.show(answer)
+            printed.show(answer, printed=to_print)
         else:
-            write_files(answer, csv, xlsx, out if kind == ".pdf" else None)
+            write_files(answer, csv=csv, xlsx=xlsx, printed=to_print)
+
+
+def count_tally(
+    printed: Printed,
+    to_print: ToPrint,
+    place: OnePlace = None,
+    larder: Larder = Path(),
+    day: Day = None,
+) -> None:
+    """Print the tally for the door of a place: a box for each jar, to be crossed off as it goes."""
+    from pantrymeals.actions.book import shown
+
+    with open_pantry(larder, day, reading=True) as (pantry, book):
+        printed.show(shown.tally(pantry, book, place_said(pantry, place)), printed=to_print)
 
 
 def count_enter(
@@ -228,7 +264,7 @@ def book_schema() -> None:
     typer.echo(SCHEMA, nl=False)
 
 
-add(count_app, {"sheet": count_sheet, "enter": count_enter})
+add(count_app, {"sheet": count_sheet, "tally": count_tally, "enter": count_enter})
 add(
     book_app,
     {
@@ -242,8 +278,10 @@ add(
         "schema": book_schema,
     },
 )
+
 COMMANDS: Commands = {
     "lots": lots,
+    "labels": labels,
     "history": history,
     "part-jars": part_jars,
     "empties": empties,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -10,10 +10,23 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import STANDING_LINE
-from pantrymeals.reports.pages.typeset import set_pages
+from pantrymeals.reports.pages.typeset import (
+    Block,
+    Cell,
+    Col,
+    Origin,
+    Printing,
+    heading,
+    page,
+    set_pages,
+    table,
+    title,
+    write_in,
+)
 from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.units import as_words
-from pantrymeals.words import day_and_year
+from pantrymeals.reports.words import sized
+from pantrymeals.units import as_words, unit_named
+from pantrymeals.words import capital, day_and_year
 
 if TYPE_CHECKING:
     from pantrymeals.reports.terminal.paper import Paper
@@ -70,7 +83,7 @@ def rows_of(lines: Iterable[SheetLine]) -> list[list[str]]:
 def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str], day: date) -> None:
     """The sheet on a terminal, place by place in walking order. names: each place's name by its code."""
     for place, found in groupby(lines, key=lambda line: line.place):
-        paper.heading(f"{names.get(place, place) or 'no place'} ({place})" if place else "no place written down")
+        paper.heading(place_words(place, names))
         rows = [
             (
                 (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
@@ -85,30 +98,84 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
     paper.line(STANDING_LINE)
 
 
-def sheet_page(lines: Sequence[SheetLine], names: dict[str, str], household: str, day: date) -> bytes:
+_COLUMNS = (
+    Col("Product", "1fr"), Col("Put up", "auto"), Col("Load", "auto"), Col("Lot", "auto", "right"),
+    Col("In the book", "auto", "right"), Col("Shelf", "5"),
+)  # fmt: skip
+_SHELF: Cell = {"rule": 4.4}
+_ROOM = 2
+"""Empty lines at each place, for what the book does not know of."""
+
+
+def count_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin, printing: Printing) -> bytes:
     """The sheet as PDF, a table for each place, with boxes to write in."""
-    places = [
-        {
-            "name": names.get(place, place) or "No place written down",
-            "code": place,
-            "rows": [
-                {
-                    "product": x.product,
-                    "put_up": put_up_words(x.put_up) + (f", {x.state}" if x.state else ""),
-                    "load": x.load,
-                    "lot": str(x.lot),
-                    "book": f"{exact_words(x.book)} {x.size}",
-                }
-                for x in found
-            ],
-        }
-        for place, found in groupby(lines, key=lambda line: line.place)
+    name = f"Count sheet, {origin.household}"
+    blocks = [
+        title(name, "Write what stands on the shelf; the shelf is right."),
+        write_in(("Counted by", 14), ("on", 8)),
     ]
-    data = {
-        "household": household,
-        "day": day_and_year(day),
-        "iso": day.isoformat(),
-        "places": places,
-        "foot": STANDING_LINE,
-    }
-    return set_pages("count_sheet.typ", data)
+    for place, found in groupby(lines, key=lambda line: line.place):
+        rows: list[Sequence[Cell]] = [
+            (
+                x.product,
+                f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
+                x.load,
+                str(x.lot),
+                f"{exact_words(x.book)} {x.size}",
+                _SHELF,
+            )
+            for x in found
+        ]
+        rows += [("", "", "", "", "", _SHELF)] * _ROOM
+        blocks += [heading(place_words(place, names)), table(_COLUMNS, rows, "lines", air=0.15, middle=True)]
+    return set_pages(name, [page(blocks)], origin, printing)
+
+
+def place_words(place: str, names: dict[str, str]) -> str:
+    """'Pantry, south wall (S2)'; what has no place says so."""
+    if not place:
+        return "No place written down"
+    return f"{capital(names.get(place, place))} ({place})"
+
+
+_TALLY = (Col("Product", "1.1fr"), Col("There", "auto", "right"), Col("One stroke for each that goes", "2.2fr"))
+_MOST_STROKES = 60
+"""Beyond so many a row is longer than anybody crosses off between two counts; then there is a line to write on."""
+
+
+def tally_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin, printing: Printing) -> bytes:
+    """The tally for the door: of each product at a place a box for each jar, crossed off as it goes."""
+    name = f"Tally for the door, {origin.household}"
+    blocks: list[Block] = [title(name, "" if lines else "Nothing is on the shelf.")]
+    for place, rows in tally_rows(lines):
+        blocks.append(heading(place_words(place, names)))
+        cells: list[Sequence[Cell]] = [
+            ([("strong", product)], sized(n, size), _strokes(n, size)) for product, size, n in rows
+        ]
+        blocks.append(table(_TALLY, cells, "lines", air=0.35, middle=True))
+    return set_pages(name, [page(blocks)], origin, printing)
+
+
+def write_tally(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str]) -> None:
+    """The same on a terminal, where nothing can be crossed off: what is there."""
+    for place, rows in tally_rows(lines):
+        paper.heading(place_words(place, names))
+        paper.ledger(("Product", "There"), [((product, sized(n, size)), "") for product, size, n in rows], right=(1,))
+    paper.blank()
+    paper.line(STANDING_LINE)
+
+
+def tally_rows(lines: Iterable[SheetLine]) -> Iterator[tuple[str, list[tuple[str, str, Fraction]]]]:
+    """By place what is there to be taken, (product, size, count), its lots together."""
+    for place, found in groupby(lines, key=lambda line: line.place):
+        there: dict[tuple[str, str], Fraction] = {}
+        for x in found:
+            there[x.product, x.size] = there.get((x.product, x.size), Fraction(0)) + x.book
+        yield place, [(product, size, count) for (product, size), count in there.items()]
+
+
+def _strokes(count: Fraction, size: str) -> Cell:
+    """Boxes where it is counted in whole containers, and not too many; else room to write."""
+    unit = unit_named(size)
+    weighed = unit is not None and unit[0] == "g"
+    return {"rule": 15} if weighed or count > _MOST_STROKES or count.denominator > 1 else {"strokes": int(count)}

@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from itertools import groupby
 
-from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.reports.outlook_words import about_sized
-from pantrymeals.reports.pages.typeset import PageSize, set_pages
+from pantrymeals.reports.pages.typeset import (
+    AS_USUAL,
+    Cell,
+    Col,
+    Origin,
+    Printing,
+    boxed,
+    cautioned,
+    heading,
+    page,
+    set_pages,
+    steps,
+    table,
+    title,
+    words,
+    write_in,
+)
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import day_and_year, short_day
+from pantrymeals.words import capital, day_and_year, short_day
 
 
 def write_freezer_off(paper: Paper, sheet: FreezerOff) -> None:
@@ -45,28 +59,22 @@ def _pack_words(pack: PackLine) -> str:
     return f"{pack.product}, {about_sized(pack.amount, pack.size)}{oldest}"
 
 
-def freezer_pdf(sheet: FreezerOff, size: PageSize = "us-letter") -> bytes:
+def freezer_pdf(sheet: FreezerOff, origin: Origin, printing: Printing = AS_USUAL) -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
-    return set_pages("freezer_off.typ", page_data(sheet), size)
+    name = f"Freezer off: {'; '.join(sheet.freezers)}"
+    blocks = [
+        title(name, f"{sheet.household}, {day_and_year(sheet.today)}"),
+        write_in(("Went off at", 9), ("on again at", 9), ("warmest seen", 6)),
+        boxed(capital(_clock_words(clock)) for clock in sheet.clocks),
+    ]
+    for where, packs in groupby(sheet.packs, key=lambda pack: pack.where):
+        blocks.append(heading(f"In {where}"))
+        for (group, verdict), lines in groupby(packs, key=lambda pack: (pack.group, pack.verdict)):
+            cells: list[Cell] = [[("tick", _pack_words(pack))] for pack in lines]
+            blocks.append(words(("strong", capital(group)), ("quiet", verdict)))
+            blocks.append(table(_TWO, [(*cells[n : n + 2], "")[:2] for n in range(0, len(cells), 2)]))
+    blocks += [heading("What to do"), steps(sheet.steps), *cautioned("Cautions", sheet.cautions)]
+    return set_pages(name, [page(blocks)], origin, printing)
 
 
-def page_data(sheet: FreezerOff) -> Mapping[str, object]:
-    """All the words of the page, ready to be set."""
-    return {
-        "title": f"Freezer off: {'; '.join(sheet.freezers)}",
-        "under": f"{sheet.household}, {day_and_year(sheet.today)}",
-        "foot": STANDING_LINE,
-        "clocks": [_clock_words(clock) for clock in sheet.clocks],
-        "shelves": [
-            {
-                "where": where,
-                "groups": [
-                    {"name": group[0], "verdict": group[1], "packs": [_pack_words(p) for p in lines]}
-                    for group, lines in groupby(list(packs), key=lambda p: (p.group, p.verdict))
-                ],
-            }
-            for where, packs in groupby(sheet.packs, key=lambda pack: pack.where)
-        ],
-        "steps": list(sheet.steps),
-        "cautions": [f"{c.words} ({c.authority})" for c in sheet.cautions],
-    }
+_TWO = (Col("", "1fr"), Col("", "1fr"))

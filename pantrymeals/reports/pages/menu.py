@@ -1,90 +1,169 @@
-"""The menu and its pull list on paper: A4 or letter pages set by Typst, readable when photocopied."""
+"""The week and its pull list on paper: one page each, where they fit, in letters as large as the page allows."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 
-from pantrymeals.cautions import STANDING_LINE
-from pantrymeals.plans.menu import PlannedDish, PlannedMeal
-from pantrymeals.reports.pages.typeset import PageSize, set_pages
-from pantrymeals.reports.proof_words import how_good
+from pantrymeals.plans.menu import PlannedDish, PlannedMeal, PullList
+from pantrymeals.records import MEALS, Household
+from pantrymeals.reports.pages.typeset import (
+    AS_USUAL,
+    TICK,
+    Block,
+    Cell,
+    Col,
+    Printing,
+    boxed,
+    cautions,
+    chapter,
+    origin_of,
+    page,
+    set_pages,
+    side_by_side,
+    table,
+    title,
+    words,
+)
+from pantrymeals.reports.proof_words import nearness, waste_words
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
-from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
-from pantrymeals.reports.terminal.pull import WalkRow, ahead, by_place, lift_outs, to_come_words, walk_rows
-from pantrymeals.reports.words import place_name, reckoned_words
-from pantrymeals.words import capital, listed, long_day, sentence, span
+from pantrymeals.reports.terminal.batch_days import batch_cautions, heading_of, takes_and_makes
+from pantrymeals.reports.terminal.menu import in_order, times_words
+from pantrymeals.reports.terminal.pull import DayRow, WalkRow, ahead, by_place, lift_outs, to_come_words, walk_rows
+from pantrymeals.reports.words import place_name, reckoned_words, sized_name
+from pantrymeals.words import capital, day_of_month, listed, long_day, sentence, span
+
+_WEEK = 7
 
 
-def menu_pdf(sheet: MenuSheet, size: PageSize = "us-letter") -> bytes:
+def menu_pdf(sheet: MenuSheet, printing: Printing = AS_USUAL) -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
-    return set_pages("menu.typ", page_data(sheet), size)
+    return set_pages(
+        f"The menu at the {sheet.household.name} table", pages(sheet), origin_of(sheet.household), printing
+    )
 
 
-def page_data(sheet: MenuSheet) -> Mapping[str, object]:
-    """All the words of the pages, ready to be set."""
+def pages(sheet: MenuSheet) -> list[Block]:
+    """A page for each week, then the pull list."""
     plan = sheet.plan
-    return {
-        "title": f"The menu at the {sheet.household.name} table",
-        "span": span(plan.first, plan.last),
-        "foot": STANDING_LINE,
-        "faults": list(sheet.broken),
-        "days": [_day(sheet, number) for number in range(plan.days)],
-        "batch_days": [
-            {"what": what, "takes": takes, "why": why} for what, takes, why in batch_lines(sheet.household, plan)
-        ],
-        "batch_cautions": list(batch_cautions(sheet.household, plan)),
-        "good": [*_reckoned(sheet), *how_good(sheet)],
-        "lift_outs": [asdict(row) for row in lift_outs(sheet.pull)],
-        "open": _rows(walk_rows(sheet.pull.lines, "part jar")),
-        "places": [
-            {"name": capital(place_name(sheet.household, where)), "lines": _rows(rows)}
-            for where, rows in by_place(sheet.pull)
-        ],
-        "ahead": [asdict(row) for row in ahead(sheet.pull)],
-        "empties": listed(f"{count} {size}" for size, count in sheet.pull.empties),
-        "cautions": list(sheet.pull.cautions),
-    }
+    days = [plan.first + timedelta(days=number) for number in range(plan.days)]
+    weeks = [days[start : start + _WEEK] for start in range(0, len(days), _WEEK)]
+    made = [page([*_week(sheet, week), *(_below(sheet) if week is weeks[-1] else ())], fit=True) for week in weeks]
+    return [*made, pull_page(sheet.household, sheet.pull, _to_come(sheet))]
 
 
-def _reckoned(sheet: MenuSheet) -> list[str]:
-    """What a shelf that was not counted is, and that its pull list is still to come."""
-    if sheet.reckoned_from is None:
-        return []
-    return [reckoned_words(sheet.reckoned_from, sheet.plan.first), to_come_words(sheet.plan.first)]
+def _to_come(sheet: MenuSheet) -> str:
+    return "" if sheet.reckoned_from is None else to_come_words(sheet.plan.first)
 
 
-def _rows(rows: Sequence[WalkRow]) -> list[Mapping[str, object]]:
-    return [{"what": row.what, "lot": row.lot, "uses": list(row.uses)} for row in rows]
-
-
-def _day(sheet: MenuSheet, number: int) -> Mapping[str, object]:
-    day = sheet.plan.first + timedelta(days=number)
-    rows: list[Mapping[str, object]] = []
-    for meal in sheet.plan.meals:
-        if meal.day == day:
-            rows += _meal_rows(sheet, meal)
-    return {"name": long_day(day), "table": sheet.at_table.get(day, ""), "rows": rows}
-
-
-def _meal_rows(sheet: MenuSheet, meal: PlannedMeal) -> list[Mapping[str, object]]:
-    return [
-        _dish_row(sheet, planned, label)
-        if isinstance(planned, PlannedDish)
-        else {"label": label, "dish": f"{planned} left open", "uses": "", "why": "", "minutes": ""}
-        for label, planned in in_order(meal)
+def _week(sheet: MenuSheet, days: Sequence[date]) -> Iterator[Block]:
+    yield title(f"The menu at the {sheet.household.name} table", span(days[0], days[-1]))
+    if sheet.broken:
+        yield boxed(["Do not cook from this menu: the checker finds broken rules.", *sheet.broken])
+    if sheet.reckoned_from is not None:
+        yield words(("strong", reckoned_words(sheet.reckoned_from, sheet.plan.first)))
+    early = _to_do(sheet, None, sheet.plan.first) if days[0] == sheet.plan.first else []
+    if early:
+        yield words(("strong", f"Before {long_day(days[0])}:"), *early)
+    meals = [name for name in MEALS if any(m.meal == name and m.day in days for m in sheet.plan.meals)]
+    columns = [
+        Col("", "5.2"),
+        *(Col(capital(name), "1.55fr" if name == "supper" else "1fr") for name in meals),
+        Col("To do that day", "1.15fr"),
     ]
+    yield table(columns, [_day(sheet, day, meals) for day in days], "lines", air=0.38)
 
 
-def _dish_row(sheet: MenuSheet, planned: PlannedDish, label: str) -> Mapping[str, object]:
-    dish = sheet.household.dishes.get(planned.dish)
-    uses = [from_words(sheet.household, planned)] if planned.uses else []
-    return {
-        "label": label,
-        "dish": planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else ""),
-        "uses": "; ".join([*uses, *(f"for {person}" for person in planned.instead)]),
-        "why": sentence(planned.why),
-        "minutes": f"{dish.minutes} min" if dish is not None else "",
-    }
+def _day(sheet: MenuSheet, day: date, meals: Sequence[str]) -> list[Cell]:
+    at_table = sheet.at_table.get(day, "")
+    cells: list[Cell] = [[("big", day_of_month(day)), *((("small", at_table),) if at_table else ())]]
+    for name in meals:
+        here = [meal for meal in sheet.plan.meals if meal.day == day and meal.meal == name]
+        cells.append([part for meal in here for part in _meal(meal)])
+    return [*cells, _to_do(sheet, day, None)]
+
+
+def _meal(meal: PlannedMeal) -> Iterator[tuple[str, str]]:
+    for place, (_, planned) in enumerate(in_order(meal)):
+        if isinstance(planned, PlannedDish):
+            times = f", {times_words(planned.batches)}" if planned.batches > 1 else ""
+            yield "plain" if place else "strong", planned.dish + times
+            for person in planned.instead:
+                yield "quiet", f"for {person}"
+        else:
+            yield "strong", f"{planned} left open"
+
+
+def _to_do(sheet: MenuSheet, day: date | None, before: date | None) -> list[tuple[str, str]]:
+    """Boxes for one day, or for all days before one: lift out, soak, batch days."""
+
+    def then(when: date) -> bool:
+        return when == day if before is None else when < before
+
+    found = [
+        (line.fetch, f"lift out {sized_name(line.count, line.size, line.product)}, for {day_of_month(line.needed)}")
+        for line in sheet.pull.lines
+        if line.kind == "lift out" and then(line.fetch)
+    ]
+    found += [(s.day, f"{s.what}, for {day_of_month(s.dish_day)}") for s in sheet.pull.ahead if then(s.day)]
+    found += [(work.day, f"batch day: {heading_of(work)}") for work in sheet.plan.batch_work if then(work.day)]
+    return [("tick", what if before is None else f"{day_of_month(when)}: {what}") for when, what in sorted(found)]
+
+
+def _below(sheet: MenuSheet) -> Iterator[Block]:
+    """The batch days, what is open, what goes over, and how near the best it is."""
+    works = [(work, takes_and_makes(sheet.household, work)) for work in sheet.plan.batch_work]
+    yield words(
+        *(
+            ("small", f"{heading_of(work)} ({day_of_month(work.day)}): {sentence(takes)}")
+            for work, takes in works
+            if takes
+        )
+    )
+    yield cautions(batch_cautions(sheet.household, sheet.plan))
+    is_open = [f"{row.what}, {', '.join(row.days)}" for row in walk_rows(sheet.pull.lines, "part jar")]
+    said = [f"Open already: {'; '.join(is_open)}."] if is_open else []
+    yield words(*(("small", x) for x in (*said, *waste_words(sheet), nearness(sheet.plan), *sheet.plan.notes)))
+
+
+def pull_page(household: Household, pull: PullList, to_come: str = "") -> Block:
+    """What to bring up, place by place in walking order. to_come: said in its stead."""
+    if to_come:
+        return page([title("The pull list", to_come)])
+    days = [line.needed for line in pull.lines]
+    head = title("The pull list", span(min(days), max(days)) if days else "Nothing to bring up.")
+    last = [cautions(pull.cautions)]
+    if pull.empties:
+        last.insert(0, words(("plain", f"Comes back as empties: {listed(f'{n} {size}' for size, n in pull.empties)}.")))
+    whole, brief = (_chapters(household, pull, brief=brief) for brief in (False, True))
+    blocks = [head, *(block for each in whole for block in each), *last]
+    return page(blocks, fit=True, briefer=[head, side_by_side(brief), *last])
+
+
+def _chapters(household: Household, pull: PullList, *, brief: bool) -> list[list[Block]]:
+    """Chapter by chapter. brief: the days that things are for, without the dishes."""
+    columns = (Col(), Col("", "1.5fr"), Col("", "1fr")) if brief else (Col(), Col("", "1.25fr"), Col("", "2fr"))
+
+    def walk(name: str, rows: Sequence[WalkRow]) -> list[Block]:
+        cells: list[Sequence[Cell]] = [
+            (TICK, _what(row), [("small", "; ".join(row.days))] if brief else [("plain", use) for use in row.uses])
+            for row in rows
+        ]
+        return chapter(name, columns, cells, close=brief)
+
+    def by_day(name: str, rows: Sequence[DayRow]) -> list[Block]:
+        cells: list[Sequence[Cell]] = [
+            (TICK, [("strong", f"{r.day}: {r.what}"), *([("tail", r.where)] if r.where else [])],
+             [("small" if brief else "plain", f"for {r.needed}")])
+            for r in rows
+        ]  # fmt: skip
+        return chapter(name, columns, cells, close=brief)
+
+    found = [walk("Open already: use these first", walk_rows(pull.lines, "part jar"))]
+    found.append(by_day("Lift out to thaw in the fridge", lift_outs(pull, dish=not brief)))
+    found += [walk(capital(place_name(household, where)), rows) for where, rows in by_place(pull)]
+    return [*found, by_day("Do ahead", ahead(pull))]
+
+
+def _what(row: WalkRow) -> list[tuple[str, str]]:
+    return [("strong", row.what), ("tail", row.lot)] if row.lot else [("strong", row.what)]

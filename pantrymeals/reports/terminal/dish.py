@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.records import Household, Option
 from pantrymeals.reports.terminal.cautions import write_marked
@@ -20,14 +22,8 @@ def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
             paper.line(f"{line[:1].upper()}{line[1:]}." if line[-1] not in ".!?" else line)
     write_marked(paper, marks(sheet))
     paper.heading("What goes in")
-    if sheet.dish.needs_left:
-        paper.line(f"what is left: {sheet.dish.needs_left}{_from(sheet)}", indent=2, hang=2)
-    for options in sheet.uses:
-        for number, option in enumerate(options):
-            paper.line(option_words(household, option, first=number == 0), indent=2 if number == 0 else 6, hang=2)
-    for noted in sheet.beside:
-        taken = [amount_and_name(household, u.options[0].product, u.options[0].amount) for u in noted.uses]
-        paper.line(f"for {noted.whom}: {noted.what}{f' ({listed(taken)})' if taken else ''}", indent=2, hang=2)
+    for said, first in uses_words(household, sheet):
+        paper.line(said, indent=2 if first else 6, hang=2)
     paper.heading("How it is cooked")
     for number, step in enumerate(sheet.dish.method, 1):
         paper.line((f"{number}. ", "bold"), step, indent=2, hang=3)
@@ -37,6 +33,18 @@ def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
         paper.heading("What is left")
         paper.line(said)
     write_pull_list(paper, household, sheet.pull)
+
+
+def uses_words(household: Household, sheet: DishSheet) -> Iterator[tuple[str, bool]]:
+    """What goes in, line by line, and whether it is a thing of its own; else it stands for the one above."""
+    if sheet.dish.needs_left:
+        yield f"what is left: {sheet.dish.needs_left}{_from(sheet)}", True
+    for options in sheet.uses:
+        for number, option in enumerate(options):
+            yield option_words(household, option, first=number == 0), number == 0
+    for noted in sheet.beside:
+        taken = [amount_and_name(household, u.options[0].product, u.options[0].amount) for u in noted.uses]
+        yield f"for {noted.whom}: {noted.what}{f' ({listed(taken)})' if taken else ''}", True
 
 
 def for_whom(sheet: DishSheet) -> str:

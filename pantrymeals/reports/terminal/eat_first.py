@@ -10,7 +10,7 @@ from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import day_and_year, sentence
 
-_CHAPTERS = (
+CHAPTERS = (
     ("part jar", "Part jars and their last day"),
     ("keeper", "What does not keep: it will not wait"),
     ("frozen", "Frozen past its best"),
@@ -22,7 +22,7 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
     """Everything that must go, with a dish each; then the round; then the cautions that belong to it."""
     paper.line((f"Eat first at the {sheet.household} table", "bold"))
     paper.line(day_and_year(sheet.today))
-    for kind, title in _CHAPTERS:
+    for kind, title in CHAPTERS:
         rows = [row for row in sheet.must_go if row.kind == kind]
         if rows:
             paper.heading(f"{title} ({len(rows)})")
@@ -55,12 +55,13 @@ def write_round(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> None
     for name, lines in groupby(sheet.round, key=lambda line: line.place_name):
         paper.line((name, "bold cyan"))
         for line in lines:
-            paper.line(f"[ ] {_round_words(line)}", indent=2, hang=4)
+            paper.line(f"[ ] {round_words(line)}", indent=2, hang=4)
             if sources and line.source:
                 paper.line((f"source: {line.source}", "dim"), indent=6)
 
 
-def _round_words(line: RoundLine) -> str:
+def round_words(line: RoundLine) -> str:
+    """What to go over, how old it is, and what to look for."""
     age = f", {line.weeks_in_store} weeks in store" if line.weeks_in_store is not None else ""
     keeps = f" (keeps {line.keeps})" if line.keeps else ""
     note = f" Noted: {line.note}." if line.note else ""

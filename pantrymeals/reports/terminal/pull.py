@@ -54,11 +54,12 @@ def to_come_words(first: date) -> str:
 
 @dataclass(frozen=True, slots=True)
 class WalkRow:
-    """One thing to fetch at one place: how much in all, of which lot, and for which days."""
+    """One thing to fetch at one place: how much in all, of which lot, and for which dishes; and for which days."""
 
     what: str
     lot: str
     uses: tuple[str, ...]
+    days: tuple[str, ...]
 
 
 def by_place(pull: PullList) -> Iterator[tuple[str, tuple[WalkRow, ...]]]:
@@ -79,6 +80,7 @@ def walk_rows(lines: Iterable[PullLine], *kinds: str) -> tuple[WalkRow, ...]:
             sized_name(sum((x.count for x in same), Fraction(0)), size, product),
             lot,
             tuple(for_words(x, share=len(same) > 1) for x in same),
+            tuple(dict.fromkeys(for_words(x, dish=False) for x in same)),
         )
         for (product, size, lot), same in together.items()
     )
@@ -104,15 +106,15 @@ class DayRow:
     needed: str
 
 
-def lift_outs(pull: PullList) -> tuple[DayRow, ...]:
-    """What comes out of the freezer on which day, into the fridge."""
+def lift_outs(pull: PullList, *, dish: bool = True) -> tuple[DayRow, ...]:
+    """What comes out of the freezer on which day, into the fridge. dish: False leaves out what it is for."""
     lifts = sorted((line for line in pull.lines if line.kind == "lift out"), key=lambda x: x.fetch)
     return tuple(
         DayRow(
             short_day(x.fetch),
             sized_name(x.count, x.size, x.product),
             f"{x.where}, {lot_words(x)}".rstrip(", "),
-            for_words(x),
+            for_words(x, dish=dish),
         )
         for x in lifts
     )
@@ -140,15 +142,15 @@ def lot_words(line: PullLine) -> str:
     return line.put_up or (f"load {line.load}" if line.load else "")
 
 
-def for_words(line: PullLine, *, share: bool = False) -> str:
+def for_words(line: PullLine, *, share: bool = False, dish: bool = True) -> str:
     """'Sat 17: Bean soup (to Mon 19)': the day and dish it is for, and the last day it keeps once opened.
 
-    share: with its part of the row's amount, where a row serves several days.
+    share: with its part of the row's amount, where a row serves several days. dish: False leaves it out.
     """
     words = day_of_month(line.needed)
     if share:
         words += f", {sized(line.count, line.size)}"
-    if line.dish:
+    if line.dish and dish:
         words += f": {line.dish}"
     if line.eat_by is not None and line.eat_by != line.needed:
         near = (line.eat_by - line.needed).days < SAME_MONTH

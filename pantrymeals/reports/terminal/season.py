@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
+from fractions import Fraction
 
 from pantrymeals.plans.season import FittedSeason, OneMore, PutUpLine, PutUpList, SizeAdvice
 from pantrymeals.reports.season_words import (
@@ -176,30 +178,44 @@ def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     paper.table(["limit", "taken at its tightest"], cells)
 
 
-def write_calendar(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
-    """Week by week: hours, and loads by day."""
+@dataclass(frozen=True, slots=True)
+class Week:
+    """A week of putting up: '20-26 Jul', '12 of 20' hours ('' where it takes none), and what on which day."""
+
+    monday: date
+    name: str
+    hours: str
+    days: tuple[tuple[date, tuple[str, ...]], ...]
+
+
+def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
+    """The weeks in which something is put up in jars or freezer."""
     by_name = {line.product: line for line in wanted.lines}
-    weeks: Mapping[date, list[tuple[date, str]]] = defaultdict(list)
-    for item in fitted.days:
+    weeks: Mapping[date, dict[date, list[str]]] = defaultdict(lambda: defaultdict(list))
+    for item in sorted(fitted.days, key=lambda item: (item.day, item.product)):
         line = by_name[item.product]
         if line.way == "other":
             continue
-        jars = jar_count(item.loads * line.load, line.size)
-        words = f"{item.product} {jars}"
-        if line.way == "canner":
-            words += f" ({plural(item.loads, 'load')})"
-        weeks[item.day - timedelta(days=item.day.weekday())].append((item.day, words))
-    if not weeks:
-        return
-    paper.heading("Week by week")
+        loads = f" ({plural(item.loads, 'load')})" if line.way == "canner" else ""
+        said = f"{item.product} {jar_count(item.loads * line.load, line.size)}{loads}"
+        weeks[item.day - timedelta(days=item.day.weekday())][item.day].append(said)
+    found = []
     for monday in sorted(weeks):
-        hours = fitted.hours_by_week.get(monday)
-        tail = f": {number(hours[0])} of {number(hours[1])} hours" if hours and hours[0] else ""
-        paper.line((f"{week_words(monday)}{tail}", "bold"))
-        by_day: Mapping[date, list[str]] = defaultdict(list)
-        for day, words in sorted(weeks[monday]):
-            by_day[day].append(words)
-        for day, what in by_day.items():
+        taken, have = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
+        hours = f"{number(taken)} of {number(have)}" if taken else ""
+        days = tuple((day, tuple(what)) for day, what in sorted(weeks[monday].items()))
+        found.append(Week(monday, week_words(monday), hours, days))
+    return tuple(found)
+
+
+def write_calendar(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """Week by week: hours, and loads by day."""
+    weeks = weeks_of(wanted, fitted)
+    if weeks:
+        paper.heading("Week by week")
+    for week in weeks:
+        paper.line((f"{week.name}{f': {week.hours} hours' if week.hours else ''}", "bold"))
+        for day, what in week.days:
             paper.line(f"{short_day(day)}  " + "; ".join(what), indent=2, hang=12)
 
 

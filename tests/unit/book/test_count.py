@@ -16,10 +16,12 @@ from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.errors import MistakesInFiles, PantryError
-from pantrymeals.reports.pages.count_sheet import COLUMNS, rows_of, sheet_page, write_sheet
+from pantrymeals.reports.pages.count_sheet import COLUMNS, count_pdf, rows_of, write_sheet
+from pantrymeals.reports.pages.typeset import AS_USUAL, Origin
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_csv, as_xlsx
+from tests.outside.printed import by_pdftotext
 from tests.unit.book.kitchen import (
     BEANS_1,
     BEANS_2,
@@ -182,9 +184,10 @@ def test_the_sheet_on_terminal_csv_and_paper() -> None:
     assert "Bread flour 15 May 2025 58 1/8 lb ______" in text
     assert "throw it out without tasting" in text
     assert as_csv(count_sheet(lines)[0]).decode().splitlines()[1] == "D,Bread flour,lb,2025-05-15,,,58 1/8,,5,1"
-    page = sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
-    assert page.startswith(b"%PDF")
-    assert page == sheet_page(lines, {"D": "dry store"}, "Tarrow", date(2026, 1, 17))
+    page = count_pdf(lines, {"D": "dry store"}, Origin("Tarrow", date(2026, 1, 17), (7, date(2026, 1, 16))), AS_USUAL)
+    text = by_pdftotext(page)
+    for said in ("Dry store (D)", "Bread flour", "58 1/8 lb", "entry 7 of 16 Jan 2026"):
+        assert said in text
 
 
 def a_sheet(path: Path, *rows: str) -> Path:

@@ -18,9 +18,11 @@ from pantrymeals.forecast.keeping import names_any
 from pantrymeals.plans.outlook import EatFirst
 from pantrymeals.records import Household, LotState, PartJar, Size, StorePlace
 from pantrymeals.reports.pages.freezer_off import freezer_pdf, write_freezer_off
+from pantrymeals.reports.pages.typeset import origin_of
 from pantrymeals.reports.terminal.eat_first import write_eat_first
 from pantrymeals.reports.terminal.paper import Paper
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, part_jar, person
+from tests.outside.printed import by_pdftotext
 
 APPLES = loose("Apples", family="apple", must_last_to=date(2026, 1, 20), deadline_kind="keeps to")
 
@@ -201,9 +203,11 @@ def test_a_place_that_is_no_freezer_is_said() -> None:
 
 def test_the_sheet_prints_the_same_twice_and_fits_the_terminal() -> None:
     found = freezer_off(frozen(), off_since=datetime(2026, 1, 17, 6, 30))
-    one, two = freezer_pdf(found), freezer_pdf(found)
-    assert one == two
-    assert one.startswith(b"%PDF")
+    origin = origin_of(frozen())
+    assert freezer_pdf(found, origin) == freezer_pdf(found, origin)
+    text = by_pdftotext(freezer_pdf(found, origin))
+    for said in ("F2, shut, full: about 48 hours, until Mon 19 Jan 06:30", *(pack.product for pack in found.packs)):
+        assert said in text
     paper = Paper(colour=False)
     write_freezer_off(paper, found)
     assert "F2, shut, full: about 48 hours, until Mon 19 Jan 06:30" in paper.text()

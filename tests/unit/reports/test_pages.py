@@ -1,46 +1,158 @@
-"""The printed menu: real pages, the same bytes each time, names never taken for markup."""
+"""Sheets to print: real pages, the same bytes each time, names never taken for markup, read back by other programs."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from io import BytesIO
+
+import pypdf
+import pypdfium2
+import pytest
+import zxingcpp
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pantrymeals.cautions import STANDING_LINE
-from pantrymeals.reports.pages.menu import menu_pdf, page_data
+from pantrymeals.reports.pages.count_sheet import SheetLine, count_pdf, tally_pdf
+from pantrymeals.reports.pages.labels import JarLabel, labels_pdf
+from pantrymeals.reports.pages.menu import menu_pdf
+from pantrymeals.reports.pages.typeset import Col, Origin, Printing, page, set_pages, table, title
 from pantrymeals.reports.sheet import MenuSheet
+from tests.outside.printed import by_pdftotext, pages_of
 from tests.unit.reports.sheets import small_sheet
+
+ORIGIN = Origin("Ærø", date(2026, 1, 17), (8044, date(2026, 1, 16)))
+LONG = "Käse, crème fraîche and a name that goes on and on, as great-aunt's names did, put up by the back window"
+HOSTILE = '#panic() *x* $ [ ] \\ @y <z> "'
 
 
 def renamed(sheet: MenuSheet, name: str) -> MenuSheet:
     return replace(sheet, household=replace(sheet.household, name=name))
 
 
+def line(product: str, count: str = "7", size: str = "qt", place: str = "S1", state: str = "") -> SheetLine:
+    return SheetLine(place, product, size, "2025-08-04", "load 1", state, Fraction(count), 1, 8044)
+
+
 def test_the_same_sheet_gives_the_same_pdf() -> None:
     first = menu_pdf(small_sheet())
-    assert first.startswith(b"%PDF-")
     assert menu_pdf(small_sheet()) == first
     assert menu_pdf(renamed(small_sheet(), "Other")) != first
 
 
 def test_names_are_data_and_never_markup() -> None:
-    hostile = '#panic() *x* $ [ ] \\ @y <z> "'
-    assert menu_pdf(renamed(small_sheet(), hostile)).startswith(b"%PDF-")
+    assert HOSTILE in by_pdftotext(menu_pdf(renamed(small_sheet(), HOSTILE)))
 
 
-def test_a4_and_letter_differ() -> None:
-    assert menu_pdf(small_sheet(), "a4") != menu_pdf(small_sheet(), "us-letter")
-
-
-def test_pages_carry_every_dish_every_line_and_the_standing_caution() -> None:
+def test_the_week_says_every_dish_every_line_and_what_to_do_beforehand() -> None:
     sheet = small_sheet()
-    data = str(page_data(sheet))
+    text = by_pdftotext(menu_pdf(sheet))
     for meal in sheet.plan.meals:
         for dish in meal.dishes:
-            assert dish.dish in data
-    for line in sheet.pull.lines:
-        assert line.product in data
-    assert STANDING_LINE in data
-    assert "soak the beans" in data
+            assert dish.dish in text
+    for pulled in sheet.pull.lines:
+        assert pulled.product in text
+    for said in ("soak the beans", "lift out 1 Joint", "main left open", *sheet.at_table.values()):
+        assert said in text
 
 
 def test_faults_are_printed_too() -> None:
-    assert page_data(small_sheet(broken=("a fault",)))["faults"] == ["a fault"]
+    assert "Do not cook from this menu" in by_pdftotext(menu_pdf(small_sheet(broken=("a fault",))))
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize("large", [False, True])
+def test_every_page_has_its_caution_and_the_state_of_the_book(paper: str, large: bool) -> None:
+    lines = [line(f"Product {n}", place=f"S{n // 40}") for n in range(400)]
+    for pdf in (
+        count_pdf(lines, {}, ORIGIN, Printing(paper, large)),
+        tally_pdf(lines, {}, ORIGIN, Printing(paper, large)),
+    ):
+        pages = pages_of(pdf)
+        assert len(pages) > 5
+        for text in pages:
+            assert STANDING_LINE in text
+            assert "Ærø, 17 Jan 2026, from the book up to entry 8,044 of 16 Jan 2026." in text
+        assert all(f"Product {n} " in " ".join(pages) for n in range(400))
+
+
+def test_a_page_is_the_paper_that_was_asked_for() -> None:
+    """ISO 216: A4 is 210 x 297 mm; ANSI/ASME Y14.1: letter is 8.5 x 11 in (both from memory)."""
+    sizes = {"a4": (595.3, 841.9), "letter": (612, 792)}
+    for paper, (wide, high) in sizes.items():
+        sheet = pypdf.PdfReader(BytesIO(count_pdf([line("Beans")], {}, ORIGIN, Printing(paper)))).pages[0].mediabox
+        assert (float(sheet.width), float(sheet.height)) == pytest.approx((wide, high), abs=0.3)
+
+
+def test_its_household_says_the_paper_unless_the_command_does() -> None:
+    a4 = replace(ORIGIN, paper="a4")
+    assert count_pdf([line("Beans")], {}, a4, Printing()) == count_pdf([line("Beans")], {}, ORIGIN, Printing("a4"))
+
+
+def test_a_reader_aloud_finds_language_title_and_tags() -> None:
+    """PDF/UA-1 (ISO 14289-1): a title that is shown, a language, and marked content, by a second library."""
+    found = pypdf.PdfReader(BytesIO(menu_pdf(small_sheet()))).trailer["/Root"]
+    assert found["/Lang"] == "en"
+    assert found["/MarkInfo"]["/Marked"]
+    assert found["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert "/StructTreeRoot" in found
+
+
+def test_all_letters_come_with_the_page() -> None:
+    reader = pypdf.PdfReader(BytesIO(labels_pdf(JarLabel(1, LONG, "qt", "2024"), 3, ORIGIN)))
+    fonts = [f.get_object() for p in reader.pages for f in p["/Resources"]["/Font"].values()]
+    assert fonts
+    for font in fonts:
+        inner = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
+        assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(inner["/FontDescriptor"])
+
+
+@pytest.mark.parametrize("make", [count_pdf, tally_pdf])
+def test_an_empty_list_and_long_names_break_no_page(make: Callable[..., bytes]) -> None:
+    assert STANDING_LINE in pages_of(make([], {}, ORIGIN, Printing()))[0]
+    text = by_pdftotext(make([line(LONG, "1/3", "2-egg tub", ""), line("Käse", "2.5", "kg")], {}, ORIGIN, Printing()))
+    assert "No place written down" in text
+    for word in (*LONG.split(), "2 1/2 kg"):
+        assert word in text
+
+
+def test_what_is_read_keeps_its_order() -> None:
+    lines = [line("Apples", place="A"), line("Beans", place="B"), line("Cabbage", place="C")]
+    for text in (
+        by_pdftotext(count_pdf(lines, {}, ORIGIN, Printing())),
+        pages_of(count_pdf(lines, {}, ORIGIN, Printing()))[0],
+    ):
+        places = [text.index(name) for name in ("Count sheet", "Apples", "Beans", "Cabbage")]
+        assert places == sorted(places)
+
+
+def test_a_page_that_should_hold_all_takes_smaller_letters_before_more_pages() -> None:
+    def made(rows: int) -> int:
+        blocks = [title("x"), table([Col()], [[f"row {n}"] for n in range(rows)])]
+        return len(pages_of(set_pages("x", [page(blocks, fit=True)], ORIGIN, Printing())))
+
+    assert [made(rows) for rows in (10, 55, 60)] == [1, 1, 1]
+    assert made(200) > 2
+
+
+@settings(max_examples=6, deadline=None)
+@given(
+    name=st.text(st.characters(codec="latin-1", exclude_categories=["Cc"]), min_size=1, max_size=60).filter(str.strip),
+    load=st.text("ab Æ1", max_size=20),
+)
+def test_a_label_is_read_by_another_program_with_no_page_behind_it(name: str, load: str) -> None:
+    """The code is decoded by ZXing's reader from the printed page itself."""
+    label = JarLabel(351, name, "qt", "2025-08-30", load, ["egg"])
+    image = pypdfium2.PdfDocument(labels_pdf(label, 1, ORIGIN))[0].render(scale=4).to_pil()
+    (found,) = zxingcpp.read_barcodes(image)
+    assert found.text == label.told
+    assert found.text.startswith("Lot 351; ")
+
+
+def test_a_label_says_what_is_in_it_and_whether_it_is_held() -> None:
+    text = by_pdftotext(labels_pdf(JarLabel(5, "Walnut jam", "hp", "2024", "", ["tree nut"], "held"), 1, ORIGIN))
+    for said in ("Walnut jam", "hp, put up 2024", "lot 5", "Has: tree nut", "HELD: not to be eaten or planned"):
+        assert said in text
