@@ -145,7 +145,13 @@ def search_page(
         "stale": stale,
         "title": title_of(search),
     }
-    return here.part("_search.html", **values) if part else here.page("search.html", **values)
+    if not part:
+        return here.page("search.html", **values)
+    if not search.over:
+        return here.part("_progress.html", **values)
+    whole = here.part("_search.html", **values)
+    whole.headers.update({"hx-retarget": "#search", "hx-reswap": "outerHTML"})
+    return whole
 
 
 def title_of(search: Search) -> str:
