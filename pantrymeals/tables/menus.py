@@ -18,8 +18,8 @@ from pantrymeals.plans.menu import (
 from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.tables.outlook import run_out
-from pantrymeals.tables.shapes import Column, Shape, frame_of
-from pantrymeals.tables.stores import CONTAINERS, with_size
+from pantrymeals.tables.shapes import Shape, frame_of
+from pantrymeals.tables.stores import with_size
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,71 +30,45 @@ _Place = tuple[PlannedMeal, str, PlannedDish | None]
 MEALS: Shape[_Place] = Shape(
     "meals",
     "a role of a meal, with its dish",
-    (
-        Column("day", "", lambda r: r[0].day),
-        Column("weekday", "", lambda r: WEEKDAYS[r[0].day.weekday()]),
-        Column("meal", "", lambda r: r[0].meal),
-        Column("occasion", "", lambda r: r[0].occasion),
-        Column("eaters", "portions", lambda r: r[0].portions),
-        Column("role", "", lambda r: r[1]),
-        Column("dish", "nothing: left open", lambda r: r[2] and r[2].dish),
-        Column("batches", "", lambda r: r[2] and r[2].batches),
-        Column("besides", "", lambda r: r[2] and r[2].instead),
-        Column("why", "", lambda r: r[2] and r[2].why),
-    ),
+    "day, weekday, meal, occasion, eaters (portions), role, dish (nothing: left open), batches, besides, why",
+    weekday=lambda r: WEEKDAYS[r[0].day.weekday()],
+    eaters="portions",
+    role=lambda r: r[1],
+    dish=lambda r: r[2] and r[2].dish,
+    batches=lambda r: r[2] and r[2].batches,
+    besides=lambda r: r[2] and r[2].instead,
+    why=lambda r: r[2] and r[2].why,
 )
 
 DRAWS: Shape[tuple[PlannedMeal, PlannedDish, ChosenUse, Household]] = Shape(
     "draws",
     "a product that a dish of the menu takes",
-    (
-        Column("day", "", lambda r: r[0].day),
-        Column("meal", "", lambda r: r[0].meal),
-        Column("dish", "", lambda r: r[1].dish),
-        Column("product", "", lambda r: r[2].product),
-        Column("amount", CONTAINERS, lambda r: r[3].products[r[2].product].containers(r[2].amount)),
-        Column("size", "", lambda r: r[3].products[r[2].product].sizes[0].name),
-        Column("stand_in", "yes: in another's place", lambda r: r[2].stand_in),
-    ),
+    "day, meal, dish, product, amount (containers), size, stand_in (yes: in another's place)",
+    dish=lambda r: r[1].dish,
+    product=lambda r: r[2].product,
+    amount=lambda r: r[3].products[r[2].product].containers(r[2].amount),
+    size=lambda r: r[3].products[r[2].product].sizes[0].name,
+    stand_in=lambda r: r[2].stand_in,
 )
 
 PULL_LIST: Shape[PullLine] = Shape(
     "pull list",
     "something to bring up, in walking order",
-    (
-        Column("fetch", "day"),
-        Column("place", "", lambda line: line.where),
-        Column("kind"),
-        Column("product"),
-        Column("count", "of the size"),
-        Column("size"),
-        Column("put_up"),
-        Column("load"),
-        Column("needed", "day"),
-        Column("dish"),
-        Column("eat_by"),
-    ),
+    "fetch (day), place, kind, product, count (of the size), size, put_up, load, needed (day), dish, eat_by",
+    place="where",
 )
 
 CHANGES: Shape[MealChange] = Shape(
-    "changes",
-    "a place of an announced menu whose dish is another",
-    (Column("day"), Column("meal"), Column("role"), Column("before"), Column("after"), Column("why")),
+    "changes", "a place of an announced menu whose dish is another", "day, meal, role, before, after, why"
 )
 
 
 OFFERS: Shape[SwapOffer] = Shape(
     "offers",
     "another dish for one place, everything else kept",
-    (
-        Column("dish"),
-        Column("nearer", "products nearer to an even hand"),
-        Column("further", "products further from it"),
-        Column("minutes", "more or less"),
-        Column("hands_on", "minutes more or less", lambda o: o.hands_on_minutes),
-        Column("points", "more or less"),
-        Column("besides"),
-    ),
+    """dish, nearer (products nearer to an even hand), further (products further from it), minutes (more or
+    less), hands_on (minutes more or less), points (more or less), besides""",
+    hands_on="hands_on_minutes",
 )
 
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.outlook import (
-    AtPace,
     BackTest,
     BackTestMonth,
     Clock,
@@ -22,137 +20,71 @@ from pantrymeals.plans.outlook import (
     RoundLine,
     WhatIf,
 )
-from pantrymeals.tables.shapes import Column, Shape
-from pantrymeals.tables.stores import CONTAINERS
+from pantrymeals.tables.shapes import Shape
 
 if TYPE_CHECKING:
     import pandas as pd
 
-A_WEEK = "containers a week"
-CHANCE = "0 to 1"
-
-
-def _at_pace(name: str, pace: Callable[[ForecastRow], AtPace | None]) -> tuple[Column[ForecastRow], ...]:
-    """The columns of one pace; empty where the book is too young to have one."""
-
-    def figure(field: str) -> Callable[[ForecastRow], object]:
-        return lambda row: getattr(pace(row), field, None)
-
-    return (
-        Column(f"{name}_mark", "", figure("mark")),
-        Column(f"{name}_weekly", A_WEEK, figure("weekly")),
-        Column(f"{name}_runs_out", "nothing: not within 2 years", figure("out")),
-        Column(f"{name}_runs_out_early", "10 in 100", figure("out_early")),
-        Column(f"{name}_runs_out_late", "90 in 100", figure("out_late")),
-        Column(f"{name}_chance", CHANCE, figure("chance")),
-        Column(f"{name}_without", "weeks", figure("gap_weeks")),
-        Column(f"{name}_left", CONTAINERS, figure("left")),
-        Column(f"{name}_left_low", "containers, 10 in 100", figure("left_low")),
-        Column(f"{name}_left_high", "containers, 90 in 100", figure("left_high")),
-        Column(f"{name}_reason", "", figure("reason")),
-        Column(f"{name}_advice", "", figure("advice")),
-    )
-
+_AT_PACE = """{0}_mark, {0}_weekly (containers a week), {0}_runs_out (nothing: not within 2 years),
+    {0}_runs_out_early (10 in 100), {0}_runs_out_late (90 in 100), {0}_chance (0 to 1), {0}_without (weeks),
+    {0}_left (containers), {0}_left_low (containers, 10 in 100), {0}_left_high (containers, 90 in 100),
+    {0}_reason, {0}_advice"""
+_FIELDS = {"runs_out": "out", "runs_out_early": "out_early", "runs_out_late": "out_late", "without": "gap_weeks"} | {
+    field: field for field in ("mark", "weekly", "chance", "left", "left_low", "left_high", "reason", "advice")
+}
+_PACES = ("as_eaten", "as_planned")
+"""The two paces and the columns of each; empty where the book is too young for the first."""
 
 RUN_OUT: Shape[ForecastRow] = Shape(
     "run-out",
     "a product",
-    (
-        Column("product"),
-        Column("size"),
-        Column("on_hand", CONTAINERS),
-        Column("reserve", CONTAINERS),
-        Column("part", "containers in part jars"),
-        Column("elsewhere", "containers held or promised"),
-        Column("must_last_to"),
-        Column("eat_by"),
-        Column("why_then", "", lambda r: r.deadline_kind),
-        Column("stated", A_WEEK),
-        *_at_pace("as_eaten", lambda r: r.as_eaten),
-        *_at_pace("as_planned", lambda r: r.as_planned),
-    ),
+    """product, size, on_hand (containers), reserve (containers), part (containers in part jars),
+    elsewhere (containers held or promised), must_last_to, eat_by, why_then, stated (containers a week), """
+    + ", ".join(map(_AT_PACE.format, _PACES)),
+    why_then="deadline_kind",
+    **{f"{pace}_{column}": f"{pace}.{field}" for pace in _PACES for column, field in _FIELDS.items()},
 )
 
 LIMITS: Shape[Limiting] = Shape(
     "what limits",
     "a product that ends the full meals first",
-    (Column("product"), Column("size"), Column("on_hand", CONTAINERS), Column("days_a_container", "days")),
+    "product, size, on_hand (containers), days_a_container (days)",
 )
 
 BACK_TEST: Shape[BackTestMonth] = Shape(
-    "back-test",
-    "a past month-end",
-    (
-        Column("day"),
-        Column("cases", "products"),
-        Column("held", CHANCE),
-        Column("held_evenly", CHANCE),
-    ),
+    "back-test", "a past month-end", "day, cases (products), held (0 to 1), held_evenly (0 to 1)"
 )
 
 WHAT_IF: Shape[GapChange] = Shape(
     "what if",
     "a product whose run-out moves",
-    (
-        Column("product"),
-        Column("mark_before"),
-        Column("mark_after"),
-        Column("out_before", "nothing: not within 2 years"),
-        Column("out_after", "nothing: not within 2 years"),
-    ),
+    """product, mark_before, mark_after, out_before (nothing: not within 2 years), out_after (nothing: not within
+    2 years)""",
 )
 
 EAT_FIRST: Shape[MustGo] = Shape(
     "eat first",
     "a thing that will not wait",
-    (
-        Column("kind"),
-        Column("product"),
-        Column("amount", "of the size"),
-        Column("size"),
-        Column("place", "", lambda r: r.where),
-        Column("eat_by"),
-        Column("past", "yes: it is behind"),
-        Column("why"),
-        Column("source"),
-        Column("dishes"),
-    ),
+    "kind, product, amount (of the size), size, place, eat_by, past (yes: it is behind), why, source, dishes",
+    place="where",
 )
 
 ROUND: Shape[RoundLine] = Shape(
     "weekly round",
     "a thing to go over in cellar and loft",
-    (
-        Column("place", "", lambda r: r.where),
-        Column("place_name"),
-        Column("product"),
-        Column("amount", "of the size"),
-        Column("size"),
-        Column("in_store", "weeks", lambda r: r.weeks_in_store),
-        Column("keeps"),
-        Column("source"),
-        Column("look_for"),
-        Column("note"),
-    ),
+    "place, place_name, product, amount (of the size), size, in_store (weeks), keeps, source, look_for, note",
+    place="where",
+    in_store="weeks_in_store",
 )
 
 PACKS: Shape[PackLine] = Shape(
     "freezer",
     "a product on one shelf of a freezer",
-    (
-        Column("place", "", lambda r: r.where),
-        Column("product"),
-        Column("amount", "of the size"),
-        Column("size"),
-        Column("oldest", "put up"),
-        Column("group"),
-        Column("verdict"),
-    ),
+    "place, product, amount (of the size), size, oldest (put up), group, verdict",
+    place="where",
 )
 
-CLOCKS: Shape[Clock] = Shape(
-    "clocks", "a clock of the power cut", (Column("what"), Column("hours", "hours"), Column("until"))
-)
+CLOCKS: Shape[Clock] = Shape("clocks", "a clock of the power cut", "what, hours (hours), until")
 
 
 def run_out(forecast: Forecast, cover: LarderCover | None = None) -> tuple[pd.DataFrame, ...]:

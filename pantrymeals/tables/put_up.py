@@ -16,122 +16,72 @@ from pantrymeals.plans.season import (
     PutUpList,
     SeasonNotes,
     SitterRow,
-    SpanOf,
     WeekLoads,
 )
-from pantrymeals.tables.shapes import Column, Shape, frame_of
+from pantrymeals.tables.shapes import Shape, frame_of
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_OF_SIZE = "of the size"
-
-
-def _low(span: SpanOf | None) -> object:
-    return span and span.low
-
-
-def _high(span: SpanOf | None) -> object:
-    return span and span.high
-
-
 PUT_UP_LIST: Shape[tuple[PutUpLine, int]] = Shape(
     "put-up list",
     "a product of next season's list",
-    (
-        Column("product", "", lambda r: r[0].product),
-        Column("size", "", lambda r: r[0].size),
-        Column("way", "", lambda r: r[0].way),
-        Column("crop", "", lambda r: r[0].crop),
-        Column("put_up", "of the size, whole loads", lambda r: r[0].jars),
-        Column("loads", "", lambda r: r[0].loads),
-        Column("loads_that_fit", "", lambda r: r[1]),
-        Column("load", "of the size", lambda r: r[0].load),
-        Column("need", "of the size a year", lambda r: r[0].need.a_year),
-        Column("need_from", "", lambda r: r[0].need.basis),
-        Column("carried_over", _OF_SIZE, lambda r: r[0].carried_over),
-        Column("aim", _OF_SIZE, lambda r: r[0].aim),
-        Column("served", "share of what the table calls for, 0 to 1", lambda r: r[0].served),
-        Column("raw_low", "lb", lambda r: _low(r[0].raw_lb)),
-        Column("raw_high", "lb", lambda r: _high(r[0].raw_lb)),
-        Column("row_low", "ft", lambda r: _low(r[0].row_ft)),
-        Column("row_high", "ft", lambda r: _high(r[0].row_ft)),
-        Column("plants_low", "", lambda r: _low(r[0].plants)),
-        Column("plants_high", "", lambda r: _high(r[0].plants)),
-        Column("flats", "lids", lambda r: r[0].flats),
-        Column("first", "day", lambda r: r[0].first),
-        Column("last", "day", lambda r: r[0].last),
-        Column("why", "", lambda r: r[0].why),
-    ),
+    """product, size, way, crop, put_up (of the size, whole loads), loads, loads_that_fit, load (of the size),
+    need (of the size a year), need_from, carried_over (of the size), aim (of the size), served (share of what
+    the table calls for, 0 to 1), raw_low (lb), raw_high (lb), row_low (ft), row_high (ft), plants_low,
+    plants_high, flats (lids), first (day), last (day), why""",
+    put_up="jars",
+    loads_that_fit=lambda r: r[1],
+    need="need.a_year",
+    need_from="need.basis",
+    raw_low="raw_lb.low",
+    raw_high="raw_lb.high",
+    row_low="row_ft.low",
+    row_high="row_ft.high",
+    plants_low="plants.low",
+    plants_high="plants.high",
 )
 
 NONE_OF = {"product": "", "why": ""}
 
-WEEKS: Shape[WeekLoads] = Shape(
-    "weeks", "a product's loads in one week", (Column("monday"), Column("product"), Column("loads"))
-)
+WEEKS: Shape[WeekLoads] = Shape("weeks", "a product's loads in one week", "monday, product, loads")
 
 CUTS: Shape[Cut] = Shape(
     "cuts",
     "loads that do not fit, least missed first",
-    (
-        Column("product"),
-        Column("size"),
-        Column("loads"),
-        Column("jars", _OF_SIZE),
-        Column("chance", "of being called for, 0 to 1"),
-        Column("for_want_of", "", lambda c: c.why),
-    ),
+    "product, size, loads, jars (of the size), chance (of being called for, 0 to 1), for_want_of",
+    for_want_of="why",
 )
 
-LIMITS: Shape[LimitUse] = Shape(
-    "limits", "a limit", (Column("what"), Column("have", "of the unit"), Column("taken", "of the unit"), Column("unit"))
-)
+LIMITS: Shape[LimitUse] = Shape("limits", "a limit", "what, have (of the unit), taken (of the unit), unit")
 
 SITTERS: Shape[SitterRow] = Shape(
     "sitters",
     "a thing made and not eaten",
-    (
-        Column("product"),
-        Column("size"),
-        Column("on_hand", _OF_SIZE),
-        Column("kind"),
-        Column("why"),
-        Column("cover", "years", lambda r: r.cover_years),
-        Column("ends", "", lambda r: tuple(end.words for end in r.ends)),
-        Column("cost"),
-    ),
+    "product, size, on_hand (of the size), kind, why, cover (years), ends, cost",
+    cover="cover_years",
+    ends=lambda r: tuple(end.words for end in r.ends),
 )
 
 GLUT: Shape[GlutForm] = Shape(
     "glut",
     "a form a glut can take",
-    (
-        Column("product"),
-        Column("size"),
-        Column("loads"),
-        Column("jars", _OF_SIZE),
-        Column("raw", "lb", lambda f: f.lb),
-        Column("chance", "of being called for, 0 to 1"),
-        Column("why"),
-    ),
+    "product, size, loads, jars (of the size), raw (lb), chance (of being called for, 0 to 1), why",
+    raw="lb",
 )
 
 NOTES: Shape[NoteRow] = Shape(
     "season notes",
     "a product in one book year",
-    (
-        Column("product", "", lambda n: n.record.product),
-        Column("size"),
-        Column("carried_in", _OF_SIZE, lambda n: n.record.carried_in),
-        Column("put_up", _OF_SIZE, lambda n: n.record.put_up),
-        Column("given", _OF_SIZE, lambda n: n.record.given),
-        Column("lost", _OF_SIZE, lambda n: n.record.lost),
-        Column("used", _OF_SIZE, lambda n: n.record.used),
-        Column("carried_out", _OF_SIZE, lambda n: n.record.carried_out),
-        Column("listed", "of the size, by the list of that spring"),
-        Column("verdict"),
-    ),
+    """product, size, carried_in (of the size), put_up (of the size), given (of the size), lost (of the size),
+    used (of the size), carried_out (of the size), listed (of the size, by the list of that spring), verdict""",
+    product="record.product",
+    carried_in="record.carried_in",
+    put_up="record.put_up",
+    given="record.given",
+    lost="record.lost",
+    used="record.used",
+    carried_out="record.carried_out",
 )
 
 

@@ -17,7 +17,7 @@ from pantrymeals.plans.no_store import (
 )
 from pantrymeals.records import Household
 from pantrymeals.tables.menus import menu
-from pantrymeals.tables.shapes import Column, Shape, frame_of
+from pantrymeals.tables.shapes import Shape, frame_of
 from pantrymeals.tables.stores import CONTAINERS, with_size
 
 if TYPE_CHECKING:
@@ -28,53 +28,33 @@ _DOLLARS = "US dollars"
 PINCHES: Shape[Pinch] = Shape(
     "what pinches",
     "a product that pinches",
-    (
-        Column("product"),
-        Column("day"),
-        Column("kind"),
-        Column("weekly", "containers a week"),
-        Column("lacking", CONTAINERS),
-        Column("why"),
-        Column("plan"),
-    ),
+    "product, day, kind, weekly (containers a week), lacking (containers), why, plan",
 )
 
 STAPLES: Shape[StapleRow] = Shape(
     "staples",
     "a product with standing use",
-    (
-        Column("product"),
-        Column("weekly", "containers a week"),
-        Column("out", "nothing: not in the days looked at"),
-        Column("days", "held"),
-        Column("lacking", CONTAINERS),
-        Column("one_more_days", "days by one container more"),
-    ),
+    """product, weekly (containers a week), out (nothing: not in the days looked at), days (held), lacking
+    (containers), one_more_days (days by one container more)""",
 )
 
 LET_IN: Shape[tuple[AllowedList, AllowedItem]] = Shape(
     "to let in",
     "a thing of a smallest list",
-    (
-        Column("list", "", lambda r: r[0].aim),
-        Column("product", "", lambda r: r[1].product),
-        Column("count", CONTAINERS, lambda r: r[1].count),
-        Column("cost", _DOLLARS, lambda r: r[1].cost_usd),
-        Column("why", "", lambda r: r[1].why),
-        Column("reached", "yes: it is enough", lambda r: r[0].reached),
-        Column("proven", "yes: no smaller list is", lambda r: r[0].proven),
-    ),
+    """list, product, count (containers), cost (US dollars), why, reached (yes: it is enough), proven (yes: no
+    smaller list is)""",
+    list="aim",
+    product=lambda r: r[1].product,
+    count=lambda r: r[1].count,
+    cost=lambda r: r[1].cost_usd,
+    why=lambda r: r[1].why,
 )
 
 GROUPS: Shape[GroupRow] = Shape(
-    "food groups",
-    "a food group",
-    (Column("group"), Column("unit"), Column("weekly", "of the unit a week"), Column("asked", "of the unit a week")),
+    "food groups", "a food group", "group, unit, weekly (of the unit a week), asked (of the unit a week)"
 )
 
-SLIPS: Shape[Slip] = Shape(
-    "slips", "a slip", (Column("day"), Column("what"), Column("price", _DOLLARS, lambda s: s.price_usd))
-)
+SLIPS: Shape[Slip] = Shape("slips", "a slip", "day, what, price (US dollars)", price="price_usd")
 
 
 def no_store(found: Rehearsal, pull: PullList) -> tuple[pd.DataFrame, ...]:

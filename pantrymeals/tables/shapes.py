@@ -5,43 +5,51 @@ pandas is imported when the first frame is made, never before: most commands mak
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from operator import attrgetter
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 if TYPE_CHECKING:
     import pandas as pd
 
 Row = TypeVar("Row")
+_COLUMN = re.compile(r"(\w+)(?:\s+\(([^)]*)\))?,?")
 
 
-@dataclass(frozen=True, slots=True)
-class Column(Generic[Row]):
-    """One column: its name, its unit ('' for words and days), and where a row has it (else its field of that name)."""
-
-    name: str
-    unit: str = ""
-    get: Callable[[Row], object] | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Shape(Generic[Row]):
-    """A table: its name, what one row stands for, and its columns in order."""
+    """A table: its name, what one row stands for, and the unit of each column, in order ('' for words and days).
 
-    name: str
-    one_row: str
-    columns: tuple[Column[Row], ...]
+    columns: as they are listed for people, 'product, on_hand (containers), why'. where: of a column that is not the
+    row's own field of that name, the way to it ('need.a_year') or what finds it. The fields are those of the first of
+    several things that make a row together.
+    """
+
+    def __init__(self, name: str, one_row: str, columns: str, **where: str | Callable[[Row], object]) -> None:
+        self.name, self.one_row = name, one_row
+        self.columns = {column: " ".join(unit.split()) for column, unit in _COLUMN.findall(columns)}
+        self._readers = [_reader(where.get(column, column)) for column in self.columns]
 
     def frame(self, rows: Iterable[Row]) -> pd.DataFrame:
         """The rows as a data frame: one column of objects for each of ``columns``, exact Fractions kept.
 
         ``attrs``: 'table' is the table's name, 'units' the unit of each column. No rows: no rows, all columns.
         """
-        readers = [column.get or attrgetter(column.name) for column in self.columns]
-        return frame_of(
-            self.name, {c.name: c.unit for c in self.columns}, [[read(row) for read in readers] for row in rows]
-        )
+        return frame_of(self.name, self.columns, [[read(row) for read in self._readers] for row in rows])
+
+
+def _reader(where: str | Callable[[Row], object]) -> Callable[[Row], object]:
+    if not isinstance(where, str):
+        return where
+    way = where.split(".")
+
+    def read(row: Row) -> object:
+        """The field that the way leads to; nothing where something on the way is not there."""
+        found: object = row[0] if isinstance(row, tuple) else row
+        for field in way:
+            found = None if found is None else getattr(found, field)
+        return found
+
+    return read
 
 
 def frame_of(table: str, columns: Mapping[str, str] | Sequence[str], rows: Iterable[Iterable[object]]) -> pd.DataFrame:

@@ -15,7 +15,7 @@ from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Household, Lot, Movement, Product
-from pantrymeals.tables.shapes import Column, Shape, frame_of
+from pantrymeals.tables.shapes import Shape, frame_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -26,78 +26,48 @@ CONTAINERS = "containers"
 PRODUCTS: Shape[Product] = Shape(
     "products",
     "a product",
-    (
-        Column("product", "", lambda p: p.name),
-        Column("family"),
-        Column("kind"),
-        Column("acid"),
-        Column("size", "", lambda p: p.sizes[0].name),
-        Column("content", "ml, g or pieces in one of the size", lambda p: p.sizes[0].content),
-        Column("measure"),
-        Column("sizes", "", lambda p: tuple(size.name for size in p.sizes)),
-        Column("whole", "yes: opened whole"),
-        Column("opened_days", "days"),
-        Column("thaw_days", "days"),
-        Column("keeps_months", "months"),
-        Column("must_last_to", "", lambda p: None if p.deadline_kind == "keeps to" else p.must_last_to),
-        Column("eat_by", "", lambda p: p.must_last_to if p.deadline_kind == "keeps to" else None),
-        Column("deadline", "", lambda p: p.deadline_kind),
-        Column("reserve", CONTAINERS, lambda p: p.containers(p.reserve)),
-        Column("price", "US dollars a container", lambda p: p.price_usd),
-        Column("on_menus", "yes: planned"),
-        Column("note"),
-    ),
+    """product, family, kind, acid, size, content (ml, g or pieces in one of the size), measure, sizes, whole
+    (yes: opened whole), opened_days (days), thaw_days (days), keeps_months (months), must_last_to, eat_by,
+    deadline, reserve (containers), price (US dollars a container), on_menus (yes: planned), note""",
+    product="name",
+    size=lambda p: p.sizes[0].name,
+    content=lambda p: p.sizes[0].content,
+    sizes=lambda p: tuple(size.name for size in p.sizes),
+    must_last_to=lambda p: None if p.deadline_kind == "keeps to" else p.must_last_to,
+    eat_by=lambda p: p.must_last_to if p.deadline_kind == "keeps to" else None,
+    deadline="deadline_kind",
+    reserve=lambda p: p.containers(p.reserve),
+    price="price_usd",
 )
 
 
 LOTS: Shape[tuple[Lot, Product]] = Shape(
     "lots",
     "a lot at one place",
-    (
-        Column("product", "", lambda r: r[0].product),
-        Column("size", "", lambda r: r[0].size),
-        Column("count", "of the size", lambda r: r[0].count),
-        Column("in_first_size", CONTAINERS, lambda r: _in_first_size(r[1], r[0].size, r[0].count)),
-        Column("put_up", "", lambda r: str(r[0].put_up.year) if r[0].put_up and r[0].year_only else r[0].put_up),
-        Column("place", "", lambda r: r[0].where),
-        Column("load", "", lambda r: r[0].load),
-        Column("source", "", lambda r: r[0].tested_source),
-        Column("state", "", lambda r: r[0].state),
-        Column("note", "", lambda r: r[0].note),
-    ),
+    "product, size, count (of the size), in_first_size (containers), put_up, place, load, source, state, note",
+    in_first_size=lambda r: _in_first_size(r[1], r[0].size, r[0].count),
+    put_up=lambda r: str(r[0].put_up.year) if r[0].put_up and r[0].year_only else r[0].put_up,
+    place="where",
+    source="tested_source",
 )
 
 MOVEMENTS: Shape[tuple[Movement, Product]] = Shape(
     "movements",
     "a line of the book",
-    (
-        Column("day", "", lambda r: r[0].day),
-        Column("product", "", lambda r: r[0].product),
-        Column("size", "", lambda r: r[0].size),
-        Column("count", "of the size, + in, - out", lambda r: r[0].count),
-        Column("in_first_size", "containers, + in, - out", lambda r: _in_first_size(r[1], r[0].size, r[0].count)),
-        Column("reason", "", lambda r: r[0].reason),
-        Column("lot", "its number in the book", lambda r: r[0].lot or None),
-        Column("place", "", lambda r: r[0].where),
-        Column("note", "", lambda r: r[0].note),
-    ),
+    """day, product, size, count (of the size, + in, - out), in_first_size (containers, + in, - out), reason, lot
+    (its number in the book), place, note""",
+    in_first_size=lambda r: _in_first_size(r[1], r[0].size, r[0].count),
+    lot=lambda r: r[0].lot or None,
+    place="where",
 )
 
 SEASONS: Shape[BookYear] = Shape(
     "seasons",
     "a product in one book year, from 1 May to 1 May",
-    (
-        Column("product"),
-        Column("season", "year it began", lambda y: y.year),
-        Column("carried_in", CONTAINERS),
-        Column("put_up", CONTAINERS),
-        Column("given", CONTAINERS),
-        Column("lost", CONTAINERS),
-        Column("used", CONTAINERS),
-        Column("carried_out", CONTAINERS),
-        Column("full", "yes: the whole year"),
-        Column("weeks", "that the figures speak for"),
-    ),
+    """product, season (year it began), carried_in (containers), put_up (containers), given (containers), lost
+    (containers), used (containers), carried_out (containers), full (yes: the whole year), weeks (that the
+    figures speak for)""",
+    season="year",
 )
 
 ON_HAND = {

@@ -28,8 +28,7 @@ def described() -> str:
     for name in dict.fromkeys(getattr(tables, each).__module__ for each in tables.__all__):
         for shape in vars(import_module(name)).values():
             if isinstance(shape, Shape):
-                units = {column.name: column.unit for column in shape.columns}
-                lines.append(f"- **{shape.name}**: one row, {shape.one_row}. {columns(units)}.")
+                lines.append(f"- **{shape.name}**: one row, {shape.one_row}. {columns(shape.columns)}.")
     return "\n".join(sorted(dict.fromkeys(lines))) + "\n"
 
 

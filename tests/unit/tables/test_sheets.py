@@ -16,7 +16,7 @@ from openpyxl import load_workbook
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.cells import csv_cell, from_csv
 from pantrymeals.errors import PantryError
-from pantrymeals.tables.shapes import Column, Shape, frame_of, heads
+from pantrymeals.tables.shapes import Shape, frame_of, heads
 from pantrymeals.tables.sheets import as_csv, as_xlsx, write_tables
 
 HEADING = [f"column {n}" for n in range(1, 30)]
@@ -97,7 +97,7 @@ def test_numbers_stay_numbers_and_days_days() -> None:
 
 
 def test_a_shape_makes_a_frame_with_exact_numbers_and_units_in_the_heads() -> None:
-    shape: Shape[Fraction] = Shape("halves", "a number", (Column("numerator"), Column("a_half", "lb", lambda n: n / 2)))
+    shape: Shape[Fraction] = Shape("halves", "a number", "numerator, a_half (lb)", a_half=lambda n: n / 2)
     frame = shape.frame([Fraction(1, 3)])
     assert heads(frame) == ["numerator", "a half (lb)"]
     assert frame["a_half"].tolist() == [Fraction(1, 6)]
