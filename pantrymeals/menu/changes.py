@@ -18,6 +18,7 @@ from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
+from pantrymeals.menu.reasons import with_reasons
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import MenuModel
@@ -66,7 +67,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     bound = linear_relaxation(linear).cost
     ended: Literal["proven", "time"] = "proven" if fewest else "time"
     plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended)
-    return Kept(with_lots(household, with_batch_days(household, plan)), fewest)
+    return Kept(with_reasons(household, with_lots(household, with_batch_days(household, plan))), fewest)
 
 
 def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:

@@ -13,6 +13,7 @@ from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
+from pantrymeals.menu.reasons import with_reasons
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import POINT, MenuModel
@@ -50,7 +51,8 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     problem = menu_problem(household, asked)
     long = asked.days > DAYS_IN_ONE_PIECE
     plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
-    return with_lots(household, with_batch_days(household, plan) if asked.batch_days else plan)
+    whole = with_batch_days(household, plan) if asked.batch_days else plan
+    return with_reasons(household, with_lots(household, whole))
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:

@@ -8,7 +8,6 @@ from fractions import Fraction
 import numpy as np
 
 from pantrymeals.larder.evenness import band
-from pantrymeals.menu.reasons import why
 from pantrymeals.menu.week.containers import opened_for
 from pantrymeals.menu.week.cost import (
     changes,
@@ -69,7 +68,7 @@ def read_plan(
             day = problem.candidates[i].day
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
     opened = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
-    meals = _meals(model, x, cooked, uses, pace)
+    meals = _meals(model, x, cooked, uses)
     even = share_rows(problem, needs, pace)
     parts = {
         "open roles": open_roles(meals),
@@ -121,7 +120,6 @@ def _meals(
     x: np.ndarray,
     cooked: list[int],
     uses: Mapping[int, tuple[ChosenUse, ...]],
-    pace: Fraction,
 ) -> tuple[PlannedMeal, ...]:
     problem = model.problem
     by_table: dict[int, list[int]] = {}
@@ -138,7 +136,7 @@ def _meals(
                 table.day,
                 table.meal,
                 table.portions,
-                tuple(_planned(problem, i, uses[i], pace) for i in chosen),
+                tuple(_planned(problem, i, uses[i]) for i in chosen),
                 left_open,
                 covered,
                 ", ".join(o.name for o in table.occasions if table.meal in o.meals),
@@ -156,17 +154,15 @@ def is_pinned(problem: MenuProblem, candidate: Candidate) -> bool:
     )
 
 
-def _planned(problem: MenuProblem, index: int, uses: tuple[ChosenUse, ...], pace: Fraction) -> PlannedDish:
+def _planned(problem: MenuProblem, index: int, uses: tuple[ChosenUse, ...]) -> PlannedDish:
     candidate = problem.candidates[index]
-    pinned = is_pinned(problem, candidate)
     return PlannedDish(
         candidate.role,
         candidate.dish.name,
         candidate.batches,
         uses,
         candidate.instead,
-        why(problem, candidate, uses, pace, pinned),
-        pinned,
+        pinned=is_pinned(problem, candidate),
     )
 
 

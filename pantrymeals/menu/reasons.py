@@ -1,198 +1,178 @@
-"""Why a dish stands where it stands, in one plain sentence."""
+"""Why a dish stands where it stands, where that is worth saying: a promise, what is open, what spoils, what is oldest.
+
+A reason is read off the finished menu and its lots, so that it is true of them; at most half of the dishes have one,
+the strongest, and none is given twice.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
-from fractions import Fraction
-from zlib import crc32
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
-from pantrymeals.larder.table import weekday
-from pantrymeals.menu.week.problem import Candidate, MenuProblem
-from pantrymeals.plans.menu import ChosenUse
-from pantrymeals.records import Lot
-from pantrymeals.units import as_words
-from pantrymeals.words import counted, short_date, spoken, verb, weekday_name
+from pantrymeals.larder.opened_life import untouched
+from pantrymeals.larder.table import occasions_on, weekday
+from pantrymeals.plans.menu import BegunUse, FromLot, MenuPlan, Opening, PlannedDish, PlannedMeal
+from pantrymeals.records import Household
+from pantrymeals.words import short_date, spoken, verb, weekday_name
 
-SOON_DAYS = 50
 VERY_SOON_DAYS = 21
+SOON_DAYS = 50
+"""Days before the day it keeps to: within the first it presses, within the second it is worth knowing."""
 OLD_DAYS = 730
-QUICK_MINUTES = 15
-"""Hands-on minutes that a cook calls hardly any."""
-
-Chosen = tuple[MenuProblem, Candidate, tuple[ChosenUse, ...], Fraction]
+LONG_WITHOUT_DAYS = 28
 
 
-def why(
-    problem: MenuProblem,
-    candidate: Candidate,
-    uses: tuple[ChosenUse, ...],
-    pace: Fraction,
-    pinned: bool,
-) -> str:
-    """The strongest reason for a planned dish; what only a noted alternative takes is no reason."""
-    table = problem.tables[candidate.table]
-    if pinned:
-        return "you asked for it"
-    for occasion in table.occasions:
-        if occasion.dish == candidate.dish.name:
-            return f"for {occasion.name}"
-    if candidate.dish.needs_left is not None:
-        return f"made from the {candidate.dish.needs_left}"
-    own = {option.product for use in candidate.dish.uses for option in use.options}
-    chosen = (problem, candidate, tuple(u for u in uses if u.product in own), pace)
-    return next(reason for reason in (say(chosen) for say in REASONS) if reason)
+@dataclass(frozen=True, slots=True)
+class _Chosen:
+    """A dish in its place, and the whole menu around it."""
+
+    household: Household
+    plan: MenuPlan
+    meal: PlannedMeal
+    dish: PlannedDish
+
+    @property
+    def own(self) -> tuple[str, ...]:
+        """The products of the dish itself: what only a noted alternative takes is no reason."""
+        dish = self.household.dishes.get(self.dish.dish)
+        its = {o.product for use in (dish.uses if dish else ()) for o in use.options}
+        return tuple(use.product for use in self.dish.uses if use.product in its)
+
+    def spoken(self, product: str) -> str:
+        """'early red potatoes'."""
+        return spoken(self.household.products[product])
 
 
-def _one_of(chosen: Chosen, *ways: str) -> str:
-    """One of several ways to say it, always the same for the same dish on the same day."""
-    _, candidate, _, _ = chosen
-    return ways[crc32(f"{candidate.dish.name} {candidate.day} {candidate.table}".encode()) % len(ways)]
-
-
-def uses_what_is_open(chosen: Chosen) -> str:
-    """A part jar that still keeps, or a pack that is thawing."""
-    problem, candidate, uses, _ = chosen
-    stock = {g.name: g for g in problem.stocks}
-    for use in uses:
-        good = stock.get(use.product)
-        if good is not None and any(p.ready <= candidate.day <= p.last < 8 for p in good.parts):
-            part = min((p for p in problem.household.part_jars if p.product == use.product), key=lambda p: p.opened)
-            product = problem.household.products[use.product]
-            if product.thaw_days and part.left >= product.sizes[0].content:
-                return f"the {spoken(product)} was lifted out {short_date(part.opened)}"
-            return f"uses the rest of the {spoken(product)} opened {short_date(part.opened)}"
-    return ""
-
-
-def will_not_wait(chosen: Chosen) -> str:
-    """What keeps only to a day that is near."""
-    problem, candidate, uses, _ = chosen
-    day = problem.tables[candidate.table].day
-    soon: list[tuple[date, str]] = []
-    for use in uses:
-        product = problem.household.products[use.product]
-        keeps = product.must_last_to
-        if product.deadline_kind == "keeps to" and keeps is not None and (keeps - day).days <= SOON_DAYS:
-            soon.append((keeps, use.product))
-    if not soon:
-        return ""
-    keeps, product_name = min(soon)
-    name, until = spoken(problem.household.products[product_name]), short_date(keeps)
-    if (keeps - day).days <= VERY_SOON_DAYS:
-        return _one_of(chosen, f"{name} will not wait past {until}", f"eats up the {name}, by {until}")
-    return _one_of(chosen, f"{name} {verb(name, 'keep')} only to {until}", f"eats down the {name}, good to {until}")
-
-
-def has_sat(chosen: Chosen) -> str:
-    """The oldest jars and packs, when they have been passed over for more than two years."""
-    problem, _, uses, _ = chosen
-    today, wanted = problem.household.today, {use.product for use in uses}
-    since = {
-        lot.product: lot.put_up.year
-        for lot in sorted(problem.household.lots, key=lambda lot: lot.put_up or today, reverse=True)
-        if lot.product in wanted and lot.state == "" and lot.count > 0 and _over_two_years(lot, today)
-        if lot.put_up is not None
-    }
-    if not since:
-        return ""
-    product = min(since, key=lambda name: (since[name], name))
-    name = spoken(problem.household.products[product])
-    return _one_of(
-        chosen,
-        f"{name} put up in {since[product]}",
-        f"some of the {name} {verb(name, 'date')} from {since[product]}",
+def with_reasons(household: Household, plan: MenuPlan) -> MenuPlan:
+    """The plan, with a reason for no more than half of its dishes. Its openings must say their lots."""
+    places = [(meal, dish) for meal in plan.meals for dish in meal.dishes]
+    found: list[tuple[int, int, str]] = []
+    for number, (meal, dish) in enumerate(places):
+        chosen = _Chosen(household, plan, meal, dish)
+        said = ((rank, reason) for rank, say in enumerate(REASONS) for reason in say(chosen))
+        found += [(rank, number, reason) for rank, reason in said]
+    why: dict[int, str] = {}
+    for _, number, reason in sorted(found):
+        if len(why) < len(places) // 2 and number not in why and reason not in why.values():
+            why[number] = reason
+    numbers = iter(range(len(places)))
+    meals = (
+        replace(meal, dishes=tuple(replace(dish, why=why.get(next(numbers), "")) for dish in meal.dishes))
+        for meal in plan.meals
     )
+    return replace(plan, meals=tuple(meals))
 
 
-def _over_two_years(lot: Lot, today: date) -> bool:
-    if lot.put_up is None:
-        return False
+def as_promised(chosen: _Chosen) -> Iterator[str]:
+    """What was asked for, and an occasion's own dish."""
+    if chosen.dish.pinned:
+        yield "you asked for it"
+    for occasion in occasions_on(chosen.household, chosen.meal.day):
+        if occasion.dish == chosen.dish.dish:
+            yield f"for {occasion.name}"
+
+
+def from_leavings(chosen: _Chosen) -> Iterator[str]:
+    """What another dish left."""
+    dish = chosen.household.dishes.get(chosen.dish.dish)
+    if dish is not None and dish.needs_left is not None:
+        yield f"made from the {dish.needs_left}"
+
+
+def is_open(chosen: _Chosen) -> Iterator[str]:
+    """A part jar, a pack that was lifted out before, or what this menu opened on an earlier day."""
+    day, plan = chosen.meal.day, chosen.plan
+    for begun in plan.begun:
+        if begun.product in chosen.own and any(on == day for on, _ in begun.uses):
+            how = "lifted out" if _lifted(chosen.household, begun) else "opened"
+            yield f"from the {chosen.spoken(begun.product)} {how} {short_date(begun.opened)}"
+    as_it_comes = {a.product for a in chosen.household.arrivals if plan.first <= a.day <= plan.last}
+    for opening in plan.openings:
+        spoils = opening.eat_by is not None and opening.product not in as_it_comes and _in_jar_or_pack(chosen, opening)
+        if spoils and opening.day < day and any(on == day for on, _ in opening.uses):
+            yield f"from the {chosen.spoken(opening.product)} opened on {weekday_name(opening.day)}"
+
+
+def _in_jar_or_pack(chosen: _Chosen, opening: Opening) -> bool:
+    return opening.product in chosen.own and chosen.household.products[opening.product].kind in ("jar", "freezer")
+
+
+def _lifted(household: Household, begun: BegunUse) -> bool:
+    """Whether what was begun is a pack that has been thawing whole since then."""
+    product = household.products[begun.product]
+    same = (p for p in household.part_jars if (p.product, p.opened) == (begun.product, begun.opened))
+    return product.thaw_days > 0 and any(untouched(product, part) for part in same)
+
+
+def _keeps_only_to(chosen: _Chosen, most: int) -> Iterator[str]:
+    soon = []
+    for name in chosen.own:
+        product = chosen.household.products[name]
+        keeps = product.must_last_to
+        if product.deadline_kind == "keeps to" and keeps and 0 <= (keeps - chosen.meal.day).days <= most:
+            soon.append((keeps, name))
+    for keeps, name in sorted(soon):
+        said = chosen.spoken(name)
+        yield f"{said} {verb(said, 'keep')} only to {short_date(keeps)}"
+
+
+def will_not_wait(chosen: _Chosen) -> Iterator[str]:
+    """What keeps only to a day that presses."""
+    yield from _keeps_only_to(chosen, VERY_SOON_DAYS)
+
+
+def is_the_oldest(chosen: _Chosen) -> Iterator[str]:
+    """A jar or pack of more than two years that is opened for this dish."""
+    day = chosen.meal.day
+    lots: dict[str, FromLot | None] = {o.product: o.lot for o in chosen.plan.openings if o.day == day}
+    lots |= {got.product: got.lot for got in chosen.plan.fetched if got.day == day and not got.work}
+    for name in chosen.own:
+        lot = lots.get(name)
+        if lot is not None and lot.put_up is not None and _over_two_years(lot, day):
+            yield f"{chosen.spoken(name)} put up in {lot.put_up.year}"
+
+
+def _over_two_years(lot: FromLot, day: date) -> bool:
+    assert lot.put_up is not None
     latest = date(lot.put_up.year, 12, 31) if lot.year_only else lot.put_up
-    return (today - latest).days > OLD_DAYS
+    return (day - latest).days > OLD_DAYS
 
 
-def much_of_it(chosen: Chosen) -> str:
-    """The jars and packs of which most should be drawn in these days."""
-    problem, _, uses, pace = chosen
-    stock = {g.name: g for g in problem.stocks if g.averaged and g.whole and g.share * pace >= 1}
-    most = max((stock[u.product] for u in uses if u.product in stock), key=lambda g: g.share, default=None)
-    if most is None:
-        return ""
-    product = problem.household.products[most.name]
-    many = counted(product, most.shelf // most.container)
-    if product.must_last_to is None:
-        return f"{many} to get through"
-    until = short_date(product.must_last_to)
-    return _one_of(chosen, f"{many} to get through by {until}", f"plenty to eat by {until}: {many}")
-
-
-def the_night(chosen: Chosen) -> str:
+def the_night(chosen: _Chosen) -> Iterator[str]:
     """The weekday's own kind of supper."""
-    problem, candidate, _, _ = chosen
-    table = problem.tables[candidate.table]
-    tag = problem.household.rules.fixed.get(weekday(table.day))
-    if tag and tag in candidate.dish.tags and candidate.role == "main" and table.meal == "supper":
-        return f"the {weekday_name(table.day)} {tag}"
-    return ""
+    tag = chosen.household.rules.fixed.get(weekday(chosen.meal.day))
+    dish = chosen.household.dishes.get(chosen.dish.dish)
+    if tag and dish and tag in dish.tags and chosen.dish.role == "main" and chosen.meal.meal == "supper":
+        yield f"the {weekday_name(chosen.meal.day)} {tag}"
 
 
-def well_liked(chosen: Chosen) -> str:
-    """What this table asks for."""
-    return "a favourite at this table" if chosen[1].dish.liking >= 2 else ""
+def keeps_not_long(chosen: _Chosen) -> Iterator[str]:
+    """What keeps only to a day that is near."""
+    yield from _keeps_only_to(chosen, SOON_DAYS)
 
 
-def was_passed_over(chosen: Chosen) -> str:
-    """What a whole step less was eaten of, these four weeks, than an even hand would have."""
-    problem, _, uses, pace = chosen
-    stock = {g.name: g for g in problem.stocks if g.averaged and g.share_at(pace) > g.share * pace}
-    late = [stock[u.product] for u in uses if u.product in stock]
-    if not late:
-        return ""
-    most = max(late, key=lambda g: (g.even_lately * pace - g.eaten_lately) / g.step)
-    name = spoken(problem.household.products[most.name])
-    return _one_of(chosen, f"passed over lately: {name}", f"{name}: none or little of it these four weeks")
+def long_without(chosen: _Chosen) -> Iterator[str]:
+    """What nobody ate for four weeks, where all that was eaten is known, and standing use takes none."""
+    household, day = chosen.household, chosen.meal.day
+    since = day - timedelta(days=LONG_WITHOUT_DAYS)
+    eaten = {t.product for t in household.taken if since <= t.day < day}
+    eaten |= {use.product for use in household.standing if any(use.weekly)}
+    eaten |= {u.product for m in chosen.plan.meals if m.day < day for d in m.dishes for u in d.uses}
+    for name in chosen.own:
+        known = household.known_since.get(name)
+        if name not in eaten and known is not None and known <= since:
+            yield f"the first {chosen.spoken(name)} in four weeks"
 
 
-def at_its_pace(chosen: Chosen) -> str:
-    """The product of whose even share this dish is the largest part."""
-    problem, _, uses, pace = chosen
-    stock = {g.name: g for g in problem.stocks if g.averaged and g.share > 0}
-    parts = [
-        (u.amount / stock[u.product].exact_container / stock[u.product].share, u) for u in uses if u.product in stock
-    ]
-    if not parts:
-        return ""
-    _, use = max(parts, key=lambda p: p[0])
-    good, name = stock[use.product], spoken(problem.household.products[use.product])
-    days = use.amount / good.exact_container / (good.share * max(pace, Fraction(1, 2))) * problem.days
-    weeks = round(days / 7)
-    if weeks >= 2:
-        return _one_of(chosen, f"{name}, about every {as_words(Fraction(weeks))} weeks", f"a turn for the {name}")
-    return _one_of(chosen, f"keeps the {name} moving", f"an even share of the {name}")
-
-
-def suits_the_day(chosen: Chosen) -> str:
-    """Where no shelf asks for it: it is eaten fresh, or quick, or simply fits."""
-    problem, candidate, uses, _ = chosen
-    fresh = {a.product for a in problem.household.arrivals}
-    for use in uses:
-        if use.product in fresh and problem.household.products[use.product].kind == "fridge":
-            return f"{spoken(problem.household.products[use.product])}, as they come in"
-    if candidate.dish.hands_on_minutes <= QUICK_MINUTES:
-        return f"hardly any work: {candidate.dish.hands_on_minutes} minutes"
-    return "fits the day"
-
-
-REASONS: tuple[Callable[[Chosen], str], ...] = (
-    uses_what_is_open,
+REASONS: tuple[Callable[[_Chosen], Iterator[str]], ...] = (
+    as_promised,
+    from_leavings,
+    is_open,
     will_not_wait,
-    has_sat,
-    much_of_it,
+    is_the_oldest,
+    long_without,
+    keeps_not_long,
     the_night,
-    well_liked,
-    was_passed_over,
-    at_its_pace,
-    suits_the_day,
 )
-"""What a dish may be chosen for, the strongest first; the last one always says something."""
+"""What is worth saying of a dish, the strongest first."""

@@ -111,13 +111,3 @@ def test_without_the_memory_it_never_would(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr("pantrymeals.menu.week.integer_stock.with_memory", lambda share, pace, *_: share * pace)
     monkeypatch.setattr("pantrymeals.checking.evenness.behind", lambda *_: Fraction(0))
     assert _weeks(_pantry(), 6) == []
-
-
-def test_the_cook_is_told_what_was_passed_over() -> None:
-    home = replace(_pantry(), lots=(lot("Beans", 400), lot("Chutney", 20)), known_since={"Chutney": day(-28)})
-    plan = plan_menu(home, MenuRequest(MONDAY, 7, seconds=10, gap=0.0))
-    said = [d.why for m in plan.meals for d in m.dishes if d.dish == "Chutney pie"]
-    assert len(said) == 1
-    assert said[0] in ("passed over lately: chutney", "chutney: none or little of it these four weeks")
-    fresh = plan_menu(replace(home, known_since={}), MenuRequest(MONDAY, 7, seconds=10, gap=0.0))
-    assert not any("lately" in d.why or "little of it" in d.why for m in fresh.meals for d in m.dishes)
