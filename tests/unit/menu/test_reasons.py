@@ -148,13 +148,13 @@ def test_the_judge_is_not_fooled() -> None:
     bends = 0
     for meal in judge.menu["meals"]:
         on = date.fromisoformat(meal["day"])
-        for dish in meal["dishes"]:
-            lie = bent(dish["why"])
-            if lie != dish["why"] and not lie.startswith("the "):
-                assert not judge.true(on, meal["meal"], {**dish, "why": lie}), lie
+        for eaten in meal["dishes"]:
+            lie = bent(eaten["why"])
+            if lie != eaten["why"] and not lie.startswith("the "):
+                assert not judge.true(on, meal["meal"], {**eaten, "why": lie}), lie
                 bends += 1
-            if "Rolled oats" in {use["product"] for use in dish["uses"]}:
-                assert not judge.true(on, meal["meal"], {**dish, "why": "the first rolled oats in four weeks"})
+            if "Rolled oats" in {use["product"] for use in eaten["uses"]}:
+                assert not judge.true(on, meal["meal"], {**eaten, "why": "the first rolled oats in four weeks"})
     assert bends >= 4
 
 
