@@ -43,7 +43,7 @@ _LOOK_FOR_ROOTS = "soft or shrivelled ones, sprouts, rot"
 def eat_first(household: Household, forecast: Forecast, rows: Sequence[KeepingRow]) -> EatFirst:
     """The list for today: part jars, keepers that will not wait, old packs and jars; the round; cautions."""
     must_go = [
-        *_part_jars(household),
+        *(_part_jar(household, jar) for jar in household.part_jars),
         *_keepers(household, forecast, rows),
         *_old_packs(household, rows),
         *_old_jars(household, rows),
@@ -65,22 +65,17 @@ def _with_dishes(must_go: MustGo, found: Mapping[str, tuple[str, ...]]) -> MustG
     return replace(must_go, dishes=found.get(must_go.product, ()))
 
 
-def _part_jars(household: Household) -> list[MustGo]:
-    return [_part_jar(household, jar) for jar in household.part_jars]
-
-
 def _part_jar(household: Household, jar: PartJar) -> MustGo:
     product, today = household.products[jar.product], household.today
     last = life_of(product, jar).last
     opened = f"{'to be opened' if jar.opened > today else 'opened'} {day_words(jar.opened, today)}"
+    past = last is not None and last < today
     if last is None:
-        why, past = f"{opened}; no last day is written down for it", False
-    elif last < today:
-        why, past = f"{opened}, its last day was {day_words(last, today)}: throw it out without tasting", True
-    elif last == today:
-        why, past = f"{opened}, today is its last day", False
+        why = f"{opened}; no last day is written down for it"
+    elif past:
+        why = f"{opened}, its last day was {day_words(last, today)}: throw it out without tasting"
     else:
-        why, past = f"{opened}, last day {day_words(last, today)}", False
+        why = f"{opened}, " + ("today is its last day" if last == today else f"last day {day_words(last, today)}")
     source = product.opened_source or "the household's own figure (opened_days)"
     left = float(jar.left / _content(product, jar.size))
     return MustGo("part jar", jar.product, jar.size, left, jar.where, last, past, why, source)

@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.forecast import WEEKS_AHEAD
 from pantrymeals.forecast.freezer_off import freezers_named, is_in
-from pantrymeals.forecast.shelf import CROP_MAY_COME_EARLY
-from pantrymeals.records import MEALS, Household, Occasion, Person, Product
+from pantrymeals.forecast.shelf import belongs_to_next_crop
+from pantrymeals.records import MEALS, Arrival, Household, Occasion, Person
 from pantrymeals.words import MONTHS, NUMBERS, month_name
 
 FORMS = (
@@ -105,16 +105,14 @@ def _crop_lost(changed: Changed, found: re.Match[str]) -> Changed:
         due = products[name].must_last_to
         if due is not None:
             products[name] = replace(products[name], must_last_to=due + timedelta(days=365))
-    arrivals = tuple(
-        a for a in home.arrivals if a.product not in names or not _is_crop(home.products[a.product], a.day)
-    )
+    arrivals = tuple(a for a in home.arrivals if a.product not in names or not _is_crop(home, a))
     return _say(changed, f"no new crop of {', '.join(sorted(names))}", products=products, arrivals=arrivals)
 
 
-def _is_crop(product: Product, day: date) -> bool:
-    """Whether what arrives that day is the new crop, or a part of the season that it opens."""
-    due = product.must_last_to
-    return due is not None and product.deadline_kind == "new crop" and day >= due - CROP_MAY_COME_EARLY
+def _is_crop(home: Household, arrival: Arrival) -> bool:
+    """Whether what arrives is the new crop, or a part of the season that it opens."""
+    of_crop = home.products[arrival.product].deadline_kind == "new crop"
+    return of_crop and belongs_to_next_crop(home, arrival.product, arrival.day)
 
 
 def _crop_late(changed: Changed, found: re.Match[str]) -> Changed:
@@ -129,8 +127,7 @@ def _crop_late(changed: Changed, found: re.Match[str]) -> Changed:
         if product.deadline_kind == "new crop" and product.must_last_to is not None:
             products[name] = replace(product, must_last_to=product.must_last_to + late)
     arrivals = tuple(
-        replace(a, day=a.day + late) if a.product in names and _is_crop(home.products[a.product], a.day) else a
-        for a in home.arrivals
+        replace(a, day=a.day + late) if a.product in names and _is_crop(home, a) else a for a in home.arrivals
     )
     of = f" of {found['what']}" if found["what"] else ""
     return _say(changed, f"the new crop{of} comes {weeks} weeks late", products=products, arrivals=arrivals)

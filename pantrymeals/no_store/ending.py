@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.larder.book_history import Entry, Lines, lines_of
 from pantrymeals.no_store.rehearse import MONTH_DAYS
 from pantrymeals.plans.no_store import Emptied, Ending, Slip
 from pantrymeals.records import USED_REASONS, Household, Movement
@@ -27,8 +28,9 @@ def ending(
     until = min(last, today)
     gone = max(0, (until - first).days + 1)
     written = tuple(s for s in slips if first <= s.day <= until)
-    lines = [m for m in book if m.day <= until and m.product in household.products]
-    used = _used(household, lines, first)
+    lines = lines_of(household.products, (line for line in book if line.day <= until))
+    gone_by = {n: [-x.amount for x in lines[n] if x.day >= first and x.reason in USED_REASONS] for n in sorted(lines)}
+    used = {name: count for name, amounts in gone_by.items() if (count := sum(amounts, ZERO)) > 0}
     emptied = _emptied(household, lines, first)
     priced = {n: household.products[n].price_usd for n in used}
     return Ending(
@@ -39,57 +41,41 @@ def ending(
         days_gone=gone,
         days_held=gone - len({s.day for s in written}),
         slips=written,
-        used=tuple(sorted(used.items())),
+        used=tuple(used.items()),
         saved_usd=sum((used[n] * price for n, price in priced.items() if price is not None), ZERO),
-        unpriced=tuple(sorted(n for n, price in priced.items() if price is None)),
+        unpriced=tuple(n for n, price in priced.items() if price is None),
         usual_usd=household.no_store.usual_month_usd * gone / MONTH_DAYS,
         emptied=emptied,
         sitters_opened=_sitters(lines, used, first),
         more_of=_more_of(household, emptied, written),
-        has_book=bool(lines),
+        has_book=any(lines.values()),
     )
 
 
-def _count(household: Household, movement: Movement) -> Fraction:
-    """A movement in containers of the product's first size."""
-    product = household.products[movement.product]
-    size = product.size(movement.size) or product.sizes[0]
-    return movement.count * size.content / product.sizes[0].content
-
-
-def _used(household: Household, lines: list[Movement], first: date) -> dict[str, Fraction]:
-    used: dict[str, Fraction] = {}
-    for m in lines:
-        if m.day >= first and m.reason in USED_REASONS:
-            used[m.product] = used.get(m.product, ZERO) - _count(household, m)
-    return {name: count for name, count in used.items() if count > 0}
-
-
-def _emptied(household: Household, lines: list[Movement], first: date) -> tuple[Emptied, ...]:
+def _emptied(household: Household, lines: Lines, first: date) -> tuple[Emptied, ...]:
     """Products that fell to their reserve within these days and stayed there, the first to go first."""
-    left: dict[str, Fraction] = {}
-    fell: dict[str, date] = {}
-    had: dict[str, Fraction] = {}
-    for m in sorted(lines, key=lambda m: m.day):
-        product = household.products[m.product]
-        reserve = product.reserve / product.sizes[0].content
-        if m.day >= first and m.product not in had:
-            had[m.product] = left.get(m.product, ZERO)
-        left[m.product] = left.get(m.product, ZERO) + _count(household, m)
-        if left[m.product] > reserve:
-            fell.pop(m.product, None)
-        elif m.day >= first and had[m.product] > reserve:
-            fell.setdefault(m.product, m.day)
-    in_turn = sorted(fell.items(), key=lambda item: (item[1], item[0]))
-    return tuple(Emptied(name, day, had[name]) for name, day in in_turn)
+    out = []
+    for name, own in lines.items():
+        product, fell = household.products[name], None
+        reserve = product.containers(product.reserve)
+        had = left = sum((line.amount for line in own if line.day < first), ZERO)
+        for line in own:
+            if line.day >= first and had > reserve:
+                left += line.amount
+                fell = None if left > reserve else fell or line.day
+        if fell:
+            out.append(Emptied(name, fell, had))
+    return tuple(sorted(out, key=lambda one: (one.day, one.product)))
 
 
-def _sitters(lines: list[Movement], used: dict[str, Fraction], first: date) -> tuple[tuple[str, Fraction], ...]:
+def _sitters(lines: Lines, used: Mapping[str, Fraction], first: date) -> tuple[tuple[str, Fraction], ...]:
     """What was used of products of which none had been used in the two years before."""
     since = first - timedelta(days=365 * SITTER_YEARS)
-    begun = {m.product for m in lines if since <= m.day < first and m.reason in USED_REASONS}
-    older = {m.product for m in lines if m.day < since}
-    return tuple((n, c) for n, c in sorted(used.items()) if n in older and n not in begun)
+
+    def sat(own: Sequence[Entry]) -> bool:
+        return own[0].day < since and not any(since <= x.day < first and x.reason in USED_REASONS for x in own)
+
+    return tuple((name, count) for name, count in used.items() if sat(lines[name]))
 
 
 def _more_of(

@@ -14,7 +14,7 @@ from typing import Literal
 
 from pantrymeals.cautions import CautionShown
 
-Basis = Literal["full book years", "this book year", "servings", "standing use", "stated", "none"]
+Basis = Literal["full book years", "this book year", "servings", "standing use", "none"]
 
 
 @dataclass(frozen=True, slots=True)

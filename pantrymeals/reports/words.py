@@ -75,6 +75,15 @@ _METRIC = ("g", "kg", "ml", "l")
 """Units read off in decimals."""
 
 
+def about_sized(number: float, size: str) -> str:
+    """'72 qt', '13 pieces', '2 1/2 lb' of what is reckoned, a decimal: to the tenth, or the eighth below one."""
+    parts = 10 if number >= 1 else 8
+    near = Fraction(round(number * parts), parts)
+    if near.denominator > 2 and number >= 1:
+        near = Fraction(round(number * 4), 4) if number < 10 else Fraction(round(number))
+    return sized(near, size)
+
+
 def sized_name(count: Fraction, size: str, product: str, *, hand: bool = False) -> str:
     """'2 qt Chicken stock', '2 loaves Bread' of 'Bread, loaves', '1 Egg, fresh' of 'Eggs, fresh'.
 

@@ -14,7 +14,7 @@ from pantrymeals.larder.supply import stands
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import BookYear, Need
 from pantrymeals.records import Household, Product
-from pantrymeals.season.history import LEAST_WEEKS, OtherSigns, need_from_history, servings_to_quarts
+from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
 from pantrymeals.season.yields import Tables
 from pantrymeals.season_facts import Harvest, SeasonFacts, YearDay
 from pantrymeals.units import UNITS
@@ -142,10 +142,5 @@ def servings_a_year(asked: SeasonQuestion, name: str) -> Fraction | None:
 def need_of(asked: SeasonQuestion, name: str) -> Need:
     """What the table uses of a product in a year."""
     own = [y for y in asked.years if y.product == name]
-    signs = OtherSigns(
-        standing=standing_a_year(asked, name) or None,
-        part_year=_part_year(asked, name),
-        stated=None,
-        servings=servings_a_year(asked, name),
-    )
-    return need_from_history(own, asked.spread, signs)
+    servings, standing = servings_a_year(asked, name), standing_a_year(asked, name)
+    return need_from_history(own, asked.spread, _part_year(asked, name), standing, servings)

@@ -6,7 +6,6 @@ Need rests on full book years where there are any: a part year says how the wint
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from math import sqrt
@@ -80,42 +79,32 @@ def pooled_spread(years: Iterable[BookYear]) -> float:
     return max(LEAST_SPREAD, sqrt(squares / freedom))
 
 
-@dataclass(frozen=True, slots=True)
-class OtherSigns:
-    """What else speaks of a year's use, in containers: standing use, servings wished for, a stated figure."""
+def need_from_history(
+    years: Sequence[BookYear],
+    spread: float,
+    part_year: Fraction | None = None,
+    standing: Fraction | None = None,
+    servings: Fraction | None = None,
+) -> Need:
+    """What one product's table uses in a year (containers), by the best sign there is.
 
-    standing: Fraction | None = None
-    servings: Fraction | None = None
-    stated: Fraction | None = None
-    part_year: Fraction | None = None
-
-
-def need_from_history(years: Sequence[BookYear], spread: float, other: OtherSigns) -> Need:
-    """What one product's table uses in a year, by the best sign there is.
-
-    years: that product's book years. Takes the last three full book years; failing those the
-    household's own stated figure, this part year scaled to a whole one, the standing use, or the
-    servings it wishes for; in that order. A running year that outgrows every full one is weighed
-    with the last of them; a lower one is not, since a short shelf looks like a small appetite.
+    years: that product's book years. Takes the last three full book years; failing those this part year scaled to a
+    whole one, the standing use, or the servings wished for; in that order. A running year that outgrows every full
+    one is weighed with the last of them; a lower one is not, since a short shelf looks like a small appetite.
     """
     full = [y.used for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
-    if full:
-        mean = sum(full, Fraction(0)) / len(full)
-        if other.part_year is not None and other.part_year > max(full):
-            faster = (full[-1] + other.part_year) / 2
-            much = other.part_year >= max(full) * Fraction(5, 4)
-            note = f"this year it goes faster: about {round(other.part_year)} at the present rate" if much else ""
-            return Need(max(mean, faster), "full book years", spread, tuple(full), note)
+    if not full:
+        if part_year is not None:
+            return Need(part_year, "this book year", spread)
+        if standing:
+            return Need(standing, "standing use", spread)
+        return Need(servings, "servings", spread) if servings else Need(Fraction(0), "none", spread)
+    mean = sum(full, Fraction(0)) / len(full)
+    if part_year is None or part_year <= max(full):
         return Need(mean, "full book years", spread, tuple(full), _ran_out(years))
-    if other.stated is not None:
-        return Need(other.stated, "stated", spread)
-    if other.part_year is not None:
-        return Need(other.part_year, "this book year", spread)
-    if other.standing:
-        return Need(other.standing, "standing use", spread)
-    if other.servings:
-        return Need(other.servings, "servings", spread)
-    return Need(Fraction(0), "none", spread)
+    much = part_year >= max(full) * Fraction(5, 4)
+    note = f"this year it goes faster: about {round(part_year)} at the present rate" if much else ""
+    return Need(max(mean, (full[-1] + part_year) / 2), "full book years", spread, tuple(full), note)
 
 
 def _ran_out(years: Sequence[BookYear]) -> str:

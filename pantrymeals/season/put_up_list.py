@@ -146,7 +146,7 @@ def _line(
     asked: SeasonQuestion, product: Product, harvest: Harvest, need: Need, risk: CropRisk,
     carried: int, aim: int, wanted: int, plain: Fraction, served: float, days: tuple[date, date],
 ) -> PutUpLine:  # fmt: skip
-    way, canner = way_of(asked, product), canner_of(asked, product)
+    way, canner = way_of(product), canner_of(asked, product)
     size = product.sizes[0].name
     load = load_of(asked, product)
     loads = whole_loads(wanted, load)
@@ -192,9 +192,8 @@ def _line(
     )
 
 
-def way_of(asked: SeasonQuestion, product: Product) -> Way:
+def way_of(product: Product) -> Way:
     """How it is kept: jars go through a canner, packs into the freezer, the rest into bin or sack."""
-    del asked
     if product.kind == "jar":
         return "canner"
     return "freezer" if product.kind == "freezer" else "other"

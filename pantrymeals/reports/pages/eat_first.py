@@ -5,7 +5,6 @@ from __future__ import annotations
 from itertools import groupby
 
 from pantrymeals.plans.outlook import EatFirst, MustGo
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.pages.typeset import (
     AS_USUAL,
     TICK,
@@ -21,6 +20,7 @@ from pantrymeals.reports.pages.typeset import (
     words,
 )
 from pantrymeals.reports.terminal.eat_first import CHAPTERS, round_words
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, sentence
 
 _GOES = (Col(), Col("", "1.2fr"), Col("", "auto"), Col("", "1.7fr"))

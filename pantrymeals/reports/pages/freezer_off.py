@@ -5,7 +5,6 @@ from __future__ import annotations
 from itertools import groupby
 
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.pages.typeset import (
     AS_USUAL,
     Cell,
@@ -25,6 +24,7 @@ from pantrymeals.reports.pages.typeset import (
 )
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, short_day
 
 

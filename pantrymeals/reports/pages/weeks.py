@@ -7,13 +7,13 @@ from datetime import timedelta
 from itertools import groupby
 
 from pantrymeals.plans.menu import PlannedDish
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.one_sheet import evenings
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7

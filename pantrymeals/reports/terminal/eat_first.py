@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import groupby
 
 from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import day_and_year, sentence
 
 CHAPTERS = (

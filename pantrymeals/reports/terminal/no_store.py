@@ -25,17 +25,9 @@ from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import listed, near_day, plural, short_day, span
 
 _MOST_STAPLES = 6
-_PARTS = frozenset(
-    {
-        "dark green",
-        "red and orange",
-        "legumes",
-        "starchy",
-        "other vegetables",
-        "seafood",
-        "meats, poultry, eggs",
-    }
-)
+_PARTS = (
+    "dark green", "red and orange", "legumes", "starchy", "other vegetables", "seafood", "meats, poultry, eggs",
+)  # fmt: skip
 """Groups that are parts of the group before them."""
 
 

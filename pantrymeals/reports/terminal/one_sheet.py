@@ -14,7 +14,6 @@ from pantrymeals.cautions import CAUTIONS, STANDING_LINE, grave, in_few_words
 from pantrymeals.plans.menu import Mark, PlannedDish, PlannedMeal
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.trip import StillToCome, TripRow
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import heading_of
@@ -22,7 +21,7 @@ from pantrymeals.reports.terminal.menu import in_order, times_words, write_head
 from pantrymeals.reports.terminal.paper import WIDTH, Paper
 from pantrymeals.reports.terminal.pull import SAME_MONTH, to_come_words
 from pantrymeals.reports.terminal.run_out import pinching
-from pantrymeals.reports.words import by_hand, hand_number, place_name, sized_name
+from pantrymeals.reports.words import about_sized, by_hand, hand_number, place_name, sized_name
 from pantrymeals.units import unit_named
 from pantrymeals.words import PIECES, capital, day_of_month, listed, long_day, near_day, short_day, small_count
 

@@ -7,8 +7,8 @@ from datetime import date
 
 from pantrymeals.plans.menu import Mark
 from pantrymeals.plans.outlook import AtPace, BackTest, Forecast, ForecastRow, GapChange, LarderCover, WhatIf
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
 
 _CHAPTERS: tuple[tuple[Mark, str, str], ...] = (

@@ -45,7 +45,6 @@ def write_season(
     if without:
         paper.line(("Without: ", "bold"), listed(without) + ".")
     write_list(paper, wanted, fitted)
-    write_bins(paper, wanted, fitted)
     write_none(paper, wanted)
     write_cuts(paper, fitted)
     write_one_more(paper, fitted)
@@ -56,23 +55,26 @@ def write_season(
     write_cautions(paper, BEFORE, wanted.cautions)
 
 
+_CHAPTERS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("canner", "To put up in jars", ("product", "put up", "loads", "raw", "in from")),
+    ("freezer", "For the freezer", ("product", "put up")),
+    ("other", "For cellar, loft and dry store", ("product", "wanted")),
+)
+
+
 def write_list(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
-    """What goes in jars and freezer: loads, jars, pounds; and the reason of each below it."""
-    for way, title in (("canner", "To put up in jars"), ("freezer", "For the freezer")):
-        lines = [line for line in wanted.lines if line.way == way]
-        if not lines:
-            continue
-        paper.heading(title)
-        rows = [(_cells(line, fitted), _remark(line, fitted)) for line in lines]
-        heads = ["product", "put up", "loads", "raw", "in from"] if way == "canner" else ["product", "put up"]
-        right = (2,) if way == "canner" else ()
-        paper.ledger(heads, rows, right=right)
+    """What goes in jars, freezer and store: loads, jars, pounds; and the reason of each below it."""
+    for way, title, heads in _CHAPTERS:
+        rows = [(_cells(line, fitted), _remark(line, fitted)) for line in wanted.lines if line.way == way]
+        if rows:
+            paper.heading(title)
+            paper.ledger(heads, rows, right=(2,) if way == "canner" else ())
 
 
 def _cells(line: PutUpLine, fitted: FittedSeason) -> list[Piece]:
     fits = fitted.loads.get(line.product, line.loads)
     jars: Piece = jar_count(line.jars, line.size)
-    if line.way == "freezer":
+    if line.way != "canner":
         return [line.product, jars]
     loads: Piece = str(line.loads) if fits == line.loads else (f"{fits} of {line.loads}", "bold yellow")
     return [line.product, jars, loads, range_words(line.raw_lb), window_words(line.first, line.last)]
@@ -86,26 +88,9 @@ def _remark(line: PutUpLine, fitted: FittedSeason) -> str:
         parts.append(sentence(line.need.note))
     fits = fitted.loads.get(line.product, line.loads)
     if fits < line.loads:
-        parts.append(f"Of these {jar_count(fits * line.load, line.size)} fit.")
+        jars = jar_count(fits * line.load, line.size)
+        parts.append(f"The ground brings {jars}." if line.way == "other" else f"Of these {jars} fit.")
     return " ".join(parts)
-
-
-def write_bins(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
-    """What goes into bin, loft, sack and crock without a canner."""
-    lines = [line for line in wanted.lines if line.way == "other"]
-    if not lines:
-        return
-    paper.heading("For cellar, loft and dry store")
-    rows: list[tuple[list[Piece], str]] = []
-    for line in lines:
-        fits = fitted.loads.get(line.product, line.loads)
-        note = (
-            sentence(line.why)
-            if fits == line.loads
-            else (f"{sentence(line.why)} The ground brings {jar_count(fits * line.load, line.size)}.")
-        )
-        rows.append(([line.product, jar_count(line.jars, line.size)], note))
-    paper.ledger(["product", "wanted"], rows)
 
 
 def write_none(paper: Paper, wanted: PutUpList) -> None:

@@ -13,7 +13,6 @@ from pantrymeals.records import Movement, Reason
 from pantrymeals.season.history import (
     LEAST_SPREAD,
     USUAL_SPREAD,
-    OtherSigns,
     late_opened,
     need_from_history,
     pooled_spread,
@@ -108,36 +107,35 @@ def test_weeks_on_the_shelf_leave_out_the_empty_ones():
 
 def test_need_is_the_mean_of_the_last_three_full_years():
     years = [full("Applesauce", y, used) for y, used in ((2020, 99), (2021, 70), (2022, 80), (2023, 75))]
-    need = need_from_history(years, 0.1, OtherSigns(part_year=F(30)))
+    need = need_from_history(years, 0.1, part_year=F(30))
     assert (need.a_year, need.basis, need.years) == (75, "full book years", (70, 80, 75))
 
 
 def test_a_year_that_goes_faster_than_any_before_is_weighed_in():
     years = [full("Juice", 2023, 17, over=2), full("Juice", 2024, 16, over=4)]
-    faster = need_from_history(years, 0.1, OtherSigns(part_year=F(28)))
+    faster = need_from_history(years, 0.1, part_year=F(28))
     assert faster.a_year == 22
     assert "28" in faster.note
-    assert need_from_history(years, 0.1, OtherSigns(part_year=F(17))).a_year == F(33, 2)
-    assert need_from_history(years, 0.1, OtherSigns(part_year=F(3))).a_year == F(33, 2), "short years are no sign"
+    assert need_from_history(years, 0.1, part_year=F(17)).a_year == F(33, 2)
+    assert need_from_history(years, 0.1, part_year=F(3)).a_year == F(33, 2), "short years are no sign"
 
 
 def test_a_year_that_ran_dry_says_that_more_may_be_wanted():
-    assert "2023" in need_from_history([full("Jam", 2023, 30)], 0.1, OtherSigns()).note
-    assert need_from_history([full("Jam", 2023, 30, over=2)], 0.1, OtherSigns()).note == ""
+    assert "2023" in need_from_history([full("Jam", 2023, 30)], 0.1).note
+    assert need_from_history([full("Jam", 2023, 30, over=2)], 0.1).note == ""
 
 
 @pytest.mark.parametrize(
     ("signs", "basis"),
     [
-        (OtherSigns(F(1), F(2), F(3), F(4)), "stated"),
-        (OtherSigns(F(1), F(2), None, F(4)), "this book year"),
-        (OtherSigns(F(1), F(2)), "standing use"),
-        (OtherSigns(None, F(2)), "servings"),
-        (OtherSigns(), "none"),
+        ((F(4), F(1), F(2)), "this book year"),
+        ((None, F(1), F(2)), "standing use"),
+        ((None, F(0), F(2)), "servings"),
+        ((), "none"),
     ],
 )
 def test_without_full_years_the_next_best_sign_is_taken(signs, basis):
-    assert need_from_history([], 0.1, signs).basis == basis
+    assert need_from_history([], 0.1, *signs).basis == basis
 
 
 def test_spread_is_pooled_by_degrees_of_freedom():
