@@ -37,6 +37,9 @@ UNITS: dict[str, tuple[Measure, Fraction]] = {
 }
 """Unit name -> (base measure, exact size in that measure)."""
 
+JAR_SIZES = ("half-gal", "qt", "pt", "hp")
+"""Units that are jars too, whose empties and lids are counted."""
+
 ALIASES: dict[str, str] = {
     "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
     "litre": "l", "litres": "l", "liter": "l", "liters": "l",

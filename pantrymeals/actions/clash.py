@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from pantrymeals.larder.table import fixed_night
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.plans.menu import MenuPlan, WhatClashes
-from pantrymeals.records import WEEKDAYS, Household
+from pantrymeals.records import Household
 
 SECONDS = 6.0
 """Time for the clash and its mendings, beside the menu's own."""
@@ -34,11 +35,8 @@ def why_none(household: Household, request: MenuRequest) -> str:
 def nights_missed(household: Household, plan: MenuPlan) -> bool:
     """Whether some fixed night went without its dish, with nobody having asked for another."""
     for meal in plan.meals:
-        tag = household.rules.fixed.get(WEEKDAYS[meal.day.weekday()])
-        feast = any(o.dish and o.first <= meal.day <= o.last for o in household.occasions)
-        if tag is None or meal.meal != "supper" or feast:
-            continue
-        for planned in meal.dishes:
+        tag = fixed_night(household, meal.meal, meal.day)
+        for planned in meal.dishes if tag else ():
             dish = household.dishes.get(planned.dish)
             if planned.role == "main" and not planned.pinned and dish is not None and tag not in dish.tags:
                 return True

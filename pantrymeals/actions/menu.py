@@ -12,10 +12,11 @@ from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.table import occasions_on
 from pantrymeals.larder.table import tables as tables_laid
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
 from pantrymeals.plans.menu import MenuPlan, PullList
-from pantrymeals.records import WEEKDAYS, Household, MealName
+from pantrymeals.records import Household, MealName
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import write_menu
 from pantrymeals.reports.terminal.paper import Paper
@@ -180,11 +181,7 @@ def at_table(household: Household, day: date) -> str:
 
     Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
-    occasions = [
-        o
-        for o in household.occasions
-        if o.first <= day <= o.last and (not o.weekdays or WEEKDAYS[day.weekday()] in o.weekdays)
-    ]
+    occasions = occasions_on(household, day)
     away = frozenset(name for o in occasions for name in o.away)
     home = sum(1 for person in household.people if person.name not in away)
     guests = sum((o.guests for o in occasions), Fraction(0))

@@ -12,7 +12,7 @@ from pantrymeals.checking.could_stand import places
 from pantrymeals.checking.evenness import even_row, is_kept_even, step_of
 from pantrymeals.checking.nights import SHORT_DAYS
 from pantrymeals.checking.shelf import ZERO, day_of, number_of, opened_life, products_touched, stood, supplied, used
-from pantrymeals.checking.table import eaters_of, occasions_of, roles_of, weekday_of
+from pantrymeals.checking.table import eaters_of, fixed_night, occasions_of, roles_of
 from pantrymeals.checking.uses import alternatives_served
 from pantrymeals.checking.words import containers, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -126,9 +126,8 @@ def missed(household: Household, plan: MenuPlan) -> Fraction:
     count = 0
     for meal in plan.meals:
         mains = [p for p in meal.dishes if p.role == "main"]
-        tag = household.rules.fixed.get(weekday_of(meal.day))
-        asked = tag and meal.meal == "supper" and not any(o.dish for o in occasions_of(household, meal.day))
-        if asked and "main" in roles_of(household, meal.meal, meal.day) and not any(p.pinned for p in mains):
+        tag = fixed_night(household, meal.meal, meal.day)
+        if tag and "main" in roles_of(household, meal.meal, meal.day) and not any(p.pinned for p in mains):
             has_it = any(tag in household.dishes[p.dish].tags for p in mains)
             count += "main" not in meal.open_roles and not has_it
     for tag, least in household.rules.at_least.items():

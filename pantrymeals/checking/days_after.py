@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from pantrymeals.checking.could_stand import fits_the_day, is_stocked, uses_there
 from pantrymeals.checking.limits import why_not_planned
-from pantrymeals.checking.table import occasions_of, roles_of, weekday_of
+from pantrymeals.checking.table import fixed_night, occasions_of, roles_of
 from pantrymeals.checking.variety import days_between
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -31,8 +31,8 @@ def occasion_after(household: Household, plan: MenuPlan, dish: Dish, day: date) 
 def keeps_a_promise(household: Household, meal: PlannedMeal, planned: PlannedDish) -> bool:
     """Whether a dish was asked for, is an occasion's own, or is what its fixed night wants."""
     named = [o.dish for o in occasions_of(household, meal.day) if o.dish]
-    tag = household.rules.fixed.get(weekday_of(meal.day)) if meal.meal == "supper" and not named else None
-    return planned.pinned or planned.dish in named or tag in household.dishes[planned.dish].tags
+    night = fixed_night(household, meal.meal, meal.day)
+    return planned.pinned or planned.dish in named or night in household.dishes[planned.dish].tags
 
 
 def occasions_after_keep_their_dish(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -69,9 +69,8 @@ def fixed_nights_after_can_be_kept(household: Household, plan: MenuPlan) -> Iter
     """A fixed night of the seven days after the last is left a dish: the last that could keep it is not spent."""
     for number in range(plan.days, plan.days + NIGHTS):
         night = plan.first + timedelta(days=number)
-        tag = household.rules.fixed.get(weekday_of(night))
-        asked = tag and "main" in roles_of(household, "supper", night)
-        if not tag or not asked or any(o.dish for o in occasions_of(household, night)):
+        tag = fixed_night(household, "supper", night)
+        if not tag or "main" not in roles_of(household, "supper", night):
             continue
         gaps = _could_keep(household, plan, tag, night)
         near = [(m, p) for m, p in planned_dishes(plan) if (night - m.day).days < gaps.get(p.dish, 0)]

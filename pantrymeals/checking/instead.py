@@ -16,7 +16,7 @@ from pantrymeals.checking import limits, variety
 from pantrymeals.checking.could_stand import uses_there
 from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.shelf import first_thawed, number_of, opened, stood, supplied, used
-from pantrymeals.checking.table import occasions_of, roles_of, weekday_of
+from pantrymeals.checking.table import fixed_night, occasions_of, roles_of
 from pantrymeals.checking.variety import days_between
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName, Product
@@ -47,7 +47,7 @@ def _must_stay(household: Household, meal: PlannedMeal, planned: PlannedDish, di
     """Whether what stands there was asked for, keeps a promise that the other would not, or is needed later."""
     own = household.dishes[planned.dish]
     feasts = [o.dish for o in occasions_of(household, meal.day) if o.dish]
-    night = household.rules.fixed.get(weekday_of(meal.day)) if meal.meal == "supper" and not feasts else None
+    night = fixed_night(household, meal.meal, meal.day)
     keeps_night = night is not None and night in own.tags and night not in dish.tags
     keeps_week = any(tag in own.tags and tag not in dish.tags for tag in household.rules.at_least)
     keeps = (keeps_night or keeps_week) and dish.name not in feasts

@@ -29,12 +29,7 @@ from pantrymeals.checking.shelf import (
     supplied,
     used,
 )
-from pantrymeals.checking.table import (
-    occasions_of,
-    portions_of,
-    roles_of,
-    weekday_of,
-)
+from pantrymeals.checking.table import fixed_night, occasions_of, portions_of, roles_of
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -118,10 +113,8 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
     """
     mornings = Mornings(household, plan)
     for meal in plan.meals:
-        tag = household.rules.fixed.get(weekday_of(meal.day))
-        if tag is None or meal.meal != "supper" or any(o.dish for o in occasions_of(household, meal.day)):
-            continue
-        for planned in meal.dishes:
+        tag = fixed_night(household, meal.meal, meal.day)
+        for planned in meal.dishes if tag else ():
             own = household.dishes[planned.dish]
             if planned.role != "main" or planned.pinned or tag in own.tags:
                 continue

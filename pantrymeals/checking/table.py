@@ -15,12 +15,15 @@ def weekday_of(day: date) -> str:
 
 def occasions_of(household: Household, day: date) -> list[Occasion]:
     """The occasions that fall on a day."""
-    found = []
-    for occasion in household.occasions:
-        in_run = occasion.first <= day <= occasion.last
-        if in_run and (not occasion.weekdays or weekday_of(day) in occasion.weekdays):
-            found.append(occasion)
-    return found
+    in_run = (o for o in household.occasions if o.first <= day <= o.last)
+    return [o for o in in_run if not o.weekdays or weekday_of(day) in o.weekdays]
+
+
+def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
+    """The tag asked of a supper's main on a day; None at another meal, and where an occasion has a dish of its own."""
+    if meal != "supper" or any(o.dish for o in occasions_of(household, day)):
+        return None
+    return household.rules.fixed.get(weekday_of(day))
 
 
 def kinds_of(household: Household, day: date) -> set[str]:

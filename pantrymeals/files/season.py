@@ -30,6 +30,7 @@ from pantrymeals.season_facts import (
     WrittenYear,
     YearDay,
 )
+from pantrymeals.units import JAR_SIZES
 
 FILE = "season.yaml"
 TOP = (
@@ -64,7 +65,6 @@ _RUNNING = (
     "product", "size", "carried_over", "put_up", "given", "lost", "used", "on_hand", "a_week_now", "why_none", "note",
 )  # fmt: skip
 _LIDS = ("regular", "wide", "wide_share", "used_last_season", "failed_seals_last_season", "note")
-_JAR_SIZES = ("half-gal", "qt", "pt", "hp")
 _A_SEASON = re.compile(r"season_\d{4}")
 _A_LIST = "write one item to a line, each after a dash"
 _ZERO, _ONE = Fraction(0), Fraction(1)
@@ -90,7 +90,7 @@ class _Season:
         self.known = known
         self.places = Places(places)
         self.gathering = top.gathering
-        self.sizes = dict.fromkeys([*_JAR_SIZES, *(s.name for p in known.by_name.values() for s in p.sizes)])
+        self.sizes = dict.fromkeys([*JAR_SIZES, *(s.name for p in known.by_name.values() for s in p.sizes)])
         self.crops: dict[str, str] = {}
         self.first_of: dict[tuple[str, object], Place] = {}
 

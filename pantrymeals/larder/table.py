@@ -54,6 +54,12 @@ def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     )
 
 
+def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
+    """The tag that the house asks of a supper's main that day; None where an occasion's own dish goes before it."""
+    asked = meal == "supper" and not any(o.dish for o in occasions_on(household, day))
+    return household.rules.fixed.get(weekday(day)) if asked else None
+
+
 def table_for(household: Household, roles: MealRoles, day: date) -> Table | None:
     """The table laid for one meal of a day; None when nobody eats it or it has no roles."""
     name = weekday(day)

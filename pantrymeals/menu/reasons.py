@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from pantrymeals.larder.opened_life import untouched
-from pantrymeals.larder.table import occasions_on, weekday
+from pantrymeals.larder.table import fixed_night, occasions_on
 from pantrymeals.plans.menu import BegunUse, FromLot, MenuPlan, Opening, PlannedDish, PlannedMeal
 from pantrymeals.records import Household
 from pantrymeals.words import short_date, spoken, verb, weekday_name
@@ -141,9 +141,9 @@ def _over_two_years(lot: FromLot, day: date) -> bool:
 
 def the_night(chosen: _Chosen) -> Iterator[str]:
     """The weekday's own kind of supper."""
-    tag = chosen.household.rules.fixed.get(weekday(chosen.meal.day))
+    tag = fixed_night(chosen.household, chosen.meal.meal, chosen.meal.day)
     dish = chosen.household.dishes.get(chosen.dish.dish)
-    if tag and dish and tag in dish.tags and chosen.dish.role == "main" and chosen.meal.meal == "supper":
+    if tag and dish and tag in dish.tags and chosen.dish.role == "main":
         yield f"the {weekday_name(chosen.meal.day)} {tag}"
 
 

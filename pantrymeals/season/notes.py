@@ -16,6 +16,7 @@ from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
 from pantrymeals.season.words import counted
+from pantrymeals.units import JAR_SIZES
 
 
 def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
@@ -92,7 +93,7 @@ def _summary(rows: tuple[NoteRow, ...], running: bool, ours: set[str]) -> tuple[
     by_size: dict[str, Fraction] = {}
     for row in rows:
         by_size[row.size] = by_size.get(row.size, Fraction(0)) + row.record.put_up
-    jars = [counted(by_size[s], s) for s in ("half-gal", "qt", "pt", "hp") if by_size.get(s)]
+    jars = [counted(by_size[s], s) for s in JAR_SIZES if by_size.get(s)]
     out = [f"Put up so far: {', '.join(jars)}." if running else f"Put up: {', '.join(jars)}."] if jars else []
     none = [
         row.record.product

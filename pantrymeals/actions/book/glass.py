@@ -7,21 +7,21 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.reports.terminal.book_rows import GlassRow
+from pantrymeals.units import JAR_SIZES
 
-SIZES = ("half-gal", "qt", "pt", "hp")
 LID_KINDS = ("regular", "wide")
 
 
 def glass_rows(pantry: Pantry, book: Book) -> tuple[GlassRow, ...]:
     """Every jar size, the largest first."""
-    full = dict.fromkeys(SIZES, 0)
+    full = dict.fromkeys(JAR_SIZES, 0)
     for here in book.on_hand():
         product = pantry.product(here.lot.product)
         size = pantry.jar_size(product, here.lot.size) if product is not None else ""
         if size:
             full[size] += int(here.count)
     glass, rows = book.glass(), []
-    for size in SIZES:
+    for size in JAR_SIZES:
         empty, out = glass.get(("empties", size), 0), glass.get(("out", size), 0)
         rows.append(GlassRow(size, full[size], empty, out, full[size] + empty + out))
     return tuple(rows)
@@ -53,6 +53,6 @@ def came_back(size: str, count: int, note: str = "") -> list[AnyLine]:
 
 
 def _known(thing: GlassThing, size: str) -> None:
-    kinds = LID_KINDS if thing == "lids" else SIZES
+    kinds = LID_KINDS if thing == "lids" else JAR_SIZES
     if size not in kinds:
         raise BookTrouble(f"'{size}' is no kind of {thing}; there are {', '.join(kinds)}")

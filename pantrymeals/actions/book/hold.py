@@ -9,7 +9,7 @@ from fractions import Fraction
 from pantrymeals.actions.book.apart import let_go
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.put import carried
-from pantrymeals.actions.book.take import Wanted, candidates, take
+from pantrymeals.actions.book.take import Wanted, candidates, shared_out, take
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, OnHand
 from pantrymeals.book.trouble import BookTrouble
@@ -55,19 +55,12 @@ def release(pantry: Pantry, book: Book, wanted: Wanted, to: str | None = None, w
 
 def set_state(pantry: Pantry, book: Book, wanted: Wanted, into: LotState, to: str | None = None) -> list[AnyLine]:
     """So many containers of a product into another state, the oldest first. Raises BookTrouble."""
-    lines: list[AnyLine] = []
-    left = wanted.said.count
-    for here in candidates(pantry, book, wanted):
-        if left <= 0:
-            break
-        taken = min(left, here.count)
-        left -= taken
-        lines += carried(here, taken, to=to, into=into)
-    if left > 0:
+    given, left = shared_out(candidates(pantry, book, wanted), wanted.said.count)
+    if left:
         there, said = as_words(wanted.said.count - left), wanted.said
         state = f"{wanted.state} " if wanted.state else ""
         raise BookTrouble(f"the book has {there} {state}{said.size.name} {said.product.name}, not {said}")
-    return lines
+    return [line for here, taken in given for line in carried(here, taken, to=to, into=into)]
 
 
 def spoil(pantry: Pantry, book: Book, wanted: Wanted) -> list[AnyLine]:

@@ -41,10 +41,9 @@ from pantrymeals.files.stock import read_open, read_stock
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Lot, PaperSize, PartJar, Product, StorePlace
 from pantrymeals.season_facts import SeasonFacts
+from pantrymeals.units import JAR_SIZES
 
 FIRST_COUNT = "the first count, from stock.csv"
-_JAR_SIZES = ("half-gal", "qt", "pt", "hp")
-"""Sizes whose empties and lids the book counts."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +95,7 @@ class Pantry:
 
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
-        if size not in _JAR_SIZES:
+        if size not in JAR_SIZES:
             return ""
         return size if product.kind == "jar" or product.name in self.season.jars_besides else ""
 

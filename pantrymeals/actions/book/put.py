@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.take import Wanted, candidates, fridge, open_one
+from pantrymeals.actions.book.take import Wanted, candidates, fridge, open_one, shared_out
 from pantrymeals.actions.book.words import Said, whole_only
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import (
@@ -98,20 +98,14 @@ def _place(pantry: Pantry, book: Book, said: Said, place: str | None) -> str:
 
 def move(pantry: Pantry, book: Book, wanted: Wanted, to: str) -> list[AnyLine]:
     """The lines that carry it to another place, lot by lot, in the state it is in."""
-    lines: list[AnyLine] = []
-    left = whole_only(wanted.said).count
-    for here in candidates(pantry, book, wanted):
-        if here.place == to or left <= 0:
-            continue
-        taken = min(left, here.count)
-        left -= taken
-        lines += carried(here, taken, to=to)
-    if left > 0:
+    elsewhere = [here for here in candidates(pantry, book, wanted) if here.place != to]
+    given, left = shared_out(elsewhere, whole_only(wanted.said).count)
+    if left:
         raise BookTrouble(
             f"the book has only {sized(wanted.said.count - left, wanted.said.size.name)} "
             f"{wanted.said.product.name} to move to {to}"
         )
-    return lines
+    return [line for here, taken in given for line in carried(here, taken, to=to)]
 
 
 def carried(here: OnHand, count: Fraction, *, to: str | None = None, into: str | None = None) -> list[AnyLine]:

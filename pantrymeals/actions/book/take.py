@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -95,17 +95,25 @@ def _is(here: OnHand, named: FromLot | None) -> bool:
 
 
 def _from_lots(pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, after: Sequence[AnyLine]) -> list[AnyLine]:
-    lines: list[AnyLine] = []
-    left = count
-    for here in candidates(pantry, book, wanted, after):
+    given, left = shared_out(candidates(pantry, book, wanted, after), count)
+    if left:
+        raise BookTrouble(_not_enough(book, wanted, count - left))
+    lines: list[AnyLine] = [
+        Line(here.lot, here.place, -taken, wanted.reason, state=here.state, note=wanted.note) for here, taken in given
+    ]
+    return lines + _glass_after(pantry, wanted, count)
+
+
+def shared_out(lots: Iterable[OnHand], count: Fraction) -> tuple[list[tuple[OnHand, Fraction]], Fraction]:
+    """What each lot gives of so many containers, in their order; and how many are lacking."""
+    given, left = [], count
+    for here in lots:
         if left <= 0:
             break
         taken = all_or(left, here.count)
         left -= min(taken, left)
-        lines.append(Line(here.lot, here.place, -taken, wanted.reason, state=here.state, note=wanted.note))
-    if left > ROUNDING:
-        raise BookTrouble(_not_enough(book, wanted, count - left))
-    return lines + _glass_after(pantry, wanted, count)
+        given.append((here, taken))
+    return given, left if left > ROUNDING else Fraction(0)
 
 
 def all_or(wanted: Fraction, there: Fraction) -> Fraction:

@@ -12,7 +12,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pantrymeals.larder.table import Table, days_between, weekday
+from pantrymeals.larder.table import Table, days_between, fixed_night, weekday
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.model import (
@@ -119,7 +119,7 @@ def kinds_of(problem: MenuProblem, stretch_days: int, pooled: bool = False) -> l
 
 def _night(problem: MenuProblem, table: Table, members: list[Candidate]) -> str | None:
     """The tag that every main of a table carries because of its fixed night, if there is one."""
-    tag = problem.household.rules.fixed.get(weekday(table.day))
+    tag = fixed_night(problem.household, table.meal, table.day)
     return tag if tag and all(tag in c.dish.tags for c in members if c.role == "main") else None
 
 

@@ -13,6 +13,7 @@ from pantrymeals.larder.table import (
     barred_marks,
     batches,
     days_between,
+    fixed_night,
     is_baby,
     is_for,
     marks_of_dish,
@@ -150,6 +151,4 @@ def asked_night(household: Household, request: MenuRequest, table: Table) -> str
         and household.dishes[pin.dish].role == "main"
         for pin in request.pinned
     )
-    if table.meal != "supper" or "main" not in table.roles or pinned or any(o.dish for o in table.occasions):
-        return None
-    return household.rules.fixed.get(weekday(table.day))
+    return None if pinned or "main" not in table.roles else fixed_night(household, table.meal, table.day)
