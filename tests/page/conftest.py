@@ -15,6 +15,7 @@ from typing import Any
 import httpx2
 import pytest
 import uvicorn
+from playwright.sync_api import expect
 
 from pantrymeals.serve.app import behind_the_gate, pages
 from pantrymeals.serve.guard import Guard, Pace
@@ -22,6 +23,7 @@ from pantrymeals.serve.kitchen import Kitchen
 from pantrymeals.serve.searches import Searches
 from tests.page.larders import demo_with_its_week
 
+expect.set_options(timeout=15_000)
 CHROMIUM = shutil.which("chromium")
 
 

@@ -60,7 +60,7 @@ def test_saturday_evening(demo_page: Served, phone: BrowserContext) -> None:
     nav = page.get_by_role("navigation")
     nav.get_by_role("link", name="Supper").tap()
     expect(page.get_by_role("heading", name="Tonight")).to_be_visible()
-    expect(page.locator(".supper h4").first).to_have_text("Cellar beet soup")
+    expect(page.locator(".supper .name").first).to_have_text("Cellar beet soup")
     page.get_by_role("link", name="Cellar beet soup").tap()
     expect(page.get_by_role("heading", name="How it is cooked")).to_be_visible()
 

@@ -6,6 +6,9 @@ from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
 
+from pantrymeals.reports.terminal.book_label import put_up_words
+from pantrymeals.reports.words import sized
+
 
 class LotRow(NamedTuple):
     """One lot at one place. put_up: '2025-10-06', '2024', or '' where it is not known; on_hand: of its size."""
@@ -20,6 +23,16 @@ class LotRow(NamedTuple):
     load: str
     source: str
     note: str
+
+    @property
+    def count_words(self) -> str:
+        """'15 qt'."""
+        return sized(self.on_hand, self.size)
+
+    @property
+    def label(self) -> str:
+        """'27 Sep 2025, load 2': what stands on it."""
+        return ", ".join(x for x in (put_up_words(self.put_up), self.load) if x)
 
 
 class PartRow(NamedTuple):

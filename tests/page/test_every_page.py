@@ -1,0 +1,137 @@
+"""Every page, looked over by a machine: accessible in light and dark, whole at 320 px, targets for a thumb."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from tests.page.conftest import Served, serving
+from tests.page.larders import demo_with_its_week, empty
+
+PAGES = (
+    "/", "/week", "/plan", "/pull", "/took", "/count", "/count/at?place=S1", "/put-up", "/products",
+    "/product?name=Elderberry%20jelly", "/dishes", "/dish?name=Sunday%20roast%20chicken", "/log", "/no-store",
+    "/part-jars", "/more", "/phones", "/no-such-page",
+)  # fmt: skip
+BOARDS = ("/eat-first", "/run-out", "/season", "/sitters")
+
+TOO_SMALL = """() => {
+  const inText = e => e.tagName === 'A' && e.closest('p:not(.name), .note, details li');
+  const all = [...document.querySelectorAll('a, button, input:not([type=hidden]), select, summary')];
+  const shown = all.filter(e => !e.closest('.skip') && e.getClientRects().length && !inText(e));
+  const box = e => (e.type === 'checkbox' ? e.closest('label') : e).getBoundingClientRect();
+  return shown.filter(e => box(e).height < 43.5 || box(e).width < 43.5)
+    .map(e => `${box(e).width}x${box(e).height} ${e.outerHTML.slice(0, 90)}`);
+}"""
+"""What a thumb would miss: less than 44 px high or wide, links within a sentence apart (WCAG 2.2, 2.5.8)."""
+
+
+@pytest.fixture(scope="module")
+def worked_out(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The demo's page by link, its boards worked out, and one search at each state."""
+    with serving(demo_with_its_week(tmp_path_factory.mktemp("pages") / "demo"), by_link=True) as served:
+        for board in BOARDS:
+            served.searches.ask(board.removeprefix("/"))
+        yield served
+
+
+def let_in(browser: Browser, served: Served, width: int, height: int, scheme: str) -> Page:
+    context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme, bypass_csp=True)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    if served.guard.by_link:
+        page.goto(f"{served.at}/come-in/{served.guard.new_link('hand')}")
+        page.wait_for_url(f"{served.at}/")
+    return page
+
+
+def violations(page: Page, rules: list[str] | None = None) -> list[str]:
+    """What axe finds against WCAG 2.2 A and AA and its own best practice."""
+    options = {"runOnly": {"type": "rule", "values": rules}} if rules else None
+    found = Axe().run(page, options=options).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in found]
+
+
+def wait_for_board(page: Page) -> None:
+    expect(page.locator("#ahead .report")).to_be_visible(timeout=120_000)
+    expect(page.locator("#ahead .working")).to_have_count(0, timeout=120_000)
+
+
+def all_pages(page: Page, served: Served) -> Iterator[str]:
+    """Every page in turn, as it stands when all is worked out."""
+    for path in (*PAGES, *BOARDS):
+        page.goto(served.at + path)
+        if path in BOARDS:
+            wait_for_board(page)
+        yield path
+    # pages that a form leads to
+    page.goto(served.at + "/phones")
+    page.get_by_role("button", name="A link for one more of us").click()
+    yield "/phones, with a link"
+    page.goto(served.at + "/")
+    page.locator("summary", has_text="Change this dish").first.click()
+    yield "/, with a dish to change"
+    page.get_by_role("button", name="Another dish").first.click()
+    expect(page.locator("#search .report")).to_be_visible(timeout=60_000)
+    yield "/search, other dishes"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(worked_out: Served, browser: Browser, scheme: str) -> None:
+    page = let_in(browser, worked_out, 390, 844, scheme)
+    rules = None if scheme == "light" else ["color-contrast"]  # the words are the same in the dark
+    found = {path: told for path in all_pages(page, worked_out) if (told := violations(page, rules))}
+    page.context.close()
+    assert found == {}
+
+
+def test_at_320_px_nothing_is_cut_off_and_a_thumb_hits(worked_out: Served, browser: Browser) -> None:
+    page = let_in(browser, worked_out, 320, 700, "light")
+    wide, small = {}, {}
+    for path in all_pages(page, worked_out):
+        width = page.evaluate("document.documentElement.scrollWidth")
+        if width > 320:
+            wide[path] = width
+        if found := page.evaluate(TOO_SMALL):
+            small[path] = found[:3]
+    page.context.close()
+    assert wide == {}
+    assert small == {}
+
+
+def test_an_empty_larder_has_every_page(tmp_path: Path, browser: Browser) -> None:
+    with serving(empty(tmp_path / "empty")) as served:
+        page = let_in(browser, served, 390, 844, "light")
+        statuses, found = {}, {}
+        for path in PAGES:
+            answer = page.goto(served.at + path.replace("S1", "K"))
+            assert answer is not None
+            statuses[path] = answer.status
+            if told := violations(page):
+                found[path] = told
+        page.context.close()
+    names_nothing = {"/product?name=Elderberry%20jelly": 409, "/dish?name=Sunday%20roast%20chicken": 409}
+    assert statuses == dict.fromkeys(PAGES, 200) | names_nothing | {"/no-such-page": 404}
+    assert found == {}
+
+
+def test_keyboard_alone_ticks_a_row(worked_out: Served, browser: Browser) -> None:
+    page = let_in(browser, worked_out, 1280, 800, "light")
+    page.goto(worked_out.at + "/pull")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="To the page")).to_be_focused()
+    page.keyboard.press("Enter")
+    button = page.locator("button.tick[aria-pressed=false]").first
+    for _ in range(8):
+        page.keyboard.press("Tab")
+        if button.evaluate("b => b === document.activeElement"):
+            break
+    held = button.get_attribute("id")
+    page.keyboard.press("Enter")
+    expect(page.locator(f"#{held}")).to_have_attribute("aria-pressed", "true", timeout=15_000)
+    expect(page.locator(f"#{held}")).to_be_focused()
+    page.context.close()
