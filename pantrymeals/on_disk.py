@@ -131,3 +131,28 @@ def _begins_as_a_book(path: Path) -> bool:
             return file.read(len(_SQLITE)) == _SQLITE
     except OSError:
         return False
+
+
+def append_lines(path: Path, heads: str, lines: str) -> None:
+    """Add lines to a file of the household, on the disk before this returns; ``heads`` first where it is new.
+
+    heads, lines: whole lines, each with its end. What stands there is not touched. Raises PantryError when there is
+    no such folder or it cannot be written.
+    """
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o644)
+        try:
+            os.write(handle, (_start(handle, heads) + lines).encode())
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    except OSError as error:
+        raise PantryError(f"{path}: cannot be written: {error.strerror}") from None
+
+
+def _start(handle: int, heads: str) -> str:
+    """What must stand before the new lines: the heads in a new file, an end to a line left unfinished."""
+    size = os.fstat(handle).st_size
+    if size == 0:
+        return heads
+    return "" if os.pread(handle, 1, size - 1) == b"\n" else "\n"

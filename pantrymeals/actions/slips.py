@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.cells import csv_cell, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.on_disk import append_lines
 from pantrymeals.plans.no_store import Slip
 from pantrymeals.units import take_number
 
@@ -37,24 +37,8 @@ def write_slip(folder: Path, slip: Slip) -> Path:
         raise PantryError(f"say in 1 to {LONGEST_WORDS} letters what was bought")
     path = folder / FILE
     line = _as_line((slip.day.isoformat(), words, f"{float(slip.price_usd):.2f}"))
-    try:
-        handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o644)
-        try:
-            os.write(handle, (_start(handle) + line).encode())
-            os.fsync(handle)
-        finally:
-            os.close(handle)
-    except OSError as error:
-        raise PantryError(f"{path}: cannot be written: {error.strerror}") from None
+    append_lines(path, _as_line(HEADS), line)
     return path
-
-
-def _start(handle: int) -> str:
-    """What must stand before the new line: the heads in a new file, an end to a line left unfinished."""
-    size = os.fstat(handle).st_size
-    if size == 0:
-        return _as_line(HEADS)
-    return "" if os.pread(handle, 1, size - 1) == b"\n" else "\n"
 
 
 def _as_line(cells: tuple[str, ...]) -> str:

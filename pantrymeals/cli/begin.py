@@ -3,9 +3,74 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
-from pantrymeals.cli.options import Asked, Printed, ProductWords
+import typer
+
+from pantrymeals.cli.book.common import at_a_terminal
+from pantrymeals.cli.options import Asked, Larder, Plain, Printed, ProductWords, show
 from pantrymeals.cli.together import Commands
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.first_count import Question
+
+
+def start(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Where the household's files are to lie.")],
+    answers: Annotated[
+        Path | None,
+        typer.Option("--answers", metavar="FILE", help="Answers in a file, a line each, such as people: Nora 1948."),
+    ] = None,
+) -> None:
+    """Begin a household: some ten questions, or an answers file; its files are written, with what each line is for."""
+    from pantrymeals.actions.start import answers_in, ask_all
+    from pantrymeals.actions.start import start as begin
+
+    if answers is not None:
+        said = answers_in(answers)
+    else:
+        said = ask_all(lambda question: str(typer.prompt(question, default="", show_default=False)), typer.echo)
+    begun = begin(folder, said, date.today())
+    for file in begun.files:
+        typer.echo(f"Written: {file}", err=True)
+    for line in begun.said:
+        typer.echo(line)
+
+
+def first_count(
+    source: Annotated[
+        Path, typer.Argument(metavar="LIST", help="Your list: .csv, .xlsx, plain lines, or - to type it.")
+    ],
+    larder: Larder = Path(),
+    dates: Annotated[str, typer.Option("--dates", metavar="ORDER", help="days or months: which comes first.")] = "",
+    answer: Annotated[
+        list[str] | None, typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 8=pt, 12=skip.")
+    ] = None,
+    write: Annotated[bool, typer.Option("--write", help="Write it into products.csv and stock.csv.")] = False,
+    plain: Plain = False,
+) -> None:
+    """Read a list of what is there, say what was understood and guessed; write it as the first count when told."""
+    from pantrymeals.actions.first_count import first_count as read
+    from pantrymeals.actions.first_count import first_count_answer, write_count
+
+    ask = _ask if at_a_terminal() and str(source) != "-" else None
+    counted = read(larder, source, dates, answer or (), date.today(), ask)
+    show(first_count_answer(counted), plain)
+    if write or (ask is not None and counted.lines and typer.confirm("Write this?", default=False)):
+        for line in write_count(larder, counted):
+            typer.echo(line)
+    elif counted.questions or counted.order_asked:
+        typer.echo("Nothing is written yet: answer what is asked, then say it again with --write.", err=True)
+    elif counted.lines:
+        typer.echo("Nothing is written yet: say it again with --write.", err=True)
+
+
+def _ask(question: Question) -> str:
+    if question.written:
+        typer.echo(f"line {question.number}: {question.written}")
+    answered: str = typer.prompt(f"  {question.asked} [{' | '.join(question.choices)}]", default="", show_default=False)
+    return answered
 
 
 def explain(words: ProductWords, asked: Asked, printed: Printed) -> None:
@@ -15,4 +80,4 @@ def explain(words: ProductWords, asked: Asked, printed: Printed) -> None:
     printed.show(explain_answer(asked.larder, " ".join(words), asked.today, date.today()))
 
 
-COMMANDS: Commands = {"explain": explain}
+COMMANDS: Commands = {"start": start, "first-count": first_count, "explain": explain}

@@ -107,7 +107,7 @@ def parse_table(
 
 def _numbered_lines(text: str, name: str, gathering: Gathering) -> Iterator[tuple[int, list[str]]]:
     """(line it begins on, cells) of every row that is not blank."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text), strict=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter_of(text), strict=True)
     while True:
         line = reader.line_num + 1
         try:
@@ -132,7 +132,7 @@ def _csv_in_plain_words(error: str) -> tuple[str, str]:
     return f"this row cannot be read ({error})", "see its quote marks"
 
 
-def _delimiter(text: str) -> str:
+def delimiter_of(text: str) -> str:
     """The mark between cells: the one the first line that is not blank holds most often outside quotes."""
     first = next((line for line in io.StringIO(text) if line.strip()), "")
     bare = "".join(first[:5000].split('"')[::2])
