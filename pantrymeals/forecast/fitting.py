@@ -76,11 +76,19 @@ def use_by_week(history: History, expected: Mapping[str, Expected]) -> UseByWeek
 
 @dataclass(frozen=True, slots=True)
 class Fit:
+    """Every product's pace: by all that the book tells, or as it is now, the last six weeks over that.
+
+    weekly: mean containers a week, season apart. by_month: [products, 12] factors. grain: variance over mean of a
+    week's use. sure: Gamma shape of the mean. goes: goes seen. table: the whole table's pace in the last six weeks
+    over what was to be expected; 1 where it does not clearly stand out.
+    """
+
     weekly: _Array
     by_month: _Array
     grain: _Array
     sure: _Array
     goes: _Array
+    table: float = 1.0
 
 
 def fit(book: UseByWeek) -> Fit:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,21 +30,6 @@ _Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Present:
-    """Each product's pace now: what the book told up to six weeks ago, and the last six weeks over it.
-
-    table: the whole table's pace in those weeks over what was to be expected; 1 where it does not clearly
-    stand out. weekly: containers a week, season apart. sure: Gamma shape of it.
-    """
-
-    table: float
-    weekly: _Array
-    sure: _Array
-    by_month: _Array
-    grain: _Array
-
-
-@dataclass(frozen=True, slots=True)
 class RateDrift:
     """Variances by which a season's and a month's rate drifts from the present pace; and that pace.
 
@@ -53,7 +38,7 @@ class RateDrift:
 
     season: float
     month: float
-    present: Present | None = None
+    present: Fit | None = None
 
 
 def rate_drift(book: UseByWeek) -> RateDrift:
@@ -68,7 +53,7 @@ def rate_drift(book: UseByWeek) -> RateDrift:
     if len(cuts) < 3:
         return RateDrift(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
     fits = {cut: fit(as_known(book, cut)) for cut in cuts}
-    plain = _drift_that_fits([_errors(book, of_years(fits[cut]), cut, AHEAD_WEEKS) for cut in cuts])
+    plain = _drift_that_fits([_errors(book, fits[cut], cut, AHEAD_WEEKS) for cut in cuts])
     earlier = [_table_pace(*_goes_and_hoped(book, fits[cut], cut)) for cut in cuts]
     then = {cut: _present(book, fits[cut], cut, plain, ()) for cut in cuts}
     season = [_errors(book, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
@@ -79,12 +64,7 @@ def rate_drift(book: UseByWeek) -> RateDrift:
     return RateDrift(season_drift, month_drift, _present(book, fit(as_known(book, now)), now, plain, earlier))
 
 
-def of_years(fitted: Fit) -> Present:
-    """The pace of the years, without regard to the last weeks."""
-    return Present(1.0, fitted.weekly, fitted.sure, fitted.by_month, fitted.grain)
-
-
-def _present(book: UseByWeek, fitted: Fit, cut: int, drift: float, earlier: Sequence[float]) -> Present:
+def _present(book: UseByWeek, fitted: Fit, cut: int, drift: float, earlier: Sequence[float]) -> Fit:
     """Each product's pace after the six weeks from ``cut``: those weeks' goes against the hoped ones.
 
     A factor drifts about the table's with a Gamma shape told by the lasting part of the drift; the six
@@ -99,9 +79,8 @@ def _present(book: UseByWeek, fitted: Fit, cut: int, drift: float, earlier: Sequ
         shape = min(shape, _alike(goes, hoped, table))
     sure = shape + goes
     weekly = fitted.weekly * sure / (shape / table + hoped)
-    return Present(
-        table, np.asarray(weekly), np.asarray(1 / (1 / fitted.sure + 1 / sure)), fitted.by_month, fitted.grain
-    )
+    sure_now = np.asarray(1 / (1 / fitted.sure + 1 / sure))
+    return replace(fitted, weekly=np.asarray(weekly), sure=sure_now, table=table)
 
 
 def _stands_out(pace: float, earlier: Sequence[float]) -> bool:
@@ -135,7 +114,7 @@ def _table_pace(goes: _Array, hoped: _Array) -> float:
     return float(np.clip((goes * fewer).sum() / total, 0.1, 10.0)) if total > 5 else 1.0
 
 
-def _errors(book: UseByWeek, known: Present, cut: int, ahead: int) -> tuple[_Array, _Array, _Array]:
+def _errors(book: UseByWeek, known: Fit, cut: int, ahead: int) -> tuple[_Array, _Array, _Array]:
     """(error squared, variance explained, mean squared) of each product's use over the weeks ahead."""
     span = slice(cut, cut + ahead)
     shown = (book.weight[:, span] > 0).astype(float)

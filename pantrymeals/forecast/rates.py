@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from pantrymeals.forecast.fitting import Expected, fit, use_by_week
 from pantrymeals.forecast.history import History
-from pantrymeals.forecast.rate_drift import of_years, rate_drift
+from pantrymeals.forecast.rate_drift import rate_drift
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
     """Every product's rate, from the book's weeks and what the household's words lead one to expect."""
     book = use_by_week(history, expected)
     fitted, drift = fit(book), rate_drift(book)
-    known = drift.present or of_years(fitted)
+    known = drift.present or fitted
     of = {
         name: Rate(
             float(known.weekly[row]),

@@ -155,32 +155,37 @@ def _in_jars(asked: SeasonQuestion, size: str) -> list[Product]:
     ]
 
 
+def _loosening(
+    asked: SeasonQuestion, name: str, unit: str, mondays: Iterable[date], free: Fraction, step: tuple[int, str],
+    takes: Mapping[str, int], each: Mapping[str, Fraction], freed: Mapping[str, Mapping[date, int]] | None = None,
+) -> Limit:  # fmt: skip
+    """A limit that loosens as what is in the house is eaten.
+
+    free: of the unit, today. each: what a container of each product in the house takes of it.
+    """
+    products = asked.household.products
+    have = {m: free + sum((use_by(asked, products[n], m) * of for n, of in each.items()), Fraction(0)) for m in mondays}
+    at_least = {m: _at_least_nothing(amount) for m, amount in have.items()}
+    return Limit(name, unit, "running", at_least, takes, freed=freed or {}, step=step[0] * GRAIN, step_words=step[1])
+
+
 def _jar_limits(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date], less: Without) -> list[Limit]:
     out = []
     for size, empties in asked.facts.empties.items():
-        takes = {
-            line.product: line.load * GRAIN
+        ours = [
+            line
             for line in lines
             if line.size == size and (line.way == "canner" or line.product in asked.facts.jars_besides)
-        }
-        if not takes:
+        ]
+        if not ours:
             continue
+        takes = {line.product: line.load * GRAIN for line in ours}
+        freed = {line.product: eaten_from_new(line, mondays, Fraction(1)) for line in ours}
         products = _in_jars(asked, size)
-        start = empties - less.jars.get(size, 0) - _filled_before(asked, products, mondays[0])
-        have = {
-            m: _at_least_nothing(start + sum((use_by(asked, p, m) for p in products), Fraction(0))) for m in mondays
-        }
-        out.append(
-            Limit(
-                f"{WORDS.get(size, size)} jars", f"{WORDS.get(size, size)} jars", "running", have, takes,
-                freed={
-                    line.product: eaten_from_new(line, mondays, Fraction(1))
-                    for line in lines
-                    if line.product in takes
-                },
-                step=12 * GRAIN, step_words=f"a dozen more {counted(2, size).split(' ', 1)[1]}",
-            )
-        )  # fmt: skip
+        free = empties - less.jars.get(size, 0) - _filled_before(asked, products, mondays[0])
+        step = 12, f"a dozen more {counted(2, size).split(' ', 1)[1]}"
+        name, each = f"{WORDS.get(size, size)} jars", {p.name: Fraction(1) for p in products}
+        out.append(_loosening(asked, name, name, mondays, free, step, takes, each, freed))
     return out
 
 
@@ -244,22 +249,9 @@ def _freezer_limit(
     if asked.facts.free_litres is None:
         return []
     takes = {line.product: round(line.litres_each * line.load * GRAIN) for line in lines if line.litres_each}
-    frozen = [p for p in asked.household.products.values() if p.kind == "freezer"]
-    have = {}
-    for m in mondays:
-        freed = sum((use_by(asked, p, m) * litres_of(p) for p in frozen), Fraction(0))
-        have[m] = _at_least_nothing(asked.facts.free_litres - less.litres + freed)
-    return [
-        Limit(
-            "freezer",
-            "litres",
-            "running",
-            have,
-            takes,
-            step=10 * GRAIN,
-            step_words="10 litres more of freezer",
-        )
-    ]
+    each = {p.name: litres_of(p) for p in asked.household.products.values() if p.kind == "freezer"}
+    free, step = asked.facts.free_litres - less.litres, (10, "10 litres more of freezer")
+    return [_loosening(asked, "freezer", "litres", mondays, free, step, takes, each)]
 
 
 def _shelf_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date]) -> list[Limit]:
@@ -272,13 +264,11 @@ def _shelf_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: l
         for line in lines
         if line.way == "canner" and line.size in width
     }
-    jars = [p for p in asked.household.products.values() if p.kind == "jar" and p.sizes[0].name in width]
-    standing = sum((in_house(asked.household, p.name) * width[p.sizes[0].name] for p in jars), Fraction(0))
-    have = {}
-    for m in mondays:
-        freed = sum((use_by(asked, p, m) * width[p.sizes[0].name] for p in jars), Fraction(0))
-        have[m] = _at_least_nothing((asked.facts.shelf_mm - standing + freed) / 1000)
-    return [Limit("jar shelves", "metres", "running", have, takes, step=GRAIN, step_words="a metre more of shelf")]
+    metres = {size: mm / 1000 for size, mm in width.items()}
+    jars = [p for p in asked.household.products.values() if p.kind == "jar" and p.sizes[0].name in metres]
+    each = {p.name: metres[p.sizes[0].name] for p in jars}
+    free = asked.facts.shelf_mm / 1000 - sum((in_house(asked.household, n) * of for n, of in each.items()), Fraction(0))
+    return [_loosening(asked, "jar shelves", "metres", mondays, free, (1, "a metre more of shelf"), takes, each)]
 
 
 def _ground_limits(
