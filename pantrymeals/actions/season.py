@@ -4,13 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from fractions import Fraction
-from pathlib import Path
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
@@ -67,15 +64,6 @@ class SeasonSheet:
     sizes: tuple[SizeAdvice, ...]
     without: tuple[str, ...]
     service: float
-
-
-def open_season(folder: Path, today: date | None, calendar_day: date, seed: int = 1) -> SeasonQuestion:
-    """The season's question of a household's folder and book.
-
-    Raises MistakesInFiles with every mistake of its files, season.yaml's own among them.
-    """
-    household = load_larder(folder, today, calendar_day)
-    return question_of(household, book_movements(folder, household), seed)
 
 
 def question_of(household: Household, movements: Sequence[Movement] = (), seed: int = 1) -> SeasonQuestion:

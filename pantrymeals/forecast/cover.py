@@ -97,13 +97,12 @@ def portions_wanted(household: Household, days: int) -> dict[str, float]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Cooking:
-    """Ways to cook: one row a (dish, choice of options); what each batch takes and feeds."""
+class _Way:
+    """A way to cook a dish, with a choice of its options: what a batch takes (base measure) and feeds."""
 
-    names: tuple[str, ...]
-    roles: tuple[frozenset[str], ...]
-    serves: tuple[float, ...]
-    takes: tuple[Mapping[str, float], ...]
+    roles: frozenset[str]
+    serves: float
+    takes: Mapping[str, float]
 
 
 def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float | None, tuple[Limiting, ...]]:
@@ -113,7 +112,7 @@ def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float
     linear programme; the larder covers those days while that share is 1 or more.
     """
     ways = _ways(household, banned)
-    if not ways.names or not portions_wanted(household, 7):
+    if not ways or not portions_wanted(household, 7):
         return None, ()
     if _served(household, ways, MOST_DAYS)[0] >= 1:
         return float(MOST_DAYS), ()
@@ -121,8 +120,8 @@ def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float
     return float(days), _limiting(household, ways, days + 1)
 
 
-def _ways(household: Household, banned: Collection[str]) -> _Cooking:
-    names, roles, serves, takes = [], [], [], []
+def _ways(household: Household, banned: Collection[str]) -> list[_Way]:
+    out = []
     for dish in household.dishes.values():
         if dish.name in banned or dish.only_for or dish.needs_left is not None:
             continue
@@ -132,11 +131,8 @@ def _ways(household: Household, banned: Collection[str]) -> _Cooking:
             taken: dict[str, float] = {}
             for option in options:
                 taken[option.product] = taken.get(option.product, 0.0) + float(option.amount)
-            names.append(dish.name)
-            roles.append(frozenset({dish.role, *dish.covers}))
-            serves.append(float(dish.serves))
-            takes.append(taken)
-    return _Cooking(tuple(names), tuple(map(frozenset, roles)), tuple(serves), tuple(takes))
+            out.append(_Way(frozenset({dish.role, *dish.covers}), float(dish.serves), taken))
+    return out
 
 
 def _choices(household: Household, dish: Dish, banned: Collection[str]) -> list[tuple[Option, ...]]:
@@ -169,21 +165,21 @@ def _supply(household: Household, days: int) -> dict[str, float]:
     return there
 
 
-def _served(household: Household, ways: _Cooking, days: int) -> tuple[float, dict[str, float], dict[str, float]]:
+def _served(household: Household, ways: list[_Way], days: int) -> tuple[float, dict[str, float], dict[str, float]]:
     """The largest share of all portions served over ``days``; what a base unit more of each product adds
     to it; and the supply. A linear programme, solved by HiGHS."""
     wanted, supply = portions_wanted(household, days), _supply(household, days)
     highs = quiet_highs()
     share = highs.addVariable(lb=0, ub=10, obj=-1)
-    cook = [highs.addVariable(lb=0) for _ in ways.names]
+    cook = [highs.addVariable(lb=0) for _ in ways]
     for role, portions in wanted.items():
-        fed = sum(s * x for s, x, r in zip(ways.serves, cook, ways.roles, strict=True) if role in r)
+        fed = sum(way.serves * x for way, x in zip(ways, cook, strict=True) if role in way.roles)
         if isinstance(fed, int):
             return 0.0, {}, supply
         highs.addConstr(fed - portions * share >= 0)
     limited = []
     for name, amount in supply.items():
-        used = sum(t[name] * x for t, x in zip(ways.takes, cook, strict=True) if name in t)
+        used = sum(way.takes[name] * x for way, x in zip(ways, cook, strict=True) if name in way.takes)
         if not isinstance(used, int):
             highs.addConstr(used <= amount)
             limited.append(name)
@@ -192,7 +188,7 @@ def _served(household: Household, ways: _Cooking, days: int) -> tuple[float, dic
     return highs.val(share), {n: abs(float(d)) for n, d in zip(limited, duals, strict=True)}, supply
 
 
-def _limiting(household: Household, ways: _Cooking, days: int) -> tuple[Limiting, ...]:
+def _limiting(household: Household, ways: list[_Way], days: int) -> tuple[Limiting, ...]:
     """The five products of which all that there is (or comes) would add most days if there were more."""
     _, worth, supply = _served(household, ways, days)
     ranked = sorted(((worth[n] * supply[n], n) for n in worth if worth[n] > 1e-12), reverse=True)

@@ -195,24 +195,17 @@ def _round_line(household: Household, lot: Lot, names: Mapping[str, str], rows: 
 
 def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[CautionShown, ...]:
     """Each caution at its moment, and only then."""
-    out = []
     kinds = {m.kind for m in must_go}
     cellar = [household.products[x.product] for x in household.lots if x.count > 0]
     text = [f"{p.family} {p.name}".lower() for p in cellar if p.kind == "cellar"]
-    if "part jar" in kinds:
-        out.append(shown("C15"))
-    if "jar" in kinds:
-        out.append(shown("C11"))
-    if "frozen" in kinds:
-        out.append(shown("C18"))
-    if any("potato" in t for t in text):
-        out.append(shown("C20"))
-    out += [_neighbour_caution(n.where, n.giver, n.suffers, n.caution) for n in bad_neighbours(household)]
-    if text:
-        out.append(shown("C22"))
-    if kinds & {"part jar", "jar"}:
-        out.append(CautionShown("", STANDING_LINE))
-    return tuple(out)
+    potatoes = any("potato" in t for t in text)
+    first = {"C15": "part jar" in kinds, "C11": "jar" in kinds, "C18": "frozen" in kinds, "C20": potatoes}
+    return (
+        *(shown(code) for code, due in first.items() if due),
+        *(_neighbour_caution(n.where, n.giver, n.suffers, n.caution) for n in bad_neighbours(household)),
+        *([shown("C22")] if text else []),
+        *([CautionShown("", STANDING_LINE)] if kinds & {"part jar", "jar"} else []),
+    )
 
 
 def _neighbour_caution(where: str, giver: str, suffers: Sequence[str], number: str) -> CautionShown:

@@ -9,7 +9,7 @@ are containers of a product's first size.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -117,9 +117,8 @@ class Menus:
             return alone
         if name not in self.even and any(drawn):
             weekly = sum(drawn, ZERO) * 7 / days
-            return PlannedPace(household.today, standing, self.first, drawn, weekly, months, False, self.more)
-        later = self._even_hand(product, alone)
-        return PlannedPace(household.today, standing, self.first, drawn, later, months, True, self.more)
+            return replace(alone, later=weekly)
+        return replace(alone, later=self._even_hand(product, alone), even=True)
 
     def _even_hand(self, product: Product, alone: PlannedPace) -> Fraction:
         """Containers a week that are left for the dishes when an even hand draws what the menus leave to its day."""

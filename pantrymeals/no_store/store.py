@@ -31,29 +31,21 @@ def allowed_products(household: Household) -> tuple[tuple[str, ...], tuple[str, 
     return tuple(dict.fromkeys(products)), tuple(words)
 
 
-def comes_from_store(arrival: Arrival) -> bool:
-    """Whether an arrival's note says that it is bought."""
-    return bool(_STORE.search(arrival.note))
+def _bought(household: Household) -> tuple[Arrival, ...]:
+    """What comes in whose note says that it is bought, save what the household allows."""
+    allowed = frozenset(allowed_products(household)[0])
+    return tuple(a for a in household.arrivals if a.product not in allowed and _STORE.search(a.note))
 
 
 def without_store(household: Household, first: date) -> Household:
     """The household with nothing coming in from a store from ``first`` on, save what it allows."""
-    allowed = frozenset(allowed_products(household)[0])
-    return replace(
-        household,
-        arrivals=tuple(
-            a for a in household.arrivals if a.day < first or a.product in allowed or not comes_from_store(a)
-        ),
-    )
+    bought = [a for a in _bought(household) if a.day >= first]
+    return replace(household, arrivals=tuple(a for a in household.arrivals if a not in bought))
 
 
 def kept_out(household: Household, first: date, days: int) -> tuple[Arrival, ...]:
     """What would have come from a store in these days."""
-    allowed = frozenset(allowed_products(household)[0])
-    end = first + timedelta(days=days)
-    return tuple(
-        a for a in household.arrivals if first <= a.day < end and a.product not in allowed and comes_from_store(a)
-    )
+    return tuple(a for a in _bought(household) if first <= a.day < first + timedelta(days=days))
 
 
 def with_more(household: Household, product: str, containers: int, day: date) -> Household:

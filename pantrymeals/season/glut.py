@@ -9,13 +9,12 @@ from math import ceil
 
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
-from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import GlutForm, GlutPlan, PutUpLine
 from pantrymeals.season.asked import SeasonQuestion, need_of, on_shelf
-from pantrymeals.season.cautions import altitude_caution, cautions_of, may_not_be_planned
+from pantrymeals.season.cautions import altitude_caution, cautions_of
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
-from pantrymeals.season.put_up_list import crop_risk, line_for
+from pantrymeals.season.put_up_list import crop_risk, line_for, why_never
 from pantrymeals.season.words import counted, load_words
 from pantrymeals.season.yields import figures_of_container
 from pantrymeals.season_facts import Harvest
@@ -97,12 +96,8 @@ def _forms(asked: SeasonQuestion, harvest: Harvest) -> tuple[list[PutUpLine], li
         product = asked.household.products.get(name)
         if product is None:
             continue
-        if all_held(asked.household, name):
-            passed.append((name, "held: not again without a current tested recipe"))
-            continue
-        forbidden = may_not_be_planned(asked, product, product.sizes[0].name)
-        if forbidden:
-            passed.append((name, forbidden))
+        if never := why_never(asked, product):
+            passed.append((name, never))
             continue
         line = line_for(asked, product, harvest, risk, days)
         if isinstance(line, str):

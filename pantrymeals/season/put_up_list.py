@@ -98,6 +98,15 @@ def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
     return CropRisk(1 / odds.one_year_in, made / called if failed else Fraction(0), odds.why)
 
 
+def why_never(asked: SeasonQuestion, product: Product) -> str:
+    """Why a product is not to be put up, whatever the table uses of it; '' where nothing forbids it."""
+    if not product.on_menus:
+        return "kept off every menu: for gifts only"
+    if all_held(asked.household, product.name):
+        return "every jar of it is held: not again without a current tested recipe"
+    return may_not_be_planned(asked, product, product.sizes[0].name)
+
+
 def line_for(
     asked: SeasonQuestion,
     product: Product,
@@ -109,13 +118,8 @@ def line_for(
 
     days: first and last of a crop that is in today; else the harvest's next.
     """
-    if not product.on_menus:
-        return "kept off every menu: for gifts only"
-    if all_held(asked.household, product.name):
-        return "every jar of it is held: not again without a current tested recipe"
-    forbidden = may_not_be_planned(asked, product, product.sizes[0].name)
-    if forbidden:
-        return forbidden
+    if never := why_never(asked, product):
+        return never
     need = need_of(asked, product.name)
     to_use = Fraction(floor(shelf_of(asked.household, product.name).to_use))
     carried, days = (to_use, days) if days else (carried_over(asked, product.name), next_window(asked.today, harvest))

@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season, open_season
+from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import season_limits
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.sitters import sitters
+from tests.kitchens.seasons import open_season
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)

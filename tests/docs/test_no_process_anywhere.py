@@ -115,13 +115,14 @@ def test_no_process_in_what_is_packaged():
 
 
 def test_no_process_in_the_seasons_reports():
-    from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season, open_season, sitter_cautions
+    from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season, sitter_cautions
     from pantrymeals.reports.json.figures import figures_json
     from pantrymeals.reports.terminal.paper import Paper
     from pantrymeals.reports.terminal.season import write_season
     from pantrymeals.reports.terminal.season_more import write_glut, write_notes
     from pantrymeals.reports.terminal.sitters import write_sitters
     from pantrymeals.season.sitters import sitters
+    from tests.kitchens.seasons import open_season
 
     day = date(2026, 1, 17)
     asked = open_season(ROOT / "demo", day, day)

@@ -1,17 +1,21 @@
-"""A season.yaml written as Python, read as the file would be."""
+"""A season.yaml written as Python, read as the file would be; and the season of a folder and its book."""
 
 from __future__ import annotations
 
 import tempfile
 from collections.abc import Iterable, Mapping
+from datetime import date
 from pathlib import Path
 
 import yaml
 
+from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.actions.season import question_of
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season
 from pantrymeals.records import Product
+from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season_facts import SeasonFacts
 
 
@@ -24,3 +28,9 @@ def season_of(data: Mapping[str, object], products: Iterable[Product] = ()) -> S
         facts, _ = read_season(path, known, None, gathering)
     assert [str(mistake) for mistake in gathering.found] == []
     return facts
+
+
+def open_season(folder: Path, today: date | None, calendar_day: date) -> SeasonQuestion:
+    """The season's question of a household's folder and book."""
+    opened = open_with_book(folder, today, calendar_day)
+    return question_of(opened.household, opened.book)

@@ -17,10 +17,11 @@ import pytest
 import yaml
 
 from pantrymeals.actions.run_out import Chance, open_with_book, run_out
-from pantrymeals.actions.season import SeasonAsked, make_season, open_season
+from pantrymeals.actions.season import SeasonAsked, make_season
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
 from pantrymeals.season.sitters import sitters
+from tests.kitchens.seasons import open_season
 
 DEMO = Path(__file__).parents[2] / "demo"
 DAY = date(2026, 1, 17)

@@ -8,7 +8,6 @@ import pytest
 
 from pantrymeals.no_store.store import (
     allowed_products,
-    comes_from_store,
     kept_out,
     with_more,
     without_store,
@@ -17,14 +16,18 @@ from pantrymeals.records import NoStoreRules
 from tests.kitchens import tiny
 
 
+def kept_out_with(note):
+    return kept_out(tiny.kitchen(arrivals=[tiny.arrival("Beans", "1 qt", tiny.MONDAY, note)]), tiny.MONDAY, 1)
+
+
 @pytest.mark.parametrize("note", ["co-op order", "barter and co-op", "bought", "the May ORDER", "from the shop"])
 def test_what_is_bought_comes_from_a_store(note: str) -> None:
-    assert comes_from_store(tiny.arrival("Beans", "1 qt", tiny.MONDAY, note))
+    assert kept_out_with(note)
 
 
 @pytest.mark.parametrize("note", ["", "by barter", "new crop, hoped for", "hens back in lay", "stored in sand"])
 def test_what_farm_and_neighbours_bring_does_not(note: str) -> None:
-    assert not comes_from_store(tiny.arrival("Beans", "1 qt", tiny.MONDAY, note))
+    assert not kept_out_with(note)
 
 
 def test_only_store_goods_of_these_days_stay_out() -> None:

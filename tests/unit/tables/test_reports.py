@@ -12,12 +12,13 @@ from pathlib import Path
 import pytest
 
 from pantrymeals import tables
-from pantrymeals.actions.season import make_notes, open_season
+from pantrymeals.actions.season import make_notes
 from pantrymeals.plans.menu import PullList, SwapOffer
 from pantrymeals.plans.no_store import Emptied, Ending, Slip
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.tables.shapes import heads
+from tests.kitchens.seasons import open_season
 from tests.kitchens.tiny import day, jar, kitchen, lot, menu, qty, supper
 
 DEMO = Path(__file__).parents[3] / "demo"

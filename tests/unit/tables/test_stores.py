@@ -15,8 +15,8 @@ import pytest
 
 from pantrymeals import tables
 from pantrymeals.actions.run_out import Larder, open_with_book
-from pantrymeals.actions.season import open_season
 from pantrymeals.book.counts import PARTS
+from tests.kitchens.seasons import open_season
 
 DEMO = Path(__file__).parents[3] / "demo"
 DAY = date(2026, 1, 17)
