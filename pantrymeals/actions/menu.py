@@ -14,7 +14,7 @@ from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.table import occasions_on
 from pantrymeals.larder.table import tables as tables_laid
-from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, Watch
+from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.plans.menu import MenuPlan, PullList
 from pantrymeals.records import Household, MealName
 from pantrymeals.reports.sheet import MenuSheet
@@ -86,12 +86,13 @@ def make_menu(household: Household, asked: MenuAsked, watch: Watch | None = None
     try:
         return plan_menu(household, request, watch)
     except NoMenuFits:
-        raise NoMenuFits(why_none(household, request)) from None
+        raise NoMenuFits(why_none(household, request, watch or NobodyWatching())) from None
 
 
 def lay_out(
-    household: Household, plan: MenuPlan, asked: MenuAsked | None = None, *, pace: BookPace | None = None
-) -> MenuSheet:
+    household: Household, plan: MenuPlan, asked: MenuAsked | None = None, *, pace: BookPace | None = None,
+    watch: Watch | None = None,
+) -> MenuSheet:  # fmt: skip
     """The plan gone over by the checker, with its pull list, the forecast and who is at table.
 
     asked: what it was made for; then a menu that is not whole also says what clashes. pace: how the table
@@ -104,6 +105,7 @@ def lay_out(
     from pantrymeals.forecast.planned import unreachable
     from pantrymeals.pull.pull import pull_list
 
+    watch = watch or NobodyWatching()
     sheet = MenuSheet(
         household=household,
         plan=plan,
@@ -112,7 +114,7 @@ def lay_out(
         forecast=foresee(household, pace or learn_paces(household, ()), plan),
         unreachable=tuple(unreachable(household)),
         reckoned_from=household.reckoned_from,
-        clash=None if asked is None else clash_of(household, plan, request_for(household, asked)),
+        clash=None if asked is None else clash_of(household, plan, request_for(household, asked), watch),
     )
     return with_the_table(sheet)
 
@@ -138,11 +140,13 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
     from pantrymeals.reports.pages.menu import menu_pdf
     from pantrymeals.reports.terminal.clash import write_clash
 
+    offers = [offers_for(sheet.household, sheet.plan, place) for place in swaps]
+
     def write(paper: Paper) -> None:
         write_whole_menu(paper, sheet, full=full)
         write_clash(paper, sheet.clash)
-        for place in swaps:
-            write_offers(paper, sheet.household, offers_for(sheet.household, sheet.plan, place))
+        for found in offers:
+            write_offers(paper, sheet.household, found)
 
     return Answer(
         write,

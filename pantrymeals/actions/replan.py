@@ -12,7 +12,7 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, pin_meant, product_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
-from pantrymeals.menu.request import MenuRequest, Pin, Watch
+from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
@@ -90,7 +90,7 @@ def replan(
     except NoMenuFits:
         from pantrymeals.actions.clash import why_none
 
-        raise NoMenuFits(why_none(kitchen, request)) from None
+        raise NoMenuFits(why_none(kitchen, request, watch or NobodyWatching())) from None
     return Replanned(
         kitchen,
         kept.plan,

@@ -85,7 +85,9 @@ def main() -> None:
         let_go()
         print(without_controls(str(error)), file=sys.stderr)
         sys.exit(130 if isinstance(error, Stopped) else 1)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, RuntimeError, ImportError) as error:
+        if not _is_ctrl_c(error):
+            raise
         said = stopped_words(ENTERED) if ENTERED else "Stopped; nothing was written."
         print(said, file=sys.stderr, flush=True)
         # At once: to take the program down with a solver still at work beside it aborts the process.
@@ -99,6 +101,13 @@ def main() -> None:
         why = error.strerror or error
         print(f"The answer could not be printed ({why}); 'book log' shows what was entered.", file=sys.stderr)
         sys.exit(1)
+
+
+def _is_ctrl_c(error: BaseException | None) -> bool:
+    """Whether it is a Ctrl-C, or what a library made of one that came while it was being loaded."""
+    while error is not None and not isinstance(error, KeyboardInterrupt):
+        error = error.__cause__ or error.__context__
+    return error is not None
 
 
 def _refuse_controls(words: Sequence[str]) -> None:

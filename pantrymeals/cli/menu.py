@@ -34,6 +34,7 @@ from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
+    from pantrymeals.actions.progress import Watch
     from pantrymeals.plans.menu import MenuPlan
 
 
@@ -73,8 +74,12 @@ def menu(
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))
-    plan = watched(lambda watch: make_menu(household, wish, watch), quiet=printed.plain)
-    answer = menu_answer(lay_out(household, plan, wish, pace=pace), swap or (), full=full)
+
+    def work(watch: Watch) -> tuple[MenuPlan, Answer]:
+        plan = make_menu(household, wish, watch)
+        return plan, menu_answer(lay_out(household, plan, wish, pace=pace, watch=watch), swap or (), full=full)
+
+    plan, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)
     if announced:
         keep_as_announced(asked.larder, answer, plan)

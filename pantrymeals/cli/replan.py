@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -12,6 +12,11 @@ from pantrymeals.cli.complete import complete_dish, complete_product
 from pantrymeals.cli.menu import keep_as_announced
 from pantrymeals.cli.options import Announce, Asked, Full, MenuSeed, Printed, counted, dated, timed, worded
 from pantrymeals.cli.together import Commands
+
+if TYPE_CHECKING:
+    from pantrymeals.actions.answer import Answer
+    from pantrymeals.actions.progress import Watch
+    from pantrymeals.plans.menu import MenuPlan
 
 PlanFile = Annotated[Path | None, worded("--plan", "FILE", "A menu that `menu --json` wrote; else the announced one.")]
 
@@ -48,13 +53,15 @@ def replan(
     told = menu_asked(asked.larder, household, plan)
     pulled = without_what_is_pulled(asked.larder, household, told)
     life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
-    done = watched(
-        lambda watch: plan_anew(household, told, life, first, seed, seconds, watch, pulled), quiet=printed.plain
-    )
-    answer = replan_answer(done, whole_menu=whole_menu or full, full=full, pace=how_we_eat(opened))
+
+    def work(watch: Watch) -> tuple[MenuPlan, Answer]:
+        done = plan_anew(household, told, life, first, seed, seconds, watch, pulled)
+        return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=how_we_eat(opened))
+
+    new, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json)
     if announced:
-        keep_as_announced(asked.larder, answer, done.plan)
+        keep_as_announced(asked.larder, answer, new)
 
 
 def swap(
@@ -66,10 +73,12 @@ def swap(
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.announced import menu_asked
+    from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.swap import swap_answer
 
     household = asked.opened().household
-    printed.show(swap_answer(household, menu_asked(asked.larder, household, plan), place, number))
+    told = menu_asked(asked.larder, household, plan)
+    printed.show(at_once(lambda: swap_answer(household, told, place, number), "other dishes", quiet=printed.plain))
 
 
 COMMANDS: Commands = {"replan": replan, "swap": swap}

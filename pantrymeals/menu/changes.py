@@ -6,6 +6,7 @@ open that could be filled. Then only those meals are planned anew, by the menu's
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -17,9 +18,10 @@ import numpy as np
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
+from pantrymeals.menu.menu import notes_for
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.reasons import with_reasons
-from pantrymeals.menu.request import MenuRequest, NobodyWatching, Watch
+from pantrymeals.menu.request import ENOUGH_SECONDS, PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
@@ -29,8 +31,9 @@ from pantrymeals.menu.week.rules.table import CONSTRAINTS, PROMISES
 from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.cutting import piece
+from pantrymeals.solving.filling import fill
 from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.solvers import linear_relaxation, solved
+from pantrymeals.solving.solvers import Found, Linked, linear_relaxation, run_cp_sat, whole_menu
 
 OPEN_WORTH = 20
 """A place left open weighs as much as so many changed meals: none is, while anything fits."""
@@ -56,17 +59,17 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     begun = time.monotonic()
     problem = menu_problem(household, asked)
     watch.progress("the fewest changes", None, None, None)
-    chosen, fewest = _fewest_changes(problem, asked.seconds * FEWEST_PART)
+    chosen, fewest = _fewest_changes(problem, asked.seconds * FEWEST_PART, watch)
     pace = common_pace(problem)
     promises = tuple(p for p in PROMISES if p is not announced_meals_kept)
     model = build(problem, bands_at(problem, pace), promises)
     linear = arrays(model.linear)
     watch.progress("the changed meals", None, None, None)
     left = max(1.0, asked.seconds - (time.monotonic() - begun))
-    x = _anew(model, linear, chosen, left, asked)
+    x = _anew(model, linear, chosen, left, watch)
     bound = linear_relaxation(linear).cost
-    ended: Literal["proven", "time"] = "proven" if fewest else "time"
-    plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended)
+    ended: Literal["proven", "stopped", "time"] = "proven" if fewest else "stopped" if watch.stopped() else "time"
+    plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended, notes_for(problem))
     return Kept(with_reasons(household, with_lots(household, with_batch_days(household, plan))), fewest)
 
 
@@ -80,7 +83,23 @@ def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:
     return out
 
 
-def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int], bool]:
+def _best(
+    linear: Arrays, places: np.ndarray, dishes: np.ndarray, near: np.ndarray | None, asked: MenuRequest,
+    seconds: float, gap: float, watch: Watch,
+) -> Found:  # fmt: skip
+    """The best found in the time, or until the cook has had enough; with no place open that anything fits.
+
+    near: what it should be near to, where the search had no time to find any.
+    """
+    found, enough = Found(), Linked(threading.Event(), watch.stopped)
+    run_cp_sat(linear, found, enough, seconds, asked.seed, gap, start=near, settings=whole_menu)
+    if not found.settled:
+        more = ENOUGH_SECONDS if watch.stopped() else PATIENCE_SECONDS
+        fill(found, linear, places, dishes, near if found.x is None else found.x, more, asked.seed)
+    return found
+
+
+def _fewest_changes(problem: MenuProblem, seconds: float, watch: Watch) -> tuple[frozenset[int], bool]:
     """Candidates of unchanged meals in a menu that changes the fewest; and whether that is proven."""
     model = build(problem, {}, CONSTRAINTS)
     model.linear.cost = [0] * model.linear.width
@@ -98,18 +117,21 @@ def _fewest_changes(problem: MenuProblem, seconds: float) -> tuple[frozenset[int
             if there is not None:
                 terms.append((model.cook[there], 1))
             model.constrain("announced", terms, lo=1)
-    found = solved(arrays(model.linear), seconds, problem.request.seed)
+    linear = arrays(model.linear)
+    announced = np.zeros(model.linear.width)
+    announced[[model.cook[index[t, r, d]] for t in kept for r, d in kept[t].items() if (t, r, d) in index]] = 1
+    found = _best(linear, model.places, model.dishes, announced, problem.request, seconds, 0.0, watch)
     if found.x is None:
         if found.infeasible:
             raise NoMenuFits("no menu keeps all the house rules and what was asked for")
-        raise PantryError(f"no menu was found in {seconds:.0f} seconds; allow more with --seconds")
+        raise PantryError("no menu was found in time; allow more with --seconds")
     x = found.x
     same = {table for table, col in changed.items() if x[col] < 0.5}
     kept_dishes = {index[table, role, dish] for table in same for role, dish in kept[table].items()}
     return frozenset(kept_dishes), found.bound > found.cost - 0.5
 
 
-def _anew(model: MenuModel, linear: Arrays, kept: frozenset[int], seconds: float, asked: MenuRequest) -> np.ndarray:
+def _anew(model: MenuModel, linear: Arrays, kept: frozenset[int], seconds: float, watch: Watch) -> np.ndarray:
     """The best menu by points in which the unchanged meals stand as announced."""
     problem = model.problem
     tables = {problem.candidates[i].table for i in kept}
@@ -123,7 +145,8 @@ def _anew(model: MenuModel, linear: Arrays, kept: frozenset[int], seconds: float
         if not free[model.cook[index]] and index not in kept:
             free[columns] = False
     part, keep = piece(linear, free, at)
-    found = solved(part, seconds, asked.seed, asked.gap / 2)
+    places, dishes = (np.flatnonzero(np.isin(keep, columns)) for columns in (model.places, model.dishes))
+    found = _best(part, places, dishes, None, problem.request, seconds, problem.request.gap / 2, watch)
     if found.x is None:
         raise PantryError("the changed meals could not be planned in the time given; allow more with --seconds")
     at[keep] = found.x

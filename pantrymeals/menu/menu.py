@@ -14,7 +14,14 @@ from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.reasons import with_reasons
-from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
+from pantrymeals.menu.request import (
+    DAYS_IN_ONE_PIECE,
+    ENOUGH_SECONDS,
+    PATIENCE_SECONDS,
+    MenuRequest,
+    NobodyWatching,
+    Watch,
+)
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
@@ -22,7 +29,7 @@ from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
-from pantrymeals.solving.filling import fewest_open
+from pantrymeals.solving.filling import fill
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
@@ -34,9 +41,6 @@ CLOCK_CUT_IN = (
 )
 FAR_AHEAD_DAYS = 14
 """A menu that begins later than so after the count it is cooked from says so."""
-
-ENOUGH_SECONDS = 4.0
-"""Once the cook has had enough: at most so long for a whole menu."""
 
 NOTHING_FITS = "no menu keeps all the house rules and what was asked for"
 
@@ -102,15 +106,14 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
             max(asked.seconds - (time.monotonic() - begun), 0.5),
             asked.seed,
             asked.gap,
-            np.array(sorted(model.open.values())),
+            model.places,
             np.array(model.day_of),
             watching,
             asked.patience,
         )
-    places = np.array(sorted(model.open.values()), dtype=int)
-    if not found.infeasible and not found.within(asked.gap) and (found.x is None or found.x[places].any()):
+    if not found.settled and not found.within(asked.gap):
         seconds = ENOUGH_SECONDS if watch.stopped() else PATIENCE_SECONDS
-        _fill(found, fewest_open(linear, places, np.array(model.cook, dtype=int), found.x, seconds, asked.seed), places)
+        fill(found, linear, model.places, model.dishes, found.x, seconds, asked.seed)
     if found.x is None:
         raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, linear, watch)
     proven = found.settled or found.within(asked.gap)
@@ -118,13 +121,6 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     ended = "proven" if proven else "stopped" if watch.stopped() else "time" if by_clock else "work"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
     return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes)
-
-
-def _fill(found: Found, whole: Found, places: np.ndarray) -> None:
-    """Take over a menu that leaves fewer places open than the best found when time was up, whatever else it costs."""
-    found.infeasible |= whole.infeasible
-    if whole.x is not None and (found.x is None or whole.x[places].sum() < found.x[places].sum()):
-        found.x, found.cost = whole.x, whole.cost
 
 
 def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:

@@ -15,6 +15,10 @@ PATIENCE_SECONDS = 60.0
 """Where nobody said how long to search, a slow machine gets so much longer for a first menu."""
 
 
+ENOUGH_SECONDS = 3.0
+"""Once the cook has had enough: at most so long for a whole menu."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pin:
     """This dish on this day; in whichever meal has its role when ``meal`` is None."""

@@ -10,7 +10,7 @@ tried on a whole menu, and where that fails, something beyond it is asked for an
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -29,7 +29,7 @@ from pantrymeals.no_store.runs import SMALL, fits, role_totals, rooms
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, StapleRow
 from pantrymeals.records import Arrival, Household
 from pantrymeals.solving.linear_model import Arrays, LinearModel, arrays
-from pantrymeals.solving.solvers import Found, solved
+from pantrymeals.solving.solvers import Found, never, solved
 
 Aim = Literal["fewest things", "least money"]
 LetIn = Mapping[str, tuple[int, int]]
@@ -46,7 +46,7 @@ _TOO_LONG_TO_TRY = 4 * SMALL
 class ListWanted:
     """What the list is for. standing: whole containers that each standing use lacks by the end.
 
-    menu_known: a menu without an open role is at hand. until: by the monotonic clock.
+    menu_known: a menu without an open role is at hand. until: by the monotonic clock. enough: the cook's word.
     """
 
     household: Household
@@ -55,10 +55,19 @@ class ListWanted:
     standing: Mapping[str, int]
     menu_known: bool
     until: float
+    enough: Callable[[], bool] = never
+
+    def late(self) -> bool:
+        """Whether the time is up, or the cook has had enough."""
+        return self.enough() or time.monotonic() > self.until
 
     def left(self) -> float:
         """Seconds left, at least half a one."""
         return max(0.5, self.until - time.monotonic())
+
+    def answer(self, linear: Arrays) -> Found:
+        """What is found in the seconds left."""
+        return solved(linear, self.left(), stopped=self.enough)
 
 
 def what_standing_lacks(model: tuple[StapleRow, ...]) -> dict[str, int]:
@@ -79,6 +88,8 @@ def smallest_list(wanted: ListWanted, aim: Aim) -> AllowedList:
     """
     if wanted.menu_known:
         return _listed(wanted, aim, {}, True)
+    if wanted.enough():
+        return AllowedList(aim, (), False, False)
     names = may_be_bought(wanted.household)
     generous = _with_plenty(wanted.household, names, wanted.first)
     problem = menu_problem(generous, MenuRequest(wanted.first, wanted.days))
@@ -95,7 +106,7 @@ def _by_trying(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...],
     """Totals propose a list, a whole menu tries it, until one holds."""
     too_few: list[frozenset[str]] = []
     for _ in range(_MOST_TRIES):
-        if time.monotonic() > wanted.until:
+        if wanted.late():
             break
         found, columns = _by_totals(wanted, problem, names, aim, too_few)
         bought = _read(found, columns)
@@ -120,7 +131,7 @@ def _try(wanted: ListWanted, names: frozenset[str]) -> bool | None:
     """Whether a whole menu exists when these come in freely; None when it is too long to tell."""
     household = _with_plenty(wanted.household, sorted(names), wanted.first)
     problem = menu_problem(household, MenuRequest(wanted.first, wanted.days))
-    return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left())
+    return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left(), stopped=wanted.enough)
 
 
 def _let_in(wanted: ListWanted, linear: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
@@ -154,7 +165,7 @@ def _by_totals(
     whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
     part = replace(roles.arrays(), whole=whole)
-    return solved(_priced(part, linear, columns, roles.totals.open), wanted.left()), columns
+    return wanted.answer(_priced(part, linear, columns, roles.totals.open)), columns
 
 
 def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
@@ -170,7 +181,7 @@ def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, 
                 if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in stock.arrivals)):
                     _own_shelf(model.linear, stock, columns, cols, room, parts)
     part = arrays(model.linear)
-    return solved(_priced(part, model.linear, columns, list(model.open.values())), wanted.left()), columns
+    return wanted.answer(_priced(part, model.linear, columns, list(model.open.values()))), columns
 
 
 def _taken(model: MenuModel, index: int, stock: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:

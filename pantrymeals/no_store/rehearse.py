@@ -122,6 +122,8 @@ def until_then(
         if isinstance(plan, int):
             request = MenuRequest(household.today, plan, asked.seed, seconds, batch_days=False, patience=patience)
             plan = plan_menu(household, request, watch)
+            if watch.stopped():
+                raise PantryError("stopped before the rehearsal's own menu was begun; it needs a little longer")
         plans.append(plan)
         household = household_after(household, plan)
     return household, tuple(plans)
@@ -143,11 +145,11 @@ def rehearse(
     lines = totals_taken(at_first, plan)
     watch.progress("the longest run", None, None, None)
     known = 0 if plan.open_roles else asked.days
-    lists = _lists(at_first, asked, staples, not plan.open_roles, end)
+    lists = _lists(at_first, asked, staples, not plan.open_roles, end, watch)
     left = end - time.monotonic()
     longest = (
-        longest_run(at_first, asked.first, known, left)
-        if left > LEAST_SECONDS
+        longest_run(at_first, asked.first, known, left, enough=watch.stopped)
+        if left > LEAST_SECONDS and not watch.stopped()
         else LongestRun(known, None, known, stopped=True)
     )
     return Rehearsal(
@@ -194,7 +196,7 @@ def _menu(
     plan = plan_menu(household, request, watch)
     if not want or kept(must_go_weeks(plan, marks), want):
         return plan, "by itself" if want else ""
-    if plan.open_roles:
+    if plan.open_roles or watch.stopped():
         return plan, "not reached"
     again = replace(request, seconds=given.ruled)
     try:
@@ -207,7 +209,12 @@ def _menu(
 
 
 def _lists(
-    household: Household, asked: RehearsalAsked, staples: tuple[StapleRow, ...], menu_known: bool, end: float
+    household: Household,
+    asked: RehearsalAsked,
+    staples: tuple[StapleRow, ...],
+    menu_known: bool,
+    end: float,
+    watch: Watch,
 ) -> tuple[AllowedList, ...]:
     standing = what_standing_lacks(staples)
     aims: tuple[Aim, ...] = ("fewest things", "least money")
@@ -215,7 +222,7 @@ def _lists(
     for number, aim in enumerate(aims):
         # Half of what is left for both lists, the other half for the longest run.
         until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
-        wanted = ListWanted(household, asked.first, asked.days, standing, menu_known, until)
+        wanted = ListWanted(household, asked.first, asked.days, standing, menu_known, until, watch.stopped)
         out.append(smallest_list(wanted, aim))
         if number == 0 and out[0].reached and all(i.product in standing for i in out[0].items):
             # Only what standing use lacks, which every list must hold: no other list is cheaper.

@@ -22,7 +22,7 @@ from pantrymeals.no_store.store import with_more
 from pantrymeals.plans.no_store import DaysMore, LongestRun
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import ANY, Arrays, arrays
-from pantrymeals.solving.solvers import linear_relaxation, solved
+from pantrymeals.solving.solvers import linear_relaxation, never, solved
 
 LOOK_TO = 366
 """Days ahead that an end is looked for."""
@@ -116,13 +116,13 @@ def roles_open(problem: MenuProblem) -> tuple[float, dict[str, float]]:
     return relaxation.cost, dict(sorted(worth.items(), key=lambda item: (-item[1], item[0])))
 
 
-def fits(problem: MenuProblem, seconds: float, seed: int = 1) -> bool | None:
-    """Whether a menu fills every role; None when the time was too short to tell."""
+def fits(problem: MenuProblem, seconds: float, seed: int = 1, stopped: Callable[[], bool] = never) -> bool | None:
+    """Whether a menu fills every role; None when the time was too short to tell, or it was stopped."""
     model = build(problem, {}, PROMISES)
     linear = arrays(model.linear)
     linear.cost[:] = 0
     linear.hi[list(model.open.values())] = 0
-    found = solved(linear, max(seconds, 0.1), seed)
+    found = solved(linear, max(seconds, 0.1), seed, stopped=stopped)
     return True if found.x is not None else False if found.infeasible else None
 
 
@@ -140,10 +140,14 @@ def _halve(good: int, bad: int, holds: Callable[[int], bool | None]) -> tuple[in
 class RunSearch:
     """The search for one household's longest run. known: days that a menu is known to fill."""
 
-    def __init__(self, household: Household, first: date, known: int, until: float, look_to: int = LOOK_TO) -> None:
+    def __init__(
+        self, household: Household, first: date, known: int, until: float, look_to: int = LOOK_TO,
+        enough: Callable[[], bool] = never,
+    ) -> None:  # fmt: skip
         self.household, self.first, self.known, self.until = household, first, known, until
         self.look_to = max(look_to, known)
         self.stopped = False
+        self.enough = enough
         self._problems: dict[int, MenuProblem] = {}
         self._open: dict[int, tuple[float, dict[str, float]]] = {}
 
@@ -162,8 +166,8 @@ class RunSearch:
         return self._open[days]
 
     def late(self) -> bool:
-        """Whether the time is up."""
-        if time.monotonic() > self.until:
+        """Whether the time is up, or the cook has had enough."""
+        if self.enough() or time.monotonic() > self.until:
             self.stopped = True
         return self.stopped
 
@@ -185,7 +189,7 @@ class RunSearch:
 
     def _fits(self, days: int) -> bool | None:
         left = self.until - time.monotonic()
-        return None if self.late() else fits(self.problem(days), left)
+        return None if self.late() else fits(self.problem(days), left, stopped=self.enough)
 
     def _bound(self) -> int | None:
         """Most days that totals can fill; None when no end is found."""
@@ -223,7 +227,7 @@ class RunSearch:
         added = 0
         while not self.late() and sure + added < self.look_to:
             problem = menu_problem(more, MenuRequest(self.first, sure + added + 1))
-            if not fits(problem, self.until - time.monotonic()):
+            if not fits(problem, self.until - time.monotonic(), stopped=self.enough):
                 break
             added += 1
         return added
@@ -240,9 +244,12 @@ class RunSearch:
         return added
 
 
-def longest_run(household: Household, first: date, known: int, seconds: float, look_to: int = LOOK_TO) -> LongestRun:
+def longest_run(
+    household: Household, first: date, known: int, seconds: float, look_to: int = LOOK_TO,
+    enough: Callable[[], bool] = never,
+) -> LongestRun:  # fmt: skip
     """How many days from ``first`` every role can be filled with what the household holds and what comes in.
 
     known: days for which a menu without an open role is at hand (0: none).
     """
-    return RunSearch(household, first, known, time.monotonic() + seconds, look_to).search()
+    return RunSearch(household, first, known, time.monotonic() + seconds, look_to, enough).search()

@@ -14,7 +14,7 @@ from math import ceil
 
 from pantrymeals.larder.table import batches, days_between
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
-from pantrymeals.season.fit import cp_solver
+from pantrymeals.solving.solvers import cp_solver
 
 PACE_DAYS = 7
 GRUDGING_DAYS = 14

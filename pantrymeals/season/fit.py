@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.limits import Limit, SeasonLimits, open_days, weeks_of
+from pantrymeals.solving.solvers import cp_solver
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -81,18 +82,6 @@ def spent(limit: Limit, loads: Mapping[tuple[str, date], Any], days: Mapping[tup
             if limit.starts.get(product) and (product, when) in days:
                 out.append(days[product, when] * limit.starts[product])
     return out
-
-
-def cp_solver(seed: int, seconds: float = float("inf"), work: float = float("inf")) -> cp_model.CpSolver:
-    """A solver of one lane: the same question has the same answer. It stops by the clock, or by its own work."""
-    from ortools.sat.python import cp_model
-
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.random_seed = seed
-    solver.parameters.num_workers = 1
-    return solver
 
 
 class _Model:

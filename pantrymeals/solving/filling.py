@@ -22,6 +22,22 @@ SETTLING_SECONDS = 5.0
 _NO_GAP = 1e-9
 
 
+def fill(
+    found: Found, linear: Arrays, places: np.ndarray, dishes: np.ndarray, near: np.ndarray | None, seconds: float,
+    seed: int,
+) -> None:  # fmt: skip
+    """Give ``found`` a decision that leaves fewer places open, where it has any open or no decision at all.
+
+    The arguments are those of ``fewest_open``. What is had so is taken whatever else it costs.
+    """
+    if found.infeasible or (found.x is not None and not found.x[places].any()):
+        return
+    whole = fewest_open(linear, places, dishes, near, seconds, seed)
+    found.infeasible = whole.infeasible
+    if whole.x is not None and (found.x is None or whole.x[places].sum() < found.x[places].sum()):
+        found.x, found.cost = whole.x, whole.cost
+
+
 def fewest_open(
     linear: Arrays, places: np.ndarray, dishes: np.ndarray, near: np.ndarray | None, seconds: float, seed: int
 ) -> Found:

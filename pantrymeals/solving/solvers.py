@@ -9,11 +9,14 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from pantrymeals.solving.linear_model import ANY, Arrays
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model import CpSolver
 
 
 @dataclass(slots=True)
@@ -191,10 +194,18 @@ def run_highs(
     stop.set()
 
 
-def solved(linear: Arrays, seconds: float, seed: int = 1, gap: float = 0.0, start: np.ndarray | None = None) -> Found:
-    """What HiGHS finds and proves in the time."""
+def never() -> bool:
+    """Nobody says stop."""
+    return False
+
+
+def solved(
+    linear: Arrays, seconds: float, seed: int = 1, gap: float = 0.0, start: np.ndarray | None = None,
+    stopped: Callable[[], bool] = never,
+) -> Found:  # fmt: skip
+    """What HiGHS finds and proves in the time, or until it is stopped."""
     found = Found()
-    run_highs(linear, found, threading.Event(), seconds, seed, gap, start)
+    run_highs(linear, found, Linked(threading.Event(), stopped), seconds, seed, gap, start)
     return found
 
 
@@ -227,6 +238,25 @@ def cp_sat_model(linear: Arrays, parts: int = FINER):  # type: ignore[no-untyped
     return model, variables
 
 
+ENDLESS = float("inf")
+
+
+def cp_solver(seed: int, seconds: float = ENDLESS, work: float = ENDLESS, workers: int = 1) -> CpSolver:
+    """A solver of CP-SAT that leaves Ctrl-C alone. It stops by the clock, or by its own work.
+
+    Of one lane, the same question has the same answer.
+    """
+    from ortools.sat.python import cp_model
+
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    solver.parameters.catch_sigint_signal = False  # the cook's word, heard elsewhere; its own handler aborts a process
+    return solver
+
+
 def run_cp_sat(
     linear: Arrays,
     found: Found,
@@ -246,12 +276,8 @@ def run_cp_sat(
     if start is not None:
         for variable, value in zip(variables, start.astype(np.int64).tolist(), strict=True):
             model.add_hint(variable, value)
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.num_workers = workers
-    solver.parameters.random_seed = seed
+    solver = cp_solver(seed, seconds, workers=workers)
     solver.parameters.relative_gap_limit = gap
-    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the cook's word, heard elsewhere
     if settings is not None:
         settings(solver.parameters)
 

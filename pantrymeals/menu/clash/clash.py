@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
@@ -22,7 +22,7 @@ import numpy as np
 from pantrymeals.menu.clash.switches import SWITCH, Switched
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.solving.linear_model import Arrays, arrays
-from pantrymeals.solving.solvers import Found, Linked, run_highs, solved
+from pantrymeals.solving.solvers import Found, Linked, never, run_highs, solved
 
 MOST_CLASHES = 3
 CLOSE_ENOUGH = 0.001
@@ -59,10 +59,11 @@ class TimeIsUp(Exception):
 class Asking:
     """Solves one switched model again and again, with some rules kept and some let go."""
 
-    def __init__(self, switched: Switched, until: float) -> None:
+    def __init__(self, switched: Switched, until: float, stopped: Callable[[], bool] = never) -> None:
         self.switched = switched
         self.linear = arrays(switched.linear)
         self.until = until
+        self.stopped = stopped
 
     def fewest(
         self, kept: Collection[Rule] = (), let_go: Collection[Rule] = (), at_least: int = 0
@@ -74,9 +75,9 @@ class Asking:
         """
         found, needed = Found(), (at_least + 0.5) * SWITCH
         left = self.until - time.monotonic()
-        if left <= 0:
+        if left <= 0 or self.stopped():
             raise TimeIsUp
-        enough = Linked(threading.Event(), lambda: found.cost < needed)
+        enough = Linked(threading.Event(), lambda: found.cost < needed or self.stopped())
         run_highs(self.with_rules(kept, let_go), found, enough, left, 1, CLOSE_ENOUGH)
         if found.infeasible:
             return None
@@ -108,10 +109,10 @@ def fewest_meeting(corrections: Iterable[frozenset[Rule]]) -> frozenset[Rule]:
     return alone
 
 
-def find_out(switched: Switched, seconds: float) -> FoundOut:
-    """The clashes of a switched model and what would mend them, as far as time allows."""
+def find_out(switched: Switched, seconds: float, stopped: Callable[[], bool] = never) -> FoundOut:
+    """The clashes of a switched model and what would mend them, as far as time allows and nobody says stop."""
     out = FoundOut()
-    asking = Asking(switched, time.monotonic() + seconds)
+    asking = Asking(switched, time.monotonic() + seconds, stopped)
     try:
         first = asking.fewest()
     except TimeIsUp:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import timedelta
 
@@ -19,6 +19,7 @@ from pantrymeals.menu.week.rules.asked import FIXED_NIGHT, PINNED
 from pantrymeals.menu.week.rules.rule import Kitchen, on_day
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
+from pantrymeals.solving.solvers import never
 from pantrymeals.words import listed, sentence
 
 LONGEST_DAYS = 14
@@ -30,12 +31,18 @@ OF_EACH_KIND = 3
 TRY_SECONDS = 2.0
 
 
-def what_clashes(household: Household, request: MenuRequest, fill: bool = True, seconds: float = 3.0) -> WhatClashes:
-    """Why no menu fills every place (or, without ``fill``, keeps every rule), and what would mend it."""
+def what_clashes(
+    household: Household, request: MenuRequest, fill: bool = True, seconds: float = 3.0,
+    stopped: Callable[[], bool] = never,
+) -> WhatClashes:  # fmt: skip
+    """Why no menu fills every place (or, without ``fill``, keeps every rule), and what would mend it.
+
+    stopped: true once the cook has had enough; then what is known is told.
+    """
     until = time.monotonic() + seconds
     asked = menu_problem(household, request)
     out = switched(household, asked, fill)
-    found = find_out(out, until - time.monotonic())
+    found = find_out(out, until - time.monotonic(), stopped)
     if found.unsure:
         return WhatClashes("Whether house rules clash was not found out in the time given.", None)
     if found.hopeless:
@@ -45,7 +52,7 @@ def what_clashes(household: Household, request: MenuRequest, fill: bool = True, 
         said = "No house rules clash: a menu with every place filled exists; more --seconds may find it."
         return WhatClashes(f"{empty} {said}".strip(), False) if not empty else WhatClashes(empty, True)
     kitchen = Kitchen(household, request)
-    mendings = tuple(_mendings(kitchen, out, found, fill, until))
+    mendings = () if stopped() else tuple(_mendings(kitchen, out, found, fill, until, stopped))
     clashes = tuple(
         _clash(kitchen, out, rules, fewest, _marks_in_it(kitchen, rules, fill, until))
         for rules, fewest in found.clashes
@@ -111,13 +118,15 @@ def _nothing_for(out: Switched) -> str:
     return f"Nothing in the recipes can be {listed(places, 6)}."
 
 
-def _mendings(kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float) -> Iterable[Mending]:
+def _mendings(
+    kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float, stopped: Callable[[], bool]
+) -> Iterable[Mending]:
     """The smallest mendings of each kind that work when solved again."""
     fewest = len(found.corrections[0].rules)
     count = {"rule": 0, "purchase": 0}
     asking = Asking(out, until)
     for correction in found.corrections:
-        if len(correction.rules) > fewest:
+        if stopped() or len(correction.rules) > fewest:
             continue
         kind = "purchase" if any(r.kind == STOCK for r in correction.rules) else "rule"
         if count[kind] == OF_EACH_KIND:

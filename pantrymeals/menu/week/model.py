@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
+import numpy as np
+
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.records import Role
@@ -152,6 +154,16 @@ class MenuModel:
     ) -> None:
         """Hold the sum of coefficient x column between lo and hi. kept: the rule, or what else it is for."""
         self.linear.constrain(kept, terms, lo, hi)
+
+    @property
+    def places(self) -> np.ndarray:
+        """The columns of places left open, by their numbers."""
+        return np.array(sorted(self.open.values()), dtype=int)
+
+    @property
+    def dishes(self) -> np.ndarray:
+        """The columns of dishes cooked, by their numbers."""
+        return np.array(self.cook, dtype=int)
 
     def strike(self, col: int, rule: Rule) -> None:
         """Forbid a dish outright."""

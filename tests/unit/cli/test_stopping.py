@@ -24,24 +24,41 @@ def larder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+AT_WORK = """
+import sys
+from pantrymeals.actions import progress
+begin = progress._beside
+def said(*asked):
+    print("at work", file=sys.stderr, flush=True)
+    return begin(*asked)
+progress._beside = said
+from pantrymeals.cli.main import main
+main()
+"""
+
+
 def stopped(larder: Path, words: Sequence[str], *after: float) -> tuple[int, str, str, float]:
-    """(code, output, what else was said, seconds from the last Ctrl-C) of a command once it is loaded."""
-    command = [sys.executable, "-m", "pantrymeals", *words, "--larder", str(larder)]
+    """(code, output, what else was said, seconds from the last Ctrl-C) of a command once it is at work."""
+    command = [sys.executable, "-c", AT_WORK, *words, "--larder", str(larder)]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
         assert running.stderr is not None
-        first = running.stderr.readline()  # the day it is dated by: then all is loaded and read
-        assert first.startswith("Dated"), first
+        while "at work" not in (line := running.stderr.readline()):
+            assert line, "it ended before it was at work"
         for seconds in after:
             time.sleep(seconds)
             running.send_signal(signal.SIGINT)
         begun = time.monotonic()
-        out, said = running.communicate(timeout=60)
+        out, said = running.communicate(timeout=90)
     return running.returncode, out, said, time.monotonic() - begun
 
 
-@pytest.mark.parametrize("words", [("season",), ("run-out", "--paths", "100000")])
-def test_what_has_nothing_to_bring_stops_at_once(larder: Path, words: tuple[str, ...]) -> None:
-    code, out, said, seconds = stopped(larder, words, 0.3)
+@pytest.mark.parametrize("after", [0.3, 1.5, 2.5])
+@pytest.mark.parametrize("words", [("season",), ("sitters",), ("run-out", "--paths", "100000")])
+def test_what_has_nothing_to_bring_stops_at_once(larder: Path, words: tuple[str, ...], after: float) -> None:
+    """While it reads, while it draws futures, while a solver is at work."""
+    code, out, said, seconds = stopped(larder, words, after)
+    if code == 0:
+        pytest.skip("it was done before it was stopped")
     assert (code, out, said) == (130, "", "Stopped; nothing was written.\n")
     assert seconds < 5
 
@@ -59,6 +76,48 @@ def test_a_long_menu_brings_the_best_so_far_looked_over(larder: Path, after: flo
     assert "broken rule" not in said
     assert code == 0 or (code == 1 and said.startswith("stopped before a first menu"))
     assert seconds < 15  # five on a machine of its own
+
+
+ANNOUNCED = Path(__file__).parents[2] / "golden" / "demo_week.json"
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("words", "after", "sign"),
+    [
+        (("menu", "--seconds", "60"), 0.5, "WHAT PINCHES"),
+        (("replan", "--plan", f"{ANNOUNCED}", "--headcount", "Thu=14", "--seconds", "60"), 0.5, "WHAT CHANGES"),
+        (("weeks", "--weeks", "9", "--seconds", "60"), 0.5, "# "),
+        (("no-store", "--days", "5", "--seconds", "120"), 4.0, "THE LONGEST RUN"),
+    ],
+)
+def test_the_best_so_far_is_brought_and_looked_over(
+    larder: Path, words: tuple[str, ...], after: float, sign: str
+) -> None:
+    code, out, said, seconds = stopped(larder, words, after)
+    assert code == 0, said
+    assert sign in out
+    assert "do not cook" not in out.lower()
+    assert "broken rule" not in said
+    assert "left open" not in out
+    assert seconds < 45  # five on a machine of its own
+
+
+@pytest.mark.parametrize(("kind", "code"), [("RuntimeError", 130), ("ImportError", 130), ("ValueError", 1)])
+def test_a_ctrl_c_that_a_library_wrapped_while_it_was_loaded_is_one(kind: str, code: int) -> None:
+    program = f"""
+from pantrymeals.cli import main
+def loaded(_):
+    try:
+        raise KeyboardInterrupt
+    except KeyboardInterrupt as stop:
+        raise {kind}("could not be loaded") from stop
+main.read_plainly = loaded
+main.main()
+"""
+    done = subprocess.run([sys.executable, "-c", program, "--version"], capture_output=True, text=True, check=False)
+    assert done.returncode == code
+    assert (done.stderr == "Stopped; nothing was written.\n") == (code == 130)
 
 
 @pytest.mark.parametrize("tail", [BEST_SO_FAR, STOPS])

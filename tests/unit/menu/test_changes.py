@@ -5,15 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from itertools import product
+from pathlib import Path
 
 import pytest
 
 from pantrymeals.actions.asking import NotUnderstood
+from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.replan import Life, _eaten_so_far, replan
+from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.changes import changed_meals, more_batches, plan_keeping
-from pantrymeals.menu.request import MenuRequest, Pin
+from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin
 from pantrymeals.plans.menu import MenuPlan, Opening
 from pantrymeals.records import Household, Occasion
 from tests.kitchens.tiny import (
@@ -32,6 +35,8 @@ from tests.kitchens.tiny import (
     supper,
     told,
 )
+
+GOLDEN = Path(__file__).parents[2] / "golden" / "demo_week.json"
 
 
 def larder(carrots: int = 9, leeks: int = 9) -> Household:
@@ -211,3 +216,18 @@ def test_the_morning_of_a_change_has_open_what_the_announced_menu_opened_and_lif
     assert [(p.product, p.opened) for p in thursday.part_jars] == [("Bird", day(1))]
     again = _eaten_so_far(wednesday, plan, day(2))
     assert [p.product for p in again.part_jars].count("Bird") == 1, "what thaws already is not lifted out twice"
+
+
+@pytest.mark.parametrize("stopped", [True, False])
+def test_the_whole_week_is_kept_or_filled_however_little_time_there_is(demo_folder: Path, stopped: bool) -> None:
+    class Enough(NobodyWatching):
+        def stopped(self) -> bool:
+            return stopped
+
+    household = load_larder(demo_folder, None, date(2026, 1, 17))
+    told_menu = announced_in(GOLDEN, household)
+    life = Life(headcounts=("Thu=14",), gone=("Onions",))
+    done = replan(household, told_menu, life, seconds=60 if stopped else 0.001, watch=Enough())
+    assert done.plan.open_roles == 0
+    assert broken_rules(done.household, done.plan) == []
+    assert done.plan.seconds < 40
