@@ -292,6 +292,7 @@ class HouseRules:
     not_twice_a_day: tags that may appear only once among all the dishes of one day, leavings apart.
     fixed: weekday -> tag that the supper's main must carry.
     hands_on_minutes, longest_minutes: weekday -> most minutes of work a day, and longest single dish.
+    meal_minutes: meal -> weekday -> most minutes of hands-on work for that meal alone.
     stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
     """
 
@@ -304,16 +305,21 @@ class HouseRules:
     fixed: Mapping[str, str] = field(default_factory=dict)
     hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
     longest_minutes: Mapping[str, int] = field(default_factory=dict)
+    meal_minutes: Mapping[MealName, Mapping[str, int]] = field(default_factory=dict)
     stretch: Fraction = Fraction(1, 4)
 
 
 @dataclass(frozen=True, slots=True)
 class MealRoles:
-    """Which roles a meal has, by weekday, and who eats it ('all' or 'tins')."""
+    """Which roles a meal has, by weekday, and who eats it ('all', 'tins' or 'home').
+
+    see_to_themselves: those at home, where it goes out in tins, see to their own: nothing is planned for them.
+    """
 
     meal: MealName
     roles: Mapping[str, tuple[Role, ...]]
     eaters: Mapping[str, Literal["all", "tins", "home"]]
+    see_to_themselves: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,7 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
         sheet,
         at_table={day: at_table(household, day) for day in days},
         who_eats=who_eats(household, plan),
+        at_home=at_home(household, plan),
         trip=trip(household, plan, sheet.pull),
     )
 
@@ -207,3 +208,21 @@ def who_eats(household: Household, plan: MenuPlan) -> Mapping[tuple[date, MealNa
         elif len(names) < sum(person.name not in away for person in household.people):
             said[table.day, table.meal] = f"for {listed(names)}"
     return said
+
+
+def at_home(household: Household, plan: MenuPlan) -> tuple[str, ...]:
+    """Of each meal that goes out in tins, what those at home do: see to themselves, or that nothing is planned."""
+    said: dict[tuple[MealName, bool], dict[str, None]] = {}
+    for table in tables_laid(household, plan.first, plan.days):
+        away = frozenset().union(*(o.away for o in table.occasions))
+        carried = {person.name for person in table.eaters}
+        home = [p.name for p in household.people if p.portion and p.name not in away | carried]
+        if table.tins and home:
+            meal = next(meal for meal in household.meals if meal.meal == table.meal)
+            said.setdefault((table.meal, meal.see_to_themselves), {}).update(dict.fromkeys(home))
+    return tuple(
+        f"On tin days {listed(names)} see to their own {meal}."
+        if themselves
+        else f"On tin days no {meal} is planned for {listed(names)}; 'at_home: see to themselves' says it is theirs."
+        for (meal, themselves), names in said.items()
+    )

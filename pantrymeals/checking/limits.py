@@ -80,6 +80,15 @@ def hands_have_the_minutes(household: Household, plan: MenuPlan) -> Iterator[str
             yield f"{day_words(day)}: {total} minutes of hands-on work, {most} are there"
 
 
+def meals_have_the_minutes(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """The hands-on minutes of one meal's dishes fit what the house gives that meal, but for feast and crew days."""
+    for meal in plan.meals:
+        most = household.rules.meal_minutes.get(meal.meal, {}).get(weekday_of(meal.day))
+        total = sum(household.dishes[planned.dish].hands_on_minutes for planned in meal.dishes)
+        if most is not None and total > most and not kinds_of(household, meal.day):
+            yield f"{day_words(meal.day)}, {meal.meal}: {total} minutes of hands-on work, {most} are there"
+
+
 def unhappy_beside(one: Dish, other: Dish) -> bool:
     """Whether one's ``not_with`` names the other or one of its tags."""
     refused = {word.casefold() for word in one.not_with}
@@ -177,6 +186,7 @@ RULES = (
     products_are_in_their_time,
     dishes_fit_their_day,
     hands_have_the_minutes,
+    meals_have_the_minutes,
     dishes_go_together,
     leavings_are_there,
 )

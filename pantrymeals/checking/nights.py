@@ -16,7 +16,7 @@ from functools import cache
 from pantrymeals.checking.could_stand import fits_the_day
 from pantrymeals.checking.days_after import occasion_after
 from pantrymeals.checking.instead import could_take_a_place, shelf_gives
-from pantrymeals.checking.limits import hands_have_the_minutes
+from pantrymeals.checking.limits import hands_have_the_minutes, meals_have_the_minutes
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
@@ -84,7 +84,8 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     alone = PlannedMeal(day, meal, portions_of(household, meal, day), (PlannedDish(dish.role, dish.name, 1, ()),))
     if dish.needs_left or not fits_the_day(household, dish, meal, day):
         return False
-    if any(hands_have_the_minutes(household, replace(plan, meals=(alone,)))):
+    by_itself = replace(plan, meals=(alone,))
+    if any(hands_have_the_minutes(household, by_itself)) or any(meals_have_the_minutes(household, by_itself)):
         return False
     least = days_between(household, dish)
     for eaten in all_eaten(household, plan):

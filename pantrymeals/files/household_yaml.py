@@ -37,9 +37,10 @@ FIELDS = (
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
 RULES = (
     "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
-    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "stretch",
+    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch",
 )  # fmt: skip
 STORE_PLACE = ("code", "name", "kind", "holds", "note")
+SEE_TO_THEMSELVES = "see to themselves"
 NO_STORE = ("allowed", "purse_usd_week", "usual_month_usd", "must_go_suppers_week")
 
 Sex = Literal["female", "male", ""]
@@ -176,9 +177,9 @@ def _meals(top: Fields) -> tuple[MealRoles, ...]:
     meals: dict[MealName, MealRoles] = {}
     for key, node in top.pairs("meals", "supper: {roles: [main, side]}"):
         name = top.gathering.attempt(key.place, values.one_of(MEALS), key.text, None)
-        fields = Fields(node, ("roles", "also", "eaters"), "a meal", top.gathering)
+        fields = Fields(node, ("roles", "also", "eaters", "at_home"), "a meal", top.gathering)
         if name is not None and fields.need("roles"):
-            meals[name] = MealRoles(name, _roles(fields), _eaters(fields))
+            meals[name] = MealRoles(name, _roles(fields), _eaters(fields), fields.read("at_home", _at_home, False))
     return tuple(meals[name] for name in MEALS if name in meals)
 
 
@@ -193,6 +194,12 @@ def _roles(fields: Fields) -> dict[str, tuple[Role, ...]]:
         for day in fields.gathering.attempt(key.place, values.weekdays, key.text, ()):
             roles[day] = tuple(dict.fromkeys((*roles[day], *more)))
     return roles
+
+
+def _at_home(text: str) -> bool:
+    if fold(text) != fold(SEE_TO_THEMSELVES):
+        raise Wrong(f"{shown(text)} is not understood", f"write '{SEE_TO_THEMSELVES}', or leave it out")
+    return True
 
 
 def _eaters(fields: Fields) -> dict[str, Eaters]:
@@ -219,6 +226,7 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
         if isinstance(node, Text):
             spots.setdefault(("fixed", fold(node.text)), node.place)
     days_apart = values.whole_number(1, 365)
+    of_meals = Fields(rules.node("meal_minutes"), MEALS, "the minutes of meals", top.gathering)
     return HouseRules(
         days_between=_mapping(rules, "days_between", values.one_of(ROLES), days_apart, "{main: 10}"),
         at_most=_mapping(rules, "at_most_in_7_days", fold, count, "{soup: 3}"),
@@ -229,6 +237,9 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
         fixed=fixed,
         hands_on_minutes=_by_weekday(rules, "hands_on_minutes", minutes, "{Mon-Fri: 60}"),
         longest_minutes=_by_weekday(rules, "longest_minutes", minutes, "{Mon-Fri: 60}"),
+        meal_minutes={
+            meal: _by_weekday(of_meals, meal, minutes, "{Mon-Fri: 20}") for meal in MEALS if of_meals.node(meal)
+        },
         stretch=rules.read("stretch", _stretch, Fraction(1, 4)),
     )
 

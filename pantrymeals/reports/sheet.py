@@ -18,7 +18,8 @@ class MenuSheet:
 
     broken: what the checker finds wrong with the plan, in plain sentences; empty is well.
     unreachable: products that no dish and no standing use can take, with the reason.
-    at_table: how many eat, in words, by day ('6 at table'). who_eats: whose a meal is where it is not all's, in words.
+    at_table: how many eat, in words, by day ('6 at table'). who_eats: whose a meal is where it is not all's, in words;
+        at_home: a sentence on those left at home by a meal in tins.
     trip: the pull list drawn together, for one walk.
     clash: why the menu is not whole, when that was asked; None for a whole menu.
     reckoned_from: the day of the count that its shelf is reckoned from; None: the shelf was counted.
@@ -32,6 +33,7 @@ class MenuSheet:
     unreachable: tuple[tuple[str, str], ...] = ()
     at_table: Mapping[date, str] = field(default_factory=dict)
     who_eats: Mapping[tuple[date, MealName], str] = field(default_factory=dict)
+    at_home: tuple[str, ...] = ()
     trip: Trip = NO_TRIP
     clash: WhatClashes | None = None
     reckoned_from: date | None = None

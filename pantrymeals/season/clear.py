@@ -64,6 +64,13 @@ def may_stand(household: Household, dish: Dish, day: date) -> bool:
         return False
     if dish.hands_on_minutes > rules.hands_on_minutes.get(weekday, 24 * 60):
         return False
+    own = [
+        rules.meal_minutes.get(m.meal, {}).get(weekday)
+        for m in household.meals
+        if dish.role in m.roles.get(weekday, ())
+    ]
+    if own and all(most is not None and dish.hands_on_minutes > most for most in own):
+        return False
     if dish.minutes > rules.longest_minutes.get(weekday, 24 * 60):
         return False
     fixed = rules.fixed.get(weekday)

@@ -269,6 +269,13 @@ def minutes_are_there(question: Question, menu: Sequence[Cooking]) -> bool:
         work = sum(c.dish.hands_on_minutes for c in menu if c.day == day)
         if most is not None and work > most and not kinds_of(question.household, on):
             return False
+    for place in {c.place for c in menu}:
+        here = [c for c in menu if c.place == place]
+        on, meal = question.on(here[0].day), question.places[place].meal
+        most = question.household.rules.meal_minutes.get(meal, {}).get(weekday_of(on))
+        work = sum(c.dish.hands_on_minutes for c in here)
+        if most is not None and work > most and not kinds_of(question.household, on):
+            return False
     return True
 
 

@@ -157,6 +157,12 @@ class SecondModel:
             if most_minutes is not None and not kinds_of(question.household, on):
                 work = [(self.cook[c.number], float(c.dish.hands_on_minutes)) for c in cookings]
                 self.row(work, high=most_minutes)
+        for number, place in enumerate(question.places):
+            here = [c for c in question.cookings if c.place == number]
+            on = question.on(here[0].day) if here else question.first
+            most_minutes = rules.meal_minutes.get(place.meal, {}).get(weekday_of(on))
+            if here and most_minutes is not None and not kinds_of(question.household, on):
+                self.row([(self.cook[c.number], float(c.dish.hands_on_minutes)) for c in here], high=most_minutes)
         for day, name in question.pinned:
             pinned = [c for c in question.cookings if c.dish.name == name and question.on(c.day) == day]
             self.row([(self.cook[c.number], 1) for c in pinned], low=1)

@@ -214,6 +214,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
         not_twice_a_day=draw(st.sampled_from(((), (), ("soup",)))),
         fixed=draw(st.sampled_from(({}, {}, {"Tue": "roast"}))),
         hands_on_minutes=draw(st.sampled_from(({}, {"Mon": 50, "Wed": 30}, {}))),
+        meal_minutes=draw(st.sampled_from(({}, {}, {"supper": {"Tue": 30}}))),
     )
     ben = person("Ben", must_not=draw(st.sampled_from(((), ("salty",)))), will_not=frozenset({"roast"}))
     home = kitchen(

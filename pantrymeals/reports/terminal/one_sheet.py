@@ -50,6 +50,8 @@ def _heading(paper: Paper, text: str) -> None:
 def _write_days(paper: Paper, sheet: MenuSheet, usual: str) -> None:
     """A line a meal beside its day; who is at table is said once, and of a day where it is otherwise."""
     plan, tonight = sheet.plan, evenings(sheet)
+    for said in sheet.at_home:
+        paper.line(said)
     days = {plan.first + timedelta(days=n) for n in range(plan.days)}
     for day in sorted(days | {day for day in tonight if day < plan.first}):
         lines = list(_day_lines(sheet, day, usual))

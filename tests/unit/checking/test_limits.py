@@ -97,7 +97,7 @@ def test_what_cannot_be_carried_is_in_no_lunch_tin(eaters: str, marked: bool, go
     assert said == ([] if good else ["Mon 5 January, lunch, Fry: goes out in lunch tins, and cannot be carried"])
 
 
-def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none"):
+def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none", supper: int = 99):
     occasions = () if kind == "none" else (Occasion(day(0), day(0), "party", kind=kind),)
     return kitchen(
         dishes=[
@@ -105,7 +105,11 @@ def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none"):
             dish("Slaw", ["1 lb Carrots"], role="side", minutes=10, hands_on_minutes=10),
         ],
         meals=[meal_roles(roles=["main", "side"])],
-        rules=rules(hands_on_minutes={"Mon": hands_on}, longest_minutes={"Mon": longest}),
+        rules=rules(
+            hands_on_minutes={"Mon": hands_on},
+            longest_minutes={"Mon": longest},
+            meal_minutes={"supper": {"Mon": supper}},
+        ),
         occasions=occasions,
     )
 
@@ -120,7 +124,9 @@ def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none"):
             _minutes(longest=59),
             "Mon 5 January, supper, Roast: takes 60 minutes, the longest for Mondays is 59",
         ),
-        (_minutes(hands_on=1, longest=1, kind="feast"), None),
+        (_minutes(supper=30), None),
+        (_minutes(supper=29), "Mon 5 January, supper: 30 minutes of hands-on work, 29 are there"),
+        (_minutes(hands_on=1, longest=1, supper=1, kind="feast"), None),
         (_minutes(hands_on=1, kind=""), "Mon 5 January: 30 minutes of hands-on work, 1 are there"),
     ],
 )

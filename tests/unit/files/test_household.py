@@ -42,7 +42,9 @@ def test_people_meals_and_rules(read: Read) -> None:
     assert (lunch.meal, lunch.eaters["Sun"]) == ("lunch", "tins")
     assert (supper.roles["Sat"], supper.roles["Sun"]) == (("main", "side"), ("main", "side", "sweet"))
     assert (supper.eaters["Fri"], supper.eaters["Sat"]) == ("all", "home")
+    assert (lunch.see_to_themselves, supper.see_to_themselves) == (True, False)
     rules = household.rules
+    assert rules.meal_minutes == {"supper": dict.fromkeys(("Mon", "Tue", "Wed", "Thu", "Fri"), 40)}
     assert (rules.days_between, rules.at_most, rules.fixed) == ({"main": 10}, {"soup": 3}, {"Fri": "soup"})
     assert rules.hands_on_minutes == {**dict.fromkeys(("Mon", "Tue", "Wed", "Thu", "Fri"), 60), "Sun": 120}
     assert (rules.not_running, rules.stretch) == (frozenset({"beans"}), Fraction(1, 4))

@@ -145,13 +145,13 @@ def test_what_is_wrong_with_the_calendar(told: Told, line: str, message: str) ->
          "mark 'tree nuts'; did you mean 'tree nut'?"),
         ("name: Tam", "name: wren", "household.yaml:8:12: two people are called wren; "
          "give each a name of their own"),
-        ("code: Bin 1", "code: n1", "household.yaml:21:12: two places have the code n1; give each a code of its own"),
+        ("code: Bin 1", "code: n1", "household.yaml:22:12: two places have the code n1; give each a code of its own"),
         ("portion: 0.1", "portion: -1", "household.yaml:8:44: -1 is less than 0; write 0 or more"),
         ("last_frost: 05-25", "last_frost: 25 May", "household.yaml:4:13: '25 May' is not a day of the year; "
          "write month and day, such as 05-25"),
         ("altitude_ft: 2750", "altitude: 2750", "household.yaml:3:1: 'altitude' is not known for a household; "
          "did you mean 'altitude_m'?"),
-        ("stretch: 1/4", "stretch: 4", "household.yaml:18:12: '4' would stretch a dish to more than twice; "
+        ("stretch: 1/4", "stretch: 4", "household.yaml:19:12: '4' would stretch a dish to more than twice; "
          "write a part, such as 0.25"),
         ("{Mon-Fri: 60, Sun: 120}", "{Mon-Fry: 60}", "household.yaml:17:22: 'Fry' is not a day of the week; "
          "the days are Mon, Tue, Wed, Thu, Fri, Sat, Sun"),

@@ -109,6 +109,11 @@ CASES: dict[str, Callable[[], Case]] = {
         "Give Monday 5 January 15 more minutes of hands-on work.",
         food("Stew", hands_on_minutes=35), house=rules(hands_on_minutes={"Mon": 20}),
     ),
+    "meal minutes": lambda: case(
+        "supper on Monday 5 January has 20 minutes of hands-on work",
+        "Give supper on Monday 5 January 15 more minutes of hands-on work.",
+        food("Stew", hands_on_minutes=35), house=rules(meal_minutes={"supper": {"Mon": 20}}),
+    ),
     "longest": lambda: case(
         "no dish takes longer than 30 minutes on Monday 5 January",
         "Let a dish take 90 minutes on Monday 5 January (Stew).",

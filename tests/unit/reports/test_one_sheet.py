@@ -163,6 +163,11 @@ def test_whose_a_meal_is_stands_before_it_where_it_is_not_everybodys() -> None:
         written(lay_out(home, menu(home, [supper(day(0), cooked(home, "Bread"), meal="lunch")]))) for home in lunches
     ]
     assert "lunch     One tin: Bread\n" in said[0]
+    assert "On tin days no lunch is planned for Ben and Cy;" in " ".join(said[0].split())
+    assert not any("tin days" in text for text in said[1:])
+    own = replace(lunches[0], meals=(replace(lunches[0].meals[0], see_to_themselves=True),))
+    plan = menu(own, [supper(day(0), cooked(own, "Bread"), meal="lunch")])
+    assert "On tin days Ben and Cy see to their own lunch." in written(lay_out(own, plan))
     assert "lunch     For Ben and Cy: Bread\n" in said[1]
     assert "lunch     Bread\n" in said[2]
     assert "3 at table where nothing else is said" in said[2]

@@ -10,7 +10,7 @@ from pantrymeals.menu.week.leavings import leavings_are_there
 from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, on_day, weekday_of
-from pantrymeals.records import Household
+from pantrymeals.records import MEALS, Household
 
 
 def every_role_filled_once(model: MenuModel) -> None:
@@ -37,6 +37,17 @@ def minutes_of_the_day(model: MenuModel) -> None:
         limit = limits.get(weekday(table.day))
         if limit is not None and day not in free and day in by_day:
             model.constrain(Rule("minutes", "", day), by_day.pop(day), hi=limit)
+
+
+def minutes_of_the_meal(model: MenuModel) -> None:
+    """Hands-on minutes of the dishes of a meal stay within that meal's; feast and crew days are free."""
+    limits = model.problem.household.rules.meal_minutes
+    for index, members in candidates_by_table(model.problem).items():
+        table = model.problem.tables[index]
+        limit = limits.get(table.meal, {}).get(weekday(table.day))
+        if limit is not None and not table.kinds:
+            rule = Rule("meal minutes", table.meal, model.problem.table_day[index])
+            model.constrain(rule, [(model.cook[i], c.dish.hands_on_minutes) for i, c in members], hi=limit)
 
 
 def no_dish_too_long(model: MenuModel) -> None:
@@ -86,6 +97,19 @@ def _more_minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[
     return changed, f"give {on_day(shown.problem, rule.day)} {by} more minutes of hands-on work"
 
 
+def _meal_hands(household: Household, problem: MenuProblem, rule: Rule) -> str:
+    (meal,) = [meal for meal in MEALS if meal == rule.what]
+    limit = household.rules.meal_minutes[meal][weekday_of(problem, rule.day)]
+    return f"{rule.what} on {on_day(problem, rule.day)} has {limit} minutes of hands-on work"
+
+
+def _more_meal_minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+    limits, name = kitchen.household.rules.meal_minutes, weekday_of(shown.problem, rule.day)
+    (meal,) = [meal for meal in MEALS if meal == rule.what]
+    changed = kitchen.ruled(meal_minutes={**limits, meal: {**limits[meal], name: limits[meal][name] + by}})
+    return changed, f"give {meal} on {on_day(shown.problem, rule.day)} {by} more minutes of hands-on work"
+
+
 def _longest(household: Household, problem: MenuProblem, rule: Rule) -> str:
     limit = household.rules.longest_minutes[weekday_of(problem, rule.day)]
     return f"no dish takes longer than {limit} minutes on {on_day(problem, rule.day)}"
@@ -126,6 +150,15 @@ MINUTES = HouseRule(
     twins=("hands_have_the_minutes",),
     said=_hands,
     relax=_more_minutes,
+    unit_price=10,
+)
+MEAL_MINUTES = HouseRule(
+    "meal minutes",
+    minutes_of_the_meal,
+    field="meal_minutes",
+    twins=("meals_have_the_minutes",),
+    said=_meal_hands,
+    relax=_more_meal_minutes,
     unit_price=10,
 )
 LONGEST = HouseRule(

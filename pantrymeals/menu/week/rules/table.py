@@ -6,12 +6,13 @@ from collections.abc import Hashable, Mapping
 
 from pantrymeals.menu.week.model import Promise, Rule
 from pantrymeals.menu.week.rules.asked import FEAST, FIXED_NIGHT, LEFT_OUT, NIGHT_AFTER, PINNED, WISHES
-from pantrymeals.menu.week.rules.day import LEAVINGS, LONGEST, MINUTES, ROLES_FILLED, TOGETHER
+from pantrymeals.menu.week.rules.day import LEAVINGS, LONGEST, MEAL_MINUTES, MINUTES, ROLES_FILLED, TOGETHER
 from pantrymeals.menu.week.rules.rule import HouseRule
 from pantrymeals.menu.week.rules.variety import VARIETY
 
 HOUSE_RULES: tuple[HouseRule, ...] = (
-    ROLES_FILLED, *VARIETY, MINUTES, LONGEST, TOGETHER, LEAVINGS, PINNED, FEAST, FIXED_NIGHT, NIGHT_AFTER, LEFT_OUT,
+    ROLES_FILLED, *VARIETY, MINUTES, MEAL_MINUTES, LONGEST, TOGETHER, LEAVINGS, PINNED, FEAST, FIXED_NIGHT, NIGHT_AFTER,
+    LEFT_OUT,
 )  # fmt: skip
 
 CONSTRAINTS: tuple[Promise, ...] = tuple(rule.constrain for rule in HOUSE_RULES)
