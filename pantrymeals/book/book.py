@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from pantrymeals.book.connect import connect
 from pantrymeals.book.counts import from_parts
@@ -31,7 +32,7 @@ class Book:
         self.path = path
         self.keys: list[str] = []
 
-    def _rows(self, query: str, values: tuple[object, ...] = ()) -> Iterator[tuple[object, ...]]:
+    def _rows(self, query: str, values: tuple[object, ...] = ()) -> Iterator[tuple[Any, ...]]:
         try:
             yield from self.db.execute(query, values)
         except sqlite3.Error as error:
@@ -41,7 +42,7 @@ class Book:
         """The numbers of what was entered while the book is open, as the book itself has them."""
         marks = ", ".join("?" * len(self.keys))
         found = self._rows(f"SELECT id FROM entry WHERE key IN ({marks}) ORDER BY id", tuple(self.keys))
-        return tuple(int(str(number)) for (number,) in found)
+        return tuple(number for (number,) in found)
 
     def on_hand(self, product: str | None = None) -> tuple[OnHand, ...]:
         """What is there, lot by lot and place by place; oldest lot first within a product."""
@@ -57,7 +58,7 @@ class Book:
                         ORDER BY product, put_up, lot, place, state"""
             values = (product,)
         return tuple(
-            OnHand(n, LotFacts(product, size, put_up, load, source, note), place, state, from_parts(parts))  # type: ignore[arg-type]
+            OnHand(n, LotFacts(product, size, put_up, load, source, note), place, state, from_parts(parts))
             for n, product, size, put_up, load, source, note, place, state, parts in self._rows(query, values)
         )
 
@@ -65,7 +66,7 @@ class Book:
         """Every lot ever written, those now empty too, by number."""
         where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
         query = f"SELECT id, product, size, put_up, load, source, note FROM lot {where} ORDER BY put_up, id"
-        return tuple((int(str(n)), LotFacts(*map(str, facts))) for n, *facts in self._rows(query, values))
+        return tuple((n, LotFacts(*facts)) for n, *facts in self._rows(query, values))
 
     def part_jars(self) -> tuple[PartOnHand, ...]:
         """Part jars with something left, the oldest opened first."""
@@ -73,23 +74,20 @@ class Book:
                    ORDER BY opened, product, size, id"""
         return tuple(
             PartOnHand(
-                PartFacts(str(product), str(size), date.fromisoformat(str(opened)), str(place), str(note)),
-                from_parts(int(str(parts))),
+                PartFacts(product, size, date.fromisoformat(opened), place, note),
+                from_parts(parts),
             )
             for product, size, opened, place, note, parts in self._rows(query)
         )
 
     def glass(self) -> dict[tuple[str, str], int]:
         """Empties and jars out by size, lids by kind: ('empties', 'qt') -> 148."""
-        return {
-            (str(thing), str(size)): int(str(count))
-            for thing, size, count in self._rows("SELECT thing, size, count FROM glass")
-        }
+        return {(thing, size): count for thing, size, count in self._rows("SELECT thing, size, count FROM glass")}
 
     def released(self) -> frozenset[int]:
         """Numbers of the lots that were let go with a reason (see RELEASED), and not taken back."""
         query = "SELECT lot FROM movement WHERE note LIKE ? AND parts <> 0 GROUP BY lot HAVING sum(parts) > 0"
-        return frozenset(int(str(lot)) for (lot,) in self._rows(query, (f"{RELEASED}%",)))
+        return frozenset(lot for (lot,) in self._rows(query, (f"{RELEASED}%",)))
 
     def came_into(self, lot: int, place: str, state: str) -> str:
         """What was last entered that brought jars of a lot into a state at a place: '18 Jan 2026: hold lot 5'."""
@@ -105,12 +103,7 @@ class Book:
             SELECT DISTINCT lot.product, lot.put_up, lot.load FROM movement JOIN lot ON lot.id = movement.lot
             WHERE movement.entry NOT IN (SELECT id FROM struck) AND movement.note <> 'broken'
                   AND (movement.reason IN ('spoiled', 'failed seal') OR movement.state = 'suspect')"""
-        return frozenset((str(product), str(day), str(load)) for product, day, load in self._rows(query))
-
-    def failed_seals(self) -> dict[int, int]:
-        """Jars that did not seal in the canner, by lot number."""
-        query = "SELECT lot, sum(count) FROM failed_seal GROUP BY lot HAVING sum(count) <> 0"
-        return {int(str(lot)): int(str(count)) for lot, count in self._rows(query)}
+        return frozenset(self._rows(query))
 
     def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
         """(day, dish) of what came to table, in order of days; undone servings left out."""
@@ -118,27 +111,27 @@ class Book:
                    GROUP BY day, meal, dish
                    HAVING sum(times) > 0 ORDER BY day, min(id)"""
         values = (since.isoformat() if since else "",)
-        return tuple((date.fromisoformat(str(day)), str(dish)) for day, dish in self._rows(query, values))
+        return tuple((date.fromisoformat(day), dish) for day, dish in self._rows(query, values))
 
     def household(self) -> str:
         """The name of the household whose book this is; '' where none was written down."""
         query = """SELECT dish FROM served WHERE meal = 'household' GROUP BY dish HAVING sum(times) > 0
                    ORDER BY max(id) DESC LIMIT 1"""
-        return next((str(name) for (name,) in self._rows(query)), "")
+        return next((name for (name,) in self._rows(query)), "")
 
     def pulled(self, first: date, last: date) -> frozenset[tuple[date, str, str]]:
         """(day, meal, dish) pulled for these days; (day, PULLED or LEFT_OUT, product) of a list pulled in part."""
         query = """SELECT day, meal, dish FROM served WHERE day BETWEEN ? AND ?
                    GROUP BY day, meal, dish HAVING sum(times) > 0"""
         rows = self._rows(query, (first.isoformat(), last.isoformat()))
-        return frozenset((date.fromisoformat(str(day)), str(meal), str(dish)) for day, meal, dish in rows)
+        return frozenset((date.fromisoformat(day), meal, dish) for day, meal, dish in rows)
 
     def pulled_by(self, first: date, last: date) -> dict[tuple[date, str, str], int]:
         """(day, meal, dish), or (day, PULLED, product), that was pulled for these days: the entry that did it last."""
         query = """SELECT day, meal, dish, max(CASE WHEN times > 0 THEN entry END) FROM served
                    WHERE day BETWEEN ? AND ? GROUP BY day, meal, dish HAVING sum(times) > 0"""
         rows = self._rows(query, (first.isoformat(), last.isoformat()))
-        return {(date.fromisoformat(str(day)), str(meal), str(dish)): int(str(n)) for day, meal, dish, n in rows}
+        return {(date.fromisoformat(day), meal, dish): n for day, meal, dish, n in rows}
 
     def movements(self, product: str | None = None) -> tuple[Movement, ...]:
         """Every movement that still counts, by day; a line and its undoing are both left out."""
@@ -151,9 +144,9 @@ class Book:
             ORDER BY movement.day, movement.id"""
         return tuple(
             Movement(
-                day=date.fromisoformat(str(day)), product=str(product), size=str(size),
-                count=from_parts(int(str(parts))), reason=reason, lot=int(str(lot)),  # type: ignore[arg-type]
-                where=str(place), note=str(note),
+                day=date.fromisoformat(day), product=product, size=size,
+                count=from_parts(parts), reason=reason, lot=lot,
+                where=place, note=note,
             )
             for day, product, size, parts, reason, lot, place, note in self._rows(query, values)
         )  # fmt: skip
@@ -170,7 +163,7 @@ class Book:
                   AND (movement.reason IN ('pulled', 'eaten') OR movement.reason = 'counted' AND movement.parts < 0)
             GROUP BY movement.day, lot.product, lot.size ORDER BY movement.day, lot.product, lot.size"""
         return tuple(
-            (date.fromisoformat(str(day)), str(product), str(size), from_parts(int(str(parts))))
+            (date.fromisoformat(day), product, size, from_parts(parts))
             for day, product, size, parts in self._rows(query, (since.isoformat(),))
         )
 
@@ -181,7 +174,7 @@ class Book:
             WHERE movement.day >= ? AND movement.reason = 'eaten' AND movement.parts < 0
                   AND movement.entry NOT IN (SELECT id FROM struck)
             GROUP BY 1, 2 ORDER BY count(*) DESC, 1, 2"""
-        return tuple((str(product), str(size)) for product, size in self._rows(query, (since.isoformat(),)))
+        return tuple(self._rows(query, (since.isoformat(),)))
 
     def known_since(self) -> tuple[tuple[str, date], ...]:
         """(product, day) since when its movements tell all: the day when some last came, or its first."""
@@ -193,16 +186,7 @@ class Book:
             FROM movement JOIN lot ON lot.id = movement.lot
             WHERE movement.entry NOT IN (SELECT id FROM struck)
             GROUP BY lot.product ORDER BY lot.product"""
-        return tuple((str(product), date.fromisoformat(str(day))) for product, day in self._rows(query))
-
-    def sums_by_reason(self, product: str | None = None) -> dict[tuple[str, str, str], Fraction]:
-        """(product, size, reason) -> all that came (+) and went (-) for that reason."""
-        where, values = ("", ()) if product is None else ("WHERE product = ?", (product,))
-        query = f"SELECT product, size, reason, sum(parts) FROM history {where} GROUP BY 1, 2, 3"
-        return {
-            (str(name), str(size), str(reason)): from_parts(int(str(parts)))
-            for name, size, reason, parts in self._rows(query, values)
-        }
+        return tuple((product, date.fromisoformat(day)) for product, day in self._rows(query))
 
     def entries(self, last: int | None = None) -> tuple[EntryLine, ...]:
         """What was said, the newest first."""
@@ -211,8 +195,8 @@ class Book:
                    FROM entry ORDER BY id DESC LIMIT ?"""
         return tuple(
             EntryLine(
-                int(str(n)), date.fromisoformat(str(day)), str(command), str(who),
-                None if undoes is None else int(str(undoes)), bool(undone),
+                n, date.fromisoformat(day), command, who,
+                undoes, bool(undone),
             )
             for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
         )  # fmt: skip
@@ -223,11 +207,11 @@ class Book:
 
     def number_of_entries(self) -> int:
         """How many entries were ever written."""
-        return sum(int(str(count)) for (count,) in self._rows("SELECT count(*) FROM entry"))
+        return sum(count for (count,) in self._rows("SELECT count(*) FROM entry"))
 
     def places(self) -> tuple[str, ...]:
         """Every place the book has ever spoken of."""
-        return tuple(str(place) for (place,) in self._rows("SELECT DISTINCT place FROM movement ORDER BY 1"))
+        return tuple(place for (place,) in self._rows("SELECT DISTINCT place FROM movement ORDER BY 1"))
 
     def close(self) -> None:
         """Close the file; the last to close copies its lines home."""

@@ -140,24 +140,27 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
                 f"beside it; to go on with it: 'book restore {aside[0]}'. To begin afresh, move it to another folder"
             )
         fill = _from_twin(pantry, twin) if twin.exists() else _first_count(pantry)
-        if reading and not (twin.exists() and may_write(path)):
+        to_write = not reading or (twin.exists() and may_write(path))
+        if not (to_write and _made(path, fill, reading)):
             book = Book(make_in_memory(fill), path)
             _refuse_anothers(pantry, book)
-            yield book
-            book.close()
-            return
-        try:
-            make(path, fill)
-        except BookTrouble:
-            if not reading or path.exists():
-                raise
-            book = Book(make_in_memory(fill), path)  # a full disk: to look, it need not be written
             yield book
             book.close()
             return
     with open_book(path, reading=reading) as opened:
         _refuse_anothers(pantry, opened)
         yield opened
+
+
+def _made(path: Path, fill: Callable[[sqlite3.Connection], None], reading: bool) -> bool:
+    """Make the book; False where the disk is full and it is only looked at. Raises BookTrouble."""
+    try:
+        make(path, fill)
+    except BookTrouble:
+        if not reading or path.exists():
+            raise
+        return False
+    return True
 
 
 def _refuse_anothers(pantry: Pantry, book: Book) -> None:

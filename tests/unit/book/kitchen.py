@@ -10,6 +10,7 @@ from pathlib import Path
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import make_in_memory
+from pantrymeals.book.counts import from_parts
 from pantrymeals.book.lines import AnyLine, Line, LotFacts, NewEntry
 from pantrymeals.book.writing import fill_with, write
 from pantrymeals.files.amounts import KnownProducts
@@ -76,3 +77,15 @@ def enter(book: Book, lines: Iterable[AnyLine], said: str = "something") -> int:
 def counts(book: Book) -> dict[tuple[str, str, str, str], Fraction]:
     """(put up, load, place, state) -> how many are there."""
     return {(h.lot.put_up, h.lot.load, h.place, h.state): h.count for h in book.on_hand()}
+
+
+def failed_seals(book: Book) -> dict[int, int]:
+    """Jars that did not seal in the canner, by lot number."""
+    query = "SELECT lot, sum(count) FROM failed_seal GROUP BY lot HAVING sum(count) <> 0"
+    return dict(book.db.execute(query))
+
+
+def sums_by_reason(book: Book) -> dict[tuple[str, str, str], Fraction]:
+    """(product, size, reason) -> all that came (+) and went (-) for that reason."""
+    query = "SELECT product, size, reason, sum(parts) FROM history GROUP BY 1, 2, 3"
+    return {(name, size, why): from_parts(parts) for name, size, why, parts in book.db.execute(query)}

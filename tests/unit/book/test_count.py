@@ -33,6 +33,7 @@ from tests.unit.book.kitchen import (
     enter,
     on_shelf,
     pantry,
+    sums_by_reason,
 )
 
 HERE = pantry()
@@ -86,7 +87,7 @@ def test_differences_are_entered_and_what_agrees_is_not(tmp_path: Path) -> None:
     assert counts(book)["2024", "", "N1", ""] == 2
     assert counts(book)["2025-08-12", "load 1", "S1", ""] == 6
     assert counts(book)["2025-08-12", "load 2", "S1", ""] == 7, "not counted, so not touched"
-    assert book.sums_by_reason()["Applesauce", "qt", "counted"] == 49
+    assert sums_by_reason(book)["Applesauce", "qt", "counted"] == 49
 
 
 def test_the_same_sheet_twice_and_a_mended_sheet_count_once(tmp_path: Path) -> None:

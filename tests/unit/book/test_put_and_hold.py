@@ -22,8 +22,10 @@ from tests.unit.book.kitchen import (
     a_book,
     counts,
     enter,
+    failed_seals,
     on_shelf,
     pantry,
+    sums_by_reason,
 )
 
 HERE = pantry()
@@ -38,10 +40,10 @@ def test_a_lot_goes_where_the_product_stood_last_and_its_failed_jar_to_the_fridg
     lot = PutUp(said("13 qt green beans"), "2026-01-17", "load 9", "page 31", failed=1)
     enter(book, put_up(HERE, book, lot))
     assert counts(book)["2026-01-17", "load 9", "S1", ""] == 13
-    assert list(book.failed_seals().values()) == [1]
+    assert list(failed_seals(book).values()) == [1]
     assert [(jar.part.note, jar.left) for jar in book.part_jars()] == [("did not seal", 1)]
     assert book.glass() == {("empties", "qt"): -14, ("lids", "regular"): -14}
-    assert book.sums_by_reason("Green beans")["Green beans", "qt", "put up"] == 13
+    assert sums_by_reason(book)["Green beans", "qt", "put up"] == 13
 
 
 def test_failed_jars_frozen_or_put_up_again_are_only_counted() -> None:
@@ -51,7 +53,7 @@ def test_failed_jars_frozen_or_put_up_again_are_only_counted() -> None:
         put_up(HERE, book, PutUp(said("7 qt green beans"), "2026", failed=2, keep_failed=False, wide=True)),
     )
     assert book.part_jars() == ()
-    assert list(book.failed_seals().values()) == [2]
+    assert list(failed_seals(book).values()) == [2]
     assert book.glass()["lids", "wide"] == -9
 
 

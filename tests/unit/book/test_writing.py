@@ -23,6 +23,7 @@ from pantrymeals.book.lines import (
 )
 from pantrymeals.book.trouble import BookTrouble, NothingToUndo
 from pantrymeals.book.writing import redo, undo, write
+from tests.unit.book.kitchen import failed_seals, sums_by_reason
 
 DAY = date(2026, 1, 17)
 SAUCE = LotFacts("Applesauce", "qt", "2025-10-06", "6 Oct", "county bulletin 2015")
@@ -45,8 +46,8 @@ def counts(book: Book) -> dict[tuple[str, str, str], Fraction]:
 
 def everything(book: Book) -> tuple[object, ...]:
     return (
-        book.on_hand(), book.part_jars(), {k: v for k, v in book.glass().items() if v}, book.failed_seals(),
-        book.served(), {k: v for k, v in book.sums_by_reason().items() if v}, book.movements(),
+        book.on_hand(), book.part_jars(), {k: v for k, v in book.glass().items() if v}, failed_seals(book),
+        book.served(), {k: v for k, v in sums_by_reason(book).items() if v}, book.movements(),
     )  # fmt: skip
 
 
@@ -182,7 +183,7 @@ def test_an_undone_movement_leaves_the_history(book: Book) -> None:
     take(book, SAUCE, 2)
     undo(book, NewEntry(date(2026, 1, 20), "undo"))
     assert [(m.day, m.count, m.reason) for m in book.movements()] == [(DAY, 5, "put up")]
-    assert book.sums_by_reason() == {("Applesauce", "qt", "put up"): 5}
+    assert sums_by_reason(book) == {("Applesauce", "qt", "put up"): 5}
     redo(book, NewEntry(date(2026, 1, 20), "redo"))
     assert [(m.day, m.count, m.reason) for m in book.movements()] == [
         (DAY, 5, "put up"),
