@@ -12,7 +12,7 @@ import numpy as np
 
 from pantrymeals.forecast.ready_dishes import not_for
 from pantrymeals.forecast.shelf import belongs_to_next_crop
-from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, amount_nutrition, household_need
+from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, held_in, household_need
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import occasions_on, tables
@@ -54,17 +54,8 @@ def larder_cover(
 
 def stored_nutrition(household: Household, foods: Mapping[str, Food]) -> tuple[Nutrition, tuple[str, ...]]:
     """Energy and protein of all that may be used, and the products on the shelf that nothing is known of."""
-    total, unknown = Nutrition(), []
-    for name, amount in usable(household, household.today).items():
-        product = household.products[name]
-        if amount <= 0 or not product.on_menus:
-            continue
-        found = amount_nutrition(product, amount, foods)
-        if found is None:
-            unknown.append(name)
-        else:
-            total += found
-    return total, tuple(unknown)
+    there = usable(household, household.today)
+    return held_in(household, {n: a for n, a in there.items() if a > 0 and household.products[n].on_menus}, foods)
 
 
 def _days_of(household: Household, stored: float, need_a_day: float) -> float:

@@ -16,6 +16,7 @@ from pantrymeals.forecast.keeping import (
     keeping_of,
     names_any,
     published_keeping,
+    text_of,
 )
 from pantrymeals.forecast.ready_dishes import dishes_for
 from pantrymeals.forecast.words import day_words
@@ -183,7 +184,7 @@ def _round_line(household: Household, lot: Lot, names: Mapping[str, str], rows: 
     product = household.products[lot.product]
     published = published_keeping(product, rows)
     weeks = None if lot.put_up is None or lot.year_only else (household.today - lot.put_up).days // 7
-    text = f"{product.family} {product.name}".lower()
+    text = text_of(product)
     look = next((words for key, words in _LOOK_FOR if names_any(text, (key,))), _LOOK_FOR_ROOTS)
     keeps = f"{published.low_months:g} to {published.high_months:g} months" if published else ""
     note = "; ".join(part for part in ("seed: not to be eaten" if lot.state == "seed" else "", lot.note) if part)
@@ -197,7 +198,7 @@ def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[CautionS
     """Each caution at its moment, and only then."""
     kinds = {m.kind for m in must_go}
     cellar = [household.products[x.product] for x in household.lots if x.count > 0]
-    text = [f"{p.family} {p.name}".lower() for p in cellar if p.kind == "cellar"]
+    text = [text_of(p) for p in cellar if p.kind == "cellar"]
     potatoes = any("potato" in t for t in text)
     first = {"C15": "part jar" in kinds, "C11": "jar" in kinds, "C18": "frozen" in kinds, "C20": potatoes}
     return (

@@ -12,7 +12,7 @@ from typing import Literal
 from pantrymeals.cautions import THAWED, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.history import containers
-from pantrymeals.forecast.keeping import names_any
+from pantrymeals.forecast.keeping import names_any, text_of
 from pantrymeals.larder.on_hand import amount_in
 from pantrymeals.plans.outlook import Clock, FreezerOff, PackLine
 from pantrymeals.records import Household, Lot, Product, StorePlace
@@ -164,9 +164,8 @@ def _pack(household: Household, lots: list[Lot]) -> PackLine:
 
 def group_of(product: Product) -> tuple[str, str]:
     """Which group a pack is judged with, and how."""
-    text = f"{product.family} {product.name}".lower()
     for group, words, verdict in _GROUPS:
-        if names_any(text, words):
+        if names_any(text_of(product), words):
             return group, verdict
     return _REST, _PLAIN
 

@@ -131,7 +131,7 @@ def published_keeping(product: Product, rows: Sequence[KeepingRow]) -> Keeping |
 
     Of several rows for one item the careful one is taken, read figures before remembered ones.
     """
-    text = f"{product.family} {product.name}".lower()
+    text = text_of(product)
     for kind, words, (stored, item) in _ITEMS:
         if product.kind == kind and (not words or names_any(text, words)):
             return _from_table(rows, stored, item)
@@ -163,19 +163,9 @@ def keeping_of(product: Product, rows: Sequence[KeepingRow]) -> Keeping | None:
 
 _GIVES_OFF = ("apple", "pear")
 _SUFFERS = (
-    "carrot",
-    "cabbage",
-    "onion",
-    "potato",
-    "beet",
-    "parsnip",
-    "rutabaga",
-    "turnip",
-    "leek",
-    "squash",
-    "celery",
+    "carrot", "cabbage", "onion", "potato", "beet", "parsnip", "rutabaga", "turnip", "leek", "squash", "celery",
     "celeriac",
-)
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,18 +188,19 @@ def bad_neighbours(household: Household) -> list[Neighbours]:
     out = []
     for where, products in by_place.items():
         out += _fruit_with_roots(where, products)
-        onions = [p.name for p in products if names_any(_text(p), ("onion",))]
-        potatoes = [p.name for p in products if names_any(_text(p), ("potato",))]
+        onions = [p.name for p in products if names_any(text_of(p), ("onion",))]
+        potatoes = [p.name for p in products if names_any(text_of(p), ("potato",))]
         if onions and potatoes:
             out.append(Neighbours(where, ", ".join(onions), tuple(potatoes), "onions and potatoes"))
     return out
 
 
 def _fruit_with_roots(where: str, products: Sequence[Product]) -> list[Neighbours]:
-    fruit = [p.name for p in products if names_any(_text(p), _GIVES_OFF)]
-    roots = tuple(p.name for p in products if names_any(_text(p), _SUFFERS) and p.name not in fruit)
+    fruit = [p.name for p in products if names_any(text_of(p), _GIVES_OFF)]
+    roots = tuple(p.name for p in products if names_any(text_of(p), _SUFFERS) and p.name not in fruit)
     return [Neighbours(where, ", ".join(fruit), roots, "C21")] if fruit and roots else []
 
 
-def _text(product: Product) -> str:
+def text_of(product: Product) -> str:
+    """What words are looked for in: its family and its name."""
     return f"{product.family} {product.name}".lower()

@@ -216,3 +216,12 @@ def amount_nutrition(product: Product, amount: Fraction, foods: Mapping[str, Foo
         return None
     grams *= 1.0 if product.kind == "jar" else food.eaten
     return Nutrition(grams * food.kcal, grams * food.protein_g)
+
+
+def held_in(
+    household: Household, amounts: Mapping[str, Fraction], foods: Mapping[str, Food]
+) -> tuple[Nutrition, tuple[str, ...]]:
+    """What amounts of products (base measure) hold together, and those of which nothing is known."""
+    found = {name: amount_nutrition(household.products[name], amount, foods) for name, amount in amounts.items()}
+    known = (held for held in found.values() if held is not None)
+    return sum(known, Nutrition()), tuple(name for name, held in found.items() if held is None)

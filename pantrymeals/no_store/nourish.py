@@ -20,9 +20,9 @@ from pantrymeals.larder.nutrition import (
     NeedTable,
     Nutrition,
     age_in_years,
-    amount_nutrition,
     daily_need,
     grams_of,
+    held_in,
     household_need,
     in_between,
 )
@@ -109,8 +109,8 @@ def nourishment(
     baked = baked_at_home(household, plan)
     menu = {n: amount for n, amount in eaten_at_home(household, plan).items() if n not in baked}
     standing = {n: line.standing[-1] for n, line in lines.items() if line.standing[-1] > 0 and n not in baked}
-    by_menu, unknown = _held(household, menu, foods)
-    by_standing, also = _held(household, standing, foods)
+    by_menu, unknown = held_in(household, menu, foods)
+    by_standing, also = held_in(household, standing, foods)
     need = Nutrition()
     for number in range(plan.days):
         need += household_need(household, plan.first + timedelta(days=number), needs)
@@ -122,19 +122,6 @@ def nourishment(
         need.kcal, need.protein_g, by_menu.kcal, by_menu.protein_g, by_standing.kcal, by_standing.protein_g,
         rows, tuple(sorted({*unknown, *also})), ungrouped,
     )  # fmt: skip
-
-
-def _held(
-    household: Household, amounts: Mapping[str, Fraction], foods: Mapping[str, Food]
-) -> tuple[Nutrition, list[str]]:
-    total, unknown = Nutrition(), []
-    for name, amount in amounts.items():
-        found = amount_nutrition(household.products[name], amount, foods)
-        if found is None:
-            unknown.append(name)
-        else:
-            total += found
-    return total, unknown
 
 
 def _groups(

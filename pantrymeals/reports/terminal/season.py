@@ -156,11 +156,10 @@ def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     paper.line(f"{plural(jars, 'jar')}, {plural(loads, 'load')}, {plural(jars, 'flat')}.")
     buy = [f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n]
     paper.line("Flats to buy: " + (listed(buy) if buy else "none") + ".")
-    paper.blank()
-    cells: list[list[Piece]] = [
-        [use.what, f"{number(use.taken)} of {number(use.have)} {use.unit}"] for use in fitted.uses
-    ]
-    paper.table(["limit", "taken at its tightest"], cells)
+    if fitted.uses:
+        paper.blank()
+        cells = [(use.what, f"{number(use.taken)} of {number(use.have)} {use.unit}") for use in fitted.uses]
+        paper.table(["limit", "taken at its tightest"], cells)
 
 
 @dataclass(frozen=True, slots=True)
