@@ -11,6 +11,7 @@ import numpy as np
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
+from pantrymeals.menu.idle_rules import rules_of_nothing
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.reasons import with_reasons
@@ -181,7 +182,7 @@ def marks_nothing_carries(household: Household) -> tuple[str, ...]:
 def notes_for(problem: MenuProblem) -> tuple[str, ...]:
     """Plain sentences about the whole: must-nots nothing carries, a count long past, roundings, nights not kept."""
     first, today = problem.request.first, problem.household.today
-    notes = list(marks_nothing_carries(problem.household))
+    notes = [*marks_nothing_carries(problem.household), *rules_of_nothing(problem.household)]
     if (first - today).days > FAR_AHEAD_DAYS:
         ahead = plural((first - today).days, "day")
         notes.append(

@@ -14,15 +14,20 @@ SAME_POINTS = 0.01
 """What is better by less than this is not better to a cook."""
 
 
+def unsettled(plan: MenuPlan) -> tuple[str, ...]:
+    """What must be settled in the household's files, said at the head of every menu until it is."""
+    return tuple(note for note in plan.notes if note.startswith("NOT SETTLED"))
+
+
 def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
-    """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes.
+    """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes but those at its head.
 
     full: also what part of an even hand's pace these meals can follow.
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
     said += waste_words(sheet)
-    said += [sentence(note) for note in plan.notes]
+    said += [sentence(note) for note in plan.notes if note not in unsettled(plan)]
     if not sheet.broken:
         said.append("Gone over against your files by a checker apart: every house rule is kept.")
     return tuple(said)

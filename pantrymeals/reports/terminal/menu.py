@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
-from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.proof_words import how_good, unsettled
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
@@ -42,7 +42,14 @@ def write_head(paper: Paper, sheet: MenuSheet, beside: str = "") -> None:
     paper.line(span(sheet.plan.first, sheet.plan.last) + beside)
     if sheet.reckoned_from is not None:
         paper.line((reckoned_words(sheet.reckoned_from, sheet.plan.first), "bold"))
+    write_unsettled(paper, sheet)
     write_faults(paper, sheet.broken)
+
+
+def write_unsettled(paper: Paper, sheet: MenuSheet) -> None:
+    """What guards nobody or binds nothing until the household's files say more."""
+    for note in unsettled(sheet.plan):
+        paper.line((note, "bold"))
 
 
 def write_faults(paper: Paper, broken: tuple[str, ...]) -> None:

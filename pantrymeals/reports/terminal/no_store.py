@@ -19,7 +19,7 @@ from pantrymeals.reports.no_store_words import (
 )
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet
-from pantrymeals.reports.terminal.menu import in_order, write_faults
+from pantrymeals.reports.terminal.menu import in_order, write_faults, write_unsettled
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import listed, near_day, plural, short_day, span
@@ -37,6 +37,7 @@ def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequ
     table = f"rehearsed for the {found.household.name} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, plan.last))
+    write_unsettled(paper, menu)
     write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
     _rules(paper, found)
     _pinches(paper, found)
