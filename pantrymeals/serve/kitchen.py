@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from threading import RLock
@@ -57,11 +57,16 @@ class Kitchen:
         with pantry_book(pantry, reading=reading) as book:
             yield pantry, book
 
+    def written(self) -> Household:
+        """The household as its files alone tell it: who, which dishes, which places; what is on the shelf, its book
+        tells. Raises MistakesInFiles with every mistake."""
+        return self._fresh("written", self._files(), lambda: as_written(self.folder, self.today, date.today()))
+
     def household(self) -> Household:
-        """The household with what is on the shelf now. Raises MistakesInFiles with every mistake of its files."""
-        files = self._files()
-        written = self._fresh("written", files, lambda: as_written(self.folder, self.today, date.today()))
-        return self._fresh("household", (files, self.newest()), lambda: as_the_book_says(self.folder, written))
+        """The household with what is on the shelf now. Raises MistakesInFiles or PantryError."""
+        written = self.written()
+        stamp = (self._files(), self.newest())
+        return self._fresh("household", stamp, lambda: as_the_book_says(self.folder, written))
 
     def newest(self) -> int:
         """The number of the book's last entry."""
@@ -70,13 +75,12 @@ class Kitchen:
 
     def told(self) -> Told | None:
         """The announced menu of today, else the next; None where there is none. Raises PantryError."""
-        household = self.household()
-        found = current(self.folder, household.today)
+        written = self.written()
+        found = current(self.folder, written.today)
         if found is None:
             return None
-        files = (self._files(), _stamp(found.file), found.first, found.last)
-        told = self._fresh("told", files, lambda: self._read_menu(household))
-        return replace(told, sheet=replace(told.sheet, household=household))
+        stamp = (self._files(), _stamp(found.file), found.first, found.last)
+        return self._fresh("told", stamp, lambda: self._read_menu(written))
 
     def _read_menu(self, household: Household) -> Told:
         announced, sheet = announced_sheet(self.folder, household)

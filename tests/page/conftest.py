@@ -48,7 +48,7 @@ def serving(
     folder: Path, *, by_link: bool = False, pace: Pace | None = None, name: str = "127.0.0.1"
 ) -> Iterator[Served]:
     """Serve a household's page until the ``with`` ends."""
-    listening = socket.socket()
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     listening.bind(("127.0.0.1", 0))
     port = listening.getsockname()[1]
     at = f"http://{name}:{port}"

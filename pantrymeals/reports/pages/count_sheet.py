@@ -54,6 +54,11 @@ class SheetLine:
         """What the book has, as it can be read back."""
         return exact_words(self.book)
 
+    @property
+    def label(self) -> str:
+        """'27 Sep 2025, load 2, held': what stands on it, and its state."""
+        return ", ".join(x for x in (put_up_words(self.put_up), self.load, self.state) if x)
+
 
 def exact_words(count: Fraction) -> str:
     """A count that can be read back: '12', '13 1/2', or a decimal."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
+from pantrymeals.words import day_and_year
 
 
 class LotRow(NamedTuple):
@@ -76,3 +77,9 @@ class LogRow(NamedTuple):
     said: str
     who: str
     became: str
+
+    @property
+    def label(self) -> str:
+        """'no. 12, 17 Jan 2026, Edda; undone'."""
+        known = ", ".join(x for x in (f"no. {self.entry}", day_and_year(self.day), self.who) if x)
+        return f"{known}; {self.became}" if self.became else known

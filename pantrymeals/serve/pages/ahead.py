@@ -62,7 +62,7 @@ def _board(here: Here, question: str, part: int, at_once: object = ()) -> Respon
 @router.get("/no-store")
 def no_store(here: HereIs) -> Response:
     """A month without the store: rehearse it, write down a slip, see how it ended."""
-    household = here.kitchen.household()
+    household = here.kitchen.written()
     return here.page("no_store.html", household_name=household.name, today=household.today)
 
 

@@ -148,7 +148,7 @@ def product(here: HereIs, name: Annotated[str, Query(max_length=120)]) -> Respon
     pictures = outlook.found.more if outlook and outlook.found else {}
     return here.page(
         "product.html", household_name=pantry.name, product=meant, rows=rows, history=past,
-        dishes=dishes_that_take(here.kitchen.household(), meant.name), picture=pictures.get(meant.name),
+        dishes=dishes_that_take(here.kitchen.written(), meant.name), picture=pictures.get(meant.name),
         names={p.code: p.name for p in pantry.places},
     )  # fmt: skip
 

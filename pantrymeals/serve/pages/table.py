@@ -37,7 +37,7 @@ _LETTERS = 1000
 @router.get("/")
 def tonight(here: HereIs) -> Response:
     """What is for supper, for whom and why; and the other meals of the day."""
-    household, told = here.kitchen.household(), here.kitchen.told()
+    household, told = here.kitchen.written(), here.kitchen.told()
     days = days_of(told.sheet) if told else ()
     day = next((d for d in days if d.day >= household.today), None)
     return here.page(
@@ -52,7 +52,7 @@ def tonight(here: HereIs) -> Response:
 @router.get("/week")
 def week(here: HereIs) -> Response:
     """The announced menu, day by day."""
-    household, told = here.kitchen.household(), here.kitchen.told()
+    household, told = here.kitchen.written(), here.kitchen.told()
     days = days_of(told.sheet) if told else ()
     return here.page(
         "week.html", household_name=household.name, told=told, days=days, today=household.today,
@@ -62,7 +62,7 @@ def week(here: HereIs) -> Response:
 @router.get("/plan")
 def plan_page(here: HereIs) -> Response:
     """What happened since the menu was announced, to plan anew with."""
-    household, told = here.kitchen.household(), here.kitchen.told()
+    household, told = here.kitchen.written(), here.kitchen.told()
     days = [d for d in days_of(told.sheet) if not d.past] if told else []
     return here.page("plan.html", household_name=household.name, told=told, days=days, people=household.people)
 
@@ -70,7 +70,7 @@ def plan_page(here: HereIs) -> Response:
 @router.get("/dishes")
 def dishes(here: HereIs) -> Response:
     """All that this household cooks."""
-    household = here.kitchen.household()
+    household = here.kitchen.written()
     return here.page("dishes.html", household_name=household.name, roles=dishes_by_role(household))
 
 
