@@ -281,6 +281,22 @@ class BatchDay:
 
 
 @dataclass(frozen=True, slots=True)
+class Enough:
+    """How much of a day's need a meal and a day are to give, as parts of what those who eat need in a day.
+
+    meals: the part that each meal is to give. least: the part of its own that a meal is never to stay under.
+    day_low, day_high: between which parts of what its meals are to give a day is right, standing use counted.
+    """
+
+    meals: Mapping[MealName, Fraction] = field(
+        default_factory=lambda: {"breakfast": Fraction(1, 4), "lunch": Fraction(3, 10), "supper": Fraction(9, 20)}
+    )
+    least: Fraction = Fraction(3, 5)
+    day_low: Fraction = Fraction(17, 20)
+    day_high: Fraction = Fraction(6, 5)
+
+
+@dataclass(frozen=True, slots=True)
 class HouseRules:
     """The household's own rules of variety and time.
 
@@ -294,6 +310,7 @@ class HouseRules:
     hands_on_minutes, longest_minutes: weekday -> most minutes of work a day, and longest single dish.
     meal_minutes: meal -> weekday -> most minutes of hands-on work for that meal alone.
     stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
+    enough: how much a meal and a day are to give.
     """
 
     days_between: Mapping[Role, int] = field(default_factory=dict)
@@ -307,6 +324,7 @@ class HouseRules:
     longest_minutes: Mapping[str, int] = field(default_factory=dict)
     meal_minutes: Mapping[MealName, Mapping[str, int]] = field(default_factory=dict)
     stretch: Fraction = Fraction(1, 4)
+    enough: Enough = Enough()
 
 
 @dataclass(frozen=True, slots=True)
@@ -429,6 +447,10 @@ class Household:
     taken: tuple[Taken, ...] = ()
     known_since: Mapping[str, date] = field(default_factory=dict)
     folder: str = ""
+    kcal: Mapping[str, Fraction] = field(default_factory=dict)
+    """Energy in one base measure of each product, as eaten (kcal); a product that is not there has no figure."""
+    needs_kcal: Mapping[str, int] = field(default_factory=dict)
+    """What each person needs a day, by name (kcal)."""
     batch_hours: tuple[FreeHours, ...] = ()
     """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
     paper: PaperSize = "letter"

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.book.pantry import Pantry, content_of, has_book, pantry_book
+from pantrymeals.actions.food_tables import foods, needs
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import OnHand
 from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.jar_doubts import untested_are_held
+from pantrymeals.larder.nutrition import amount_nutrition, daily_need
 from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
 from pantrymeals.season.batch_yields import makes_too_much, what_is_untested
 
@@ -36,10 +39,24 @@ def as_written(folder: Path, today: date | None, calendar_day: date) -> Househol
     """The household as its files alone tell it. Raises MistakesInFiles or PantryError."""
     from pantrymeals.files.household import read_household
 
-    household = read_household(folder, today=today, calendar_day=calendar_day, need_stock=not has_book(folder))
+    household = weighed(read_household(folder, today=today, calendar_day=calendar_day, need_stock=not has_book(folder)))
     if mistakes := [*makes_too_much(household, season_tables()), *what_is_untested(household)]:
         raise MistakesInFiles(mistakes)
     return household
+
+
+def weighed(household: Household) -> Household:
+    """A household with the energy of its products and the needs of its people, from the published tables."""
+    found = {
+        name: amount_nutrition(product, Fraction(1), foods())
+        for name, product in household.products.items()
+        if product.food in foods()
+    }
+    return replace(
+        household,
+        kcal={name: Fraction(of.kcal).limit_denominator(10**6) for name, of in found.items() if of is not None},
+        needs_kcal={p.name: round(daily_need(p, household.today, needs()).kcal) for p in household.people},
+    )
 
 
 def as_the_book_says(folder: Path, household: Household) -> Household:

@@ -9,6 +9,7 @@ from math import isclose, isfinite
 
 from pantrymeals.checking import points
 from pantrymeals.checking.could_stand import places
+from pantrymeals.checking.enough import enough
 from pantrymeals.checking.evenness import even_row, is_kept_even, step_of
 from pantrymeals.checking.nights import SHORT_DAYS
 from pantrymeals.checking.shelf import ZERO, day_of, number_of, opened_life, products_touched, stood, supplied, used
@@ -16,9 +17,10 @@ from pantrymeals.checking.table import eaters_of, fixed_night, occasions_of, rol
 from pantrymeals.checking.uses import alternatives_served
 from pantrymeals.checking.words import containers, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
-from pantrymeals.records import Household, Product, Use
+from pantrymeals.records import Dish, Household, Product, Use
 
 CLOSE = 1e-6
+EIGHT_WEEKS = 56
 
 
 def open_roles(household: Household, plan: MenuPlan) -> Fraction:  # noqa: ARG001
@@ -38,10 +40,32 @@ def liking_and_effort(household: Household, plan: MenuPlan) -> Fraction:
         ]  # fmt: skip
         total += points.LIKED_LESS * (2 - dish.liking) + points.MINUTE * dish.hands_on_minutes
         total += points.REFUSED * len(refuse) + points.OPTION_LESS_LIKED * _ranks(household, meal, planned)
+        total += points.STOOD_LATELY * _stood_lately(household, plan, dish)
+        total += points.SAME_THING_AGAIN * _as_a_week_ago(household, plan, meal, dish)
         beside = [household.dishes[other.dish] for other in meal.dishes if other is not planned]
         if dish.goes_with and not any({one.name, *one.tags} & dish.goes_with for one in beside):
             total += points.ALONE
     return total
+
+
+def _stood_lately(household: Household, plan: MenuPlan, dish: Dish) -> int:
+    """How often a dish stood in the eight weeks before the plan's first day, four times at most."""
+    times = sum(name == dish.name and 1 <= (plan.first - day).days <= EIGHT_WEEKS for day, name in household.recent)
+    return min(4, times)
+
+
+def _as_a_week_ago(household: Household, plan: MenuPlan, meal: PlannedMeal, dish: Dish) -> bool:
+    """Whether a main's first product is of the family of that of a main of the week before's same weekday."""
+    if dish.role != "main" or not dish.uses:
+        return False
+    family = _family(household, dish)
+    then = [household.dishes[n] for d, n in household.recent if n in household.dishes and (meal.day - d).days == 7
+            and d < plan.first]  # fmt: skip
+    return bool(family) and any(old.role == "main" and old.uses and _family(household, old) == family for old in then)
+
+
+def _family(household: Household, dish: Dish) -> str:
+    return household.products[dish.uses[0].options[0].product].family
 
 
 def _ranks(household: Household, meal: PlannedMeal, planned: PlannedDish) -> int:
@@ -156,6 +180,7 @@ WISHES: Mapping[str, Callable[[Household, MenuPlan], Fraction]] = {
     "evenness": evenness,
     "waste": waste,
     "eat first": eat_first,
+    "enough": enough,
     "missed": missed,
 }
 

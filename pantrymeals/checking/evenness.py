@@ -3,9 +3,10 @@
 For a product with S in hand above its reserve, a day H it must last to and a menu that ends at T
 (both days exclusive), the share is S x (its days from the first to the earlier of T and H) / (its
 days from the first to H), where only days in months in which it is eaten count. The common pace
-scales every share alike. The band is the whole steps below and above: a step is a container, or as
-many as the middle one of the household's dishes takes. Standing use alone is never over the band. What
-is a whole step behind an even hand's last four weeks, and would get less than a step now, gets one more.
+scales every share alike. The band reaches from one step under the whole steps below to the whole steps
+above: a step is a container, or as many as the middle one of the household's dishes takes. Standing use
+that goes through more than the share is the upper edge itself. What is a whole step behind an even hand's
+last four weeks, and would get less than a step now, gets one more; its band begins at the whole steps below.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
 
-from pantrymeals.checking.shelf import ZERO, on_the_shelf, stood, used
+from pantrymeals.checking.shelf import ZERO, gone_through, on_the_shelf, used
 from pantrymeals.checking.words import containers
 from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.records import Household, Product
@@ -82,8 +83,7 @@ def even_share(household: Household, product: Product, first: date, days: int) -
 
 def drawn(household: Household, plan: MenuPlan, product: Product) -> Fraction:
     """Used by the menu and taken by standing use in the plan's days (base measure)."""
-    standing = stood(household, plan, product)
-    return sum(used(plan, product.name), ZERO) + (standing[-1] if standing else ZERO)
+    return sum(used(plan, product.name), ZERO) + gone_through(household, plan, product)
 
 
 def step_of(household: Household, product: Product) -> int:
@@ -128,12 +128,14 @@ def even_row(household: Household, plan: MenuPlan, product: Product) -> ShareRow
     """A product's share at the plan's pace, its band, what is drawn, and how far that lies outside (containers)."""
     share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
     taken = containers(product, drawn(household, plan, product))
-    standing = containers(product, stood(household, plan, product)[-1])
+    standing = containers(product, gone_through(household, plan, product))
     step = step_of(household, product)
+    steps_below = floor(share / step) - 1
     if share < step <= behind(household, product, plan.pace):
         share += step
-    low = Fraction(step * floor(share / step))
-    high = Fraction(max(step * ceil(share / step), ceil(standing)))
+        steps_below = floor(share / step)
+    low = Fraction(step * max(0, steps_below))
+    high = Fraction(step * ceil(share / step)) if standing <= share else standing
     return ShareRow(product.name, share, low, high, taken, max(ZERO, low - taken, taken - high))
 
 

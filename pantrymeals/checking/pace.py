@@ -16,7 +16,7 @@ from fractions import Fraction
 from pantrymeals.checking.could_stand import CouldStand, MealCould, places
 from pantrymeals.checking.evenness import even_share, is_kept_even, step_of
 from pantrymeals.checking.points import FEWEST_STEPS, OFF, OPEN
-from pantrymeals.checking.shelf import ZERO, part_jars, stood, supplied
+from pantrymeals.checking.shelf import ZERO, gone_through, part_jars, stood, supplied
 from pantrymeals.checking.variety import days_between
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Role
@@ -120,7 +120,8 @@ def _of_shares(household: Household, plan: MenuPlan, laid: list[MealCould]) -> t
         if is_kept_even(household, plan, product):
             share = even_share(household, product, plan.first, plan.days) / content
             weight = 1 / max(share, Fraction(FEWEST_STEPS * step_of(household, product)))
-            off, by_itself = program.column(float("inf"), float(weight)), float(standing / content)
+            by_itself = float(gone_through(household, plan, product) / content)
+            off = program.column(float("inf"), float(weight))
             program.row([*use, (off, 1), (pace, -float(share))], -by_itself, float("inf"))
             program.row([*use, (off, -1), (pace, -float(share))], -float("inf"), -by_itself)
             steepest += float(share * weight)

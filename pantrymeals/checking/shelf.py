@@ -70,6 +70,15 @@ def stood(household: Household, plan: MenuPlan, product: Product) -> list[Fracti
     return out
 
 
+def gone_through(household: Household, plan: MenuPlan, product: Product) -> Fraction:
+    """What standing use goes through in the plan's days (base measure), parts of containers told as such."""
+    total = ZERO
+    for number in range(plan.days):
+        month = day_of(plan, number).month
+        total += sum((s.weekly[month - 1] / 7 for s in household.standing if s.product == product.name), ZERO)
+    return min(total, supplied(household, plan, product)[-1])
+
+
 def used(plan: MenuPlan, product: str) -> list[Fraction]:
     """What the menu uses of a product on each day (base measure)."""
     out = [ZERO] * plan.days

@@ -18,6 +18,7 @@ from pantrymeals.records import (
     MEALS,
     ROLES,
     WEEKDAYS,
+    Enough,
     HouseRules,
     MealName,
     MealRoles,
@@ -37,8 +38,9 @@ FIELDS = (
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
 RULES = (
     "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
-    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch",
+    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch", "enough",
 )  # fmt: skip
+ENOUGH = ("breakfast", "lunch", "supper", "least", "day_low", "day_high")
 STORE_PLACE = ("code", "name", "kind", "holds", "note")
 SEE_TO_THEMSELVES = "see to themselves"
 NO_STORE = ("allowed", "purse_usd_week", "usual_month_usd", "must_go_suppers_week")
@@ -241,6 +243,18 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
             meal: _by_weekday(of_meals, meal, minutes, "{Mon-Fri: 20}") for meal in MEALS if of_meals.node(meal)
         },
         stretch=rules.read("stretch", _stretch, Fraction(1, 4)),
+        enough=_enough(rules),
+    )
+
+
+def _enough(rules: Fields) -> Enough:
+    """What a meal and a day are to give, as parts of a day's need; the usual figure for each that is not written."""
+    example = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.6, day_low: 0.85, day_high: 1.2}"
+    given = _mapping(rules, "enough", values.one_of(ENOUGH), values.zero_or_more, example)
+    usual = Enough()
+    return Enough(
+        {meal: given.get(meal, part) for meal, part in usual.meals.items()},
+        *(given.get(key, getattr(usual, key)) for key in ("least", "day_low", "day_high")),
     )
 
 

@@ -5,8 +5,8 @@ the share is S x (days of its season from the first day to the earlier of T and 
 its season from the first day to H). Where the meals cannot follow all shares, one pace
 (lambda, 1 or less) scales every share alike. A three-jar product cannot be drawn 0.7 jars,
 and potatoes that are cooked three pounds at a time cannot be drawn 7: the band around a share is the
-whole steps below and above it, a step being a container, or what a usual dish takes if that is more.
-What standing use takes by itself is never held against a menu.
+whole steps below and above it and one step more below, a step being a container, or what a usual dish
+takes if that is more. What standing use takes by itself is never held against a menu.
 
 An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would
 have eaten in the last four weeks gets one step more. So rhubarb of which a week's share is half a bag
@@ -106,8 +106,12 @@ def with_memory(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction
     even, eaten: what an even hand would have eaten lately, before the pace, and what was eaten.
     """
     at_pace = share * pace
-    passed_over = at_pace < step <= even * pace - eaten
-    return at_pace + step if passed_over else at_pace
+    return at_pace + step if passed_over(at_pace, even * pace - eaten, step) else at_pace
+
+
+def passed_over(at_pace: Fraction, behind: Fraction, step: int) -> bool:
+    """Whether what is a whole step behind would get less than a step now (containers)."""
+    return at_pace < step <= behind
 
 
 def steps(household: Household) -> dict[str, int]:
@@ -122,9 +126,15 @@ def steps(household: Household) -> dict[str, int]:
     return {name: max(1, ceil(middle.get(name, Fraction(1)))) for name in household.products}
 
 
-def band(share: Fraction, step: int, stood: Fraction) -> tuple[int, int]:
-    """The whole steps below and above a share (containers); standing use alone is never too much."""
-    return floor(share / step) * step, max(ceil(share / step) * step, ceil(stood))
+def band(share: Fraction, step: int, stood: Fraction, due: bool) -> tuple[Fraction, Fraction]:
+    """Between which draws of a share a menu is even (containers).
+
+    Up to the whole step above, and down to one step under the whole step below: what is a step behind is made up for
+    later. Not what was passed over: that is due now. Standing use that takes more than the share by itself is not held
+    against a menu, and leaves it nothing.
+    """
+    low = max(0, floor(share / step) - (not due)) * step
+    return Fraction(low), stood if stood > share else Fraction(ceil(share / step) * step)
 
 
 def worth(share: Fraction, step: int) -> Fraction:

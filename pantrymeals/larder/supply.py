@@ -16,15 +16,21 @@ def stands(household: Household, name: str) -> tuple[Fraction, ...]:
     return tuple(sum((row[month] for row in rows), Fraction(0)) for month in range(12))
 
 
+def going_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
+    """What standing use goes through by the end of each day (base measure), parts of containers told as such."""
+    weekly, total, out = stands(household, product.name), Fraction(0), []
+    for d in range(days):
+        total += weekly[(first + timedelta(days=d)).month - 1] / 7
+        out.append(total)
+    return out
+
+
 def wanted_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
     """What standing use would have taken by the end of each day if there were enough (base measure).
 
     Whole containers where the product is opened whole.
     """
-    weekly, total, out = stands(household, product.name), Fraction(0), []
-    for d in range(days):
-        total += weekly[(first + timedelta(days=d)).month - 1] / 7
-        out.append(total)
+    out = going_by_day(household, product, first, days)
     container = product.sizes[0].content
     return [ceil(total / container) * container for total in out] if product.whole else out
 

@@ -7,7 +7,6 @@ from fractions import Fraction
 
 import numpy as np
 
-from pantrymeals.larder.evenness import band
 from pantrymeals.menu.week.containers import opened_for
 from pantrymeals.menu.week.cost import (
     changes,
@@ -18,6 +17,7 @@ from pantrymeals.menu.week.cost import (
     not_eaten_first,
     open_roles,
 )
+from pantrymeals.menu.week.enough import enough
 from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.problem import Candidate, Draw, MenuProblem
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
@@ -76,6 +76,7 @@ def read_plan(
         "evenness": evenness(problem, even),
         "waste": going_to_waste(problem.household, problem.days, opened.waste, opened.still),
         "eat first": not_eaten_first(problem, needs),
+        "enough": enough(problem.household, problem.tables, dict(zip(problem.tables, meals, strict=True))),
         "changes": changes(problem, meals),
         "missed": sum((points for *_, points in missed(problem, meals)), Fraction(0)),
     }
@@ -177,7 +178,7 @@ def share_rows(
         used = sum(needs.get(stock.name, {}).values(), Fraction(0))
         drawn = used / stock.exact_container + stock.stood
         share = stock.share_at(pace)
-        low, high = (Fraction(edge) for edge in band(share, stock.step, stock.stood))
+        low, high = stock.band_at(pace)
         off = max(Fraction(0), low - drawn, drawn - high)
         rows.append(ShareRow(stock.name, share, low, high, drawn, off, ""))
     return tuple(rows)

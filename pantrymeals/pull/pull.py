@@ -23,7 +23,7 @@ from pantrymeals.pull.cautions import pull_cautions
 from pantrymeals.records import Household, PartJar
 from pantrymeals.words import day_and_year, short_date
 
-REMEMBERED_DAYS = 35
+REMEMBERED_DAYS = 60
 """How far back eaten dishes are kept, so that variety reaches over the first day of the next menu."""
 
 _FIRST_OF_ALL = {"part jar": 0}

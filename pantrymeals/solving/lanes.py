@@ -21,7 +21,7 @@ NEAR_GAP = 0.3
 """A first menu near the relaxation: at most so long, and no nearer than so to its own best."""
 
 OTHER_SEED = 1000
-OTHER_SECONDS = 20.0
+OTHER_SECONDS = 2.0
 """The second lane searches with the seed and this, so long; then it searches neighbourhoods."""
 
 SEARCH_SECONDS = 1.0

@@ -20,6 +20,8 @@ OPEN_ROLE = {"main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500, "brea
 LIKED_LESS = 8
 MINUTE = Fraction(1, 10)
 REFUSED = 60
+LATELY = 2
+SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 ALONE = 8
 WASTED_CONTAINER = 60
@@ -218,7 +220,17 @@ def _own_cost(question: Question, place: int, dish: Dish) -> Fraction:
         for person in rule.eaters_of(question.household, at.meal, question.on(at.day))
         if person.will_not & dish.tags and person.name.casefold() not in noted
     ]
-    return LIKED_LESS * (2 - dish.liking) + MINUTE * dish.hands_on_minutes + REFUSED * len(refused)
+    home, on = question.household, question.on(at.day)
+    before = [(d, n) for d, n in home.recent if question.first - timedelta(days=56) <= d < question.first]
+    lately = LATELY * min(4, sum(name == dish.name for _, name in before))
+    then = [home.dishes[n] for d, n in before if d == on - timedelta(days=7) and n in home.dishes]
+    again = SAME_AGAIN * (dish.role == "main" and any(
+        old.role == "main" and _family(home, old) == _family(home, dish) != "" for old in then))  # fmt: skip
+    return lately + again + LIKED_LESS * (2 - dish.liking) + MINUTE * dish.hands_on_minutes + REFUSED * len(refused)
+
+
+def _family(home: Household, dish: Dish) -> str:
+    return home.products[dish.uses[0].options[0].product].family if dish.uses else ""
 
 
 def _stock(question: Question, product: Product) -> Stock:
@@ -292,9 +304,9 @@ def put_bands(question: Question, pace: Fraction) -> None:
             continue
         share = rule.even_share(household, stock.product, question.first, question.days) * pace
         step = rule.step_of(household, stock.product)
-        if share < step <= rule.behind(household, stock.product, pace):
-            share += step
-        stood = stock.stood[-1] / stock.content
-        low = floor(share / step) * step
-        high = max(ceil(share / step) * step, ceil(stood))
+        due = share < step <= rule.behind(household, stock.product, pace)
+        share += step if due else 0
+        stood = rule.gone_through(household, stock.product, question.first, question.days) / stock.content
+        low = max(0, floor(share / step) * step - (0 if due else step))
+        high = stood if stood > share else Fraction(ceil(share / step) * step)
         question.even[name] = Even(low - stood, high - stood, 1 / max(share, Fraction(FEWEST_STEPS * step)))

@@ -124,6 +124,13 @@ def stood(home: Household, product: Product, first: date, day: int) -> Fraction:
     return min(wanted, held)
 
 
+def gone_through(home: Household, product: Product, first: date, days: int) -> Fraction:
+    """Rule 14: standing use of the days, parts of containers as such, no more than there is."""
+    months = [(first + timedelta(days=number)).month - 1 for number in range(days)]
+    weekly = [s.weekly for s in home.standing if s.product == product.name]
+    return min(sum((w[m] for w in weekly for m in months), ZERO) / 7, supplied(home, product, first, days - 1))
+
+
 def part_jars(home: Household, product: Product, first: date, days: int) -> list[tuple[int, int, Fraction]]:
     """Rule 5: (first day usable, last day good, left) of what is open, ``days`` where it has no clock."""
     out = []

@@ -352,7 +352,7 @@ def fits_at(question: Question, pace: float | None) -> float:
         model.row(takes[name], high=float(stock.there / stock.content))
         if rule.kept_even(home, stock.product, question.first, question.days):
             share = float(rule.even_share(home, stock.product, question.first, question.days))
-            stood = float(stock.stood[-1] / stock.content)
+            stood = float(rule.gone_through(home, stock.product, question.first, question.days) / stock.content)
             weight = 1 / max(share, own.FEWEST_STEPS * rule.step_of(home, stock.product))
             over, under = model.column(inf, weight, whole=False), model.column(inf, weight, whole=False)
             model.row([*takes[name], (factor, -share), (over, -1), (under, 1)], -stood, -stood)

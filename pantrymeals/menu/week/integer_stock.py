@@ -14,10 +14,10 @@ from datetime import date
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
-from pantrymeals.larder.evenness import averaged, in_containers, lately, shares, steps, with_memory
+from pantrymeals.larder.evenness import averaged, band, in_containers, lately, passed_over, shares, steps, with_memory
 from pantrymeals.larder.on_hand import of_size
 from pantrymeals.larder.opened_life import parts_not_past
-from pantrymeals.larder.supply import nights_left, standing_by_day, supply_by_day
+from pantrymeals.larder.supply import going_by_day, nights_left, standing_by_day, supply_by_day
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.possible import Possible
 from pantrymeals.records import Household, Product
@@ -48,7 +48,8 @@ class IntegerStock:
     thaw: days of the menu before a container can be ready.
     last: last day it may be planned, counted from the first day; None: no such day.
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
-    step: whole containers by which it is usually drawn; stood: what standing use takes in all (containers).
+    step: whole containers by which it is usually drawn; stood: what standing use goes through in all (containers,
+        parts of one as such).
     even_lately, eaten_lately: see ``evenness.lately`` (containers).
     sizes: (name, grains, how many on the shelf) of each size it comes in, the first size first.
     first_size: how many of the first size there have been by each day, standing use taken off.
@@ -83,6 +84,11 @@ class IntegerStock:
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
         return with_memory(self.share, pace, self.even_lately, self.eaten_lately, self.step)
+
+    def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
+        """Between which draws it is even at a common pace (containers)."""
+        due = passed_over(self.share * pace, self.even_lately * pace - self.eaten_lately, self.step)
+        return band(self.share_at(pace), self.step, self.stood, due)
 
     def supply(self, day: int) -> int:
         """Grains that shelf and arrivals have held up to the end of a day, without part jars."""
@@ -197,7 +203,7 @@ def _one_good(
             (size.name, round(size.content / grain), of_size(household, product, size.name)) for size in product.sizes
         ),
         step=step,
-        stood=standing[-1] / content,
+        stood=min(going_by_day(household, product, first, days)[-1], supply[-1]) / content,
         even_lately=past[0] / content,
         eaten_lately=past[1] / content,
         first_size=tuple(first_size),

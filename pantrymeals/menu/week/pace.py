@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from fractions import Fraction
+from math import lcm
 
-from pantrymeals.larder.evenness import band, worth
+from pantrymeals.larder.evenness import worth
 from pantrymeals.larder.table import days_between
 from pantrymeals.menu.week.model import OFF_POINTS, OPEN_ROLE_POINTS, Band
 from pantrymeals.menu.week.possible import Possible
@@ -31,9 +32,9 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
     for index, stock in enumerate(problem.stocks):
         if stock.averaged:
             share = stock.share_at(pace)
-            low, high = band(share, stock.step, stock.stood)
+            low, high = stock.band_at(pace)
             stood = stock.stood * stock.container
-            units = stood.denominator
+            units = lcm((low * stock.container - stood).denominator, (high * stock.container - stood).denominator)
             out[index] = Band(
                 int((low * stock.container - stood) * units),
                 int((high * stock.container - stood) * units),

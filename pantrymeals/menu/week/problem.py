@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.larder.lately import Lately
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.opened_life import parts_not_past
 from pantrymeals.larder.table import Table, refusals, tables
@@ -95,7 +96,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     raw = not_saved(household, request, raw)
     raw, waived, nights = _fixed_nights(household, request, laid, raw)
     names = {name: i for i, name in enumerate(stock_of)}
-    candidates = _scaled_all(laid, raw, stock_of, names)
+    candidates = _scaled_all(household, request.first, laid, raw, stock_of, names)
     recent = tuple(
         (
             (day - request.first).days,
@@ -221,6 +222,8 @@ def dishes_of_occasions(problem: MenuProblem) -> list[tuple[int, Occasion, froze
 EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
 LIKING_POINTS = 8
 REFUSAL_POINTS = 60
+LATELY_POINTS = 2
+SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
 STAND_IN_RANKS = 3
 
@@ -230,12 +233,15 @@ Draws = tuple[tuple[Draw, ...], tuple[tuple[Draw, ...], ...]]
 
 
 def _scaled_all(
+    household: Household,
+    first: date,
     laid: tuple[Table, ...],
     raw: list[Possible],
     stocks: Mapping[str, IntegerStock],
     names: Mapping[str, int],
 ) -> tuple[Candidate, ...]:
     """Every possible dish as a candidate, its draws in grains; equal draws are one and the same."""
+    memory = Lately(household, first)
     draws: dict[int, Draws] = {}
     equal: dict[tuple[tuple[tuple[int, int, int], ...], ...], Draws] = {}
     points: dict[tuple[str, int], Fraction] = {}
@@ -253,6 +259,9 @@ def _scaled_all(
         if at_table not in points:
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
+        in_all += LATELY_POINTS * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(
+            r.dish, laid[r.table].day
+        )
         out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)
 

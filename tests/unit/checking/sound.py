@@ -11,7 +11,7 @@ from typing import Any
 from pantrymeals.checking.cost import WISHES
 from pantrymeals.checking.evenness import drawn, even_share, step_of
 from pantrymeals.checking.menu import all_names_are_known, broken_rules
-from pantrymeals.checking.shelf import stood
+from pantrymeals.checking.shelf import gone_through
 from pantrymeals.checking.words import containers
 from pantrymeals.plans.menu import MenuPlan, Opening, PlannedMeal, ShareRow
 from pantrymeals.records import Household
@@ -28,9 +28,9 @@ def with_shares(household: Household, plan: MenuPlan) -> MenuPlan:
         share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
         taken = containers(product, drawn(household, plan, product))
         step = step_of(household, product)
-        standing = containers(product, stood(household, plan, product)[-1])
-        low = Fraction(step * floor(share / step))
-        high = Fraction(max(step * ceil(share / step), ceil(standing)))
+        standing = containers(product, gone_through(household, plan, product))
+        low = Fraction(max(0, step * (floor(share / step) - 1)))
+        high = standing if standing > share else Fraction(step * ceil(share / step))
         rows.append(ShareRow(name, share, low, high, taken, max(Fraction(0), low - taken, taken - high)))
     return replace(plan, shares=tuple(rows))
 

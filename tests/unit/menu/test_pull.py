@@ -273,11 +273,11 @@ def test_what_comes_in_is_on_the_shelf_afterwards_and_not_to_come_again() -> Non
     assert after.arrivals == coming[1:]
 
 
-def test_the_week_after_remembers_what_was_eaten_for_thirty_five_days() -> None:
-    home = _beans(lot("Beans", 8), recent=((day(-34), "Soup"), (day(-35), "Soup"), (day(-1), "Soup")))
+def test_the_week_after_remembers_what_was_eaten_for_sixty_days() -> None:
+    home = _beans(lot("Beans", 8), recent=((day(-59), "Soup"), (day(-60), "Soup"), (day(-1), "Soup")))
     after = household_after(home, _soups(home, 0))
     assert after.today == day(1)
-    assert after.recent == ((day(-34), "Soup"), (day(-1), "Soup"), (day(0), "Soup"))
+    assert after.recent == ((day(-59), "Soup"), (day(-1), "Soup"), (day(0), "Soup"))
     assert [x.count for x in after.lots] == [7]
 
 

@@ -72,13 +72,13 @@ def with_greens(household: Household) -> Household:
 
 def test_evenness_moves_are_named() -> None:
     household = kitchen(
-        products=[loose("Carrots", must_last_to=day(2)), loose("Leeks", must_last_to=day(2))],
+        products=[loose("Carrots", must_last_to=day(4)), loose("Leeks", must_last_to=day(2))],
         lots=[lot("Carrots", 4, "lb"), lot("Leeks", 4, "lb")],
         dishes=[dish("Carrots", ["2 lb Carrots"]), dish("Leeks", ["2 lb Leeks"])],
         rules=rules(days_between={"main": 1}),
     )
     uneven = as_if_by_itself(planned(household, Pin(MONDAY, "Carrots"), Pin(day(1), "Carrots")))
-    pace_one = replace(uneven, pace=Fraction(1, 2))
+    pace_one = replace(uneven, pace=Fraction(1))
     (offer,) = swap_offers(household, pace_one, day(1), "supper", "main")
     assert offer.dish == "Leeks"
     assert "Leeks" in offer.nearer
