@@ -93,11 +93,11 @@ def _weeks(home, number: int) -> list[date]:
 
 
 def _pantry():
-    """Fifteen jars of chutney for a year, in a pie less liked than all the rest."""
+    """Fifteen jars of chutney for a year, in a pie liked far less than all the rest."""
     return kitchen(
         products=[jar("Beans"), jar("Chutney")],
         lots=[lot("Beans", 400), lot("Chutney", 15)],
-        dishes=[dish("Soup", ["1 qt Beans"], liking=3), dish("Chutney pie", ["1 qt Chutney"], liking=0)],
+        dishes=[dish("Soup", ["1 qt Beans"], liking=3), dish("Chutney pie", ["1 qt Chutney"], liking=-4)],
         rules=rules(days_between={"main": 1}),
     )
 
@@ -109,5 +109,6 @@ def test_a_jar_whose_share_of_a_week_is_a_third_comes_up_within_five_weeks() -> 
 
 def test_without_the_memory_it_never_would(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("pantrymeals.menu.week.integer_stock.with_memory", lambda share, pace, *_: share * pace)
+    monkeypatch.setattr("pantrymeals.menu.week.integer_stock.passed_over", lambda *_: False)
     monkeypatch.setattr("pantrymeals.checking.evenness.behind", lambda *_: Fraction(0))
     assert _weeks(_pantry(), 6) == []
