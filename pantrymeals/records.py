@@ -291,7 +291,7 @@ class Enough:
     meals: Mapping[MealName, Fraction] = field(
         default_factory=lambda: {"breakfast": Fraction(1, 4), "lunch": Fraction(3, 10), "supper": Fraction(9, 20)}
     )
-    least: Fraction = Fraction(3, 5)
+    least: Fraction = Fraction(1, 2)
     day_low: Fraction = Fraction(17, 20)
     day_high: Fraction = Fraction(6, 5)
 

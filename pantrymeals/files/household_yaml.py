@@ -249,7 +249,7 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
 
 def _enough(rules: Fields) -> Enough:
     """What a meal and a day are to give, as parts of a day's need; the usual figure for each that is not written."""
-    example = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.6, day_low: 0.85, day_high: 1.2}"
+    example = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.5, day_low: 0.85, day_high: 1.2}"
     given = _mapping(rules, "enough", values.one_of(ENOUGH), values.zero_or_more, example)
     usual = Enough()
     return Enough(
