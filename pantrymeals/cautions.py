@@ -256,7 +256,10 @@ STANDING_LINE = (
     "Follow a tested recipe, process for your altitude, look over every jar before you open it. If in doubt, throw "
     "it out without tasting. Ask your Extension office or national food-safety body."
 )
-"""At the foot of every printed page."""
+"""At the foot of every sheet and screen that speaks of jars."""
+
+STANDING_SHORT = "Look every jar over before you open it; in doubt, throw it out without tasting."
+"""The same after its first reading of a day, where something is entered."""
 
 THAWED = CautionShown(
     "thawed",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
 from pantrymeals.reports.block import Block
 
@@ -58,7 +59,7 @@ class Answer:
         if isinstance(self.report, str):
             return self.report
         paper = Paper(colour=colour)
-        self.report(paper)
+        self._write(paper)
         return paper.text()
 
     def blocks(self) -> tuple[Block, ...]:
@@ -68,8 +69,14 @@ class Answer:
         if isinstance(self.report, str):
             return tuple(Block("line", ((line, ""),)) for line in self.report.splitlines())
         leaf = Leaf()
-        self.report(leaf)
+        self._write(leaf)
         return tuple(leaf.blocks)
+
+    def _write(self, paper: Paper) -> None:
+        """The report, and at its foot the standing line: it stands on every sheet and screen that speaks of jars."""
+        assert not isinstance(self.report, str)
+        self.report(paper)
+        paper.foot(STANDING_LINE)
 
     def write_files(self, files: Files) -> list[Path]:
         """Write what is asked for, and say which files. Raises PantryError when one cannot be written."""

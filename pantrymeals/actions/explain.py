@@ -9,6 +9,7 @@ from pathlib import Path
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.words import product_meant
 from pantrymeals.actions.larder import load_larder, pantry_of
+from pantrymeals.contents_told import told_by
 from pantrymeals.errors import NotUnderstood
 from pantrymeals.files.catalogue import Thing, catalogue, garden_at, named, sources
 from pantrymeals.files.gathering import fold, nearest
@@ -66,7 +67,12 @@ def _of_product(household: Household, product: Product, thing: Thing | None) -> 
         if not words:
             continue
         filled = column in product.from_catalogue
-        yield Figure(column, words, _source(thing, column, household) if filled and thing else _OWN)
+        source = _source(thing, column, household) if filled and thing else _OWN
+        if column == "opened_days" and product.opened_source:
+            source = product.opened_source
+        elif column == "contents" and product.contents & told_by(product.name, product.family, *product.also_called):
+            source += ", with what its name tells"
+        yield Figure(column, words, source)
     if thing is not None and product.keeps_months is None:
         yield from _best(thing)
 

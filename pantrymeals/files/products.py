@@ -138,8 +138,7 @@ def _opened_life(row: Row, name: str, kind: Kind, acid: Acid, sizes: tuple[Size,
     if not (short or home_jar) or (own is not None and own <= SHORT_DAYS):
         return own, ""
     source = short or "any opened home-canned food (three to four days, USDA FSIS)"
-    said = f"products.csv gives {own}" if own is not None else "products.csv gives none"
-    return SHORT_DAYS, f"{source}; {said}"
+    return SHORT_DAYS, source if own is None else f"{source}, in place of {own}"
 
 
 def _short_life(name: str, kind: Kind, acid: Acid) -> str:

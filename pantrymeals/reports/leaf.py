@@ -21,6 +21,7 @@ class Leaf(Paper):
 
     def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:  # noqa: ARG002 (a screen wraps by itself)
         """One paragraph."""
+        self._note(pieces)
         self.blocks.append(Block("line", _words(pieces), depth=indent))
 
     def split_line(self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int) -> None:  # noqa: ARG002

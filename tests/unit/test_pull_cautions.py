@@ -103,8 +103,8 @@ def test_what_keeps_four_days_once_opened_cannot_be_written_longer(tmp_path: Pat
 @pytest.mark.parametrize(
     ("row", "days", "who"),
     [
-        ("Applesauce,jar,high,pt,7", 4, "USDA FSIS); products.csv gives 7"), ("Jam,jar,high,hp,30", 4, "gives 30"),
-        ("Jam,jar,high,hp,3", 3, ""), ("Jam,jar,high,hp,4", 4, ""), ("Dills,jar,acidified,qt,", 4, "gives none"),
+        ("Applesauce,jar,high,pt,7", 4, "USDA FSIS), in place of 7"), ("Jam,jar,high,hp,30", 4, "in place of 30"),
+        ("Jam,jar,high,hp,3", 3, ""), ("Jam,jar,high,hp,4", 4, ""), ("Dills,jar,acidified,qt,", 4, "USDA FSIS)"),
         ("Green beans,jar,low,pt,", 4, "home-canned low-acid food"), ("Amber,jar,,qt,9", 4, "any opened home-canned"),
         ("Garlic in oil,fridge,,pt,", 4, "herbs or garlic in oil"), ("Jam from the store,jar,high,hp,30", 30, ""),
         ("Jam,jar,high,tin = 1 hp,30", 30, ""), ("Peas,freezer,low,qt,7", 7, ""), ("Milk,fridge,,gal,", None, ""),

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from textwrap import wrap
 
 from pantrymeals.actions.book.apart import KeptApart, kept_apart
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import AnyLine, NewEntry, Written, new_key
+from pantrymeals.book.lines import AnyLine, Line, NewEntry, PartLine, Written, new_key
 from pantrymeals.book.writing import redo, undo, write
-from pantrymeals.cautions import lines_for
+from pantrymeals.cautions import STANDING_LINE, STANDING_SHORT, lines_for
 
 __all__ = ["Book", "Decide", "Entered", "Written", "do_again", "enter", "take_back"]
 
@@ -60,8 +61,18 @@ def enter(
             *now_on_the_shelf(book, written.lines),
             *lines_for(apart.cautions, read_before=False),
             *lines_for((number for number in cautions if number not in apart.cautions), read_before=before),
+            *_standing(pantry, book, written),
         ),
     )
+
+
+def _standing(pantry: Pantry, book: Book, written: Written) -> list[str]:
+    """The standing line under an entry that speaks of jars: whole under the day's first, then short."""
+    told = [line.lot.product for line in written.lines if isinstance(line, Line)]
+    told += [line.part.product for line in written.lines if isinstance(line, PartLine)]
+    if not any(kept.kind == "jar" for name in told if (kept := pantry.product(name)) is not None):
+        return []
+    return wrap(STANDING_SHORT if read_before(book, "", written.entry) else STANDING_LINE, 80)
 
 
 def take_back(pantry: Pantry, book: Book, command: str, number: int | None, key: str = "") -> str:

@@ -6,6 +6,7 @@ from collections import Counter
 from datetime import timedelta
 from itertools import groupby
 
+from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish
 from pantrymeals.reports.proof_words import how_good
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
@@ -40,7 +41,7 @@ def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
         lines += _batch_days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
     lines += ["", "## What came more than once", "", *_often(done)]
-    lines += ["", "## How the shelves moved", "", *_moves(done)]
+    lines += ["", "## How the shelves moved", "", *_moves(done), "", STANDING_LINE]
     return "\n".join(lines).rstrip() + "\n"
 
 

@@ -10,7 +10,7 @@ from itertools import groupby
 from math import ceil
 from operator import itemgetter
 
-from pantrymeals.cautions import CAUTIONS, STANDING_LINE, grave, in_few_words
+from pantrymeals.cautions import STANDING_LINE, grave, in_few_words
 from pantrymeals.plans.menu import Mark, PlannedDish, PlannedMeal
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.trip import StillToCome, TripRow
@@ -236,9 +236,8 @@ def pinch_words(row: ForecastRow, today: date) -> str:
 
 def _write_cautions(paper: Paper, sheet: MenuSheet) -> None:
     """What can hurt of this menu, in few words; every caution whole with --full."""
-    standing = STANDING_LINE if sheet.plan.batch_work else CAUTIONS["C11"].short
     said = [in_few_words(words) for words in sheet.pull.cautions if grave(words)]
-    said += [standing] if sheet.pull.lines else []
+    said += [STANDING_LINE] if sheet.pull.lines else []
     if said:
         paper.blank()
         paper.line(("! ", "bold yellow"), " ".join(said), hang=2)

@@ -39,6 +39,7 @@ class Paper:
     def __init__(self, *, colour: bool = False, width: int = WIDTH) -> None:
         self._colour = colour
         self._width = width
+        self._lines: list[str] = []
         self._text = StringIO()
         self._console = Console(
             file=self._text,
@@ -61,12 +62,22 @@ class Paper:
 
     def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:
         """One paragraph, wrapped, its first line set in by ``indent`` and the rest by ``hang`` more."""
+        self._note(pieces)
         wrapped = self._joined(_kept_together(piece) for piece in pieces).wrap(
             self._console, max(self._width - indent - hang, 10)
         )
         for number, row in enumerate(wrapped):
             row.rstrip()
             self._console.print(Padding(row, (0, 0, 0, indent + (hang if number else 0))))
+
+    def foot(self, words: str) -> None:
+        """A line under the whole, with air above; not a second time where the sheet has said it in its own place."""
+        if not any(words in line for line in self._lines):
+            self.blank()
+            self.line(words)
+
+    def _note(self, pieces: Iterable[Piece]) -> None:
+        self._lines.append("".join(piece if isinstance(piece, str) else piece[0] for piece in pieces))
 
     def labelled(self, label: str, width: int, *pieces: Piece, indent: int = 0) -> None:
         """Words beside a label, each wrapped in its own column; the label's is ``width`` wide, a gap included."""
