@@ -45,32 +45,23 @@ def so_much(size: str, count: Fraction) -> str:
     Two figures of a measure, or whole ones from ten.
     """
     if unit_named(size) is not None and size not in _NAMED_BY_PRODUCT:
-        return f"{_figure(count)} {size}"
+        return f"{round(count)} {size}" if count >= 10 else f"{float(count):.2g} {size}"
     whole = round(count)
     if count == whole:
         said = _number(size, whole)
     elif whole and (count >= 10 or abs(count - whole) <= _NEAR):
         said = f"about {_number(size, whole)}"
     elif count < 1:
-        return f"less than one {_container(size, 1)}".rstrip()
+        return f"less than one {unit_words(size, 1)}".rstrip()
     else:
         whole = ceil(count)
         said = f"{_number(size, whole - 1)} to {_number(size, whole)}"
-    return f"{said} {_container(size, whole)}".rstrip()
-
-
-def _figure(amount: Fraction) -> str:
-    return f"{round(amount)}" if amount >= 10 else f"{float(amount):.2g}"
+    return f"{said} {unit_words(size, whole)}".rstrip()
 
 
 def _number(size: str, count: int) -> str:
     """In figures, but in words before a size that begins with a figure of its own."""
     return number_words(count) if size[:1].isdigit() else str(count)
-
-
-def _container(size: str, count: int) -> str:
-    """As written, made many: 'head', 'qt bags', 'packs of 6'; '' where pieces are just counted."""
-    return "" if size in _NAMED_BY_PRODUCT else unit_words(size, count)
 
 
 def month_words(day: date, today: date) -> str:

@@ -7,6 +7,7 @@ University of Maine planting chart, Michigan State 01701369), each row with its 
 from __future__ import annotations
 
 import csv
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,6 +15,8 @@ import pytest
 
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.plans.season import SpanOf
+from pantrymeals.reports.season_words import range_words
+from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.yields import (
     Tables,
     garden_yields,
@@ -22,6 +25,7 @@ from pantrymeals.season.yields import (
     pounds_a_plant,
     row_feet,
 )
+from tests.kitchens.seasons import open_season
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "handbook" / "garden_yields.csv").open(encoding="utf-8")))
 STATED = [r for r in ROWS if "origin of table not stated" not in r["source"] and r["yield_unit"] == "lb"]
@@ -90,3 +94,15 @@ def test_beans_for_a_family_of_five():
 def test_the_packaged_table_is_the_handbooks():
     ours = Path(__file__).parents[2] / "pantrymeals" / "data" / "garden_yields.csv"
     assert list(csv.DictReader(ours.open(encoding="utf-8"))) == ROWS
+
+
+def test_a_plant_that_was_read_stands_before_a_row_that_was_recalled():
+    """Maine's chart (read): 8 lb a plant, 18 to 36 in apart. A recalled pound a foot made eight feet of one plant."""
+
+    asked = open_season(Path(__file__).parents[2] / "demo", date(2026, 1, 17), date(2026, 1, 17))
+    by_name = {line.product: line for line in put_up_list(asked).lines}
+    crushed = by_name["Tomatoes, crushed"]
+    assert crushed.row_ft is None
+    assert crushed.raw_lb.low / 8 <= crushed.plants.low < crushed.raw_lb.low / 8 + 1
+    assert range_words(crushed.plants) == "27 to 31 plants"
+    assert range_words(by_name["Onions"].row_ft) == "95 ft of row"

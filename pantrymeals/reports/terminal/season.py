@@ -19,7 +19,7 @@ from pantrymeals.reports.season_words import (
 )
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.words import listed, plural, sentence, short_day
+from pantrymeals.words import capital, listed, plural, sentence, short_day
 
 MOST_ONE_MORE = 8
 
@@ -133,7 +133,7 @@ def write_one_more(paper: Paper, fitted: FittedSeason) -> None:
     nothing = [item.what for item in fitted.one_more if item.gain <= 0]
     paper.heading("What one more would bring")
     for item in gains:
-        paper.line((f"{item.what[0].upper()}{item.what[1:]}: ", "bold"), _gain_words(item), hang=2)
+        paper.line((f"{capital(item.what)}: ", "bold"), _gain_words(item), hang=2)
     if nothing:
         paper.line("Nothing: ", "; ".join(nothing) + ".", hang=2)
 

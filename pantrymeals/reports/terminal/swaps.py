@@ -10,7 +10,7 @@ from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.menu import place_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
-from pantrymeals.words import listed, long_day
+from pantrymeals.words import listed, long_day, sentence
 
 
 def write_swaps(
@@ -50,7 +50,7 @@ def shares_words(offer: SwapOffer) -> str:
         return "As even as before."
     if not offer.nearer:
         parts[0] = f"further from an even share: {names(offer.further)}"
-    return " ".join(f"{part[:1].upper()}{part[1:]}." for part in parts)
+    return " ".join(map(sentence, parts))
 
 
 def waste_words(household: Household, offer: SwapOffer) -> str:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from pantrymeals.larder.table import batches
 from pantrymeals.records import Dish, HouseRules, Option, Use
 from pantrymeals.season.clear import clear_down, may_stand
+from pantrymeals.season.ends import ends_of
 from pantrymeals.units import UNITS
 
 F = Fraction
@@ -82,3 +83,15 @@ def test_a_fixed_night_wants_its_tag(a_household, a_product):
     home = a_household(a_product("Trout"), rules=HouseRules(fixed={"Sat": "soup"}))
     assert not may_stand(home, dish(), home.today)
     assert may_stand(home, dish(tags=frozenset({"soup"})), home.today)
+
+
+def test_cut_short_it_says_so_and_says_it_again(a_household, a_product, asked):
+    """A search that is stopped early by its work finds the same each time, and never claims 'not within a year'."""
+    dishes = tuple(dish(f"Dish {n}", gap=5 + 3 * n, season=frozenset({1, 3, 5, 8, 11})) for n in range(4))
+    home = a_household(a_product("Trout"), dishes=dishes)
+    found = [clear_down(home, "Trout", 11 * QT, home.today, work=1e-5) for _ in range(2)]
+    assert found[0] == found[1]
+    assert not found[0].proven
+    eat = ends_of(asked(home), home.products["Trout"], found[0])[0].words
+    assert "not to be cleared" not in eat
+    assert ("perhaps sooner" in eat) if found[0].days else ("how soon was not found" in eat)
