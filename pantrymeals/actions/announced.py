@@ -120,8 +120,7 @@ def _days_that_stand(household: Household, announced: Announced) -> MenuPlan:
     from pantrymeals.menu.changes import part_of
 
     plan = announced_in(announced.file, household)
-    end = announced.last + timedelta(days=1)
-    return plan if end == plan.first + timedelta(days=plan.days) else part_of(plan, plan.first, end)
+    return plan if announced.last == plan.last else part_of(plan, plan.first, announced.last + timedelta(days=1))
 
 
 def still_to_come(folder: Path, household: Household) -> tuple[tuple[Announced, MenuPlan], ...]:

@@ -97,7 +97,7 @@ def pin_meant(household: Household, text: str, first: date, days: int) -> Pin:
     if not colon or not words or len(words) > 2:
         raise NotUnderstood(f"'{text}' is not a pin; write 'Sun: dish', or '{first} supper: dish'")
     day = day_meant(words[0], first, days)
-    meal = _meal(words[1]) if len(words) == 2 else None
+    meal = meal_meant(words[1]) if len(words) == 2 else None
     return Pin(day, dish_meant(household, dish), meal)
 
 
@@ -128,7 +128,8 @@ def plate_meant(text: str, first: date, days: int) -> tuple[date, MealName, Role
     return day, meal, role
 
 
-def _meal(word: str) -> MealName:
+def meal_meant(word: str) -> MealName:
+    """'Supper' as a meal. Raises NotUnderstood."""
     if word.lower() not in MEALS:
         raise NotUnderstood(f"'{word}' is not a meal; write {either(MEALS)}")
     return cast(MealName, word.lower())

@@ -12,7 +12,7 @@ from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import bans_meant, pin_meant
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.larder.table import occasions_on
+from pantrymeals.larder.table import occasions_on, those_at_home
 from pantrymeals.larder.table import tables as tables_laid
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.plans.menu import MenuPlan, PullList
@@ -187,8 +187,7 @@ def at_table(household: Household, day: date) -> str:
     Guests are portions, as a household counts them, so they are not added to the heads at home.
     """
     occasions = occasions_on(household, day)
-    away = frozenset(name for o in occasions for name in o.away)
-    home = sum(1 for person in household.people if person.name not in away)
+    home = len(those_at_home(household, day))
     guests = sum((o.guests for o in occasions), Fraction(0))
     count = f"{home} at table" if home else "nobody at home"
     portions = " portions" if guests.denominator > 1 else ""
@@ -201,11 +200,10 @@ def who_eats(household: Household, plan: MenuPlan) -> Mapping[tuple[date, MealNa
     """'three tins' of meals that are carried away; 'for Maren and Edda' of those that are not everybody's."""
     said: dict[tuple[date, MealName], str] = {}
     for table in tables_laid(household, plan.first, plan.days):
-        away = frozenset().union(*(o.away for o in table.occasions))
         names = [person.name for person in table.eaters]
         if table.tins:
             said[table.day, table.meal] = f"{small_count(len(names))} {'tin' if len(names) == 1 else 'tins'}"
-        elif len(names) < sum(person.name not in away for person in household.people):
+        elif len(names) < len(those_at_home(household, table.day)):
             said[table.day, table.meal] = f"for {listed(names)}"
     return said
 
@@ -214,9 +212,8 @@ def at_home(household: Household, plan: MenuPlan) -> tuple[str, ...]:
     """Of each meal that goes out in tins, what those at home do: see to themselves, or that nothing is planned."""
     said: dict[tuple[MealName, bool], dict[str, None]] = {}
     for table in tables_laid(household, plan.first, plan.days):
-        away = frozenset().union(*(o.away for o in table.occasions))
-        carried = {person.name for person in table.eaters}
-        home = [p.name for p in household.people if p.portion and p.name not in away | carried]
+        here = those_at_home(household, table.day)
+        home = [person.name for person in here if person.portion and person not in table.eaters]
         if table.tins and home:
             meal = next(meal for meal in household.meals if meal.meal == table.meal)
             said.setdefault((table.meal, meal.see_to_themselves), {}).update(dict.fromkeys(home))

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, pin_meant, product_meant
+from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, meal_meant, pin_meant, product_meant
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
+from pantrymeals.larder.table import occasions_on, those_at_home
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
-from pantrymeals.records import MEALS, Household, MealName, Occasion, PartJar
+from pantrymeals.records import Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import long_day, short_span
 
@@ -209,29 +210,18 @@ def _headcount(household: Household, text: str, first: date, days: int) -> tuple
     if not number.strip().isdigit() or not 1 <= len(words) <= 2:
         raise NotUnderstood(f"'{text}' is no headcount; write 'Thu=14', or 'Sat lunch=10'")
     day = day_meant(words[0], first, days)
-    meal = _meal(words[1]) if len(words) == 2 else "supper"
-    at_home = _at_home(household, day)
+    meal = meal_meant(words[1]) if len(words) == 2 else "supper"
+    home = len(those_at_home(household, day))
     heads = int(number)
-    if heads < len(at_home):
+    if heads < home:
         raise NotUnderstood(
-            f"{heads} is fewer than the {len(at_home)} at home on {day}; say who is away: --away '{words[0]}=name'"
+            f"{heads} is fewer than the {home} at home on {day}; say who is away: --away '{words[0]}=name'"
         )
     eats = sum((p.portion for p in household.people), Fraction(0)) / max(1, len(household.people))
-    expected = sum((o.guests for o in _occasions(household, day) if meal in o.meals), Fraction(0))
-    guests = max(Fraction(0), (heads - len(at_home)) * eats - expected)
+    expected = sum((o.guests for o in occasions_on(household, day) if meal in o.meals), Fraction(0))
+    guests = max(Fraction(0), (heads - home) * eats - expected)
     occasion = Occasion(day, day, f"{heads} at table", guests, (meal,))
     return occasion, f"{heads} are at {meal} on {long_day(day)}."
-
-
-def _occasions(household: Household, day: date) -> list[Occasion]:
-    from pantrymeals.larder.table import occasions_on
-
-    return list(occasions_on(household, day))
-
-
-def _at_home(household: Household, day: date) -> list[str]:
-    away = frozenset().union(*(o.away for o in _occasions(household, day)))
-    return [p.name for p in household.people if p.name not in away]
 
 
 def _away(household: Household, text: str, first: date, days: int) -> tuple[Occasion, str]:
@@ -243,13 +233,6 @@ def _away(household: Household, text: str, first: date, days: int) -> tuple[Occa
         raise NotUnderstood(f"'{text}' does not say who is away; write 'Thu=name' with one of {names}")
     day = day_meant(when, first, days)
     return Occasion(day, day, f"{who} away", away=frozenset({who})), f"{who} is away on {long_day(day)}."
-
-
-def _meal(word: str) -> MealName:
-    for meal in MEALS:
-        if meal == word.lower():
-            return meal
-    raise NotUnderstood(f"'{word}' is not a meal; write one of {', '.join(MEALS)}")
 
 
 def _pins(household: Household, rest: MenuPlan, life: Life) -> tuple[Pin, ...]:

@@ -54,6 +54,12 @@ def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     )
 
 
+def those_at_home(household: Household, day: date) -> tuple[Person, ...]:
+    """Those of the household whom no occasion of a day takes away."""
+    away = frozenset().union(*(o.away for o in occasions_on(household, day)))
+    return tuple(person for person in household.people if person.name not in away)
+
+
 def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
     """The tag that the house asks of a supper's main that day; None where an occasion's own dish goes before it."""
     asked = meal == "supper" and not any(o.dish for o in occasions_on(household, day))
@@ -65,17 +71,9 @@ def table_for(household: Household, roles: MealRoles, day: date) -> Table | None
     name = weekday(day)
     meal_roles = tuple(roles.roles.get(name, ()))
     occasions = occasions_on(household, day)
-    away = frozenset().union(*(o.away for o in occasions))
     who = roles.eaters.get(name, "all")
     eaters = tuple(
-        p
-        for p in household.people
-        if p.name not in away
-        and (
-            who == "all"
-            or (who == "tins" and name in p.lunch_tin_days)
-            or (who == "home" and name not in p.lunch_tin_days)
-        )
+        p for p in those_at_home(household, day) if who == "all" or (who == "tins") == (name in p.lunch_tin_days)
     )
     guests = sum((o.guests for o in occasions if roles.meal in o.meals), Fraction(0))
     portions = sum((p.portion for p in eaters), Fraction(0)) + guests

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from typing import Generic, TypeVar
 
@@ -35,7 +35,7 @@ def still_to_pull(book: Book, plan: Menu, products: frozenset[str]) -> ToPull[Me
     out of a pull is pulled when it is among ``products``, those asked for by name. A container opened by an
     earlier pull is a part jar now, and later uses are taken from that.
     """
-    before = book.pulled(plan.first, plan.first + timedelta(days=plan.days - 1))
+    before = book.pulled(plan.first, plan.last)
     meals, again = [], set()
     for meal in plan.meals:
         left = _dishes_left(meal, before, products)
