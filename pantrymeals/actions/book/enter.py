@@ -10,7 +10,7 @@ from pantrymeals.actions.book.apart import KeptApart, kept_apart
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import AnyLine, Line, NewEntry, PartLine, Written, new_key
+from pantrymeals.book.lines import HOUSEHOLD, AnyLine, Line, NewEntry, PartLine, ServedLine, Written, new_key
 from pantrymeals.book.writing import redo, undo, write
 from pantrymeals.cautions import STANDING_LINE, STANDING_SHORT, lines_for
 
@@ -40,11 +40,14 @@ def enter(
 ) -> Entered:
     """Enter what ``decide`` makes of the book, once for one key. ``nothing``: what to say where there is nothing."""
     apart = KeptApart(())
+    named: tuple[AnyLine, ...] = ()
 
     def with_doubts_apart(open_now: Book) -> Iterable[AnyLine]:
         nonlocal apart
+        nonlocal named
         apart = kept_apart(pantry, open_now, decide(open_now))
-        return apart.lines
+        named = _name_to_write(pantry, open_now) if apart.lines else ()
+        return (*apart.lines, *named)
 
     written = write(book, NewEntry(pantry.today, command, pantry.who, key or new_key()), with_doubts_apart)
     if written.again:
@@ -58,12 +61,20 @@ def enter(
             f"Entered, no. {written.entry}: {command}",
             *told(written.lines, pantry.today),
             *apart.said,
+            *(f"  this book did not say whose it is; now it does: the household {pantry.name}" for _ in named),
             *now_on_the_shelf(book, written.lines),
             *lines_for(apart.cautions, read_before=False),
             *lines_for((number for number in cautions if number not in apart.cautions), read_before=before),
             *_standing(pantry, book, written),
         ),
     )
+
+
+def _name_to_write(pantry: Pantry, book: Book) -> tuple[AnyLine, ...]:
+    """The line that says whose book it is, for one from before books said so."""
+    if not pantry.name or book.household():
+        return ()
+    return (ServedLine(pantry.today, HOUSEHOLD, pantry.name),)
 
 
 def _standing(pantry: Pantry, book: Book, written: Written) -> list[str]:

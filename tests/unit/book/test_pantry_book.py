@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from pantrymeals.actions.book.enter import enter
 from pantrymeals.actions.book.keeping import whose
 from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book, read_pantry
 from pantrymeals.actions.larder import book_movements, load_larder
@@ -281,3 +282,21 @@ def test_a_household_with_a_new_name_keeps_its_book(folder: Path) -> None:
     whose(folder, "The Others", DAY)
     with pantry_book(another(folder)) as book:
         assert book.household() == "The Others"
+
+
+def test_a_book_from_before_books_said_whose_they_are_is_named_with_its_next_entry(folder: Path) -> None:
+    """Looked at, it stays as it is; with the first thing entered it says whose it is, and is told from another's."""
+    pantry = read_pantry(folder, DAY, DAY)
+    with pantry_book(replace(pantry, name="")):
+        pass  # the first count of a household without a name
+    assert on_hand(folder, reading=True)
+    assert whose(folder, "", DAY).endswith("(not written down).")
+    line = Line(LotFacts("Applesauce", "qt", "2026"), "N1", Fraction(1), "bought")
+    with pantry_book(pantry) as book:
+        first = enter(pantry, book, "bring-in 1 qt applesauce", lambda _: [line]).said
+        second = enter(pantry, book, "bring-in 1 qt applesauce", lambda _: [line]).said
+    named = "this book did not say whose it is; now it does: the household Tiny"
+    assert [sum(named in text for text in said) for said in (first, second)] == [1, 0]
+    assert whose(folder, "", DAY) == "The book of the household Tiny."
+    with pytest.raises(BookTrouble, match=r"the book of the household Tiny, and household\.yaml says Others"):
+        pantry_book(replace(pantry, name="Others")).__enter__()
