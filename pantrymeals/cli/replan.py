@@ -43,6 +43,7 @@ def replan(
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
+    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
@@ -52,11 +53,15 @@ def replan(
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
     pulled = without_what_is_pulled(asked.larder, household, told)
+    pace = how_we_eat(opened)
+    household, until_then = on_its_first_day(asked.larder, household, told.first, pace)
+    if until_then:
+        typer.echo(until_then, err=True)
     life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
         done = plan_anew(household, told, life, first, seed, seconds, watch, pulled)
-        return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=how_we_eat(opened))
+        return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=pace)
 
     new, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json)
@@ -73,11 +78,14 @@ def swap(
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.announced import menu_asked
+    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import at_once
+    from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.swap import swap_answer
 
-    household = asked.opened().household
-    told = menu_asked(asked.larder, household, plan)
+    opened = asked.opened()
+    told = menu_asked(asked.larder, opened.household, plan)
+    household, _ = on_its_first_day(asked.larder, opened.household, told.first, how_we_eat(opened))
     printed.show(at_once(lambda: swap_answer(household, told, place, number), "other dishes", quiet=printed.plain))
 
 

@@ -24,7 +24,7 @@ from pantrymeals.plans.menu import BegunUse, DayUse, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull as MenuToPull
 from pantrymeals.reports.words import amount_of, sized
-from pantrymeals.words import listed, short_date, short_day
+from pantrymeals.words import day_and_year, listed, short_date, short_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +123,12 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
     mend = "write its present product's name there with this one under also_called, or plan the menu anew"
     if why := a_strangers(plan, pantry.name, pantry.product, mend):
         raise BookTrouble(f"{why}; nothing was pulled")
+    if plan.reckoned_from is not None:
+        raise BookTrouble(
+            f"this menu was planned from a shelf reckoned from the count of {day_and_year(plan.reckoned_from)}, so it "
+            f"knows of no jar; plan it anew once it is near: 'menu --from {plan.first} --days {plan.days} "
+            "--announce'; nothing was pulled"
+        )
     pulled, short = Pulled(for_batch_days=_batch_goods(pantry, plan, asked)), []
     todo = still_to_pull(book, plan, asked.products)
     plan, pulled.again = todo.plan, tuple(day for day in todo.again if asked.wants(day))

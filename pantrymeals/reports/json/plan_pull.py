@@ -39,6 +39,7 @@ class MenuToPull:
     begun: tuple[BegunUse, ...] = ()
     batch_work: tuple[BatchWork, ...] = ()
     household: str = ""
+    reckoned_from: date | None = None
 
     @property
     def last(self) -> date:

@@ -134,6 +134,28 @@ def test_replan_begins_after_the_days_that_are_pulled_and_takes_nothing_twice(hu
     assert "Pulled already, and eaten as announced: Sat 17 Jan" in " ".join(said.stdout.split())
 
 
+def test_a_menu_far_ahead_is_not_pulled_and_changed_from_the_shelf_it_was_planned_from(tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(HUT, tmp_path / "hut"))
+    said = run(folder, "menu", "--from", "2026-03-02", "--days", "2", "--seconds", "4", "--announce", "--json")
+    assert said.exit_code == 0, said.output
+    assert json.loads(kept(folder)[0].read_text(encoding="utf-8"))["reckoned_from"] == "2026-01-17"
+    refused = run(folder, "pull")
+    assert isinstance(refused.exception, PantryError)
+    assert "'menu --from 2026-03-02 --days 2 --announce'" in str(refused.exception)
+    assert "nothing was pulled" in str(refused.exception)
+    again = run(folder, "replan", "--json", "--seconds", "4")
+    assert again.exit_code == 0, again.output
+    menu = json.loads(again.stdout)
+    assert menu["reckoned_from"] == "2026-01-17"
+    assert menu["verdict"]["rules_kept"]
+    meal = next(meal for meal in menu["meals"] if meal["dishes"])
+    offered = run(folder, "swap", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
+    assert offered.exit_code == 0, offered.output
+    near = run(folder, "replan", "--json", "--seconds", "4", "--today", "2026-02-25")
+    assert near.exit_code == 0, near.output
+    assert json.loads(near.stdout)["reckoned_from"] is None
+
+
 def test_a_menu_of_another_household_is_refused_everywhere(hut: Path) -> None:
     file = kept(hut)[0]
     file.write_text(file.read_text(encoding="utf-8").replace('"household": "', '"household": "Not '), encoding="utf-8")
