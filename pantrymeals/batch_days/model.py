@@ -39,6 +39,8 @@ LESS_LIKED = 1e-4
 MOST_GOES = 10
 MOST_WAYS = 32
 SECONDS = 5.0
+PAYS = Fraction(1, 2)
+"""The part of a go that has to save or close something."""
 SCALE = 1e5
 
 
@@ -109,13 +111,17 @@ def saves(batch: BatchDay, day: date, end: date, first: date) -> bool:
 
 @dataclass(slots=True)
 class _BatchModel:
-    """The facts that every row speaks of. goes: each possible go with its column."""
+    """The facts that every row speaks of. goes: each possible go with its column.
+
+    serves: by the column of a go, what it saves or closes, as parts of what one go takes or makes.
+    """
 
     household: Household
     plan: MenuPlan
     courses: Mapping[str, StockCourse]
     linear: LinearModel = field(default_factory=LinearModel)
     goes: list[tuple[int, int, Way]] = field(default_factory=list)
+    serves: dict[int, list[tuple[int, Fraction]]] = field(default_factory=dict)
 
     def day(self, number: int) -> date:
         """The plan's day of that number."""
@@ -148,6 +154,7 @@ def choose(
     _jars_are_there(model, empties)
     _saved(model)
     _closed(model)
+    _it_pays(model)
     found = solved(arrays(model.linear), SECONDS)
     if found.x is None:
         return ()
@@ -253,6 +260,7 @@ def _no_more_than(model: _BatchModel, shares: Mapping[int, list[int]], each: Seq
     for col, amount in each:
         if shares[col]:
             model.at_most([*((flow, 1) for flow in shares[col]), (col, -amount)], 0)
+            model.serves.setdefault(col, []).extend((flow, 1 / amount) for flow in shares[col])
 
 
 def _closed(model: _BatchModel) -> None:
@@ -274,3 +282,12 @@ def _closed(model: _BatchModel) -> None:
             later = sum((p.amount for p in course.lacking if p.day >= model.day(number)), ZERO)
             model.at_most([(flow, 1) for flow, n in flows if n >= number], later)
         _no_more_than(model, shares, [(col, way.makes[name]) for col, _, way in makers])
+
+
+def _it_pays(model: _BatchModel) -> None:
+    """Half at least of what a go takes would have gone over, or half of what it makes would have been missing.
+
+    Forty pounds of apples are not sauced for the ten that would be left: those are eaten.
+    """
+    for col, _, _ in model.goes:
+        model.at_most([(col, PAYS), *((flow, -part) for flow, part in model.serves.get(col, ()))], 0)

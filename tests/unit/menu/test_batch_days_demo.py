@@ -42,10 +42,10 @@ def test_hours_are_those_written_in_the_season_file(home: Household) -> None:
     assert minutes_free(home, date(2026, 5, 2)) == 0
 
 
-def test_the_first_week_sauces_apples_salts_cabbage_and_fills_what_runs_short(home: Household) -> None:
+def test_the_first_week_fills_what_runs_short_and_sauces_nothing_that_is_eaten(home: Household) -> None:
     works = {w.name: w for w in week(home).batch_work}
-    assert "mid-season apples would be left on 1 Mar" in works["Sauce the wrinkled apples"].why
-    assert "cabbage would be left on 20 Mar" in works["Kraut the last cabbages"].why
+    # Ten of forty pounds of apples would be left, two of six heads of cabbage: eaten, not put up beside 72 qt of sauce.
+    assert not {"Sauce the wrinkled apples", "Kraut the last cabbages"} & works.keys()
     assert "the next batch of canned brown beans is due by 15 Apr" in works["Beans for the shelf"].why
     assert "raspberry jam runs out about 20 Apr" in works["Jam from frozen berries"].why
     assert {w.day.strftime("%a") for w in works.values()} == {"Sat", "Wed"}
@@ -69,7 +69,7 @@ def test_what_is_done_is_not_proposed_again_and_kraut_is_made_before_mid_march(h
     assert max(kraut) < date(2026, 3, 15)
     assert sum(w.times for w in done if w.name == "Beans for the shelf") <= 2
     sauced = sum(w.times for w in done if w.name == "Sauce the wrinkled apples")
-    assert sauced == 1  # 70 lb less what is eaten leave no second forty
+    assert sauced <= 1  # 70 lb less what is eaten leave no second forty
 
 
 def test_without_the_apples_that_wrinkle_no_sauce(home: Household) -> None:
