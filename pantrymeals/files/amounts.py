@@ -144,7 +144,7 @@ def read_options(text: str, known: KnownProducts) -> tuple[tuple[Option, ...], t
     A product may have ' or ' in its name: a part that cannot be read alone is tried
     together with the parts after it.
     """
-    parts = _parts(" ".join(text[:_WHOLE_TEXT_MOST].split()))
+    parts = parts_of(" ".join(text[:_WHOLE_TEXT_MOST].split()))
     options: list[Option] = []
     wrongs: list[Wrong] = []
     while parts:
@@ -163,8 +163,8 @@ def read_options(text: str, known: KnownProducts) -> tuple[tuple[Option, ...], t
     return tuple(options), tuple(wrongs)
 
 
-def _parts(text: str) -> list[str]:
-    """A text cut at each ' or ' after which an amount begins."""
+def parts_of(text: str) -> list[str]:
+    """A text, as it is written, cut at each ' or ' after which an amount begins."""
     cuts = [m for m in _OR.finditer(text) if take_number(text[m.end() :]) is not None]
     starts = [0, *(m.end() for m in cuts)]
     ends = [*(m.start() for m in cuts), len(text)]

@@ -6,11 +6,12 @@ from fractions import Fraction
 from typing import Literal, get_args
 
 from pantrymeals.files import values
-from pantrymeals.files.amounts import KnownProducts, Lacking, read_option, read_options
+from pantrymeals.files.amounts import KnownProducts, Lacking, parts_of, read_option, read_options
+from pantrymeals.files.by_thing import meat_named, options_by_thing
 from pantrymeals.files.gathering import Gathering, Wrong, fold
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import Node, Pairs, Text
-from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, Option, Role, Use
+from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, Measures, Option, Role, Use
 
 DISH = (
     "name", "role", "covers", "serves", "uses", "minutes", "hands_on_minutes", "ahead", "season", "tags",
@@ -42,8 +43,13 @@ class UseReader:
     the products of each use for which nothing kept is left.
     """
 
-    def __init__(self, known: KnownProducts, strict: bool, gathering: Gathering) -> None:
+    def __init__(
+        self, known: KnownProducts, strict: bool, gathering: Gathering, measures: Measures = "us", dish: str = ""
+    ) -> None:
         self._known, self._strict, self._gathering = known, strict, gathering
+        self._measures: Measures = measures
+        self._dish = dish
+        self._by_thing = not strict and any(p.thing for p in known.by_name.values())
         self.lacking: dict[str, None] = {}
 
     def uses(self, fields: Fields, key: str) -> tuple[Use, ...]:
@@ -94,8 +100,29 @@ class UseReader:
         return options, lacking
 
     def _options(self, text: Text) -> tuple[tuple[Option, ...], list[str]]:
+        if self._by_thing:
+            return self._options_by_thing(text)
         options, wrongs = read_options(text.text, self._known)
         return options, self._say(text, wrongs)
+
+    def _options_by_thing(self, text: Text) -> tuple[tuple[Option, ...], list[str]]:
+        """Each alternative by what it is; by a product's own name where the catalogue knows nothing of it."""
+        found: dict[str, Option] = {}
+        wrongs: list[Wrong] = []
+        for part in parts_of(text.text):
+            try:
+                options = options_by_thing(part, self._known, self._dish, self._measures)
+            except Wrong:
+                options, wrong = read_options(part, self._known)
+                wrongs += wrong
+            for option in options:
+                found.setdefault(option.product, option)
+        kept = self._known.by_name
+        liked = sorted(found.values(), key=lambda o: o.stand_in)
+        if meat := meat_named(self._dish, parts_of(text.text)):
+            liked = [o for o in liked if fold(kept[o.product].family).startswith(meat)]
+            wrongs += [] if liked else [Lacking(meat, f"no {meat} is kept here", known=True)]
+        return tuple(liked), self._say(text, tuple(wrongs)) if not liked else []
 
     def _say(self, text: Text, wrongs: tuple[Wrong, ...]) -> list[str]:
         """Write wrongs down; the products merely not kept here are handed back instead, where not strict."""

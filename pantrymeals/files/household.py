@@ -25,7 +25,7 @@ from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
 from pantrymeals.jar_doubts import untested_are_held
-from pantrymeals.records import FreeHours, Household, Lot, PartJar, StandingUse
+from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, StandingUse
 from pantrymeals.season_facts import SeasonFacts
 
 RECIPES = "recipes"
@@ -60,7 +60,7 @@ def read_household(
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
     wanted, batch_hours = reading.season(known, sheet)
-    book = reading.dishes(known, starter)
+    book = reading.dishes(known, starter, sheet.measures if sheet else "us")
     words = words_of(book, known)
     say_what_dishes_miss(book, words, sheet, gathering)
     say_what_marks_miss(book, known, sheet, gathering)
@@ -166,8 +166,9 @@ class _Reading:
         places = sheet.places if sheet else None
         return season.read_season(self._folder / season.FILE, known, places, self._gathering)
 
-    def dishes(self, known: KnownProducts, starter: Path | None) -> RecipeBook:
-        theirs = gather_dishes(starter or starter_folder(), known, "starter", False, self._gathering)
+    def dishes(self, known: KnownProducts, starter: Path | None, measures: Measures) -> RecipeBook:
+        folder = starter or starter_folder()
+        theirs = gather_dishes(folder, known, "starter", False, self._gathering, measures)
         if not self._has(RECIPES):
             return both_books(theirs, RecipeBook())
         own = gather_dishes(self._folder / RECIPES, known, "household", True, self._gathering)

@@ -10,13 +10,16 @@ from pathlib import Path
 from pantrymeals.errors import PantryError, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.dish_fields import BATCH, DISH, Book, UseReader, batch_day_of, dish_of, is_batch
+from pantrymeals.files.each_of import SLOT, each_of, is_each_of
 from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.yaml_fields import Fields
-from pantrymeals.files.yaml_nodes import read_yaml
-from pantrymeals.records import BatchDay, Dish
+from pantrymeals.files.yaml_nodes import Node, Pairs, Text, read_yaml
+from pantrymeals.records import BatchDay, Dish, Measures
 
 STARTER = "starter recipes"
 """What messages call the starter book's folder."""
+PLAIN = "plain"
+"""The starter book's folder of dishes written for things of the catalogue, for larders that name theirs."""
 SPOT_FIELDS = ("goes_with", "not_with", "needs_left")
 
 
@@ -51,7 +54,9 @@ def starter_folder() -> Path:
     raise PantryError("the starter recipes are missing from this installation; install pantrymeals again")
 
 
-def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> RecipeBook:
+def gather_dishes(
+    folder: Path, known: KnownProducts, book: Book, strict: bool, gathering: Gathering, measures: Measures = "us"
+) -> RecipeBook:
     """The dishes and batch days of a folder, for a larder that keeps these products; mistakes are written down.
 
     strict: whether an unknown product is a mistake; otherwise that option is left out,
@@ -60,10 +65,12 @@ def gather_dishes(folder: Path, known: KnownProducts, book: Book, strict: bool, 
     prefix = "recipes" if book == "household" else STARTER
     try:
         paths = sorted(p for p in folder.iterdir() if _is_recipe(p))
+        if book == "starter" and any(product.thing for product in known.by_name.values()):
+            paths += sorted(p for p in (folder / PLAIN).glob("*") if _is_recipe(p))
     except OSError as error:
         gathering.say(Place(prefix), f"this cannot be read as a folder ({error.strerror})", "keep recipes in it")
         return RecipeBook()
-    reading = _RecipeReading(known, book, strict, gathering)
+    reading = _RecipeReading(known, book, strict, gathering, measures)
     for path in paths:
         reading.read(path, f"{prefix}/{path.name}")
     return reading.result()
@@ -76,7 +83,10 @@ def _is_recipe(path: Path) -> bool:
 class _RecipeReading:
     """Reads file after file of one folder, and keeps what was found."""
 
-    def __init__(self, known: KnownProducts, book: Book, strict: bool, gathering: Gathering) -> None:
+    def __init__(
+        self, known: KnownProducts, book: Book, strict: bool, gathering: Gathering, measures: Measures
+    ) -> None:
+        self.measures: Measures = measures
         self.known, self.which, self.strict, self.gathering = known, book, strict, gathering
         self.dishes: dict[str, Dish] = {}
         self.batch_days: dict[str, BatchDay] = {}
@@ -93,11 +103,20 @@ class _RecipeReading:
             if len(self.gathering) == before:
                 self.gathering.say(Place(name), "this file is empty", "write a dish, or delete the file")
             return
+        made = tuple(each_of(node, self.known))
+        if not made:
+            title = node.pairs.get("name") if isinstance(node, Pairs) else None
+            named = title.text if isinstance(title, Text) else path.stem
+            self.skipped[named.replace(SLOT, f"any {is_each_of(node)}")] = (is_each_of(node),)
+        for one in made:
+            self._read_one(one)
+
+    def _read_one(self, node: Node) -> None:
         batch = is_batch(node)
         fields = Fields(node, BATCH if batch else DISH, "a batch day" if batch else "a dish", self.gathering)
         fields.need("name")
         self._say_if_named_before(fields)
-        uses = UseReader(self.known, self.strict, self.gathering)
+        uses = UseReader(self.known, self.strict, self.gathering, self.measures, fields.text("name"))
         if batch:
             self._keep_batch_day(batch_day_of(fields, uses, self.which), uses)
         else:

@@ -1,0 +1,83 @@
+"""A dish written for any of several things: 'each_of: stewing meat in a jar' is a dish for each that a larder keeps.
+
+In its texts {} stands for what it is made of: in its name and method a word of this household ('beef', 'chook'), in its
+uses the thing of the catalogue. So a larder of venison has a venison stew, and none that is called beef.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.catalogue import catalogue, serving_as
+from pantrymeals.files.gathering import fold
+from pantrymeals.files.yaml_nodes import Items, Node, Pairs, Text
+from pantrymeals.records import Product
+from pantrymeals.words import bare_name, capital
+
+KEY = "each_of"
+SLOT = "{}"
+_MANNER = re.compile(
+    r"\b(chunks?|pieces?|frozen|canned|bottled|dried|in (broth|jars?|syrup)|stewing|whole|half|legs?|breasts?)\b",
+    re.IGNORECASE,
+)
+_TAGS: Mapping[str, str] = {
+    "beef": "beef", "pork": "pork", "lamb": "lamb", "venison": "venison", "chicken": "chicken", "trout": "fish",
+    "sausage": "sausage", "pea": "peas", "green bean": "green beans", "broccoli": "broccoli", "greens": "greens",
+    "kale": "kale", "carrot": "carrots", "sweet corn": "corn", "squash": "squash", "zucchini": "zucchini",
+    "apple": "apple", "pear": "pear", "peach": "peach", "cherry": "cherry", "rhubarb": "rhubarb", "cabbage": "kraut",
+    "dry bean": "beans",
+}  # fmt: skip
+"""The tag of a family that house rules speak of; 'ham, half' and 'beef chunks' go by their first words."""
+
+
+def each_of(node: Node, known: KnownProducts) -> Iterator[Node]:
+    """The dish as it is; or, of one written for each of several things, one for each that this larder keeps."""
+    said = node.pairs.get(KEY) if isinstance(node, Pairs) else None
+    if not isinstance(said, Text):
+        yield node
+        return
+    things = {thing.name for thing in serving_as().get(fold(said.text), ())}
+    for product in known.by_name.values():
+        if product.thing in things:
+            yield _made_of(node, product)
+
+
+def is_each_of(node: Node) -> str:
+    """What a dish is written for each of; '' for a dish of its own."""
+    said = node.pairs.get(KEY) if isinstance(node, Pairs) else None
+    return said.text if isinstance(said, Text) else ""
+
+
+def word_for(product: Product) -> str:
+    """What a dish of it is called: 'beef' of 'Beef chunks', 'peaches' of 'Peaches in syrup', 'strawberry jam'."""
+    head, _, tail = product.name.partition(",")
+    tail = " ".join(_MANNER.sub(" ", tail).split())
+    word = " ".join(_MANNER.sub(" ", head).split()) or bare_name(product.thing)
+    return f"{tail} {word}".strip().lower() if tail else word.lower()
+
+
+def _made_of(node: Node, product: Product) -> Node:
+    assert isinstance(node, Pairs)
+    word = word_for(product)
+    thing = catalogue()[fold(product.thing)].name
+    pairs = {key: _filled(value, thing if key == "uses" else word) for key, value in node.pairs.items() if key != KEY}
+    name = pairs.get("name")
+    if isinstance(name, Text):
+        pairs["name"] = Text(capital(name.text), name.place)
+    tag = next((t for family, t in _TAGS.items() if fold(product.family).startswith(family)), "")
+    if tag:
+        tags = pairs.get("tags")
+        more = tags.items if isinstance(tags, Items) else ()
+        pairs["tags"] = Items((*more, Text(tag, node.place)), node.place)
+    places = {key: node.key_places.get(key, node.place) for key in pairs}
+    return Pairs(pairs, places, node.place)
+
+
+def _filled(node: Node, word: str) -> Node:
+    if isinstance(node, Text):
+        return Text(node.text.replace(SLOT, word), node.place)
+    if isinstance(node, Items):
+        return Items(tuple(_filled(item, word) for item in node.items), node.place)
+    return Pairs({k: _filled(v, word) for k, v in node.pairs.items()}, node.key_places, node.place)
