@@ -80,4 +80,15 @@ def explain(words: ProductWords, asked: Asked, printed: Printed) -> None:
     printed.show(explain_answer(asked.larder, " ".join(words), asked.today, date.today()))
 
 
-COMMANDS: Commands = {"start": start, "first-count": first_count, "explain": explain}
+def dishes(
+    asked: Asked,
+    printed: Printed,
+    role: Annotated[str, typer.Option("--role", metavar="ROLE", help="Only these: main, side, lunch ...")] = "",
+) -> None:
+    """Say which dishes fit this larder, which are one product away and which that is, and how often each was eaten."""
+    from pantrymeals.actions.dishes import dishes_answer
+
+    printed.show(dishes_answer(asked.larder, asked.today, date.today(), role))
+
+
+COMMANDS: Commands = {"start": start, "first-count": first_count, "explain": explain, "dishes": dishes}

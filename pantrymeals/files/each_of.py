@@ -19,7 +19,8 @@ from pantrymeals.words import bare_name, capital
 KEY = "each_of"
 SLOT = "{}"
 _MANNER = re.compile(
-    r"\b(chunks?|pieces?|frozen|canned|bottled|dried|in (broth|jars?|syrup)|stewing|whole|half|legs?|breasts?)\b",
+    r"\b(chunks?|pieces?|frozen|canned|bottled|dried|in (broth|jars?|syrup)|stewing|whole|half|legs?|breasts?|"
+    r"roast(ing)?|joint)\b",
     re.IGNORECASE,
 )
 _TAGS: Mapping[str, str] = {
@@ -44,10 +45,13 @@ def each_of(node: Node, known: KnownProducts) -> Iterator[Node]:
             yield _made_of(node, product)
 
 
-def is_each_of(node: Node) -> str:
-    """What a dish is written for each of; '' for a dish of its own."""
-    said = node.pairs.get(KEY) if isinstance(node, Pairs) else None
-    return said.text if isinstance(said, Text) else ""
+def lacking_of(node: Node) -> tuple[str, str]:
+    """(a name for the dish, what it is written for) of one that this larder keeps nothing for."""
+    assert isinstance(node, Pairs)
+    said, name = node.pairs[KEY], node.pairs.get("name")
+    group = said.text if isinstance(said, Text) else ""
+    title = name.text if isinstance(name, Text) else group
+    return capital(title.replace(SLOT, group.removeprefix("any ").removesuffix(" in a jar"))), group
 
 
 def word_for(product: Product) -> str:

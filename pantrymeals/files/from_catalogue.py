@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from pantrymeals.files.catalogue import Garden, Thing, catalogue, named
+from pantrymeals.files.catalogue import Garden, Thing, catalogue, named, sources
 from pantrymeals.files.csv_tables import Row
 from pantrymeals.files.gathering import fold, shown
 from pantrymeals.records import Product
@@ -69,7 +69,10 @@ def saying_what_is_filled(product: Product, row: Row, thing: Thing) -> Product:
     columns = {c for c in _FROM_THING if not row.text(c) and filled(row, thing).text(c)}
     if product.measure != "g" and product.grams_per_base is not None and not row.text("weight_g"):
         columns.add("weight_g")
-    return replace(product, from_catalogue=frozenset(columns))
+    said = product.opened_source
+    if "opened_days" in columns and not said:
+        said = sources()[thing.sources["opened"]].text
+    return replace(product, from_catalogue=frozenset(columns), opened_source=said)
 
 
 def to_harvest(product: Product, thing: Thing, garden: Garden | None, today: date | None) -> Product:

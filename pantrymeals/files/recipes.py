@@ -10,10 +10,10 @@ from pathlib import Path
 from pantrymeals.errors import PantryError, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.dish_fields import BATCH, DISH, Book, UseReader, batch_day_of, dish_of, is_batch
-from pantrymeals.files.each_of import SLOT, each_of, is_each_of
+from pantrymeals.files.each_of import each_of, lacking_of
 from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.yaml_fields import Fields
-from pantrymeals.files.yaml_nodes import Node, Pairs, Text, read_yaml
+from pantrymeals.files.yaml_nodes import Node, read_yaml
 from pantrymeals.records import BatchDay, Dish, Measures
 
 STARTER = "starter recipes"
@@ -105,9 +105,8 @@ class _RecipeReading:
             return
         made = tuple(each_of(node, self.known))
         if not made:
-            title = node.pairs.get("name") if isinstance(node, Pairs) else None
-            named = title.text if isinstance(title, Text) else path.stem
-            self.skipped[named.replace(SLOT, f"any {is_each_of(node)}")] = (is_each_of(node),)
+            name, group = lacking_of(node)
+            self.skipped[name] = (group,)
         for one in made:
             self._read_one(one)
 

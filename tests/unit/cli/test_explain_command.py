@@ -18,7 +18,7 @@ meals: {supper: {roles: [main]}}
 """
 PRODUCTS = """product,thing,sizes,opened_days
 Spuds,potatoes,kg,
-Crushed tomatoes,,500 ml jar,5
+Crushed tomatoes,,500 ml jar,3
 """
 
 
@@ -37,10 +37,7 @@ def said(folder: Path, words: str) -> dict[str, tuple[str, str]]:
 
 def test_own_figures_are_called_own_and_others_by_their_source(folder: Path) -> None:
     found = said(folder, "crushed tom")
-    assert found["opened_days"][0] == "4"
-    assert found["opened_days"][1].startswith(
-        "any opened home-canned food (three to four days, USDA FSIS), in place of 5"
-    )
+    assert found["opened_days"] == ("3", "products.csv, your own")
     assert found["acid"][0] == "borderline"
     assert "AIB 539" in found["acid"][1]
     assert found["best months"][0] == "12"
@@ -48,6 +45,13 @@ def test_own_figures_are_called_own_and_others_by_their_source(folder: Path) -> 
     assert "January" in found["must_last_to"][1]
     assert "common practice, no published source" in found["must_last_to"][1]
     assert found["food"][0].startswith("11885, tomatoes")
+
+
+def test_a_longer_opened_life_than_is_published_is_not_called_ones_own(folder: Path) -> None:
+    (folder / "products.csv").write_text(PRODUCTS.replace("jar,3", "jar,9"), encoding="utf-8")
+    days, source = said(folder, "crushed tomatoes")["opened_days"]
+    assert days == "4"
+    assert "USDA FSIS" in source
 
 
 def test_what_is_not_kept_is_told_from_the_catalogue_in_this_kitchens_measures(folder: Path) -> None:
