@@ -81,14 +81,19 @@ class Searches:
             found = [s for s in self._known.values() if s.asked.question == question and dict(s.asked.said) == wanted]
         return next((s for s in reversed(found) if s.state == "done"), None)
 
-    def ask(self, question: str, said: Mapping[str, str] | None = None, *, anew: bool = False) -> Search:
-        """A question begun; the one at work or answered already, where nothing has changed since. Raises TooMany."""
+    def ask(
+        self, question: str, said: Mapping[str, str] | None = None, *, anew: bool = False, retry: bool = True
+    ) -> Search:
+        """A question begun; the one at work or answered already, where nothing has changed since. Raises TooMany.
+
+        anew: also where it was answered; retry: where it failed or was stopped.
+        """
         assert question in QUESTIONS
         wanted, stamp = dict(said or {}), self._kitchen.stamp()
         with self._lock:
             for known in reversed(self._known.values()):
                 same = known.asked.question == question and dict(known.asked.said) == wanted and known.stamp == stamp
-                if same and known.state not in ("failed", "stopped") and not (anew and known.over):
+                if same and not (anew and known.over) and not (retry and known.state in ("failed", "stopped")):
                     return known
             if sum(not s.over for s in self._known.values()) >= _WAITING:
                 raise TooMany("So many questions are being worked on that no more can wait; look again in a minute.")

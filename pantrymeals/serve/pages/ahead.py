@@ -50,7 +50,7 @@ def sitters(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Respon
 
 def _board(here: Here, question: str, part: int, at_once: object = ()) -> Response:
     """A board: the last answer while a newer one is worked out."""
-    now = here.searches.ask(question)
+    now = here.searches.ask(question, retry=not part)
     shown = now if now.over else here.searches.latest(question) or now
     values: dict[str, Any] = {
         "household_name": here.kitchen.pantry().name, "title": BOARDS[question], "question": question, "now": now,
