@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
 
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.season import BookYear, ShelfDay
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Household, Movement, Product, Reason
 from pantrymeals.season_facts import ThisSeason, WrittenYear
 
@@ -126,6 +126,19 @@ def years_of(product: str, lines: Sequence[Entry], book_opens: date, today: date
             out.append(BookYear(product, year, opening, came, given, lost, used, end, full, weeks))
         stock = end
     return out
+
+
+def shelf_days(lines: Iterable[Entry]) -> tuple[ShelfDay, ...]:
+    """What was there after each day on which any came or went; lines of several products are summed as they stand."""
+    changes: dict[date, list[Entry]] = {}
+    for line in lines:
+        if line.sort != "moved":
+            changes.setdefault(line.day, []).append(line)
+    there, out = Fraction(0), []
+    for day in sorted(changes):
+        there += sum((line.amount for line in changes[day]), Fraction(0))
+        out.append(ShelfDay(day, there, total(changes[day], "came")))
+    return tuple(out)
 
 
 def total(lines: Iterable[Entry], sort: Sort) -> Fraction:

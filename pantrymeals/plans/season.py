@@ -146,6 +146,26 @@ class WeekLoads:
 
 
 @dataclass(frozen=True, slots=True)
+class SeasonWeek:
+    """A week of the season: kitchen hours taken and there, canner loads, and jars and packs filled."""
+
+    monday: date
+    hours: Fraction
+    hours_there: Fraction
+    loads: int
+    jars: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfDay:
+    """What the book says was there at the end of a day on which something changed, and what came in that day."""
+
+    day: date
+    there: Fraction
+    came: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class DayLoads:
     """Loads of one product on one day of the season."""
 
