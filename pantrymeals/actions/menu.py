@@ -139,6 +139,7 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
     from pantrymeals.actions.swap import offers_for, write_offers
     from pantrymeals.reports.json.plan import menu_json
     from pantrymeals.reports.pages.menu import menu_pdf
+    from pantrymeals.reports.pictures.menus import evenness_picture
     from pantrymeals.reports.terminal.clash import write_clash
 
     offers = [offers_for(sheet.household, sheet.plan, place) for place in swaps]
@@ -154,6 +155,7 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
         lambda: menu_json(sheet),
         lambda: tables.menu(sheet.plan, sheet.pull, sheet.forecast),
         lambda printing: menu_pdf(sheet, printing),
+        lambda: evenness_picture(sheet.household, sheet.plan),
         broken=sheet.broken,
     )
 

@@ -11,6 +11,7 @@ from pantrymeals import tables
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.errors import PantryError
 from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.forecast.forecast import BookPace, learn_paces
 from pantrymeals.forecast.foresee import PATHS, foresee
@@ -21,7 +22,13 @@ from pantrymeals.records import Household, Movement
 from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.terminal.eat_first import write_eat_first
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.terminal.run_out_forecast import write_back_test, write_cover, write_forecast, write_what_if
+from pantrymeals.reports.terminal.run_out_forecast import (
+    write_back_test,
+    write_cover,
+    write_forecast,
+    write_hungry_gap,
+    write_what_if,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +126,8 @@ def run_out_answer(larder: Larder, chance: Chance, plan: MenuPlan | None = None,
 
 def forecast_answer(larder: Larder, forecast: Forecast, *, everything: bool = True) -> Answer:
     """A forecast as it is shown, and how long the whole larder lasts. Raises PantryError."""
+    from pantrymeals.reports.pictures.outlook import board_picture
+
     cover = whole_larder(larder.household)
 
     def write(paper: Paper) -> None:
@@ -126,8 +135,46 @@ def forecast_answer(larder: Larder, forecast: Forecast, *, everything: bool = Tr
         write_cover(paper, cover)
 
     return Answer(
-        write, lambda: figures_json(forecast=forecast, cover=cover), lambda: tables.run_out(forecast, cover)
-    )  # fmt: skip
+        write,
+        lambda: figures_json(forecast=forecast, cover=cover),
+        lambda: tables.run_out(forecast, cover),
+        picture=lambda: board_picture(forecast),
+    )
+
+
+def course_answer(larder: Larder, name: str, chance: Chance, plan: MenuPlan | None = None) -> Answer:
+    """When one product runs out, and how it goes there. Raises NotUnderstood where no one product is meant."""
+    from pantrymeals.actions.asking import product_meant
+    from pantrymeals.forecast.course import course
+    from pantrymeals.reports.pictures.outlook import course_picture
+
+    product = product_meant(larder.household, name)
+    forecast = run_out(larder, chance, plan)
+    rows = tuple(row for row in forecast.rows if row.product == product)
+    if not rows:
+        raise PantryError(f"there is no {product} in the house, and nothing wants it")
+    found = course(larder.household, how_we_eat(larder), forecast, product, plan, chance.paths)
+    return Answer(
+        lambda paper: write_forecast(paper, replace(forecast, rows=rows)),
+        lambda: figures_json(course=found),
+        lambda: tables.course(found),
+        picture=lambda: course_picture(found),
+    )
+
+
+def hungry_gap_answer(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Answer:
+    """Which families of food are gone when, in the year ahead."""
+    from pantrymeals.forecast.course import hungry_gap
+    from pantrymeals.reports.pictures.outlook import gap_picture
+
+    weeks = hungry_gap(larder.household, run_out(larder, chance, plan))
+    name = larder.household.name
+    return Answer(
+        lambda paper: write_hungry_gap(paper, name, weeks),
+        lambda: figures_json(household=name, weeks=weeks),
+        lambda: tables.hungry_gap(weeks),
+        picture=lambda: gap_picture(weeks, name),
+    )
 
 
 def what_if_answer(larder: Larder, wishes: Sequence[str], chance: Chance, plan: MenuPlan | None = None) -> Answer:

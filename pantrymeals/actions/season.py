@@ -28,6 +28,7 @@ from pantrymeals.reports.terminal.season import write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
 from pantrymeals.reports.terminal.sitters import write_sitters
 from pantrymeals.season.asked import SeasonQuestion as SeasonQuestion
+from pantrymeals.season.calendar import season_weeks
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
 from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
@@ -155,7 +156,14 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
 def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
     """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
     sheet = make_season(asked, wish)
+    from pantrymeals.reports.pages.season import season_pdf
+    from pantrymeals.reports.pages.typeset import origin_of
+    from pantrymeals.reports.pictures.draw import svg
+    from pantrymeals.reports.pictures.stores import season_picture
+
     name, wanted, fitted = sheet.household.name, sheet.wanted, sheet.fitted
+    weeks = season_weeks(wanted, fitted)
+    drawing = season_picture(wanted.season, weeks)
     return Answer(
         lambda paper: write_season(
             paper, name, wanted, fitted, sheet.sizes, sheet.service, sheet.without
@@ -164,7 +172,9 @@ def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
             household=name, service=sheet.service, without=sheet.without, wanted=wanted, fitted=fitted,
             jar_sizes=sheet.sizes,
         ),
-        lambda: tables.season(wanted, fitted),
+        lambda: tables.season(wanted, fitted, weeks),
+        lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
+        lambda: drawing,
     )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.complete import complete_freezer
-from pantrymeals.cli.options import Asked, PrintedOrJson, ToPrint, counted, seeded, worded
+from pantrymeals.cli.options import Asked, AsPicture, PrintedOrJson, ToPrint, counted, product_words, seeded, worded
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -44,6 +44,7 @@ Limits = Annotated[
 def run_out(
     asked: Asked,
     printed: PrintedOrJson,
+    product: Annotated[list[str] | None, product_words("[PRODUCT]", "Only this one: its course.")] = None,
     what_if: Annotated[
         list[str] | None,
         typer.Option(
@@ -62,13 +63,24 @@ def run_out(
         Path | None, worded("--menu", "FILE", "This menu's draws count while it runs; else those of the announced one.")
     ] = None,
     no_menu: Annotated[bool, typer.Option("--no-menu", help="Leave the announced menu out of it.")] = False,
+    hungry_gap: Annotated[
+        bool, typer.Option("--hungry-gap", help="By family of food: what is gone when, in the year ahead.")
+    ] = False,
     limit: Limits = None,
     paths: Paths = 2000,
     seed: Seed = 1,
+    picture: AsPicture = None,
 ) -> None:
     """When each product runs out, how sure that is, and how long the whole larder lasts."""
     from pantrymeals.actions.progress import at_once
-    from pantrymeals.actions.run_out import back_test_answer, menu_counted, run_out_answer, what_if_answer
+    from pantrymeals.actions.run_out import (
+        back_test_answer,
+        course_answer,
+        hungry_gap_answer,
+        menu_counted,
+        run_out_answer,
+        what_if_answer,
+    )
 
     opened, chance = asked.opened(), _chance(paths, seed, limit)
     words, plan = ("", None) if back_test else menu_counted(asked.larder, opened.household, menu, no_menu)
@@ -80,10 +92,14 @@ def run_out(
             return what_if_answer(opened, what_if, chance, plan)
         if back_test:
             return back_test_answer(opened, ahead, chance)
+        if product:
+            return course_answer(opened, " ".join(product), chance, plan)
+        if hungry_gap:
+            return hungry_gap_answer(opened, chance, plan)
         return run_out_answer(opened, chance, plan, everything=not brief)
 
     answer = at_once(look, "many futures drawn", quiet=printed.plain)
-    printed.show(answer)
+    printed.show(answer, picture=picture)
 
 
 def eat_first(

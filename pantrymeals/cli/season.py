@@ -6,7 +6,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, PrintedOrJson, counted, seeded, timed, whole_number, worded
+from pantrymeals.cli.options import (
+    AsDates,
+    Asked,
+    AsPicture,
+    PrintedOrJson,
+    ToPrint,
+    counted,
+    seeded,
+    timed,
+    whole_number,
+    worded,
+)
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -16,12 +27,15 @@ if TYPE_CHECKING:
 def season(
     asked: Asked,
     printed: PrintedOrJson,
+    to_print: ToPrint,
     without: Annotated[
         list[str] | None, worded("--without", "'300 quart empties'", "What if this were missing.")
     ] = None,
     buy_flats: Annotated[int | None, counted("--buy-flats", "Flat lids bought at most.", " of lids", 60, 0)] = None,
     seed: Annotated[int, seeded("Other weather for the simulated seasons.")] = 1,
     seconds: Annotated[float, timed("Longest time for one search.", 20, 0.1)] = 20.0,
+    picture: AsPicture = None,
+    ics: AsDates = None,
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
@@ -30,7 +44,7 @@ def season(
     wish = SeasonAsked(tuple(without or ()), buy_flats, seed, seconds)
     question = _open(asked, seed)
     answer = at_once(lambda: season_answer(question, wish), "what to put up", quiet=printed.plain)
-    printed.show(answer)
+    printed.show(answer, printed=to_print, picture=picture, ics=ics)
 
 
 def sitters(asked: Asked, printed: PrintedOrJson) -> None:

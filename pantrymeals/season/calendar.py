@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
+from fractions import Fraction
 
-from pantrymeals.plans.season import DayLoads, PutUpLine
+from pantrymeals.plans.season import DayLoads, FittedSeason, PutUpLine, PutUpList, SeasonWeek
 from pantrymeals.season.fit import Chosen
 
 
@@ -44,3 +45,16 @@ def _earliest_last_first(
             out[product].append(day)
             left[product] -= 1
     return out
+
+
+def season_weeks(wanted: PutUpList, fitted: FittedSeason) -> tuple[SeasonWeek, ...]:
+    """The weeks in which anything is put up in jars or freezer: hours, canner loads, jars and packs."""
+    lines = {line.product: line for line in wanted.lines if line.way != "other"}
+    ours = [week for week in fitted.weeks if week.product in lines and week.loads]
+    found = []
+    for monday in sorted({week.monday for week in ours}):
+        here = [(lines[week.product], week.loads) for week in ours if week.monday == monday]
+        taken, there = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
+        loads = sum(loads for line, loads in here if line.way == "canner")
+        found.append(SeasonWeek(monday, taken, there, loads, sum(loads * line.load for line, loads in here)))
+    return tuple(found)

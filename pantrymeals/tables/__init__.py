@@ -18,15 +18,15 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
-    from pantrymeals.tables.outlook import back_test, eat_first, freezer_off, run_out, what_if
+    from pantrymeals.tables.outlook import back_test, course, eat_first, freezer_off, hungry_gap, run_out, what_if
     from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
     from pantrymeals.tables.rehearsal import no_store, no_store_end
-    from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, use_by_week
+    from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, shelf, use_by_week
 
 __all__ = [
-    "back_test", "changes", "draws", "eat_first", "freezer_off", "glut", "lots", "meals", "menu", "movements",
-    "no_store", "no_store_end", "offers", "on_hand", "products", "pull_list", "put_up_list", "run_out", "season",
-    "season_notes", "seasons", "sitters", "use_by_week", "weeks", "what_if",
+    "back_test", "changes", "course", "draws", "eat_first", "freezer_off", "glut", "hungry_gap", "lots", "meals",
+    "menu", "movements", "no_store", "no_store_end", "offers", "on_hand", "products", "pull_list", "put_up_list",
+    "run_out", "season", "season_notes", "seasons", "shelf", "sitters", "use_by_week", "weeks", "what_if",
 ]  # fmt: skip
 
 

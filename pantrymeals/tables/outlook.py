@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.outlook import (
     BackTest,
     BackTestMonth,
     Clock,
+    Course,
+    CoursePoint,
     EatFirst,
+    FamilyWeek,
     Forecast,
     ForecastRow,
     FreezerOff,
@@ -85,6 +89,30 @@ PACKS: Shape[PackLine] = Shape(
 )
 
 CLOCKS: Shape[Clock] = Shape("clocks", "a clock of the power cut", "what, hours (hours), until")
+
+
+COURSE: Shape[CoursePoint] = Shape(
+    "course",
+    "a week ahead of one product, above its reserve",
+    """day, low (containers, 10 in 100), middle (containers, as eaten), high (containers, 90 in 100),
+    planned (containers, if the menus are followed)""",
+)
+
+HUNGRY_GAP: Shape[FamilyWeek] = Shape(
+    "hungry gap",
+    "a family of food in a week ahead",
+    "family, day (the week's first), there (kinds of it), kinds (that are used), gone (kinds that are not there)",
+)
+
+
+def course(found: Course) -> tuple[pd.DataFrame, ...]:
+    """One product's row of the run-out, and how it goes week by week."""
+    return RUN_OUT.frame((found.row,)), COURSE.frame(found.points)
+
+
+def hungry_gap(weeks: Iterable[FamilyWeek]) -> tuple[pd.DataFrame, ...]:
+    """Which kinds of each family of food are there, week by week."""
+    return (HUNGRY_GAP.frame(weeks),)
 
 
 def run_out(forecast: Forecast, cover: LarderCover | None = None) -> tuple[pd.DataFrame, ...]:

@@ -15,6 +15,7 @@ from pantrymeals.plans.season import (
     PutUpLine,
     PutUpList,
     SeasonNotes,
+    SeasonWeek,
     SitterRow,
     WeekLoads,
 )
@@ -45,6 +46,12 @@ PUT_UP_LIST: Shape[tuple[PutUpLine, int]] = Shape(
 NONE_OF = {"product": "", "why": ""}
 
 WEEKS: Shape[WeekLoads] = Shape("weeks", "a product's loads in one week", "monday, product, loads")
+
+SEASON_WEEKS: Shape[SeasonWeek] = Shape(
+    "season by week",
+    "a week of the season",
+    "monday, hours (taken), hours_there (hours), loads (canner loads), jars (jars and packs)",
+)
 
 CUTS: Shape[Cut] = Shape(
     "cuts",
@@ -91,12 +98,12 @@ def put_up_list(wanted: PutUpList, fitted: FittedSeason | None = None) -> pd.Dat
     return PUT_UP_LIST.frame((line, fits.get(line.product, line.loads)) for line in wanted.lines)
 
 
-def season(wanted: PutUpList, fitted: FittedSeason) -> tuple[pd.DataFrame, ...]:
+def season(wanted: PutUpList, fitted: FittedSeason, weeks: Iterable[SeasonWeek]) -> tuple[pd.DataFrame, ...]:
     """The tables of the season's report: the list, what is left alone, what is cut, the weeks and the limits."""
     alone = frame_of("none of these", NONE_OF, wanted.none)
     return (
         put_up_list(wanted, fitted), alone, CUTS.frame(fitted.cuts), WEEKS.frame(fitted.weeks),
-        LIMITS.frame(fitted.uses),
+        LIMITS.frame(fitted.uses), SEASON_WEEKS.frame(weeks),
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.season import BookYear, ShelfDay
 from pantrymeals.records import Household, Lot, Movement, Product
 from pantrymeals.tables.shapes import Shape, frame_of
 
@@ -131,6 +131,18 @@ def on_hand(household: Household) -> pd.DataFrame:
             [name, product.sizes[0].name, free, free - above, above, *states, product.containers(part)]
         )  # fmt: skip
     return frame_of("on hand", ON_HAND, rows)
+
+
+SHELF: Shape[ShelfDay] = Shape(
+    "shelf",
+    "a day on which the book says that something came or went",
+    "day, there (containers, at its end), came (containers put up, brought in or bought)",
+)
+
+
+def shelf(days: Iterable[ShelfDay]) -> pd.DataFrame:
+    """What stood on the shelf through the years of the book."""
+    return SHELF.frame(days)
 
 
 def use_by_week(household: Household, book: Iterable[Movement]) -> pd.DataFrame:

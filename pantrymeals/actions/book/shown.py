@@ -15,6 +15,7 @@ from pantrymeals.actions.book.look import log_rows, lot_rows, movement_rows, par
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.errors import PantryError
+from pantrymeals.larder.book_history import product_lines, shelf_days
 from pantrymeals.records import Product
 from pantrymeals.reports.pages.count_sheet import count_pdf, tally_pdf, write_sheet, write_tally
 from pantrymeals.reports.pages.labels import JarLabel, labels_pdf
@@ -34,12 +35,16 @@ def lots(book: Book, product: Product) -> Answer:
 
 
 def history(book: Book, product: Product) -> Answer:
-    """A product's seasons, and its last movements."""
+    """A product's seasons, and its last movements; drawn, what stood on the shelf through the years."""
+    from pantrymeals.reports.pictures.stores import shelf_picture
+
     movements = book.movements(product.name)
+    days = shelf_days(product_lines(product, movements))
     seasons, rows = season_rows(product, movements), movement_rows(movements)
     return Answer(
         lambda paper: book_tables.write_history(paper, product.name, product.sizes[0].name, seasons, rows),
-        tables=lambda: _tables().history(seasons, rows),
+        tables=lambda: _tables().history(seasons, rows, days),
+        picture=lambda: shelf_picture(product.name, product.sizes[0].name, days),
     )
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.season import BookYear, ShelfDay
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, rows_of
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.tables.shapes import frame_of
-from pantrymeals.tables.stores import seasons
+from pantrymeals.tables.stores import seasons, shelf
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,9 +30,9 @@ def lots(rows: Iterable[LotRow]) -> Frames:
     return (_frame("lots", LotRow, rows, lot="its number", on_hand="of the size"),)
 
 
-def history(years: Iterable[BookYear], movements: Iterable[MovementRow]) -> Frames:
-    """A product's seasons, and every movement of it, the newest first."""
-    return seasons(years), frame_of("movements", _MOVEMENTS, movements)
+def history(years: Iterable[BookYear], movements: Iterable[MovementRow], days: Iterable[ShelfDay]) -> Frames:
+    """A product's seasons, every movement of it, the newest first, and what stood on the shelf."""
+    return seasons(years), frame_of("movements", _MOVEMENTS, movements), shelf(days)
 
 
 def part_jars(rows: Iterable[PartRow]) -> Frames:

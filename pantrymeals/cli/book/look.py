@@ -12,6 +12,7 @@ import typer
 from pantrymeals.cli.book.common import Entering, amount_meant, open_book_to_read, open_pantry, place_said, said_again
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
+    AsPicture,
     Day,
     Larder,
     LotOption,
@@ -60,12 +61,14 @@ def labels(
         printed.show(shown.labels(pantry, book, product, lot, number), printed=to_print)
 
 
-def history(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None:
+def history(
+    words: ProductWords, printed: Printed, larder: Larder = Path(), picture: AsPicture = None
+) -> None:  # fmt: skip
     """Show a product's seasons: carried over, put up, given, lost, used; and its last movements."""
     from pantrymeals.actions.book import shown
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
-        printed.show(shown.history(book, amount_meant(pantry, words).product))
+        printed.show(shown.history(book, amount_meant(pantry, words).product), picture=picture)
 
 
 def part_jars(printed: Printed, larder: Larder = Path(), day: Day = None) -> None:

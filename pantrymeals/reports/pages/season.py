@@ -52,7 +52,7 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
         title(f"The put-up list of {wanted.season}", "As far as jars, hours, freezer and ground allow.")
     ]
     for way, said in _WAYS:
-        blocks += chapter(said, _LIST, [_line(line, fitted) for line in wanted.lines if line.way == way], close=True)
+        blocks += chapter(said, _LIST, [_line(line, fitted) for line in wanted.lines if line.way == way])
     if wanted.none:
         none = listed(product for product, _ in wanted.none)
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
@@ -72,7 +72,7 @@ def _line(line: PutUpLine, fitted: FittedSeason) -> Sequence[Cell]:
         jars + less,
         range_words(line.raw_lb),
         window_words(line.first, line.last),
-        {"strokes": fits if line.way != "other" else min(fits, 1)},
+        {"strokes": fits if line.way == "canner" else min(fits, 1)},
     )
 
 

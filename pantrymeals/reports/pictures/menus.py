@@ -41,8 +41,8 @@ def evenness_picture(household: Household, plan: MenuPlan) -> Picture:
             base.mark_text(align="left", dx=12).encode(x=alt.value(400), text="said:N"),
         )  # fmt: skip
         key = [
-            "grey: the whole cookings about an even share; dot: drawn so; diamond: drawn less or more; at the right, drawn",
-            f"of share. Left out: {len(plan.shares) - len(rows)} of which less than one cooking was due, and none drawn",
+            "grey: whole cookings about an even share; dot: drawn so; diamond: less or more; beside: drawn of share",
+            f"left out: {len(plan.shares) - len(rows)} of which less than one cooking was due, and none drawn",
         ]
         height = 15 * max(1, len(rows))
         return alt.layer(*layers).properties(width=400, height=height, title=alt.Title(said, subtitle=key))

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import date, timedelta
-from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from pantrymeals.plans.outlook import Course, FamilyWeek, Forecast, ForecastRow
-from pantrymeals.reports.outlook_words import about_sized
 from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, PALE, Picture, values
+from pantrymeals.reports.terminal.run_out_forecast import gap_runs
+from pantrymeals.reports.words import about_sized
 from pantrymeals.words import day_and_year, plural
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ _FURTHEST = timedelta(weeks=80)
 def _months(of: str = "day:T", *, top: bool = False) -> alt.X:
     import altair as alt
 
-    side = {"orient": "top"} if top else {}
+    side: dict[str, Any] = {"orient": "top"} if top else {}
     return alt.X(of, title=None, axis=alt.Axis(format="%b %Y", labelOverlap=True, tickCount="month", **side))
 
 
@@ -78,7 +78,7 @@ def board_picture(forecast: Forecast) -> Picture:
 
         lines = alt.Axis(ticks=False, domain=False, labelFontSize=11, grid=True, gridColor=LIGHT)
         base = alt.Chart(values(drawn)).encode(y=alt.Y("product:N", sort=names, title=None, axis=lines))
-        boxes = {"fill": "white", "stroke": INK, "strokeDash": [3, 2], "strokeWidth": 1, "height": 9}
+        boxes: dict[str, Any] = {"fill": "white", "stroke": INK, "strokeDash": [3, 2], "strokeWidth": 1, "height": 9}
         layers = (
             base.mark_bar(color=PALE, height=9).encode(x=_months("start:T", top=True), x2="late:T"),
             base.mark_bar(**boxes).transform_filter("datum.gap").encode(x="out:T", x2="due:T"),
@@ -89,7 +89,7 @@ def board_picture(forecast: Forecast) -> Picture:
             .transform_filter("datum.beyond").encode(x="out:T"),
         )  # fmt: skip
         key = [
-            "black: until the last one goes; grey: as long as it may last; diamond: the day it must last to, or be gone by;",
+            "black: until the last one goes; grey: as long as it may last; diamond: its day, to last to or be gone by;",
             "dashed box: missing before that day; arrow: it lasts longer than is shown",
         ]
         height = _ROW * max(1, len(rows))
@@ -115,10 +115,10 @@ def _bar(row: ForecastRow, today: date, end: date) -> Mapping[str, object]:
 
 def gap_picture(weeks: Sequence[FamilyWeek], household: str) -> Picture:
     """The hungry gap: each family of food over the year, dark where all its kinds are there, an open box for none."""
-    runs = [run for _, own in groupby(weeks, key=lambda week: week.family) for run in _runs(list(own))]
-    lean = sorted({run["family"] for run in runs if run["none"]})
-    shown = sorted({run["family"] for run in runs if run["part"] < 1})
-    first = {name: min(run["day"] for run in runs if run["family"] == name and run["part"] < 1) for name in shown}
+    runs = gap_runs(weeks)
+    lean = sorted({run.family for run in runs if not run.part})
+    first = {run.family: run.day for run in reversed(runs) if run.part < 1}
+    shown = list(first)
     shown.sort(key=lambda name: (name not in lean, first[name], name))
     whole = len({week.family for week in weeks}) - len(shown)
     told = f"{plural(len(lean), 'family')} of food gone for a while" if lean else "no family of food is ever gone"
@@ -127,30 +127,22 @@ def gap_picture(weeks: Sequence[FamilyWeek], household: str) -> Picture:
     def chart() -> Any:
         import altair as alt
 
-        base = alt.Chart(values(run for run in runs if run["family"] in first)).encode(
+        base = alt.Chart(values(asdict(run) for run in runs if run.family in first)).encode(
             y=alt.Y("family:N", sort=shown, title=None, axis=alt.Axis(ticks=False, domain=False)),
             x=_months(top=True),
             x2="until:T",
         )
         shade = alt.Color("part:Q", scale=alt.Scale(domain=[0, 1], range=[LIGHT, GREY]), legend=None)
-        boxes = {"fill": "white", "stroke": INK, "strokeWidth": 1, "strokeDash": [3, 2], "height": 11}
+        boxes: dict[str, Any] = {"fill": "white", "stroke": INK, "strokeWidth": 1, "strokeDash": [3, 2], "height": 11}
         layers = (
-            base.mark_bar(height=11).transform_filter("!datum.none").encode(color=shade),
-            base.mark_bar(**boxes).transform_filter("datum.none"),
+            base.mark_bar(height=11).transform_filter("datum.part > 0").encode(color=shade),
+            base.mark_bar(**boxes).transform_filter("datum.part == 0"),
         )
-        key = f"darker: more of its kinds are there; dashed box: none is; all the year whole: {plural(whole, 'family')} more"
+        key = [
+            "darker: more of its kinds are there; dashed box: none is, to its new crop where that day is known",
+            f"not shown: {plural(whole, 'family')} of which every kind is there all the year",
+        ]
         height = 17 * max(1, len(shown))
         return alt.layer(*layers).properties(width=600, height=height, title=alt.Title(said, subtitle=key))
 
     return Picture(f"{said}{': ' if lean else ''}{', '.join(lean)}.", chart)
-
-
-def _runs(weeks: list[FamilyWeek]) -> Iterator[dict[str, Any]]:
-    """Weeks of one family in which the same is there, as one piece."""
-    for there, same in groupby(weeks, key=lambda week: week.there):
-        days = [week.day for week in same]
-        kinds = weeks[0].kinds
-        yield {
-            "family": weeks[0].family, "day": days[0], "until": days[-1] + timedelta(days=7), "part": there / kinds,
-            "none": not there,
-        }  # fmt: skip

@@ -45,7 +45,7 @@ def season_picture(season: int, weeks: Sequence[SeasonWeek]) -> Picture:
          "jars": w.jars, "said": str(w.jars) if w.jars else ""}
         for w in weeks
     ]  # fmt: skip
-    names = [row["week"] for row in rows]
+    names = [week_words(week.monday) for week in weeks]
 
     def chart() -> Any:
         import altair as alt

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from datetime import date
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import groupby
 
 from pantrymeals.plans.menu import Mark
-from pantrymeals.plans.outlook import AtPace, BackTest, Forecast, ForecastRow, GapChange, LarderCover, WhatIf
+from pantrymeals.plans.outlook import (
+    AtPace,
+    BackTest,
+    FamilyWeek,
+    Forecast,
+    ForecastRow,
+    GapChange,
+    LarderCover,
+    WhatIf,
+)
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
@@ -50,6 +61,45 @@ def _rests_on(forecast: Forecast) -> str:
         f"{day}, from {forecast.book_weeks} weeks of the book; {forecast.paths} futures drawn "
         f"(seed {forecast.seed}); a season's pace drifts by {forecast.season_drift:.0%} or so."
     )
+
+
+@dataclass(frozen=True, slots=True)
+class GapRun:
+    """Weeks running in which the same of a family is there: of its kinds a part, 0 to 1; until: the day after them."""
+
+    family: str
+    day: date
+    until: date
+    part: float
+    gone: tuple[str, ...]
+
+
+def gap_runs(weeks: Iterable[FamilyWeek]) -> list[GapRun]:
+    """Each family's weeks in which the same is there, as one piece."""
+    runs = []
+    for (family, gone), same in groupby(weeks, key=lambda week: (week.family, week.gone)):
+        found = list(same)
+        part = found[0].there / found[0].kinds
+        runs.append(GapRun(family, found[0].day, found[-1].day + timedelta(days=7), part, gone))
+    return runs
+
+
+def write_hungry_gap(paper: Paper, household: str, weeks: Sequence[FamilyWeek]) -> None:
+    """Family by family, when none of its kinds, or not all of them, are there in the year ahead."""
+    paper.line((f"The hungry gap at the {household} table, by family of food", "bold"))
+    lacking = [run for run in gap_runs(weeks) if run.part < 1]
+    if not lacking:
+        paper.line("Every kind of every family is there all the year.")
+        return
+    today, end = weeks[0].day, weeks[-1].day + timedelta(days=7)
+    for title, none in (("None of it", True), ("Not all of its kinds", False)):
+        found = [run for run in lacking if (not run.part) is none]
+        if found:
+            paper.heading(title)
+        for run in found:
+            until = "the end of the year ahead" if run.until == end else near_day(run.until, today)
+            said = f": {near_day(run.day, today)} to {until}; gone: {listed(run.gone, 6)}."
+            paper.line((run.family, "bold"), said, hang=2)
 
 
 def planned_words(forecast: Forecast) -> str:
