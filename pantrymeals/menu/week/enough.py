@@ -18,7 +18,7 @@ DAY_POINTS = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class TableAsked:
     """What is asked of a table (whole kcal): each portion of the meal, at least so much a portion, the meal in all."""
 
     portion: int
@@ -35,10 +35,10 @@ class DayAsked:
     in_all: int
 
 
-def asked_of(household: Household, table: Table) -> Asked:
+def asked_of(household: Household, table: Table) -> TableAsked:
     """What a table is to give."""
     portion = meal_kcal(household, table)
-    return Asked(portion, round(portion * household.rules.enough.least), round(portion * table.portions))
+    return TableAsked(portion, round(portion * household.rules.enough.least), round(portion * table.portions))
 
 
 def asked_of_day(household: Household, tables: Sequence[Table]) -> DayAsked:
