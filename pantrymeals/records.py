@@ -386,6 +386,29 @@ class NoStoreRules:
     must_go_suppers_week: int = 0
 
 
+TABLE_WORDS = ("again", "not again", "too much", "too little")
+"""What a table may say of a dish after a meal."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableWord:
+    """What the table, or one at it, said of a dish. day: of the meal."""
+
+    day: date
+    dish: str
+    word: str
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """The words on one dish, as they were said, and its liking and how many it feeds as they are written."""
+
+    words: tuple[TableWord, ...]
+    liking: int
+    serves: Fraction
+
+
 @dataclass(frozen=True, slots=True)
 class Taken:
     """So much of a product (base measure) eaten on a day, by the menu or by standing use."""
@@ -444,6 +467,8 @@ class Household:
     skipped_dishes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     season: SeasonFacts = field(default_factory=SeasonFacts)
     recent: tuple[tuple[date, str], ...] = ()
+    heard: Mapping[str, Heard] = field(default_factory=dict)
+    """By dish, what the table said of it; ``dishes`` heed it already."""
     taken: tuple[Taken, ...] = ()
     known_since: Mapping[str, date] = field(default_factory=dict)
     folder: str = ""

@@ -17,7 +17,8 @@ from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.larder.nutrition import amount_nutrition, daily_need
-from pantrymeals.records import Household, Lot, Movement, PartJar, Taken
+from pantrymeals.larder.table_words import heeding
+from pantrymeals.records import Household, Lot, Movement, PartJar, TableWord, Taken
 from pantrymeals.season.batch_yields import makes_too_much, what_is_untested
 
 _BOOK = Place("put-up-book.sqlite")
@@ -68,8 +69,9 @@ def as_the_book_says(folder: Path, household: Household) -> Household:
         open_now = part_jars_in(pantry, book)
         since = household.today - timedelta(days=_RECENT_DAYS)
         taken = taken_since(pantry, book, since, open_now)
+        words = (TableWord(*said) for said in book.said_of_dishes())
         return replace(
-            household,
+            heeding(household, words),
             lots=lots_in(pantry, book),
             part_jars=open_now,
             recent=book.served(since),

@@ -107,11 +107,20 @@ class Book:
 
     def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
         """(day, dish) of what came to table, in order of days; undone servings left out."""
-        query = """SELECT day, dish FROM served WHERE day >= ? AND meal NOT IN ('pulled', 'left out', 'household')
+        query = """SELECT day, dish FROM served
+                   WHERE day >= ? AND meal NOT IN ('pulled', 'left out', 'household') AND meal NOT LIKE 'said: %'
                    GROUP BY day, meal, dish
                    HAVING sum(times) > 0 ORDER BY day, min(id)"""
         values = (since.isoformat() if since else "",)
         return tuple((date.fromisoformat(day), dish) for day, dish in self._rows(query, values))
+
+    def said_of_dishes(self) -> tuple[tuple[date, str, str, str], ...]:
+        """(day, dish, word, who) of each word of the table on a dish, as entered, but what was taken back."""
+        query = f"""{_STRUCK}
+            SELECT served.day, served.dish, substr(served.meal, 7), entry.who
+            FROM served JOIN entry ON entry.id = served.entry
+            WHERE served.meal LIKE 'said: %' AND served.entry NOT IN (SELECT id FROM struck) ORDER BY served.id"""
+        return tuple((date.fromisoformat(day), dish, word, who) for day, dish, word, who in self._rows(query))
 
     def household(self) -> str:
         """The name of the household whose book this is; '' where none was written down."""

@@ -100,10 +100,21 @@ PULLED, LEFT_OUT = "pulled", "left out"
 HOUSEHOLD = "household"
 """In a meal's place: not a dish, but the name of the household whose book it is; the latest counts."""
 
+SAID = "said: "
+"""How a meal's place begins where it holds the table's word on a dish: 'said: not again'."""
+
+
+def is_a_meal(meal: str) -> bool:
+    """Whether a meal's place holds a meal, and the line a dish that came to table."""
+    return meal not in (PULLED, LEFT_OUT, HOUSEHOLD) and not meal.startswith(SAID)
+
 
 @dataclass(frozen=True, slots=True)
 class ServedLine:
-    """A dish that came to table; under PULLED or LEFT_OUT, what became of one product of a day's pull list."""
+    """A dish that came to table; under PULLED or LEFT_OUT, what became of one product of a day's pull list.
+
+    Under SAID, what was said of a dish after it.
+    """
 
     served: date
     meal: str

@@ -144,7 +144,8 @@ CREATE INDEX failed_seal_by_entry ON failed_seal (entry);
 
 -- Dishes that were served, so that variety reaches back over the first day of a menu, and no day is pulled twice.
 -- Where meal is 'pulled' or 'left out', dish is a product of that day's pull list, pulled by itself or left for later;
--- where it is 'household', dish is the name of the household whose book this is.
+-- where it is 'household', dish is the name of the household whose book this is; where it begins with 'said: ', what
+-- follows is the table's word on that dish ('said: not again'), by whom the entry is.
 CREATE TABLE served (
     id    INTEGER PRIMARY KEY,
     entry INTEGER NOT NULL REFERENCES entry (id),

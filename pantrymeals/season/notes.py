@@ -12,11 +12,13 @@ from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, is_sitter, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
+from pantrymeals.records import TABLE_WORDS, Household
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of
 from pantrymeals.season.words import counted
 from pantrymeals.units import JAR_SIZES
+from pantrymeals.words import times
 
 
 def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
@@ -33,8 +35,22 @@ def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
     running = year == book_year_of(asked.today)
     ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
     sitting = tuple(r.product for r in records if running and is_sitter(asked.household, r, asked.put_up_here))
-    summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running))
+    summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running), *table_words(asked.household, year))
     return SeasonNotes(year, running, rows, summary, sitting)
+
+
+def table_words(household: Household, year: int) -> tuple[str, ...]:
+    """'The table on Cellar beet soup: not again, twice (Corin, Linnet).' of each dish that had words that year."""
+    said = []
+    for name, heard in sorted(household.heard.items()):
+        told = []
+        for word in TABLE_WORDS:
+            mine = [w for w in heard.words if w.word == word and book_year_of(w.day) == year]
+            who = ", ".join(dict.fromkeys(w.who for w in mine if w.who))
+            often = f", {times(len(mine))}" if len(mine) > 1 else ""
+            told += [f"{word}{often}{f' ({who})' if who else ''}"] if mine else []
+        said += [f"The table on {name}: {'; '.join(told)}."] if told else []
+    return tuple(said)
 
 
 def _sitters(asked: SeasonQuestion, sitting: tuple[str, ...], running: bool) -> tuple[str, ...]:

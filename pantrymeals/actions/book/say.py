@@ -9,15 +9,14 @@ from fractions import Fraction
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import (
-    HOUSEHOLD,
-    LEFT_OUT,
-    PULLED,
+    SAID,
     AnyLine,
     FailedLine,
     Line,
     LotFacts,
     PartLine,
     ServedLine,
+    is_a_meal,
 )
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
@@ -42,7 +41,9 @@ def told(lines: Iterable[AnyLine], today: date) -> list[str]:
             said.append(_part(line, today))
         elif isinstance(line, FailedLine):
             said.append(f"  {sized(Fraction(line.count), line.lot.size)} did not seal: not counted as put up")
-        elif isinstance(line, ServedLine) and line.meal not in (PULLED, LEFT_OUT, HOUSEHOLD):
+        elif isinstance(line, ServedLine) and line.meal.startswith(SAID):
+            said.append(f"  {line.dish}: '{line.meal.removeprefix(SAID)}'{'' if line.times > 0 else ', taken back'}")
+        elif isinstance(line, ServedLine) and is_a_meal(line.meal):
             served += 1
     if served:
         said.append(f"  {plural(served, 'dish')} written down as served")

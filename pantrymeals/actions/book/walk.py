@@ -16,7 +16,7 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.plan import PullAsked, enter_pull
 from pantrymeals.actions.book.pulled_before import still_to_pull
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import LEFT_OUT, PULLED
+from pantrymeals.book.lines import PULLED, is_a_meal
 from pantrymeals.plans.menu import MenuPlan, PullLine, PullList
 from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.reports.terminal.pull import DayRow, ahead, for_words, lot_words, walk_rows
@@ -95,7 +95,7 @@ def walk(book: Book, plan: MenuPlan, pull: PullList) -> Walk:
     stops = tuple(replace(s, lines=tuple(_as_it_stands(line, left, entries) for line in s.lines)) for s in stops)
     own = {tick.number: tick for tick in ticks.values()}
     standing = {line.tick.number for stop in stops for line in stop.lines if line.tick is not None and line.done}
-    served = {(day, meal, dish) for day, meal, dish in pulled if meal not in (PULLED, LEFT_OUT)}
+    served = {(day, meal, dish) for day, meal, dish in pulled if is_a_meal(meal)}
     return Walk(
         stops=stops,
         ahead=ahead(pull),

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.book import look, pull, states
+from pantrymeals.cli.book import look, pull, said, states
 from pantrymeals.cli.book.common import Entering, WhichLots, amount_meant, ask_about_ahead, said_again
 from pantrymeals.cli.complete import complete_carried
 from pantrymeals.cli.options import Anyway, GoesTo, LotOption, Words, product_words, whole_number
@@ -234,6 +234,7 @@ COMMANDS: Commands = {
     "make-over": make_over,
     "hens": hens,
     "compost": compost,
+    **said.COMMANDS,
     **states.COMMANDS,
     **look.COMMANDS,
 }

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.records import Household, Option
+from pantrymeals.reports.table_words import heard_words
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list
@@ -17,7 +18,9 @@ from pantrymeals.words import listed, long_day, plural
 def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
     """The whole sheet, 80 columns wide."""
     paper.heading(sheet.dish.name)
-    for line in (for_whom(sheet), minutes_words(sheet), sheet.dish.note):
+    heard = household.heard.get(sheet.dish.name)
+    told = f"the table said {heard_words(heard, sheet.dish)}" if heard else ""
+    for line in (for_whom(sheet), minutes_words(sheet), sheet.dish.note, told):
         if line:
             paper.line(f"{line[:1].upper()}{line[1:]}." if line[-1] not in ".!?" else line)
     write_marked(paper, marks(sheet))
