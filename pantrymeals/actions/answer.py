@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from pantrymeals.records import PaperSize
+    from pantrymeals.reports.dates import Dates
     from pantrymeals.reports.pages.typeset import Printing
     from pantrymeals.reports.pictures.draw import Picture
     from pantrymeals.reports.terminal.paper import Paper
@@ -50,6 +51,7 @@ class Answer:
     tables: Callable[[], Sequence[pd.DataFrame]] | None = None
     page: Callable[[Printing], bytes] | None = None
     picture: Callable[[], Picture] | None = None
+    dates: Callable[[], Dates] | None = None
     broken: tuple[str, ...] = ()
 
     def text(self, *, colour: bool) -> str:
@@ -95,4 +97,9 @@ class Answer:
 
             write_safely(files.picture, drawn(self.picture(), files.picture.suffix.casefold()))
             written.append(files.picture)
+        if self.dates is not None and files.ics is not None:
+            from pantrymeals.actions.calendar import write_dates
+
+            write_dates(files.ics, self.dates())
+            written.append(files.ics)
         return written

@@ -137,6 +137,7 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
 def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = False) -> Answer:
     """The menu on one sheet, or in full, and other dishes for the places named. Raises PantryError."""
     from pantrymeals.actions.swap import offers_for, write_offers
+    from pantrymeals.reports.dates import menu_dates
     from pantrymeals.reports.json.plan import menu_json
     from pantrymeals.reports.pages.menu import menu_pdf
     from pantrymeals.reports.pictures.menus import evenness_picture
@@ -156,6 +157,7 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
         lambda: tables.menu(sheet.plan, sheet.pull, sheet.forecast),
         lambda printing: menu_pdf(sheet, printing),
         lambda: evenness_picture(sheet.household, sheet.plan),
+        lambda: menu_dates(sheet),
         broken=sheet.broken,
     )
 

@@ -124,7 +124,10 @@ def replan_answer(
 ) -> Answer:
     """What changes and why; then the whole new menu and its pull list, where it is asked for."""
     from pantrymeals.actions.menu import lay_out, write_whole_menu
+    from pantrymeals.reports.dates import menu_dates
     from pantrymeals.reports.json.plan import menu_json
+    from pantrymeals.reports.pages.menu import menu_pdf
+    from pantrymeals.reports.pictures.menus import evenness_picture
     from pantrymeals.reports.terminal.changes import write_changes
 
     sheet = lay_out(done.household, done.plan, pace=pace)
@@ -140,6 +143,9 @@ def replan_answer(
         write,
         lambda: menu_json(sheet),
         lambda: tables.changes(done.changes, done.plan, sheet.pull),
+        lambda printing: menu_pdf(sheet, printing),
+        lambda: evenness_picture(sheet.household, sheet.plan),
+        lambda: menu_dates(sheet),
         broken=sheet.broken,
     )
 

@@ -156,6 +156,7 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
 def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
     """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
     sheet = make_season(asked, wish)
+    from pantrymeals.reports.dates import season_dates
     from pantrymeals.reports.pages.season import season_pdf
     from pantrymeals.reports.pages.typeset import origin_of
     from pantrymeals.reports.pictures.draw import svg
@@ -175,6 +176,7 @@ def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
         lambda: tables.season(wanted, fitted, weeks),
         lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
         lambda: drawing,
+        lambda: season_dates(name, wanted, fitted),
     )  # fmt: skip
 
 

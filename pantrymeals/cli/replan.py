@@ -10,7 +10,20 @@ import typer
 
 from pantrymeals.cli.complete import complete_dish, complete_product
 from pantrymeals.cli.menu import keep_as_announced
-from pantrymeals.cli.options import Announce, Asked, Full, MenuSeed, Printed, counted, dated, timed, worded
+from pantrymeals.cli.options import (
+    Announce,
+    AsDates,
+    Asked,
+    AsPicture,
+    Full,
+    MenuSeed,
+    Printed,
+    ToPrint,
+    counted,
+    dated,
+    timed,
+    worded,
+)
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -24,6 +37,7 @@ PlanFile = Annotated[Path | None, worded("--plan", "FILE", "A menu that `menu --
 def replan(
     asked: Asked,
     printed: Printed,
+    to_print: ToPrint,
     plan: PlanFile = None,
     first: Annotated[date | None, dated("--from", "First day to change; else today.")] = None,
     headcount: Annotated[list[str] | None, worded("--headcount", "'DAY=N'", "So many at supper: 'Thu=14'.")] = None,
@@ -40,6 +54,8 @@ def replan(
     as_json: Annotated[bool, typer.Option("--json", help="The new menu as JSON, to be announced.")] = False,
     announced: Announce = False,
     full: Full = False,
+    picture: AsPicture = None,
+    ics: AsDates = None,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
@@ -64,7 +80,7 @@ def replan(
         return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=pace)
 
     new, answer = watched(work, quiet=printed.plain)
-    printed.show(answer, as_json=as_json)
+    printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)
     if announced:
         keep_as_announced(asked.larder, answer, new)
 
