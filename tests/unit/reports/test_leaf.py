@@ -1,0 +1,42 @@
+"""A report on a screen says what it says on paper, word for word."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.answer import Answer
+from pantrymeals.actions.book.pantry import pantry_book, read_pantry
+from pantrymeals.actions.book.shown import glass, history, log, lots, part_jars
+from pantrymeals.actions.dish import dish_answer
+from pantrymeals.actions.larder import load_larder
+from pantrymeals.reports.block import Block
+
+
+def words_of(text: str) -> list[str]:
+    return sorted(re.findall(r"\w+", text.casefold()))
+
+
+def said(blocks: tuple[Block, ...]) -> str:
+    out = []
+    for block in blocks:
+        pieces = [*block.words, *(piece for row in block.rows for cell in row for piece in cell)]
+        out += [text for text, _ in pieces] + [block.label, block.aside, *block.heads, *block.remarks]
+    return " ".join(out)
+
+
+@pytest.mark.parametrize("what", ["lots", "history", "part jars", "glass", "log", "dish"])
+def test_no_word_is_lost(demo_folder: Path, what: str) -> None:
+    pantry = read_pantry(demo_folder, None, date(2026, 1, 17))
+    with pantry_book(pantry, reading=True) as book:
+        stock = pantry.known.by_name["Chicken stock"]
+        made: dict[str, Answer] = {
+            "lots": lots(book, stock), "history": history(book, stock), "part jars": part_jars(pantry, book),
+            "glass": glass(pantry, book), "log": log(book, 5),
+            "dish": dish_answer(load_larder(demo_folder, None, date(2026, 1, 17)), "Sunday roast chicken"),
+        }  # fmt: skip
+        answer = made[what]
+        assert words_of(said(answer.blocks())) == words_of(answer.text(colour=False))
