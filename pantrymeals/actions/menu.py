@@ -121,6 +121,7 @@ def lay_out(
 
 def with_the_table(sheet: MenuSheet) -> MenuSheet:
     """The sheet with who is at table and the trip for its goods: they follow from plan and pull list alone."""
+    from pantrymeals.larder.left_over import left_over
     from pantrymeals.pull.trip import trip
 
     household, plan = sheet.household, sheet.plan
@@ -131,6 +132,7 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
         who_eats=who_eats(household, plan),
         at_home=at_home(household, plan),
         trip=trip(household, plan, sheet.pull),
+        left_over=left_over(household, plan),
     )
 
 

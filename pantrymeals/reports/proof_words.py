@@ -8,10 +8,14 @@ from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import amount_and_name, by_hand, containers
 from pantrymeals.units import as_words
-from pantrymeals.words import listed, plural, sentence, short_day
+from pantrymeals.words import day_of_month, listed, plural, sentence, short_day, small_count
 
 SAME_POINTS = 0.01
 """What is better by less than this is not better to a cook."""
+
+
+OF_EVERY_WEEK = "Opened, home-canned jars are counted for"
+"""How a note begins that says whose days opened jars are counted for: `explain` says it of each."""
 
 
 def unsettled(plan: MenuPlan) -> tuple[str, ...]:
@@ -22,14 +26,15 @@ def unsettled(plan: MenuPlan) -> tuple[str, ...]:
 def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes but those at its head.
 
-    full: also what part of an even hand's pace these meals can follow.
+    full: also what part of an even hand's pace these meals can follow, and what is so of every week's menu.
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
-    said += waste_words(sheet)
-    said += [sentence(note) for note in plan.notes if note not in unsettled(plan)]
+    said += waste_words(sheet) + left_over_words(sheet)
+    notes = (note for note in plan.notes if note not in unsettled(plan))
+    said += [sentence(note) for note in notes if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken:
-        said.append("Gone over against your files by a checker apart: every house rule is kept.")
+        said.append("A checker apart finds every house rule kept.")
     return tuple(said)
 
 
@@ -94,6 +99,22 @@ def _off_words(sheet: MenuSheet, row: ShareRow) -> str:
     by = row.drawn - row.high if over else row.low - row.drawn
     said = by_hand(max(by, Fraction(0)), product.sizes[0].name) if product else as_words(by)
     return f"{row.product} ({said} {'more' if over else 'less'} than its share)"
+
+
+def left_over_words(sheet: MenuSheet) -> list[str]:
+    """'Left over: cold chicken of Sun 18, three portions, to Wed 21': what no later dish of the menu is made from."""
+    unused = [one for one in sheet.left_over if one.becomes is None]
+    said = []
+    for one in unused:
+        what = f"{one.name or one.dish} of {day_of_month(one.day)}"
+        said.append(f"{what}, {portions_words(one.portions)}, to {day_of_month(one.keeps_to)}")
+    return [f"Left over, and good in the fridge: {'; '.join(said)}."] if said else []
+
+
+def portions_words(portions: Fraction) -> str:
+    """'one portion', 'four portions', '2 1/2 portions'."""
+    number = small_count(int(portions)) if portions.denominator == 1 else as_words(portions)
+    return f"{number} {'portion' if portions == 1 else 'portions'}"
 
 
 def waste_words(sheet: MenuSheet) -> list[str]:

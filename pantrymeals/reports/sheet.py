@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import MenuPlan, PullList, WhatClashes
 from pantrymeals.plans.outlook import Forecast
 from pantrymeals.plans.trip import NO_TRIP, Trip
@@ -35,6 +36,7 @@ class MenuSheet:
     who_eats: Mapping[tuple[date, MealName], str] = field(default_factory=dict)
     at_home: tuple[str, ...] = ()
     trip: Trip = NO_TRIP
+    left_over: tuple[LeftOver, ...] = ()
     clash: WhatClashes | None = None
     reckoned_from: date | None = None
 

@@ -169,6 +169,8 @@ def trip_words(row: TripRow) -> str:
 
 def taken_words(count: Fraction, size: str, product: str) -> str:
     """So much of loose goods as a hand takes: pieces whole, with what goes back; weights 'about', never under."""
+    if size == "each":
+        return f"{'' if count == ceil(count) else 'about '}{sized_name(Fraction(ceil(count)), size, product)}"
     if unit_named(size) is None or size in PIECES:
         whole = ceil(count)
         back = f" ({hand_number(whole - count)} goes back)" if whole > count else ""

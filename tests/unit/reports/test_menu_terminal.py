@@ -63,7 +63,7 @@ def test_a_sound_menu_shows_no_alarm_and_a_broken_one_leads_with_it() -> None:
     text = written(small_sheet(broken=("Tuesday: 1 qt too many Beans",)))
     assert text.index("DO NOT COOK FROM THIS MENU") < text.index("Monday 5 January -")
     assert "* Tuesday: 1 qt too many Beans" in text
-    assert "every house rule is kept" not in text
+    assert "every house rule kept" not in text
 
 
 @pytest.mark.parametrize(

@@ -103,6 +103,7 @@ def test_amounts_are_what_a_hand_takes_and_rounding_is_said() -> None:
         (Fraction(101, 10), "lb", "about 11 lb X"),
         (Fraction(17, 100), "head", "1 head X (about 5/6 goes back)"),
         (Fraction(2), "head", "2 heads X"),
+        (Fraction(15, 4), "each", "about 4 X"),
         (Fraction(3, 10), "lb", "about 5 oz X"),
         (Fraction(301), "g", "about 310 g X"),
         (Fraction(23, 20), "kg", "about 1.2 kg X"),
