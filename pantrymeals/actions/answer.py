@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pantrymeals.reports.pictures.draw import Picture
     from pantrymeals.reports.terminal.paper import Paper
 
-__all__ = ["Answer", "Block", "refuse_what_is_not_ours"]
+__all__ = ["Answer", "Block", "refuse_what_is_not_ours", "write_safely"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.complete import complete_freezer
-from pantrymeals.cli.options import Asked, AsPicture, PrintedOrJson, ToPrint, counted, product_words, seeded, worded
+from pantrymeals.cli.options import (
+    Asked,
+    AsPicture,
+    PrintedOrJson,
+    ToPrint,
+    counted,
+    product_words,
+    seeded,
+    to_write,
+    worded,
+)
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -137,10 +147,34 @@ def freezer_off(
     printed.show(freezer_off_answer(asked.opened().household, freezer or (), full, since), printed=to_print)
 
 
+def report(
+    file: Annotated[
+        Path, typer.Argument(parser=to_write(".html"), metavar="FILE", help="Ends in .html; opens in any browser.")
+    ],
+    asked: Asked,
+    no_season: Annotated[bool, typer.Option("--no-season", help="Without next season, which takes longest.")] = False,
+    seed: Seed = 1,
+) -> None:
+    """Write the whole larder as one page to read in a browser or send by mail: pictures and tables, nothing fetched."""
+    from pantrymeals.actions.answer import write_safely
+    from pantrymeals.actions.progress import at_once
+    from pantrymeals.actions.report import larder_report
+    from pantrymeals.actions.run_out import menu_counted
+
+    opened = asked.opened()
+    words, plan = menu_counted(asked.larder, opened.household, None, False)
+    if words:
+        typer.echo(f"Counted while it runs: {words}.", err=True)
+    chance = _chance(2000, seed, None)
+    made = at_once(lambda: larder_report(opened, plan, chance, season=not no_season), "the whole larder")
+    write_safely(file, made)
+    typer.echo(f"Written: {file}", err=True)
+
+
 def _chance(paths: int, seed: int, limits: list[str] | None) -> Chance:
     from pantrymeals.actions.run_out import Chance
 
     return Chance(paths, seed, dict(_limit(text) for text in limits or ()))
 
 
-COMMANDS: Commands = {"run-out": run_out, "eat-first": eat_first, "freezer-off": freezer_off}
+COMMANDS: Commands = {"run-out": run_out, "eat-first": eat_first, "freezer-off": freezer_off, "report": report}

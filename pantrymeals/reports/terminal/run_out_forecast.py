@@ -22,7 +22,7 @@ from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
 
-_CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
+CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("eat first", "Eat first: it will not keep", "magenta"),
     ("short", "Short of the day it must reach", "bold red"),
     ("tight", "Tight: within a jar or two", "yellow"),
@@ -32,7 +32,7 @@ _CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("held", "Held: not to be eaten or counted", "red"),
     ("not on menus", "Kept off the menus", "dim"),
 )
-STYLES: Mapping[Mark, str] = {mark: style for mark, _, style in _CHAPTERS}
+STYLES: Mapping[Mark, str] = {mark: style for mark, _, style in CHAPTERS}
 _LONGEST_NAME = 24
 
 
@@ -42,7 +42,7 @@ def write_forecast(paper: Paper, forecast: Forecast, *, everything: bool = True)
     paper.line(_rests_on(forecast))
     for note in forecast.notes:
         paper.line(note)
-    for mark, title, _ in _CHAPTERS:
+    for mark, title, _ in CHAPTERS:
         rows = [row for row in forecast.rows if row.leading().mark == mark]
         if not rows:
             continue

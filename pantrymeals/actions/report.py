@@ -1,0 +1,61 @@
+"""One page of the whole larder, gathered from what the commands answer one by one."""
+
+from __future__ import annotations
+
+from pantrymeals.actions import food_tables
+from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, run_out, whole_larder
+from pantrymeals.actions.season import SeasonAsked, make_season, question_of
+from pantrymeals.forecast.course import course, hungry_gap
+from pantrymeals.forecast.eat_first import eat_first
+from pantrymeals.larder.book_history import lines_of, shelf_days
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.reports.pages.larder import Part, eat_first_part, gap_part, larder_html, run_out_part
+from pantrymeals.reports.pages.typeset import origin_of
+from pantrymeals.reports.pictures.menus import evenness_picture
+from pantrymeals.reports.pictures.outlook import board_picture, course_picture, gap_picture
+from pantrymeals.reports.pictures.stores import season_picture, shelf_picture
+from pantrymeals.season.calendar import season_weeks
+
+_MOST_COURSES = 8
+
+
+def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, season: bool = True) -> bytes:
+    """The page (HTML). plan: the announced menu, whose draws count while it runs. season: with next season's weeks."""
+    household = larder.household
+    forecast = run_out(larder, chance, plan)
+    weeks = hungry_gap(household, forecast)
+    parts = [
+        run_out_part(forecast, whole_larder(household), board_picture(forecast)),
+        eat_first_part(eat_first(household, forecast, food_tables.keeping())),
+        gap_part(weeks, gap_picture(weeks, household.name)),
+    ]
+    short = [row for row in forecast.rows if row.leading().mark == "short"]
+    short.sort(key=lambda row: (row.leading().out or forecast.today, row.product))
+    pace = how_we_eat(larder)
+    courses = [course(household, pace, forecast, row.product, plan, chance.paths) for row in short[:_MOST_COURSES]]
+    if courses:
+        said = f"The first {len(courses)} of {len(short)}." if len(short) > len(courses) else ""
+        parts.append(
+            Part("Those that fall short, one by one", [said] if said else [], [course_picture(c) for c in courses])
+        )
+    if plan is not None:
+        parts.append(Part("The announced menu", (), [evenness_picture(household, plan)]))
+    jars = [
+        line
+        for name, own in lines_of(household.products, larder.book).items()
+        if household.products[name].kind == "jar"
+        for line in own
+    ]
+    if jars:
+        parts.append(
+            Part(
+                "The shelf through the years",
+                (),
+                [shelf_picture("Jars", "jars (each product in its first size)", shelf_days(jars))],
+            )
+        )
+    if season and household.season.harvests:
+        sheet = make_season(question_of(household, larder.book, chance.seed), SeasonAsked(seed=chance.seed))
+        found = season_weeks(sheet.wanted, sheet.fitted)
+        parts.append(Part(f"The season of {sheet.wanted.season}", (), [season_picture(sheet.wanted.season, found)]))
+    return larder_html(origin_of(household), parts)
