@@ -10,6 +10,7 @@ from fractions import Fraction
 from pantrymeals import tables as tables_of
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import day_meant, dish_meant
+from pantrymeals.larder.left_over import left_over
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past
 from pantrymeals.larder.table import Table, batches, helps, marks_of_dish, must_not, refusals, tables
@@ -52,7 +53,12 @@ def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | 
     barred, only_without = _must_not(household, dish, table)
     left_out = frozenset(name for *_, names in only_without for name in names)
     plan = _plan(dish, day, table, times, _taken(household, dish, beside, times, day, left_out), household)
-    here = replace(household, meals=tuple(m for m in household.meals if table and m.meal == table.meal))
+    taken = {use.product for use in plan.meals[0].dishes[0].uses}
+    here = replace(
+        household,
+        meals=tuple(m for m in household.meals if table and m.meal == table.meal),
+        part_jars=tuple(jar for jar in household.part_jars if jar.product in taken),
+    )
     return DishSheet(
         dish=dish,
         day=day,
@@ -70,6 +76,7 @@ def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | 
         left_by=_named(household, lambda d: d.leaves is not None and d.leaves.name == dish.needs_left),
         becomes=_named(household, lambda d: dish.leaves is not None and d.needs_left == dish.leaves.name),
         pull=pull_list(here, plan),
+        over=next((one for one in left_over(household, plan) if table and not one.name), None),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import ChosenUse, PullList
 from pantrymeals.records import Dish, Instead, MealName, Option
 
@@ -21,6 +22,7 @@ class DishSheet:
     option is there. beside: what is noted for somebody at the table. refused: who will not eat it.
     too_late: (product, day on which it is ready, lifted out today) of what is not thawed for this table. no_sooner: the
         same of the next table, where this is a later one, for which all is thawed.
+    over: portions that it feeds beyond this table.
     left_by: dishes that leave what it is made from. becomes: dishes made from what it leaves.
     """
 
@@ -40,3 +42,4 @@ class DishSheet:
     left_by: tuple[str, ...]
     becomes: tuple[str, ...]
     pull: PullList
+    over: LeftOver | None = None

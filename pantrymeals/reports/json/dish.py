@@ -49,6 +49,7 @@ def dish_json(household: Household, sheet: DishSheet) -> str:
         method=dish.method,
         leaves=dish.leaves and {"name": dish.leaves.name, "portions": dish.leaves.portions * sheet.batches,
                                 "days": dish.leaves.days, "becomes": sheet.becomes},
+        over=sheet.over and {"portions": sheet.over.portions, "keeps_to": sheet.over.keeps_to},
         pull=sheet.pull.lines,
         ahead=sheet.pull.ahead,
         cautions=sheet.pull.cautions,

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.records import Household, Option
+from pantrymeals.reports.proof_words import portions_words
 from pantrymeals.reports.table_words import heard_words
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper
@@ -32,9 +33,11 @@ def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
         paper.line((f"{number}. ", "bold"), step, indent=2, hang=3)
     if not sheet.dish.method:
         paper.line("Nothing is written down; `method:` in its file would say it.", indent=2)
-    if said := leavings_words(sheet):
+    left = [words for words in (over_words(sheet), leavings_words(sheet)) if words]
+    if left:
         paper.heading("What is left")
-        paper.line(said)
+    for words in left:
+        paper.line(words)
     write_pull_list(paper, household, sheet.pull)
 
 
@@ -84,6 +87,15 @@ def option_words(household: Household, option: Option, *, first: bool) -> str:
     kind = ", a stand-in" if option.stand_in else ""
     note = f"{':' if kind else ','} {option.note}" if option.note else ""
     return f"{'' if first else 'or '}{amount_and_name(household, option.product, option.amount)}{kind}{note}"
+
+
+def over_words(sheet: DishSheet) -> str:
+    """'It feeds six: four portions over, good in the fridge to Thursday 22 January.'; '' where the table eats it."""
+    if sheet.over is None:
+        return ""
+    feeds = as_words(sheet.dish.serves * sheet.batches)
+    over = portions_words(sheet.over.portions)
+    return f"It feeds {feeds}: {over} over, good in the fridge to {long_day(sheet.over.keeps_to)}."
 
 
 def leavings_words(sheet: DishSheet) -> str:

@@ -139,3 +139,27 @@ def test_part_of_a_name_does_where_one_dish_alone_can_be_meant(tarrows: Househol
     assert told(tarrows, "dumplings chicken")["dish"] == "Chicken and dumplings"
     with pytest.raises(NotUnderstood, match="can be more than one dish"):
         dish_answer(tarrows, "sunday")
+
+
+@pytest.mark.parametrize("name", ["Baked beans on toast", "Sunday roast chicken", "Corn cakes and relish"])
+def test_portions_beyond_the_table_are_said_with_their_last_day(tarrows: Household, name: str) -> None:
+    """Serves times batches, less the table of that day, in whole portions; three days from then."""
+    found = told(tarrows, name)
+    table = Fraction(str(found["portions"]))
+    over = int(WRITTEN[name]["serves"] * found["batches"] - table)
+    if over < 1:
+        assert found["over"] is None
+        assert "portions over" not in text(tarrows, name)
+    else:
+        assert found["over"]["portions"] == over
+        assert (
+            date.fromisoformat(found["over"]["keeps_to"]).toordinal() - date.fromisoformat(found["day"]).toordinal()
+            == 3
+        )
+        assert f"It feeds {WRITTEN[name]['serves'] * found['batches']}: " in text(tarrows, name)
+
+
+def test_only_jars_of_the_dish_come_back_empty(tarrows: Household) -> None:
+    """What stands open beside it and goes over that day is not this dish's."""
+    assert "Comes back as empties" not in text(tarrows, "Sunday roast chicken")
+    assert "Comes back as empties: 4 pt" in text(tarrows, "Baked beans on toast")
