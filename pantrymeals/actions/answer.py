@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
 from pantrymeals.reports.block import Block
+from pantrymeals.reports.json.shape import BESIDE
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -44,6 +47,7 @@ class Answer:
     """One answer in every form it has.
 
     report: writes itself on paper; a text where it is a document as it stands. broken: what the checker finds in it.
+    beside: what is said of the day it is dated by and of an old count; it heads every sheet in a file.
     """
 
     report: Callable[[Paper], None] | str
@@ -53,6 +57,21 @@ class Answer:
     picture: Callable[[], Picture] | None = None
     dates: Callable[[], Dates] | None = None
     broken: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
+
+    def sheet(self, *, colour: bool) -> str:
+        """The report as it stands in a file: headed by what is said beside it."""
+        head = "".join(f"{fill(said, 80)}\n\n" for said in self.beside)
+        return head + self.text(colour=colour)
+
+    def json_text(self) -> str:
+        """The JSON, and in it, as its first field, what is said beside it, where anything is."""
+        assert self.json is not None
+        text = self.json()
+        if not self.beside or not text.startswith("{\n"):
+            return text
+        said = json.dumps(list(self.beside), ensure_ascii=False)
+        return f'{{\n  "{BESIDE}": {said},\n{text[2:]}'
 
     def text(self, *, colour: bool) -> str:
         """The report, 80 columns wide; plain letters where there is no colour."""
@@ -84,13 +103,14 @@ class Answer:
         """Write what is asked for, and say which files. Raises PantryError when one cannot be written."""
         written: list[Path] = []
         if self.tables is not None and (files.csv is not None or files.xlsx is not None):
+            from pantrymeals.tables.beside import said_beside
             from pantrymeals.tables.sheets import write_tables
 
-            written += write_tables(self.tables(), files.csv, files.xlsx)
+            written += write_tables([*self.tables(), *said_beside(self.beside)], files.csv, files.xlsx)
         if self.page is not None and files.pdf is not None:
             from pantrymeals.reports.pages.typeset import Printing
 
-            write_safely(files.pdf, self.page(Printing(files.paper, files.large)))
+            write_safely(files.pdf, self.page(Printing(files.paper, files.large, self.beside)))
             written.append(files.pdf)
         if self.picture is not None and files.picture is not None:
             from pantrymeals.reports.pictures.draw import drawn

@@ -21,10 +21,13 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import write_menu
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list, write_pull_list_to_come
+from pantrymeals.reports.words import reckoned_words
 from pantrymeals.units import as_words
 from pantrymeals.words import listed, small_count
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from pantrymeals.forecast.forecast import BookPace
 
 LONGEST_MENU_DAYS = 400
@@ -136,6 +139,14 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
     )
 
 
+def _menu_tables(sheet: MenuSheet) -> list[pd.DataFrame]:
+    """The menu's tables, and where its shelf is reckoned one that says so."""
+    from pantrymeals.tables.beside import said_beside
+
+    reckoned = [reckoned_words(sheet.reckoned_from, sheet.plan.first)] if sheet.reckoned_from else []
+    return [*tables.menu(sheet.plan, sheet.pull, sheet.forecast), *said_beside(reckoned, "reckoned")]
+
+
 def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = False) -> Answer:
     """The menu on one sheet, or in full, and other dishes for the places named. Raises PantryError."""
     from pantrymeals.actions.swap import offers_for, write_offers
@@ -156,7 +167,7 @@ def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = Fal
     return Answer(
         write,
         lambda: menu_json(sheet),
-        lambda: tables.menu(sheet.plan, sheet.pull, sheet.forecast),
+        lambda: _menu_tables(sheet),
         lambda printing: menu_pdf(sheet, printing),
         lambda: evenness_picture(sheet.household, sheet.plan),
         lambda: menu_dates(sheet),

@@ -71,6 +71,6 @@ def weeks_answer(done: WeeksSheet, *, full: bool = False) -> Answer:
     return Answer(
         text,
         tables=lambda: tables.weeks((sheet.plan for sheet in done.weeks), done.after),
-        page=lambda _: text.encode(),
+        page=lambda printing: "".join([*(f"{said}\n\n" for said in printing.beside), text]).encode(),
         broken=tuple(fault for sheet in done.weeks for fault in sheet.broken),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
@@ -235,10 +235,15 @@ class Asked:
         from pantrymeals.actions.run_out import open_with_book
 
         opened = open_with_book(self.larder, self.today, date.today())
-        say_the_day(opened.household.today, self.today)
-        if said := old_count(opened, self.today or date.today()):
+        day = day_words(opened.household.today, self.today)
+        BESIDE[:] = [said for said in (day, old_count(opened, self.today or date.today())) if said]
+        for said in BESIDE:
             say_beside(said)
         return opened
+
+
+BESIDE: list[str] = []
+"""What this command has said of the day it is dated by and of an old count: it stands on every sheet it writes."""
 
 
 def say_the_day(today: date, said: date | None = None) -> None:
@@ -246,12 +251,19 @@ def say_the_day(today: date, said: date | None = None) -> None:
 
     said: the day typed, if any; then there is nothing to say.
     """
+    if words := day_words(today, said):
+        say_beside(words)
+
+
+def day_words(today: date, said: date | None) -> str:
+    """That sentence; '' where there is nothing to say."""
     calendar_day = date.today()
-    if said is None and today < calendar_day:
-        say_beside(
-            f"Dated {today}, as household.yaml says ('today:'); the calendar says {calendar_day}. "
-            "Take that line out to go by the calendar."
-        )
+    if said is not None or today >= calendar_day:
+        return ""
+    return (
+        f"Dated {today}, as household.yaml says ('today:'); the calendar says {calendar_day}. "
+        "Take that line out to go by the calendar."
+    )
 
 
 def say_beside(text: str) -> None:
@@ -268,10 +280,13 @@ def wants_colour(plain: bool) -> bool:
 
 def show(answer: Answer, plain: bool = False, as_json: bool = False, **files: Any) -> None:
     """Print an answer, write the files asked for, and stop with code 3 where the checker found a fault in it."""
+    answer = replace(answer, beside=tuple(BESIDE))
     if as_json and answer.json is not None:
-        typer.echo(answer.json())
-    else:
+        typer.echo(answer.json_text())
+    elif sys.stdout.isatty():  # where the head has been said already
         typer.echo(answer.text(colour=wants_colour(plain)), nl=False)
+    else:
+        typer.echo(answer.sheet(colour=False), nl=False)
     write_files(answer, **files)
     say_broken(answer.broken)
 
@@ -283,6 +298,8 @@ def write_files(answer: Answer, *, printed: ToPrint | None = None, **files: Any)
     on_paper: dict[str, Any] = (
         {} if printed is None else {"pdf": printed.pdf, "paper": printed.paper, "large": printed.large}
     )
+    answer = replace(answer, beside=tuple(BESIDE))
+    BESIDE.clear()
     for path in answer.write_files(Files(**on_paper, **files)):
         typer.echo(f"Written: {path}", err=True)
 

@@ -29,7 +29,7 @@ from pantrymeals.plans.menu import (
 )
 from pantrymeals.plans.outlook import Forecast
 from pantrymeals.records import Household
-from pantrymeals.reports.json.shape import FORMAT, VERSION, Format, check_days, menu_values
+from pantrymeals.reports.json.shape import BESIDE, FORMAT, VERSION, Format, check_days, menu_values
 from pantrymeals.reports.json.stored import read_as, schema_of, written
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -94,7 +94,10 @@ class MenuFile:
 def schema_text() -> str:
     """The JSON schema of ``menu --json``, with the number of its version."""
     head = {"$schema": GenerateJsonSchema.schema_dialect, "version": VERSION}
-    return json.dumps({**head, **schema_of(MenuFile), "title": FORMAT}, indent=2)
+    schema = schema_of(MenuFile)
+    beside = {"type": "array", "items": {"type": "string"}, "description": "An old count, a day that is past."}
+    schema["properties"] = {BESIDE: beside, **schema["properties"]}
+    return json.dumps({**head, **schema, "title": FORMAT}, indent=2)
 
 
 def menu_file(sheet: MenuSheet) -> MenuFile:

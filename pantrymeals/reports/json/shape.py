@@ -18,6 +18,8 @@ from pantrymeals.plans.menu import ChosenUse, PlannedMeal, Waste
 Format = Literal["pantrymeals menu 2"]
 FORMAT: Format = "pantrymeals menu 2"
 VERSION = int(FORMAT.rpartition(" ")[2])
+BESIDE = "beside"
+"""The field that says of what day a sheet is, where that lies behind, and that its count is old; not read back."""
 EXACT = r"[0-9]{1,200}(/[0-9]{1,200})?"
 LEAST = {"days": 1, "batches": 1, "count": 1, "times": 1, "open_roles": 0}
 """Whole numbers of a menu that cannot be less, by field."""
@@ -47,6 +49,9 @@ def menu_values(text: str) -> dict[str, Any]:
             f"this menu was written by {'a newer' if newer else 'an older'} pantrymeals ({said}), and this one reads "
             f"{FORMAT}: {'bring pantrymeals up to date, or ' if newer else ''}plan it anew with `menu --json`"
         )
+    beside = menu.pop(BESIDE, [])
+    if not isinstance(beside, list) or not all(isinstance(said, str) for said in beside):
+        raise wrong(BESIDE, "a list of sentences should stand here")
     return menu
 
 

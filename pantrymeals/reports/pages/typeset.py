@@ -32,10 +32,19 @@ TICK: Cell = {"tick": True}
 
 @dataclass(frozen=True, slots=True)
 class Printing:
-    """How pages are wanted: the paper, if not the household's own, and whether in large letters."""
+    """How pages are wanted: the paper, if not the household's own, and whether in large letters.
+
+    beside: what is said at the head of each page, of the day it is dated by and of an old count.
+    """
 
     paper: PaperSize | None = None
     large: bool = False
+    beside: tuple[str, ...] = ()
+
+    def headed(self, blocks: Sequence[Block]) -> list[Block]:
+        """A page's blocks below what is said at its head."""
+        head = words(*(("strong", text) for text in self.beside))
+        return [head, *blocks] if self.beside else list(blocks)
 
 
 AS_USUAL = Printing()
@@ -178,7 +187,10 @@ def set_pages(name: str, pages: Iterable[Block], origin: Origin, printing: Print
         "caution": STANDING_LINE,
         "origin": origin.words,
         "pages": [
-            {**each, "paper": _SHEETS[paper][bool(each["half"])]} for each in pages
+            {
+                **each, "paper": _SHEETS[paper][bool(each["half"])], "blocks": printing.headed(each["blocks"]),
+                "briefer": [printing.headed(less) for less in each["briefer"]],
+            } for each in pages
         ],
     }  # fmt: skip
     made: bytes = typst.compile(
