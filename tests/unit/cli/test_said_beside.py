@@ -60,4 +60,4 @@ def test_a_reckoned_shelf_is_said_in_the_tables_too(written: tuple[Path, Result]
     far = ["--from", "2026-03-02", "--days", "2", "--seconds", "3", "--csv", str(tmp_path / "far.csv")]
     assert run(written[0], "menu", *far).exit_code == 0
     (file,) = tmp_path.glob("far*reckoned*.csv")
-    assert "17 January 2026" in file.read_text(encoding="utf-8")
+    assert "17 January" in file.read_text(encoding="utf-8")
