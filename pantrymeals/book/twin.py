@@ -148,6 +148,21 @@ def _is_year(text: str) -> bool:
     return len(text) == 4 and text.isascii() and text.isdigit() and FIRST_DAY.year <= int(text) <= LAST_DAY.year
 
 
+def _is_number(text: str) -> bool:
+    """A number of an entry or a lot: plain figures, and no more of them than a book can hold."""
+    return text.isascii() and text.isdigit() and len(text) < 20 and int(text) <= _MOST
+
+
+_MOST = 2**63 - 1
+
+
+def _whole(text: str) -> int:
+    """A whole number that a book can hold. Raises ValueError."""
+    if abs(number := int(text)) > _MOST:
+        raise ValueError(text)
+    return number
+
+
 class _TwinReader:
     """Gathers the rows of a twin by table, and what is wrong with them."""
 
@@ -178,7 +193,7 @@ class _TwinReader:
             self._take_line(line, row)
             self._ask_about_a_second(line, row)
         except (ValueError, ZeroDivisionError):
-            no_lot = row[6] in ("jars", "failed") and not row[8].isdigit()
+            no_lot = row[6] in ("jars", "failed") and not _is_number(row[8])
             column = COLUMNS.index("lot" if no_lot else "count")
             self._wrong(line, column + 1, f"'{row[column]}' is not a number", "such as 2, 0.5 or 17/14")
         except KeyError:
@@ -201,10 +216,13 @@ class _TwinReader:
 
     def _take_entry(self, line: int, row: list[str]) -> None:
         entry, entered, command, who, key, undoes = row[:6]
-        if not entry.isdigit():
+        if not _is_number(entry):
             self._wrong(line, 1, f"'{entry}' is no number of an entry")
-            return
-        self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
+        elif undoes and not (_is_number(undoes) and int(undoes) < int(entry)):
+            column = COLUMNS.index("undoes") + 1
+            self._wrong(line, column, f"'{undoes}' is no entry before this one, so it cannot be taken back by it")
+        else:
+            self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
 
     def _ask_about_a_second(self, line: int, row: list[str]) -> None:
         """Two rows that bring in the same are asked about; two that take one jar each are an evening's tally."""
@@ -221,7 +239,7 @@ class _TwinReader:
         entry, what, day = row[0], row[6], row[7]
         lot, product, size, put_up, load, source, place, state, count, reason, note, lot_note = row[8:]
         if what in ("jars", "failed"):
-            told = (int(lot), product, size, put_up, load, source, lot_note)
+            told = (_whole(lot), product, size, put_up, load, source, lot_note)
             if self.lots.setdefault(lot, told) != told:
                 was = ", ".join(str(x) for x in self.lots[lot][1:] if x)
                 self._wrong(
@@ -234,11 +252,11 @@ class _TwinReader:
             number = self.part_jars.setdefault(facts, len(self.part_jars) + 1)
             self._add("part_movement", entry, day, number, self._read_parts(count), reason)
         elif what in ("empties", "out", "lids"):
-            self._add("glass_movement", entry, day, what, size, int(count), note)
+            self._add("glass_movement", entry, day, what, size, _whole(count), note)
         elif what == "failed":
-            self._add("failed_seal", entry, day, lot, int(count))
+            self._add("failed_seal", entry, day, lot, _whole(count))
         elif what == "served":
-            self._add("served", entry, day, reason, product, int(count))
+            self._add("served", entry, day, reason, product, _whole(count))
         else:
             raise KeyError(what)
 
@@ -253,7 +271,7 @@ class _TwinReader:
             parts = taken[0] * PARTS
             if parts.denominator != 1:
                 raise ValueError(text)
-            self._parts[text] = int(parts)
+            self._parts[text] = _whole(str(int(parts)))
         return self._parts[text]
 
     def _wrong(self, line: int, column: int, wrong: str, right: str = "") -> None:

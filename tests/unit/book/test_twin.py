@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -141,3 +142,26 @@ def test_one_lot_told_in_two_ways_and_a_row_that_brings_in_twice_are_named(book:
         with pytest.raises(MistakesInFiles, match=wrong):
             make(made, fill_from_rows(twin.name, csv_rows(twin)))
         assert not made.exists()
+
+
+@pytest.mark.parametrize(
+    ("column", "written", "wrong"),
+    [
+        (0, "²", "is no number of an entry"), (0, "9" * 5000, "is no number of an entry"),
+        (5, "²", "is no entry before this one"), (5, "1", "is no entry before this one"),
+        (5, "9" * 25, "is no entry before this one"), (8, "9" * 25, "is not a number"), (8, "²", "is not a number"),
+        (16, "9" * 25, "is not a number"), (16, "²", "is not a number"),
+    ],
+)  # fmt: skip
+def test_numbers_that_no_book_holds_and_an_entry_that_undoes_itself_are_mistakes(
+    book: Book, tmp_path: Path, column: int, written: str, wrong: str
+) -> None:
+    a_full_book(book)
+    rows = list(csv.reader(as_csv(book).decode().splitlines()))
+    rows[1][column] = written
+    twin = tmp_path / "twin.csv"
+    with twin.open("w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerows(rows)
+    with pytest.raises(MistakesInFiles, match=wrong):
+        make(tmp_path / "new.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
+    assert not (tmp_path / "new.sqlite").exists()
