@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Iterator
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from pantrymeals.actions.book.walk import Tick, walk
 from tests.page.conftest import Served, serving
 from tests.page.larders import demo_with_its_week, metric
 
@@ -38,8 +40,29 @@ def last_command(served: Served) -> str:
         return book.entries(1)[0].command
 
 
-def row(page: Page, what: str) -> Any:
-    return page.locator("button.tick", has_text=what).first
+def on_the_list(served: Served) -> list[Tick]:
+    """Rows whose product is loose or on the shelf in plenty, so that a tick takes some of it."""
+    told = served.kitchen.told()
+    assert told is not None
+    with served.kitchen.book(reading=True) as (pantry, book):
+        found = walk(book, told.sheet.plan, told.sheet.pull)
+        comes_in = pantry.comes_in(told.announced.first, told.announced.last)
+    places = [line for stop in found.stops if stop.kind == "place" for line in stop.lines]
+    return [line.tick for line in places if line.tick and not line.elsewhere and line.tick.product not in comes_in]
+
+
+def supper(served: Served) -> str:
+    """Tonight's main dish."""
+    told = served.kitchen.told()
+    assert told is not None
+    plan = told.sheet.plan
+    return next(
+        d.dish for m in plan.meals if (m.day, m.meal) == (plan.first, "supper") for d in m.dishes if d.role == "main"
+    )
+
+
+def row(page: Page, tick: Tick) -> Any:
+    return page.locator(f"#t{tick.number}")
 
 
 def up(page: Page) -> int:
@@ -50,7 +73,8 @@ def up(page: Page) -> int:
 
 
 def test_saturday_evening(demo_page: Served, phone: BrowserContext) -> None:
-    page = phone.new_page()
+    page, tonight = phone.new_page(), supper(demo_page)
+    one, other, *_ = on_the_list(demo_page)
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.on("console", lambda m: faults.append(m.text) if m.type == "error" else None)
@@ -60,21 +84,21 @@ def test_saturday_evening(demo_page: Served, phone: BrowserContext) -> None:
     nav = page.get_by_role("navigation")
     nav.get_by_role("link", name="Supper").tap()
     expect(page.get_by_role("heading", name="Tonight")).to_be_visible()
-    expect(page.locator(".supper .name").first).to_have_text("Cellar beet soup")
-    page.get_by_role("link", name="Cellar beet soup").tap()
+    expect(page.locator(".supper .name").first).to_have_text(tonight)
+    page.locator(".supper .name a").first.tap()
     expect(page.get_by_role("heading", name="How it is cooked")).to_be_visible()
 
     # the walk: two rows are ticked, one by mistake, which is taken back
     nav.get_by_role("link", name="Pull list").tap()
-    before = on_hand(demo_page, "Beets, in sand")
-    row(page, "Beets, in sand").tap()
-    expect(row(page, "Beets, in sand")).to_have_attribute("aria-pressed", "true")
+    before = on_hand(demo_page, one.product)
+    row(page, one).tap()
+    expect(row(page, one)).to_have_attribute("aria-pressed", "true")
     expect(page.locator("#pull .lead").first).to_contain_text("1 of")
-    assert on_hand(demo_page, "Beets, in sand") == before - 3
-    row(page, "Rolled oats").tap()
-    expect(row(page, "Rolled oats")).to_have_attribute("aria-pressed", "true")
-    row(page, "Rolled oats").tap()
-    expect(row(page, "Rolled oats")).to_have_attribute("aria-pressed", "false")
+    assert on_hand(demo_page, one.product) < before
+    row(page, other).tap()
+    expect(row(page, other)).to_have_attribute("aria-pressed", "true")
+    row(page, other).tap()
+    expect(row(page, other)).to_have_attribute("aria-pressed", "false")
     assert last_command(demo_page).startswith("undo ")
 
     # someone took one: a tap; and in words
@@ -112,19 +136,27 @@ def test_saturday_evening(demo_page: Served, phone: BrowserContext) -> None:
     page.get_by_role("button", name="The rest is up too").tap()
     expect(page.get_by_text("The list is closed")).to_be_visible()
     with demo_page.kitchen.book(reading=True) as (_, book):
-        assert any(dish == "Cellar beet soup" for _, dish in book.served())
+        assert any(dish == tonight for _, dish in book.served())
+
+    # and the table's word
+    page.goto(demo_page.at + "/")
+    page.get_by_label("Of which dish").select_option(tonight)
+    page.get_by_role("button", name="Too little").tap()
+    expect(page.locator("#said")).to_contain_text(f"said too little {tonight}")
+    assert tonight in demo_page.kitchen.household().heard
     assert faults == []
 
 
 def test_ticks_wait_while_the_wifi_is_away(demo_page: Served, phone: BrowserContext) -> None:
     page = phone.new_page()
+    one, other, third, *_ = on_the_list(demo_page)
     page.goto(demo_page.at + "/pull")
     before = demo_page.kitchen.newest()
     phone.set_offline(True)
-    row(page, "Beets, in sand").tap()
-    row(page, "Cornmeal").tap()
-    row(page, "Leeks").tap()
-    row(page, "Leeks").tap()  # tapped again while it waits: never mind
+    row(page, one).tap()
+    row(page, other).tap()
+    row(page, third).tap()
+    row(page, third).tap()  # tapped again while it waits: never mind
     expect(page.locator("#waiting")).to_contain_text("2 ticks and strokes wait for the wifi")
     assert demo_page.kitchen.newest() == before
     page.close()  # the page is lost, too
@@ -132,16 +164,16 @@ def test_ticks_wait_while_the_wifi_is_away(demo_page: Served, phone: BrowserCont
     phone.set_offline(False)
     again = phone.new_page()
     again.goto(demo_page.at + "/pull")
-    expect(row(again, "Beets, in sand")).to_have_attribute("aria-pressed", "true")
-    expect(row(again, "Cornmeal")).to_have_attribute("aria-pressed", "true")
-    expect(row(again, "Leeks")).to_have_attribute("aria-pressed", "false")
+    expect(row(again, one)).to_have_attribute("aria-pressed", "true")
+    expect(row(again, other)).to_have_attribute("aria-pressed", "true")
+    expect(row(again, third)).to_have_attribute("aria-pressed", "false")
     assert demo_page.kitchen.newest() == before + 2
     assert again.evaluate("localStorage.getItem('larder-waiting')") == "[]"
 
 
 def test_an_answer_that_is_lost_is_entered_once(demo_page: Served, phone: BrowserContext) -> None:
     """The wifi goes between the entry and its answer: the tick is sent again, and counts once."""
-    page = phone.new_page()
+    page, [one, *_] = phone.new_page(), on_the_list(demo_page)
     page.goto(demo_page.at + "/pull")
     before, sent = demo_page.kitchen.newest(), []
 
@@ -154,35 +186,35 @@ def test_an_answer_that_is_lost_is_entered_once(demo_page: Served, phone: Browse
             route.continue_()
 
     page.route("**/pull/tick", lose_the_answer)
-    row(page, "Cornmeal").tap()
+    row(page, one).tap()
     expect(page.locator("#waiting")).to_contain_text("waits for the wifi")
-    expect(row(page, "Cornmeal")).to_have_attribute("aria-pressed", "true")
+    expect(row(page, one)).to_have_attribute("aria-pressed", "true")
     assert len(sent) >= 2
     assert len({re.search("key=([0-9a-f]+)", body)[1] for body in sent}) == 1  # type: ignore[index]
     assert demo_page.kitchen.newest() == before + 1
 
 
 def test_two_phones_see_each_others_ticks(demo_page: Served, browser: Browser) -> None:
-    one, other = browser.new_context(**PHONE), browser.new_context(**PHONE)
-    hers, his = one.new_page(), other.new_page()
+    contexts = [browser.new_context(**PHONE) for _ in range(2)]
+    hers, his = (context.new_page() for context in contexts)
+    one, other, *_ = on_the_list(demo_page)
     hers.goto(demo_page.at + "/pull")
     his.goto(demo_page.at + "/pull")
-    row(hers, "Cornmeal").tap()
-    expect(row(hers, "Cornmeal")).to_have_attribute("aria-pressed", "true")
-    expect(row(his, "Cornmeal")).to_have_attribute("aria-pressed", "true", timeout=9_000)
-    before = on_hand(demo_page, "Cornmeal")
+    row(hers, one).tap()
+    expect(row(hers, one)).to_have_attribute("aria-pressed", "true")
+    expect(row(his, one)).to_have_attribute("aria-pressed", "true", timeout=9_000)
+    before = on_hand(demo_page, one.product)
     # both tick the same row in the same breath: it is taken once
-    his.evaluate("1")
-    row(his, "Leeks").tap()
-    row(hers, "Leeks").tap()
-    expect(row(hers, "Leeks")).to_have_attribute("aria-pressed", "true", timeout=9_000)
-    expect(row(his, "Leeks")).to_have_attribute("aria-pressed", "true", timeout=9_000)
+    row(his, other).tap()
+    row(hers, other).tap()
+    expect(row(hers, other)).to_have_attribute("aria-pressed", "true", timeout=9_000)
+    expect(row(his, other)).to_have_attribute("aria-pressed", "true", timeout=9_000)
     with demo_page.kitchen.book(reading=True) as (_, book):
-        commands = [e.command for e in book.entries() if e.command.startswith("pull --only Leeks")]
+        commands = [e.command for e in book.entries() if e.command.startswith(f"pull --only {other.product} ")]
     assert len(commands) == 1
-    assert on_hand(demo_page, "Cornmeal") == before
-    one.close()
-    other.close()
+    assert on_hand(demo_page, one.product) == before
+    for context in contexts:
+        context.close()
 
 
 def test_what_the_command_line_enters_is_seen(demo_page: Served, phone: BrowserContext) -> None:
@@ -190,21 +222,21 @@ def test_what_the_command_line_enters_is_seen(demo_page: Served, phone: BrowserC
 
     from pantrymeals.cli.main import app
 
-    page = phone.new_page()
+    page, [one, *_] = phone.new_page(), on_the_list(demo_page)
     page.goto(demo_page.at + "/pull")
-    done = CliRunner().invoke(app, ["pull", "--only", "Cornmeal", "--larder", str(demo_page.folder)])
+    done = CliRunner().invoke(app, ["pull", "--only", one.product, "--larder", str(demo_page.folder)])
     assert done.exit_code == 0, done.output
-    expect(row(page, "Cornmeal")).to_have_attribute("aria-pressed", "true", timeout=9_000)
+    expect(row(page, one)).to_have_attribute("aria-pressed", "true", timeout=9_000)
 
 
 def test_without_script_all_works(demo_page: Served, browser: Browser) -> None:
     context = browser.new_context(**PHONE, java_script_enabled=False)
-    page = context.new_page()
+    page, [one, *_] = context.new_page(), on_the_list(demo_page)
     page.goto(demo_page.at + "/pull")
-    row(page, "Cornmeal").tap()
+    row(page, one).tap()
     expect(page.locator("#said")).to_contain_text("Entered, no.")
-    expect(row(page, "Cornmeal")).to_have_attribute("aria-pressed", "true")
-    row(page, "Cornmeal").tap()
+    expect(row(page, one)).to_have_attribute("aria-pressed", "true")
+    row(page, one).tap()
     expect(page.locator("#said")).to_contain_text("Taken back")
     page.get_by_role("link", name="Took one").tap()
     page.get_by_label("What was taken?").fill("jelly")
@@ -228,11 +260,12 @@ def test_a_replan_while_ticking_is_offered_and_not_swapped_in(demo_page: Served,
     page.get_by_role("button", name="Plan anew").tap()
     expect(page.get_by_text("Working on it")).to_be_visible()
 
-    ticking = phone.new_page()
+    ticking, rows = phone.new_page(), on_the_list(demo_page)
+    one = next(tick for tick in rows if max(tick.days) == date(2026, 1, 17))  # days that are up are not planned anew
     ticking.goto(demo_page.at + "/pull")
     began = time.monotonic()
-    row(ticking, "Cornmeal").tap()
-    expect(row(ticking, "Cornmeal")).to_have_attribute("aria-pressed", "true")
+    row(ticking, one).tap()
+    expect(row(ticking, one)).to_have_attribute("aria-pressed", "true")
     assert time.monotonic() - began < 10  # the search holds nothing up
 
     page.get_by_role("button", name="Enough: the best so far").tap()

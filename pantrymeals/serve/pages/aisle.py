@@ -205,4 +205,4 @@ def undo(here: HereIs, key: Key, entry: Annotated[int, Form(ge=1, le=10**15)], b
     """Take back one entry."""
     with here.kitchen.book() as (pantry, book):
         words = take_back(pantry, book, f"undo {entry}", entry, f"phone {key}")
-    return here.go(back if back in ("/log", "/pull", "/took", "/put-up", "/count") else "/log", Note((words,)))
+    return here.go(back if back in ("/", "/log", "/pull", "/took", "/put-up", "/count") else "/log", Note((words,)))

@@ -11,11 +11,14 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from pantrymeals.actions.announced import announce
+from pantrymeals.actions.book.enter import enter
+from pantrymeals.actions.book.table_word import heard_answer, lines_of, said_now, word_meant
 from pantrymeals.actions.dish import dish_answer, dishes_by_role
 from pantrymeals.actions.meals import days_of
 from pantrymeals.errors import PantryError
+from pantrymeals.records import TABLE_WORDS
 from pantrymeals.serve.pages.aisle import Key, Short
-from pantrymeals.serve.pages.common import Here, HereIs, Note
+from pantrymeals.serve.pages.common import Here, HereIs, Note, said
 from pantrymeals.serve.searches import Search
 
 router = APIRouter(default_response_class=HTMLResponse)
@@ -46,7 +49,32 @@ def tonight(here: HereIs) -> Response:
         told=told,
         day=day,
         tonight=bool(day and day.day == household.today),
+        table_words=TABLE_WORDS,
     )
+
+
+@router.post("/said")
+def table_says(here: HereIs, key: Key, word: Short, dish: Short) -> Response:
+    """The table's word after a meal, which the next menu heeds."""
+    household = here.kitchen.household()
+    meant = word_meant(household, f"{word} {dish}")
+    with here.kitchen.book() as (pantry, book):
+        entered = enter(
+            pantry, book, f"said {word} {meant.dish}", lambda b: lines_of(household, b, meant, pantry.today),
+            key=f"phone {key}",
+        )  # fmt: skip
+    lines = said_now(here.kitchen.household(), entered.written.lines)
+    return here.go("/", said([*entered.said[:1], *lines], entered.written.entry))
+
+
+@router.get("/heard")
+def heard(here: HereIs) -> Response:
+    """All that the table said, and what it does."""
+    household = here.kitchen.household()
+    return here.page(
+        "board.html", household_name=household.name, title="What the table said",
+        blocks=heard_answer(household).blocks(), more="",
+    )  # fmt: skip
 
 
 @router.get("/week")
@@ -96,14 +124,14 @@ def _ask(here: Here, form: dict[str, str]) -> Response:
     question = form.get("question", "")
     if question not in MEANT:
         raise PantryError("This is no question of this page")
-    said = {}
+    wish = {}
     for name in MEANT[question]:
         text = "\n".join(
             line for line in (form.get(name, ""), *_made_up(name, form)) if line.strip()
         ).strip()  # fmt: skip
         if text:
-            said[name] = _checked(name, text)
-    search = here.searches.ask(question, said, anew=True)
+            wish[name] = _checked(name, text)
+    search = here.searches.ask(question, wish, anew=True)
     return here.go(f"/search/{search.number}")
 
 

@@ -27,6 +27,10 @@ HEAVY = (
     "segno",
     "yaml",
     "sqlite3",
+    "fastapi",
+    "starlette",
+    "uvicorn",
+    "jinja2",
 )
 
 
