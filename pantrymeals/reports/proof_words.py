@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.plans.menu import MenuPlan, ShareRow
@@ -9,6 +11,9 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.words import amount_and_name, by_hand, containers
 from pantrymeals.units import as_words
 from pantrymeals.words import day_of_month, listed, plural, sentence, short_day, small_count
+
+SAME_MONTH = 21
+"""Days within which 'Mon 19' cannot be taken for another month's."""
 
 SAME_POINTS = 0.01
 """What is better by less than this is not better to a cook."""
@@ -33,7 +38,7 @@ def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     said += waste_words(sheet) + left_over_words(sheet)
     notes = (note for note in plan.notes if note not in unsettled(plan))
     said += [sentence(note) for note in notes if full or not note.startswith(OF_EVERY_WEEK)]
-    if not sheet.broken:
+    if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")
     return tuple(said)
 
@@ -73,7 +78,9 @@ def evenness_words(sheet: MenuSheet) -> str:
     off = sorted((row for row in sheet.plan.shares if row.off != 0), key=lambda r: -abs(r.off))
     if not off:
         return "Everything is drawn down evenly, within a usual cooking of its share."
-    return f"Everything is drawn down evenly but {listed((_off_words(sheet, row) for row in off), 2)}."
+    if len(off) > 2:
+        return f"{len(off)} products are off an even hand's share, most of all {_off_words(sheet, off[0])}."
+    return f"Everything is drawn down evenly but {listed(_off_words(sheet, row) for row in off)}."
 
 
 def pace_words(sheet: MenuSheet) -> tuple[str, ...]:
@@ -101,14 +108,20 @@ def _off_words(sheet: MenuSheet, row: ShareRow) -> str:
     return f"{row.product} ({said} {'more' if over else 'less'} than its share)"
 
 
+def _days_of(plan: MenuPlan) -> Callable[[date], str]:
+    """'Sat 17' where no other Saturday the 17th is near; 'Sat 17 Jan' in a long menu."""
+    return day_of_month if plan.days <= SAME_MONTH else short_day
+
+
 def left_over_words(sheet: MenuSheet) -> list[str]:
-    """'Left over: cold chicken of Sun 18, three portions, to Wed 21': what no later dish of the menu is made from."""
+    """'Left over, good in the fridge: cold chicken of Sun 18 (three portions, to Wed 21)': what no later dish takes."""
+    said_day = _days_of(sheet.plan)
     unused = [one for one in sheet.left_over if one.becomes is None]
     said = []
     for one in unused:
-        what = f"{one.name or one.dish} of {day_of_month(one.day)}"
-        said.append(f"{what}, {portions_words(one.portions)}, to {day_of_month(one.keeps_to)}")
-    return [f"Left over, and good in the fridge: {'; '.join(said)}."] if said else []
+        when = f"{said_day(one.day)}, to {said_day(one.keeps_to)}"
+        said.append(f"{one.name or one.dish} ({portions_words(one.portions)} of {when})")
+    return [f"Left over, good in the fridge: {'; '.join(said)}."] if said else []
 
 
 def portions_words(portions: Fraction) -> str:
@@ -118,9 +131,10 @@ def portions_words(portions: Fraction) -> str:
 
 
 def waste_words(sheet: MenuSheet) -> list[str]:
-    """'Goes over unless somebody eats it up: 1/2 pt Salsa (Thu 22 Jan).'"""
+    """'Goes over unless somebody eats it up: 1/2 pt Salsa (Thu 22).'"""
     waste = sheet.plan.waste
     if not waste:
         return ["Nothing that is opened goes over."]
-    parts = [f"{amount_and_name(sheet.household, w.product, w.amount)} ({short_day(w.day)})" for w in waste]
+    said_day = _days_of(sheet.plan)
+    parts = [f"{amount_and_name(sheet.household, w.product, w.amount)} ({said_day(w.day)})" for w in waste]
     return [f"Goes over unless somebody eats it up: {', '.join(parts)}."]

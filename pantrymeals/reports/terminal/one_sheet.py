@@ -14,12 +14,12 @@ from pantrymeals.cautions import STANDING_LINE, grave, in_few_words
 from pantrymeals.plans.menu import Mark, PlannedDish, PlannedMeal
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.trip import StillToCome, TripRow
-from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.proof_words import SAME_MONTH, how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import heading_of
 from pantrymeals.reports.terminal.menu import in_order, times_words, write_head
 from pantrymeals.reports.terminal.paper import WIDTH, Paper
-from pantrymeals.reports.terminal.pull import SAME_MONTH, to_come_words
+from pantrymeals.reports.terminal.pull import to_come_words
 from pantrymeals.reports.terminal.run_out import pinching
 from pantrymeals.reports.words import about_sized, by_hand, hand_number, place_name, sized_name
 from pantrymeals.units import unit_named
@@ -30,12 +30,22 @@ MOST_PINCHES = 5
 _BITE: tuple[Mark, ...] = ("short", "eat first")
 
 
+MOST_LINES = 110
+"""Two pages of paper by the door hold so many."""
+
+
 def write_sheet(paper: Paper, sheet: MenuSheet) -> None:
-    """The whole sheet: within 110 lines for a week of a household of six."""
+    """The whole sheet. Where it would have more than 110 lines, places stand by their codes, which saves some ten."""
+    trial = Paper()
+    _write(trial, sheet, codes=False)
+    _write(paper, sheet, codes=len(trial.text().splitlines()) > MOST_LINES)
+
+
+def _write(paper: Paper, sheet: MenuSheet, *, codes: bool) -> None:
     usual = Counter(sheet.at_table.values()).most_common(1)[0][0] if sheet.at_table else ""
     write_head(paper, sheet, f"; {usual} where nothing else is said" if usual else "")
     _write_days(paper, sheet, usual)
-    _write_trip(paper, sheet)
+    _write_trip(paper, sheet, codes)
     _write_pinches(paper, sheet)
     _heading(paper, "How good this menu is")
     paper.line(" ".join(how_good(sheet, full=False)))
@@ -111,8 +121,11 @@ def _later(day: date, needed: date) -> str:
     return f" for {day_of_month(needed)}" if needed > day + timedelta(days=1) else ""
 
 
-def _write_trip(paper: Paper, sheet: MenuSheet) -> None:
-    """The pull list of the trip, a line a product and place; then what only comes in meanwhile."""
+def _write_trip(paper: Paper, sheet: MenuSheet, codes: bool) -> None:
+    """The pull list of the trip, a box a product and place; then what only comes in meanwhile.
+
+    codes: places by their codes, which leaves room for two boxes on most lines.
+    """
     _heading(paper, "The pull list")
     if sheet.reckoned_from is not None:
         paper.line(to_come_words(sheet.plan.first))
@@ -122,7 +135,7 @@ def _write_trip(paper: Paper, sheet: MenuSheet) -> None:
     if not sheet.trip.rows and not sheet.trip.open_already:
         paper.line("Nothing to bring up.")
     walk = [
-        (_named(sheet, place), [f"[ ] {what}" for _, what in lines])
+        (place if codes and place else _named(sheet, place), [f"[ ] {what}" for _, what in lines])
         for place, lines in groupby(_trip_lines(sheet), key=itemgetter(0))
     ]
     wide = min(max((len(place) for place, _ in walk), default=0), _PLACE) + 1

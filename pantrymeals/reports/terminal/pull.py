@@ -11,15 +11,13 @@ from itertools import groupby
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PullLine, PullList
 from pantrymeals.records import Household
+from pantrymeals.reports.proof_words import SAME_MONTH
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import place_name, sized, sized_name
 from pantrymeals.words import capital, day_of_month, listed, long_day, short_day
 
 _BOX = "[ ]"
-
-SAME_MONTH = 21
-"""Days within which 'Mon 19' cannot be taken for another month's."""
 
 
 def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:

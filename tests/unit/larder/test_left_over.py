@@ -52,7 +52,7 @@ def test_portions_beyond_the_table_are_named_from_one_on() -> None:
 def test_for_two_what_is_cooked_for_six_is_said() -> None:
     home = _home()
     sheet = lay_out(home, menu(home, [supper(day(0), cooked(home, "Beans"))]))
-    said = "Left over, and good in the fridge: Beans of Mon 5, four portions, to Thu 8."
+    said = "Left over, good in the fridge: Beans (four portions of Mon 5, to Thu 8)."
     assert left_over_words(sheet) == [said]
     assert said in how_good(sheet, full=False)
     assert left_over_words(replace(sheet, left_over=())) == []

@@ -105,7 +105,7 @@ def test_the_pace_says_what_part_of_an_even_hand_these_meals_can_follow_and_on_t
 
 def test_waste_and_notes_are_said() -> None:
     said = how_good(small_sheet())
-    assert "Goes over unless somebody eats it up: 1/2 qt Beans (Fri 9 Jan)." in said
+    assert "Goes over unless somebody eats it up: 1/2 qt Beans (Fri 9)." in said
     assert "No roast can be thawed by Sunday." in said
     assert "Nothing that is opened goes over." in how_good(small_sheet(waste=()))
 

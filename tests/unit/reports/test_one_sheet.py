@@ -197,3 +197,18 @@ def test_days_without_a_meal_say_so() -> None:
     sheet = small_sheet(days=5)
     assert "Fri 9             Nothing to cook" in written(sheet)
     assert date(2026, 1, 9) == day(0) + timedelta(days=4)
+
+
+def test_a_sheet_that_would_be_too_long_names_places_by_their_codes() -> None:
+    """Ninety jars on one shelf of a long name: two boxes find room on a line beside its code, one beside its name."""
+    sheet = small_sheet()
+    shelf = replace(sheet.household.places[1], name="the long shelf behind the door")
+    home = replace(sheet.household, places=(shelf,))
+    rows = tuple(TripRow("P", f"Product {n}", True, (("qt", Fraction(1)),), ("4 Aug 2025",)) for n in range(90))
+    long = replace(sheet, household=home, trip=replace(sheet.trip, rows=rows))
+    text = written(long)
+    assert "The long shelf behind the door" not in text
+    assert text.count("[ ] 1 qt Product ") == 90
+    assert len(text.splitlines()) <= 110
+    few = replace(long, trip=replace(sheet.trip, rows=rows[:9]))
+    assert "The long shelf behind the door" in written(few)
