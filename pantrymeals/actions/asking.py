@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from difflib import get_close_matches
 from typing import cast
 
-from pantrymeals.book.names import meant, nearest
+from pantrymeals.book.names import every_kind, meant, nearest
 from pantrymeals.errors import NotUnderstood
 from pantrymeals.menu.request import Pin
-from pantrymeals.records import MEALS, ROLES, WEEKDAYS, WEEKDAYS_IN_FULL, Household, MealName, Role
+from pantrymeals.records import MEALS, ROLES, WEEKDAYS, WEEKDAYS_IN_FULL, Household, MealName, Product, Role
 from pantrymeals.words import either, fold
 
 _LETTERS_TO_BE_SURE = 3
@@ -79,6 +79,20 @@ def product_meant(household: Household, text: str) -> str:
     near = nearest(text, names, 3)
     tail = f"; did you mean {either(near)}?" if near else ""
     raise NotUnderstood(f"there is no product called '{text.strip()}'{tail}")
+
+
+def kinds_meant(products: Mapping[str, Product], text: str) -> tuple[str, ...]:
+    """Every product that the words speak of, by name, second name or family: 'tomatoes' in jars, as sauce and as salsa.
+
+    Raises NotUnderstood with the nearest names where there is none.
+    """
+    called = {name: (*product.also_called, product.family) for name, product in products.items()}
+    found = every_kind(text, called) if len(text.strip()) >= _LETTERS_TO_BE_SURE else ()
+    if not found:
+        near = nearest(text, called, 3)
+        tail = f"; did you mean {either(near)}?" if near else ""
+        raise NotUnderstood(f"there is no product or family called '{text.strip()}'{tail}")
+    return found
 
 
 def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:

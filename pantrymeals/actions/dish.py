@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -11,8 +11,7 @@ from pantrymeals import tables as tables_of
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import day_meant, dish_meant
 from pantrymeals.larder.left_over import left_over
-from pantrymeals.larder.on_hand import usable
-from pantrymeals.larder.opened_life import lifted_out, parts_not_past
+from pantrymeals.larder.on_hand import thawed_by, usable
 from pantrymeals.larder.table import Table, batches, helps, marks_of_dish, must_not, refusals, tables
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.week.containers import opened_for
@@ -135,7 +134,7 @@ def _taken(
     household: Household, dish: Dish, beside: Iterable[Instead], times: int, day: date, left_out: frozenset[str]
 ) -> tuple[ChosenUse, ...]:
     """Of each use the first option that is there, thawed by then, and may be eaten; equal products summed."""
-    there, thawed = dict(usable(household, day)), _thawed(household, day)
+    there, thawed = dict(usable(household, day)), thawed_by(household, day)
     taken: dict[str, ChosenUse] = {}
     for use, count in [*((u, times) for u in dish.uses), *((u, 1) for i in beside for u in i.uses)]:
         may = [o for o in use.options if o.product not in left_out] or list(use.options)
@@ -150,16 +149,6 @@ def _taken(
             option.stand_in or bool(before and before.stand_in),
         )
     return tuple(taken.values())
-
-
-def _thawed(household: Household, day: date) -> Mapping[str, Fraction]:
-    """Of what cannot thaw from today until then, what is thawed already."""
-    slow = [p.name for p in household.products.values() if lifted_out(p, day) < household.today]
-    thawed = dict.fromkeys(slow, Fraction(0))
-    for part, life in parts_not_past(household, day):
-        if part.product in thawed and life.good(day):
-            thawed[part.product] += part.left
-    return thawed
 
 
 def _plan(

@@ -43,6 +43,14 @@ def meant(said: str, names: Mapping[str, Iterable[str]], *, surely: bool = False
     return ()
 
 
+def every_kind(said: str, names: Mapping[str, Iterable[str]]) -> tuple[str, ...]:
+    """All names of which the name, a second name or what else they are called by has words beginning with each said."""
+    wanted = words_of(said)
+    return tuple(
+        name for name, others in names.items() if wanted and any(_begins(wanted, words_of(n)) for n in (name, *others))
+    )
+
+
 def _same(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
     return wanted == words
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import at_a_terminal
-from pantrymeals.cli.options import Asked, Larder, Plain, Printed, ProductWords, show
+from pantrymeals.cli.options import Asked, Larder, Plain, Printed, ProductWords, product_words, show
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -83,11 +83,15 @@ def explain(words: ProductWords, asked: Asked, printed: Printed) -> None:
 def dishes(
     asked: Asked,
     printed: Printed,
+    words: Annotated[list[str] | None, product_words("[PRODUCT]", "Only what takes it, whichever kind.")] = None,
     role: Annotated[str, typer.Option("--role", metavar="ROLE", help="Only these: main, side, lunch ...")] = "",
 ) -> None:
-    """Say which dishes fit this larder, which are one product away and which that is, and how often each was eaten."""
-    from pantrymeals.actions.dishes import dishes_answer
+    """Say which dishes fit this larder, which lack one product, how often each was eaten; or what takes a product."""
+    from pantrymeals.actions.dishes import dishes_answer, takers_answer
 
+    if words:
+        printed.show(takers_answer(asked.larder, asked.today, date.today(), " ".join(words), role))
+        return
     printed.show(dishes_answer(asked.larder, asked.today, date.today(), role))
 
 

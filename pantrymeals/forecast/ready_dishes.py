@@ -38,13 +38,16 @@ def can_be_cooked(
     banned: Collection[str] = (),
 ) -> bool:
     """Whether one batch can be cooked today: season, shelf, and not one that is made from a leaving."""
-    in_season = not dish.season or household.today.month in dish.season
-    return (
-        in_season
-        and dish.needs_left is None
-        and bool(dish.uses)
-        and chosen_options(household, dish, there, banned) is not None
-    )
+    return bool(dish.uses) and not why_not_now(household, dish, there, banned)
+
+
+def why_not_now(household: Household, dish: Dish, there: Mapping[str, Fraction], banned: Collection[str] = ()) -> str:
+    """Why one batch cannot be cooked today; '' where it can."""
+    if dish.season and household.today.month not in dish.season:
+        return "not in its months"
+    if dish.needs_left is not None:
+        return f"made from what is left: {dish.needs_left}"
+    return "" if chosen_options(household, dish, there, banned) is not None else "too little is there"
 
 
 def not_for(household: Household, dish: Dish, options: Collection[Option]) -> list[str]:

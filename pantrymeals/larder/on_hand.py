@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from math import floor
 
-from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.opened_life import lifted_out, parts_not_past
 from pantrymeals.records import Household, Lot, LotState, Product
 
 ON_THE_SHELF: frozenset[LotState] = frozenset({""})
@@ -83,3 +83,13 @@ def usable(household: Household, day: date) -> dict[str, Fraction]:
     for part, _ in parts_not_past(household, day):
         there[part.product] += part.left
     return there
+
+
+def thawed_by(household: Household, day: date) -> Mapping[str, Fraction]:
+    """Of what cannot thaw from today until then, what is thawed already."""
+    slow = [p.name for p in household.products.values() if lifted_out(p, day) < household.today]
+    thawed = dict.fromkeys(slow, Fraction(0))
+    for part, life in parts_not_past(household, day):
+        if part.product in thawed and life.good(day):
+            thawed[part.product] += part.left
+    return thawed

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
 
-from pantrymeals.records import Dish
+from pantrymeals.records import BatchDay, Dish, Option
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,3 +21,26 @@ class DishBook:
     one_away: Mapping[str, tuple[str, ...]]
     farther: int
     eaten: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Taker:
+    """A dish that may take one of the products asked after. option: the first such of it.
+
+    why_not: why it cannot be cooked today; '' where it can. eaten: how often the book has it, and the last day.
+    """
+
+    dish: Dish
+    option: Option
+    why_not: str
+    eaten: tuple[int, date] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Takers:
+    """What takes some products. said: in whose words. there: by product, what may be used (base measure)."""
+
+    said: str
+    there: Mapping[str, Fraction]
+    dishes: tuple[Taker, ...]
+    batch_days: tuple[BatchDay, ...]

@@ -13,15 +13,16 @@ from pantrymeals.records import Movement, Product
 from pantrymeals.reports.terminal.book_rows import LogRow, LotRow, MovementRow, PartRow
 
 
-def lot_rows(book: Book, product: Product) -> tuple[LotRow, ...]:
-    """The lots of a product that are on hand, the oldest first."""
+def lot_rows(book: Book, product: Product | None = None, place: str | None = None) -> tuple[LotRow, ...]:
+    """The lots on hand, of a product or of all, at a place or anywhere; by product, the oldest first."""
     return tuple(
         LotRow(
             here.number, lot.product, lot.put_up, here.count, lot.size, here.place, here.state, lot.load, lot.source,
             lot.note,
         )
-        for here in book.on_hand(product.name)
+        for here in book.on_hand(product.name if product else None)
         for lot in (here.lot,)
+        if place in (None, here.place)
     )  # fmt: skip
 
 

@@ -26,11 +26,22 @@ from pantrymeals.reports.words import sized
 from pantrymeals.words import plural
 
 
-def lots(book: Book, product: Product) -> Answer:
-    """The lots of a product, the oldest first, with their numbers."""
-    rows, jar = lot_rows(book, product), product.kind == "jar"
+def lots(book: Book, product: Product, place: str | None = None) -> Answer:
+    """The lots of a product, the oldest first, with their numbers; at one place alone where it is said."""
+    rows, jar = lot_rows(book, product, place), product.kind == "jar"
     return Answer(
         lambda paper: book_tables.write_lots(paper, product.name, rows, jar), tables=lambda: _tables().lots(rows)
+    )
+
+
+def at_place(pantry: Pantry, book: Book, place: str) -> Answer:
+    """What stands at a place, by product, and what is open there."""
+    rows = lot_rows(book, None, place)
+    parts = [part for part in part_rows(pantry, book) if part.place == place and part.opened <= pantry.today]
+    name = next((p.name for p in pantry.places if p.code == place), "")
+    return Answer(
+        lambda paper: book_tables.write_place(paper, f"{name} ({place})" if name else place, rows, parts),
+        tables=lambda: (*_tables().lots(rows), *_tables().part_jars(parts)),
     )
 
 

@@ -12,15 +12,18 @@ import typer
 from pantrymeals.cli.book.common import Entering, amount_meant, open_book_to_read, open_pantry, place_said, said_again
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
+    Asked,
     AsPicture,
     Day,
     Larder,
     LotOption,
+    PlaceOption,
     Printed,
     ProductWords,
     ToPrint,
     Who,
     counted,
+    product_words,
     whole_number,
     write_files,
     written,
@@ -33,16 +36,23 @@ Counted = Annotated[
 OnePlace = Annotated[
     str | None, typer.Argument(metavar="[PLACE]", help="Only this place; else all.", autocompletion=complete_place)
 ]
+AnyProduct = Annotated[list[str] | None, product_words("[PRODUCT]", "A few words of its name.")]
 count_app = typer.Typer(help="Take the count: a sheet to carry round, then what the shelf says.", no_args_is_help=True)
 book_app = typer.Typer(help="The put-up book itself: log, copies, check.", no_args_is_help=True)
 
 
-def lots(words: ProductWords, printed: Printed, larder: Larder = Path()) -> None:
-    """Show the lots of a product, the oldest first, with their numbers."""
+def lots(printed: Printed, words: AnyProduct = None, place: PlaceOption = None, larder: Larder = Path()) -> None:
+    """Show the lots of a product, the oldest first, with their numbers; or what stands at a --place."""
     from pantrymeals.actions.book import shown
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
-        printed.show(shown.lots(book, amount_meant(pantry, words).product))
+        code = place_said(pantry, place)
+        if words:
+            printed.show(shown.lots(book, amount_meant(pantry, words).product, code))
+        elif code is not None:
+            printed.show(shown.at_place(pantry, book, code))
+        else:
+            raise typer.BadParameter("say a product ('lots salsa') or a place ('lots --place N1')")
 
 
 def labels(
@@ -62,11 +72,22 @@ def labels(
 
 
 def history(
-    words: ProductWords, printed: Printed, larder: Larder = Path(), picture: AsPicture = None
-) -> None:  # fmt: skip
+    words: ProductWords,
+    printed: Printed,
+    larder: Larder = Path(),
+    picture: AsPicture = None,
+    every_kind: Annotated[
+        bool, typer.Option("--every-kind", help="What we eat of it in a year, of all kinds.")
+    ] = False,
+) -> None:
     """Show a product's seasons: carried over, put up, given, lost, used; and its last movements."""
     from pantrymeals.actions.book import shown
 
+    if every_kind:
+        from pantrymeals.actions.every_kind import every_kind_answer
+
+        printed.show(every_kind_answer(Asked(larder).opened(), " ".join(words)))
+        return
     with open_pantry(larder, None, reading=True) as (pantry, book):
         printed.show(shown.history(book, amount_meant(pantry, words).product), picture=picture)
 

@@ -274,7 +274,7 @@ def _leavings(totals: Totals) -> None:
     for name in sorted({c.dish.needs_left for _, c, _ in totals.counts if c.dish.needs_left}):
         feeds = min(problem.tables[c.table].portions for c in problem.candidates if c.dish.needs_left == name)
         carried: tuple[int, int] | None = None
-        before = len(left_lately(problem, name))
+        before = len(left_lately(problem.household, problem.eaten_before, name))
         for stretch in range(stretch_of[-1] + 1):
             here = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
             users = [(col, 1) for c, col in here if c.dish.needs_left == name]

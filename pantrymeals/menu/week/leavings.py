@@ -7,12 +7,12 @@ use a count of what is left suffices; else who takes which is a column for each 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from pantrymeals.menu.week.model import MenuModel, Rule
-from pantrymeals.menu.week.problem import MenuProblem
+from pantrymeals.records import Household
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +38,15 @@ class LeavingUse:
     column: int
 
 
-def left_lately(problem: MenuProblem, name: str) -> list[Left]:
-    """What was left before the first day, one batch a cooking, less what was made from it (the oldest first)."""
-    dishes = problem.household.dishes
-    stretch = 1 + problem.household.rules.stretch
+def left_lately(household: Household, recent: Iterable[tuple[int, str]], name: str) -> list[Left]:
+    """What was left before the first day, one batch a cooking, less what was made from it (the oldest first).
+
+    recent: (day counted from the first, so negative; dish).
+    """
+    dishes = household.dishes
+    stretch = 1 + household.rules.stretch
     found: list[Left] = []
-    for day, eaten, _ in sorted(problem.recent, key=lambda one: one[0]):
+    for day, eaten in sorted(recent, key=lambda one: one[0]):
         dish = dishes.get(eaten)
         if dish is not None and dish.needs_left == name:
             spent = next((one for one in found if 1 <= day - one.day <= one.keeps), None)
@@ -66,7 +69,7 @@ def leavings_are_there(model: MenuModel) -> None:
         if left is not None:
             made[left.name].append(Left(c.day, left.portions * c.batches * stretch, left.days, model.cook[i]))
     for name, of_name in uses.items():
-        before = left_lately(problem, name)
+        before = left_lately(problem.household, problem.eaten_before, name)
         enough = min((one.feeds for one in made[name]), default=Fraction(0)) >= max(u.portions for u in of_name)
         if enough and not before:
             _counted(model, name, of_name, made[name])

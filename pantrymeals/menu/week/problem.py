@@ -78,6 +78,11 @@ class MenuProblem:
         """How many days."""
         return self.request.days
 
+    @property
+    def eaten_before(self) -> tuple[tuple[int, str], ...]:
+        """(day counted from the first, dish) of what was eaten before."""
+        return tuple((day, dish) for day, dish, _ in self.recent)
+
 
 def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     """The frozen question for a household and a request."""

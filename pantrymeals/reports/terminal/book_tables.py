@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from fractions import Fraction
 
 from pantrymeals.plans.season import BookYear
 from pantrymeals.reports.terminal.book_label import put_up_words
@@ -11,7 +12,7 @@ from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, Mov
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
-from pantrymeals.words import day_and_year
+from pantrymeals.words import day_and_year, listed
 
 NO_SOURCE = "source not recorded"
 YEAR_HEADS = ("Carried", "Put up", "Given", "Lost", "Used")
@@ -39,6 +40,37 @@ def write_lots(paper: Paper, product: str, rows: Sequence[LotRow], jar: bool) ->
         ],
         right=(0, 2),
     )
+
+
+_MOST_AT_A_PLACE = 26
+"""Rows of a place on one screen."""
+
+
+def write_place(paper: Paper, place: str, rows: Sequence[LotRow], parts: Sequence[PartRow]) -> None:
+    """What stands at a place: a row for each product, size and state, its lots together; then what is open there."""
+    paper.heading(place)
+    kinds: dict[tuple[str, str, str], list[LotRow]] = {}
+    for row in rows:
+        kinds.setdefault((row.product, row.size, row.state), []).append(row)
+    if not kinds and not parts:
+        paper.line("Nothing, by the book.")
+        return
+    cells = [
+        (name, sized(sum((r.on_hand for r in same), Fraction(0)), size), str(len(same)), _oldest(same), state)
+        for (name, size, state), same in kinds.items()
+    ]
+    if cells:
+        heads = ("Product", "On hand", "Lots", "Oldest", "State")
+        paper.ledger(heads, [(row, "") for row in cells[:_MOST_AT_A_PLACE]], right=(1, 2))
+    if more := [name for name, *_ in cells[_MOST_AT_A_PLACE:]]:
+        paper.line(f"and {listed(more, 6)}")
+    for part in parts:
+        paper.line(f"open since {day_and_year(part.opened)}: {sized(part.left, part.size)} {part.product}", hang=2)
+
+
+def _oldest(rows: Sequence[LotRow]) -> str:
+    """The oldest day that stands on any; '' where none has one."""
+    return put_up_words(min((row.put_up for row in rows if row.put_up), default=""))
 
 
 def write_history(

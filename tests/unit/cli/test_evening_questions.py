@@ -1,0 +1,117 @@
+"""What is asked of an evening: one command, one screen; on the demo, on an empty book, and with wrong words."""
+
+from __future__ import annotations
+
+import csv
+import shutil
+import sqlite3
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+import yaml
+from typer.testing import CliRunner
+
+from pantrymeals.cli.main import app
+from pantrymeals.errors import PantryError
+
+ROOT = Path(__file__).resolve().parents[3]
+DEMO = ROOT / "demo"
+ONE_SCREEN = 40
+DISHES = {
+    d["name"]: d
+    for folder in ("recipes", "demo/recipes")
+    for p in sorted((ROOT / folder).rglob("*.yaml"))
+    if (d := yaml.safe_load(p.read_text(encoding="utf-8"))) and "role" in d
+}
+with (DEMO / "products.csv").open(encoding="utf-8") as _file:
+    PRODUCTS = {row["product"]: row for row in csv.DictReader(_file)}
+
+
+@pytest.fixture(scope="module")
+def hut(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A household with a first count and an empty book."""
+    return Path(shutil.copytree(ROOT / "tests" / "kitchens" / "hut", tmp_path_factory.mktemp("evening") / "hut"))
+
+
+def asked(folder: Path, *words: str) -> str:
+    """The screen, no longer than one and no wider than 80 columns; or the error's words."""
+    done = CliRunner().invoke(app, [*words, "--larder", str(folder)], catch_exceptions=True)
+    if isinstance(done.exception, PantryError):
+        return str(done.exception)
+    assert done.exit_code in (0, 2), (done.output, done.exception)
+    lines = done.stdout.splitlines()
+    assert len(lines) <= ONE_SCREEN, done.stdout
+    assert max(map(len, lines), default=0) <= 80
+    return done.stdout if done.exit_code == 0 else done.output
+
+
+def shown_dishes(screen: str) -> list[str]:
+    """The dishes that begin a line, set in by two."""
+    names = (line.strip() for line in screen.splitlines() if line.startswith("  ") and line[2:3] != " ")
+    return [name for line in names for name in [next((d for d in DISHES if line.startswith(d)), "")] if name]
+
+
+def test_tonight_every_dish_shown_is_quick_in_season_and_needs_no_thawing() -> None:
+    screen = asked(DEMO, "tonight", "30", "--plain")
+    names, flat = shown_dishes(screen), " ".join(screen.split())
+    assert len(names) >= 6
+    slow_to_thaw = {name for name, row in PRODUCTS.items() if int(row["thaw_days"] or 0) > 0}
+    for name in names:
+        written = DISHES[name]
+        assert written["minutes"] <= 30
+        assert not any(step["days_before"] for step in written.get("ahead", ()))
+        assert f"{name}, {written['minutes']} min (" in flat
+    assert not [product for product in slow_to_thaw if product in flat]
+    assert "with something to thaw first" in flat
+
+
+def test_tonight_other_meals_no_limit_and_wrong_words(hut: Path) -> None:
+    for meal in ("breakfast", "lunch", "supper"):
+        assert f"{meal.upper()} ON" in asked(DEMO, "tonight", "--meal", meal, "--plain")
+    assert "'tea' is not a meal" in asked(DEMO, "tonight", "--meal", "tea")
+    assert "not a whole number of minutes" in asked(DEMO, "tonight", "soon")
+    screen = asked(hut, "tonight", "5", "--plain")
+    assert "main (0): nothing" in screen
+    assert "with nothing to thaw" in asked(hut, "tonight").lower()
+
+
+def test_what_takes_rhubarb_is_every_dish_with_a_use_of_it(hut: Path) -> None:
+    kinds = [name for name in PRODUCTS if "rhubarb" in name.lower()]
+    takes = {n for n, d in DISHES.items() if any(k in str(u) for u in d.get("uses", ()) for k in kinds)}
+    assert set(shown_dishes(asked(DEMO, "dishes", "rhubarb", "--plain"))) == takes
+    assert "15 x qt bag Rhubarb, cut" in asked(DEMO, "dishes", "rhubarb")
+    assert "did you mean Rhubarb, cut" in asked(DEMO, "dishes", "rubarb")
+    assert "no product or family called 'zz'" in asked(DEMO, "dishes", "zz")
+    asked(DEMO, "dishes", "potato")
+    assert "(main," in asked(hut, "dishes", "beans")
+
+
+def test_what_is_on_a_shelf_is_what_the_book_has_there(hut: Path) -> None:
+    with sqlite3.connect(f"file:{DEMO / 'put-up-book.sqlite'}?mode=ro", uri=True) as book:
+        found = book.execute("SELECT DISTINCT product FROM stock WHERE place = 'N1'").fetchall()
+    screen = asked(DEMO, "lots", "--place", "n1")
+    assert found
+    assert all(f"\n{name} " in screen for (name,) in found)
+    assert "72 qt     2  6 Oct 2025" in screen  # 27 and 45, the older of 6 October
+    for place in ("F1", "F2", "S5", "chest freezer"):
+        asked(DEMO, "lots", "--place", place)
+    assert "\n  N1: north wall, shelf 1\n" in asked(DEMO, "lots", "--place", "attic")
+    assert "say a product" in " ".join(asked(DEMO, "lots").split())
+    assert "held" in asked(hut, "lots", "--place", "N1")
+    assert "12 qt" in asked(hut, "lots", "beans", "--place", "n1")
+
+
+def test_tomatoes_of_every_kind_are_the_books_own_sum(hut: Path) -> None:
+    with (DEMO / "put-up-book.csv").open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["product"] == "Ketchup"]
+    year = [row for row in rows if "2024-05-01" <= row["day"] < "2025-05-01" and row["reason"] in ("eaten", "pulled")]
+    used = -sum(Fraction(row["count"]) for row in year)
+    screen = asked(DEMO, "history", "tomatoes", "--every-kind")
+    line = next(line for line in screen.splitlines() if line.startswith("Ketchup"))
+    assert used > 0
+    assert f" {used} pt" in line
+    family = {name for name, row in PRODUCTS.items() if row["family"] == "tomato" and row["kind"] == "jar"}
+    assert {n for n in family if f"\n{n} " in screen} >= {"Salsa", "Ketchup", "Tomatoes, crushed"}
+    assert "did you mean" in asked(DEMO, "history", "tomatoz", "--every-kind")
+    assert "The book tells of no use yet" in asked(hut, "history", "beans", "--every-kind")
