@@ -131,7 +131,7 @@ def spooned(count: Fraction, unit: str) -> str:
     half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
     """
     smaller = _SMALLER.get(unit, ())
-    if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE):
+    if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE and not _grams(count, unit)):
         return f"{_number(count)} {unit}"
     if count >= 1:
         return f"{_number(count)} {unit}"
@@ -154,6 +154,11 @@ def spooned(count: Fraction, unit: str) -> str:
         near = Fraction(round(exact))
         return f"{'' if near == exact else 'about '}{_cups_and_spoons(int(near))}"
     return f"{'' if near == exact else 'about '}{as_words(near)} {least}"
+
+
+def _grams(count: Fraction, unit: str) -> bool:
+    """Whether a part of a kilo or litre is a whole number of grams or millilitres: a scale shows no quarters."""
+    return unit in ("kg", "l") and count < 1 and (count * 1000).denominator == 1
 
 
 def _cups_and_spoons(spoons: int) -> str:
