@@ -120,10 +120,26 @@ def waste(household: Household, plan: MenuPlan) -> Fraction:
         if product.whole:
             life = opened_life(household, plan, product)
             over = sum((amount for _, amount in life.waste), ZERO)
-            total += points.GONE_OVER * containers(product, over)
+            each = points.THAWED_GONE_OVER if _pack_thawing(household, plan, product) else points.GONE_OVER
+            total += each * containers(product, over)
             if product.opened_days is not None and product.opened_days <= plan.days:
                 total += points.OPEN_AT_THE_END * containers(product, life.at_the_end)
     return total
+
+
+def _pack_thawing(household: Household, plan: MenuPlan, product: Product) -> bool:
+    """Whether a whole pack lay thawed or thawing when the plan began."""
+    full = {size.name: size.content for size in product.sizes}
+    for part in household.part_jars:
+        if (
+            part.product == product.name
+            and product.thaw_days
+            and part.left >= full.get(part.size, product.sizes[0].content)
+        ):
+            keeps = product.opened_days
+            if keeps is None or number_of(plan, part.opened) + product.thaw_days + keeps > 0:
+                return True
+    return False
 
 
 def eat_first(household: Household, plan: MenuPlan) -> Fraction:

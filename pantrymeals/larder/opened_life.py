@@ -66,6 +66,13 @@ def life_of(product: Product, part: PartJar) -> OpenedLife:
     return life_since(product, part.opened, untouched(product, part))
 
 
+def lies_thawing(household: Household, product: Product, day: date) -> bool:
+    """Whether a whole pack of a product, lifted out to thaw before, is there on a day."""
+    return bool(product.thaw_days) and any(
+        part.product == product.name and untouched(product, part) for part, _ in parts_not_past(household, day)
+    )
+
+
 def parts_not_past(household: Household, day: date) -> Iterator[tuple[PartJar, OpenedLife]]:
     """The part jars whose last day is ``day`` or later (packs that still thaw among them)."""
     for part in household.part_jars:

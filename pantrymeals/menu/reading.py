@@ -74,7 +74,7 @@ def read_plan(
         "open roles": open_roles(meals),
         "liking and effort": liking_and_effort(problem, [(i, _drawn(model, x, i)) for i in cooked]),
         "evenness": evenness(problem, even),
-        "waste": going_to_waste(problem.household, problem.days, opened.waste, opened.still),
+        "waste": going_to_waste(problem.household, problem.request.first, problem.days, opened.waste, opened.still),
         "eat first": not_eaten_first(problem, needs),
         "enough": enough(problem.household, problem.tables, dict(zip(problem.tables, meals, strict=True))),
         "changes": changes(problem, meals),

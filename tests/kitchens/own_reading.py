@@ -20,11 +20,10 @@ OPEN_ROLE = {"main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500, "brea
 LIKED_LESS = 8
 MINUTE = Fraction(1, 10)
 REFUSED = 60
-LATELY = 2
+LATELY = 5
 SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 ALONE = 8
-WASTED_CONTAINER = 60
 LEFT_OPEN_CONTAINER = 15
 GONE_OVER = 400
 FEWEST_GOING_OVER = Fraction(4)
@@ -86,6 +85,7 @@ class Stock:
     counts: tuple[tuple[str, Fraction, Fraction], ...]
     arrived: tuple[Fraction, ...]
     thawed: int
+    wasted: int
 
     @property
     def content(self) -> Fraction:
@@ -254,6 +254,7 @@ def _stock(question: Question, product: Product) -> Stock:
         counts=tuple(counts),
         arrived=tuple(s - rule.on_shelf(home, product) for s in supply),
         thawed=rule.first_thawed(home, product, first),
+        wasted=rule.wasted_points(home, product, first),
     )
 
 

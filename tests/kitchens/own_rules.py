@@ -124,6 +124,17 @@ def stood(home: Household, product: Product, first: date, day: int) -> Fraction:
     return min(wanted, held)
 
 
+def wasted_points(home: Household, product: Product, first: date) -> int:
+    """What a container that goes over costs: 60, or 600 where a whole pack of it lay thawing on the first day."""
+    for part in home.part_jars:
+        size = next((s.content for s in product.sizes if s.name == part.size), product.sizes[0].content)
+        if part.product == product.name and product.thaw_days and part.left >= size:
+            keeps = product.opened_days
+            if keeps is None or first < part.opened + timedelta(days=product.thaw_days + keeps):
+                return 600
+    return 60
+
+
 def gone_through(home: Household, product: Product, first: date, days: int) -> Fraction:
     """Rule 14: standing use of the days, parts of containers as such, no more than there is."""
     months = [(first + timedelta(days=number)).month - 1 for number in range(days)]

@@ -19,7 +19,6 @@ from tests.kitchens.own_reading import (
     LEFT_OPEN_CONTAINER,
     OFF_SHARE,
     OPEN_ROLE,
-    WASTED_CONTAINER,
     Cooking,
     Draw,
     Question,
@@ -33,6 +32,7 @@ from tests.kitchens.own_rules import (
     kinds_of,
     occasions_of,
     part_jars,
+    wasted_points,
     weekday_of,
 )
 from tests.kitchens.own_rules import gap_of as days_between
@@ -101,7 +101,7 @@ def untouched(question: Question) -> Fraction:
         if name not in question.stocks and product.whole:
             for ready, last, left in part_jars(home, product, question.first, question.days):
                 if last < question.days:
-                    total += WASTED_CONTAINER * left / product.sizes[0].content
+                    total += wasted_points(home, product, question.first) * left / product.sizes[0].content
                 elif ready < question.days:
                     total += _stays(product, question.days) * left / product.sizes[0].content
     return total
@@ -152,7 +152,7 @@ def _open_and_use(
     if not _there(stock, day, opened):
         return None
     rest = _open_and_use(stock, needs, days, day + 1, tuple(after), opened)
-    return None if rest is None else rest + wasted * WASTED_CONTAINER / stock.content
+    return None if rest is None else rest + wasted * stock.wasted / stock.content
 
 
 def _there(stock: Stock, day: int, opened: tuple[int, ...]) -> bool:

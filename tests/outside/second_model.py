@@ -11,11 +11,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from fractions import Fraction
 from math import inf
 
 import highspy
 import numpy as np
 
+from tests.kitchens import own_plate as plate
 from tests.kitchens import own_reading as own
 from tests.kitchens import own_rules as rule
 from tests.kitchens.own_reading import Cooking, Question, Stock, keeps_a_promise, nights_after
@@ -47,6 +49,7 @@ class SecondModel:
             self._shelf(stock, self.takes[name])
             self._going_over(stock, self.takes[name])
         self._evenness()
+        self._enough()
         self.same_for_all = float(untouched(question))
 
     def column(self, most: float = 1.0, cost: float = 0.0, whole: bool = True) -> int:
@@ -102,6 +105,35 @@ class SecondModel:
             self.row(terms, 1, 1)
         for c in question.cookings:
             self._partners(c)
+
+    def _enough(self) -> None:
+        """A price for meals under their least and for days outside their band, where products have figures."""
+        home, question = self.question.household, self.question
+        days: dict[int, list[Term]] = defaultdict(list)
+        in_all: dict[int, int] = defaultdict(int)
+        for place, at in enumerate(question.places) if home.kcal else ():
+            on = question.on(at.day)
+            portions = rule.portions_of(home, at.meal, on)
+            ask = plate.asked(home, at.meal, on)
+            whole, least = round(ask * portions), round(ask * home.rules.enough.least)
+            in_all[at.day] += whole
+            given: list[Term] = []
+            for c in question.cookings:
+                if c.place == place:
+                    each = plate.plate(home, c.dish, portions)
+                    given.append((self.cook[c.number], least if each is None else each))
+                    unknown = round(Fraction(whole, len(at.roles)))
+                    days[at.day].append((self.cook[c.number], unknown if each is None else round(each * portions)))
+            if least:
+                self.row([*given, (self.column(inf, 100 / least, whole=False), 1)], least)
+        for day, terms in days.items():
+            on, asks = question.on(day), in_all[day]
+            beside = plate.standing(home, on, asks)
+            low = max(0, round(home.rules.enough.day_low * asks) - beside)
+            high = inf if kinds_of(home, on) else max(low, round(home.rules.enough.day_high * asks) - beside)
+            price = 200 / max(1, asks)
+            short, over = self.column(inf, price, whole=False), self.column(inf, price, whole=False)
+            self.row([*terms, (short, 1), (over, -1)], low, high)
 
     def _partners(self, c: Cooking) -> None:
         wanted = c.dish.goes_with
@@ -235,7 +267,7 @@ class SecondModel:
             self._never_more(stock, [(day, x, content) for day, terms in takes.items() for x, content in terms])
             return
         life = stock.product.opened_days or days + 1
-        waste = own.WASTED_CONTAINER
+        waste = stock.wasted
         stays = own.LEFT_OPEN_CONTAINER if life <= days else 0
         used: dict[int, list[Term]] = defaultdict(list)
         openings: list[tuple[int, int, float]] = []

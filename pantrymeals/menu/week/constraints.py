@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.opened_life import lies_thawing, parts_not_past
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.model import (
     FEWEST_GOING_OVER,
@@ -16,10 +16,10 @@ from pantrymeals.menu.week.model import (
     OPEN_ROLE_POINTS,
     POINT,
     SHELF,
-    WASTE_POINTS,
     Band,
     MenuModel,
     Promise,
+    waste_points,
 )
 from pantrymeals.menu.week.problem import RANK_POINTS, MenuProblem
 from pantrymeals.solving.linear_model import ANY
@@ -59,7 +59,13 @@ def _untouched(problem: MenuProblem) -> Fraction:
         if product.whole and part.product not in known and life.last is not None:
             over = (life.last - first).days < days
             stays = (life.ready - first).days < days and (product.opened_days or 0) <= days
-            points = WASTE_POINTS if over else LEFT_OPEN_POINTS if stays else 0
+            points = (
+                waste_points(lies_thawing(problem.household, product, first))
+                if over
+                else LEFT_OPEN_POINTS
+                if stays
+                else 0
+            )
             total += points * part.left / product.sizes[0].content
     return total
 
@@ -202,7 +208,7 @@ def _opened_with_clock(model: MenuModel, index: int, stock: IntegerStock, life: 
     on the last life - 1 days (part jars of the first day while they are good).
     """
     days = model.problem.days
-    waste_cost = WASTE_POINTS * POINT / stock.container
+    waste_cost = waste_points(stock.thawing) * POINT / stock.container
     uses: dict[int, list[tuple[int, int]]] = {}
     for d, c, g in model.draws[index]:
         uses.setdefault(d, []).append((c, -g))

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
 from fractions import Fraction
 from itertools import product as every
 from math import prod
 
 from pantrymeals.larder.evenness import worth
+from pantrymeals.larder.opened_life import lies_thawing
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.model import (
     FEAST_MISSED_POINTS,
@@ -20,7 +22,7 @@ from pantrymeals.menu.week.model import (
     OFF_POINTS,
     OPEN_ROLE_POINTS,
     PARTNER_POINTS,
-    WASTE_POINTS,
+    waste_points,
 )
 from pantrymeals.menu.week.problem import (
     RANK_POINTS,
@@ -86,11 +88,14 @@ def evenness(problem: MenuProblem, rows: Iterable[ShareRow]) -> Fraction:
     return OFF_POINTS * sum(off, Fraction(0)) + LARGEST_OFF_POINTS * max(off, default=Fraction(0))
 
 
-def going_to_waste(household: Household, days: int, waste: Iterable[Waste], still: Mapping[str, Fraction]) -> Fraction:
+def going_to_waste(
+    household: Household, first: date, days: int, waste: Iterable[Waste], still: Mapping[str, Fraction]
+) -> Fraction:
     """Points for what goes over, and for what is open and good at the end of a menu that is longer than it keeps."""
     total = Fraction(0)
     for over in waste:
-        total += WASTE_POINTS * over.amount / household.products[over.product].sizes[0].content
+        product = household.products[over.product]
+        total += waste_points(lies_thawing(household, product, first)) * over.amount / product.sizes[0].content
     for name, amount in still.items():
         product = household.products[name]
         if product.opened_days is not None and product.opened_days <= days:

@@ -16,7 +16,7 @@ from math import ceil, floor, gcd, lcm
 
 from pantrymeals.larder.evenness import averaged, band, in_containers, lately, passed_over, shares, steps, with_memory
 from pantrymeals.larder.on_hand import of_size
-from pantrymeals.larder.opened_life import parts_not_past
+from pantrymeals.larder.opened_life import lies_thawing, parts_not_past
 from pantrymeals.larder.supply import going_by_day, nights_left, standing_by_day, supply_by_day
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.possible import Possible
@@ -55,6 +55,7 @@ class IntegerStock:
     first_size: how many of the first size there have been by each day, standing use taken off.
     there: what menu and openings may take in all, part jars with it (base measure).
     held_last: grains (parts of one too) that the shelf has held by its last day, standing use taken off.
+    thawing: whether a whole pack of it lies thawed or thawing when the menu begins.
     exact: whether its grain divides everything, so that nothing is rounded.
     """
 
@@ -80,6 +81,7 @@ class IntegerStock:
     there: Fraction = Fraction(0)
     held_last: Fraction = Fraction(0)
     exact: bool = True
+    thawing: bool = False
 
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
@@ -210,4 +212,5 @@ def _one_good(
         there=supply[-1] - standing[-1] + in_parts,
         held_last=Fraction(0) if last is None or last < 0 else (supply[last] - standing[last]) / grain,
         exact=exact,
+        thawing=lies_thawing(household, product, first),
     )

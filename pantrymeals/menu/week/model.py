@@ -26,10 +26,19 @@ FEAST_MISSED_POINTS = 9000
 OFF_POINTS = 1000
 LARGEST_OFF_POINTS = 500
 WASTE_POINTS = 60
+THAWED_WASTE_POINTS = 600
+"""A bird that lies thawed is not passed over."""
 LEFT_OPEN_POINTS = 15
 GOING_OVER_POINTS = 400
 FEWEST_GOING_OVER = 4
 PARTNER_POINTS = 8
+
+
+def waste_points(thawing: bool) -> int:
+    """Points for a container that goes over; of what lay thawed when the menu began, more."""
+    return THAWED_WASTE_POINTS if thawing else WASTE_POINTS
+
+
 MILLION = 10**6
 """The largest share off is a column of millionths."""
 
