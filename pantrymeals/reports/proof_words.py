@@ -22,6 +22,9 @@ SAME_POINTS = 0.01
 OF_EVERY_WEEK = "Opened, home-canned jars are counted for"
 """How a note begins that says whose days opened jars are counted for: `explain` says it of each."""
 
+CHEAPEST_PLACE = 2500
+"""Points of the least dear place left open: see 'What a menu costs'."""
+
 
 def unsettled(plan: MenuPlan) -> tuple[str, ...]:
     """What must be settled in the household's files, said at the head of every menu until it is."""
@@ -67,10 +70,16 @@ def _percent(share: float) -> str:
 
 
 def open_words(plan: MenuPlan) -> list[str]:
-    """A sentence when something had to be left open."""
+    """A sentence when something is left open: that it had to be only where the proof leaves no room for filling one."""
     if not plan.open_roles:
         return []
-    return [f"{plural(plan.open_roles, 'place')} on the menu had to be left open (marked above)."]
+    places = f"{plural(plan.open_roles, 'place')} on the menu"
+    if plan.cost - plan.bound < CHEAPEST_PLACE:
+        return [f"{places} had to be left open (marked above)."]
+    open_now = "is" if plan.open_roles == 1 else "are"
+    return [
+        f"{places} {open_now} left open (marked above); whether that must be is not settled: give it more --seconds."
+    ]
 
 
 def evenness_words(sheet: MenuSheet) -> str:

@@ -69,7 +69,7 @@ def write_meal(paper: Paper, household: Household, meal: PlannedMeal) -> None:
         if isinstance(planned, PlannedDish):
             _write_dish(paper, household, label, planned)
         else:
-            left = [(f"{planned} left open: nothing fits", "bold red")]
+            left = [(f"{planned} left open", "bold red")]
             paper.split_line(label, left, "", indent=2, label_width=_LABEL)
 
 

@@ -58,6 +58,14 @@ def test_an_open_role_is_never_silent() -> None:
     assert "1 place on the menu had to be left open" in text
 
 
+def test_that_a_place_had_to_be_open_is_said_only_where_the_proof_leaves_no_room_to_fill_one() -> None:
+    for short, had_to in ((2499.0, True), (2501.0, False)):
+        sheet = small_sheet()
+        loose = replace(sheet, plan=replace(sheet.plan, bound=sheet.plan.cost - short))
+        assert ("had to be left open" in written(loose)) is had_to
+        assert ("whether that must be is not settled" in written(loose).replace("\n", " ")) is not had_to
+
+
 def test_a_sound_menu_shows_no_alarm_and_a_broken_one_leads_with_it() -> None:
     assert "DO NOT COOK" not in written(small_sheet())
     text = written(small_sheet(broken=("Tuesday: 1 qt too many Beans",)))
