@@ -15,7 +15,7 @@ from pantrymeals.jar_doubts import FRUIT, NUT
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class MarkTold:
     """One mark. words: names that tell of it; not_meant: what looks like it; free: said where it is left out."""
 
     mark: str
@@ -27,10 +27,10 @@ class Told:
 _VEGAN, _NO_FLESH, _UNSALTED = r"\bvegan\b", r"\b(vegan|vegetarian|meatless)\b", r"\bunsalted\b|\blow[- ]sodium\b"
 
 
-def _row(mark: str, words: str, free: str, not_meant: str = "(?!)", also_free: str = "(?!)") -> Told:
+def _row(mark: str, words: str, free: str, not_meant: str = "(?!)", also_free: str = "(?!)") -> MarkTold:
     flags = re.IGNORECASE
     without = rf"\b({free})[- ]?(free|less)\b|\b(no|non|without|never|low|less)[- ](added )?({free})\b|{also_free}"
-    return Told(mark, re.compile(words, flags), re.compile(not_meant, flags), re.compile(without, flags))
+    return MarkTold(mark, re.compile(words, flags), re.compile(not_meant, flags), re.compile(without, flags))
 
 
 _GRAIN = (
@@ -38,7 +38,7 @@ _GRAIN = (
 )
 _NO_CREAM = r"(coconut|almond|oat|rice|soya?|cashew|hazelnut|hemp)"
 
-TABLE: tuple[Told, ...] = (
+TABLE: tuple[MarkTold, ...] = (
     _row(
         "salty",
         r"\b(sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|"

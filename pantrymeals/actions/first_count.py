@@ -23,7 +23,7 @@ from pantrymeals.files.household_yaml import FILE as HOUSEHOLD
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.lists.days import Order
 from pantrymeals.files.lists.rows import lines_of, read_list
-from pantrymeals.files.lists.understand import Kitchen, answers_of, base_name, understand
+from pantrymeals.files.lists.understand import KnownHere, answers_of, base_name, understand
 from pantrymeals.files.products import COLUMNS, read_products
 from pantrymeals.files.products import FILE as PRODUCTS
 from pantrymeals.files.stock import STOCK, STOCK_COLUMNS, read_stock
@@ -91,7 +91,7 @@ def first_count_answer(counted: FirstCount) -> Answer:
     return Answer(lambda paper: write_first_count(paper, counted))
 
 
-def _kitchen(folder: Path) -> tuple[Kitchen, tuple[Lot, ...]]:
+def _kitchen(folder: Path) -> tuple[KnownHere, tuple[Lot, ...]]:
     gathering = Gathering()
     if not (folder / HOUSEHOLD).exists():
         raise PantryError(f"{folder} has no {HOUSEHOLD}; begin with 'start {folder}'")
@@ -104,7 +104,7 @@ def _kitchen(folder: Path) -> tuple[Kitchen, tuple[Lot, ...]]:
     known = known or KnownProducts.of(())
     lots = read_stock(folder / STOCK, known, sheet.places, gathering) if (folder / STOCK).exists() else ()
     gathering.stop_if_any()
-    return Kitchen(sheet.places, known, sheet.measures), lots
+    return KnownHere(sheet.places, known, sheet.measures), lots
 
 
 def _order(text: str) -> Order | None:
@@ -143,7 +143,7 @@ def _not_to_come(counted: FirstCount, today: date) -> FirstCount:
     )
 
 
-def _against_stock(counted: FirstCount, lots: Iterable[Lot], kitchen: Kitchen) -> FirstCount:
+def _against_stock(counted: FirstCount, lots: Iterable[Lot], kitchen: KnownHere) -> FirstCount:
     """Without the lines that stock.csv has as they are; with the products that products.csv lacks."""
     there = Counter(_key_of_lot(lot) for lot in lots)
     new = [line for line in counted.lines if not there[_key(line)]]

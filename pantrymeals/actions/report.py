@@ -9,7 +9,7 @@ from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.larder.book_history import lines_of, shelf_days
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.reports.pages.larder import Part, eat_first_part, gap_part, larder_html, run_out_part
+from pantrymeals.reports.pages.larder import Chapter, eat_first_part, gap_part, larder_html, run_out_part
 from pantrymeals.reports.pages.typeset import origin_of
 from pantrymeals.reports.pictures.menus import evenness_picture
 from pantrymeals.reports.pictures.outlook import board_picture, course_picture, gap_picture
@@ -36,10 +36,10 @@ def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, seas
     if courses:
         said = f"The first {len(courses)} of {len(short)}." if len(short) > len(courses) else ""
         parts.append(
-            Part("Those that fall short, one by one", [said] if said else [], [course_picture(c) for c in courses])
+            Chapter("Those that fall short, one by one", [said] if said else [], [course_picture(c) for c in courses])
         )
     if plan is not None:
-        parts.append(Part("The announced menu", (), [evenness_picture(household, plan)]))
+        parts.append(Chapter("The announced menu", (), [evenness_picture(household, plan)]))
     jars = [
         line
         for name, own in lines_of(household.products, larder.book).items()
@@ -48,7 +48,7 @@ def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, seas
     ]
     if jars:
         parts.append(
-            Part(
+            Chapter(
                 "The shelf through the years",
                 (),
                 [shelf_picture("Jars", "jars (each product in its first size)", shelf_days(jars))],
@@ -57,5 +57,5 @@ def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, seas
     if season and household.season.harvests:
         sheet = make_season(question_of(household, larder.book, chance.seed), SeasonAsked(seed=chance.seed))
         found = season_weeks(sheet.wanted, sheet.fitted)
-        parts.append(Part(f"The season of {sheet.wanted.season}", (), [season_picture(sheet.wanted.season, found)]))
+        parts.append(Chapter(f"The season of {sheet.wanted.season}", (), [season_picture(sheet.wanted.season, found)]))
     return larder_html(origin_of(household), parts)

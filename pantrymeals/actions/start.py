@@ -22,8 +22,8 @@ from pantrymeals.files.begun import (
     household_text,
 )
 from pantrymeals.files.gathering import Gathering, Wrong, fold
-from pantrymeals.files.lists.rows import Line, Listed
-from pantrymeals.files.lists.understand import Kitchen, understand
+from pantrymeals.files.lists.rows import Listed, ListLine
+from pantrymeals.files.lists.understand import KnownHere, understand
 from pantrymeals.files.products import COLUMNS
 from pantrymeals.files.stock import STOCK_COLUMNS
 from pantrymeals.files.text_files import text_of_file
@@ -107,8 +107,8 @@ def start(folder: Path, answers: Mapping[str, str], today: date) -> Begun:
 
 def _coming(began_so: Began) -> list[tuple[Understood, str]]:
     """What comes in, as the catalogue calls it. Raises NotUnderstood with what is not clear of it."""
-    lines = tuple(Line(number, (what,)) for number, (what, _) in enumerate(began_so.coming_in, start=1))
-    read = understand(Listed(lines, False), Kitchen((), KnownProducts.of(()), began_so.measures))
+    lines = tuple(ListLine(number, (what,)) for number, (what, _) in enumerate(began_so.coming_in, start=1))
+    read = understand(Listed(lines, False), KnownHere((), KnownProducts.of(()), began_so.measures))
     for question in read.questions:
         choices = f" ({', '.join(question.choices)})" if question.choices else ""
         raise NotUnderstood(f"coming_in: {question.written}: {question.asked}{choices}")

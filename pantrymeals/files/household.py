@@ -50,7 +50,7 @@ def read_household(
     """
     _stop_if_no_household(folder)
     gathering = Gathering()
-    reading = _Reading(folder, gathering)
+    reading = _FolderReading(folder, gathering)
     sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
     day = today or (sheet.today if sheet else None) or calendar_day
     if day is None and sheet is not None:
@@ -118,7 +118,7 @@ def _stop_if_no_household(folder: Path) -> None:
     raise MistakesInFiles([Mistake(Place(str(folder)), wrong, right)])
 
 
-class _Reading:
+class _FolderReading:
     """Reads the files of one folder; those that may be absent give nothing."""
 
     def __init__(self, folder: Path, gathering: Gathering) -> None:

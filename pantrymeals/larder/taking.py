@@ -43,7 +43,7 @@ class ShelfLot:
 
 
 @dataclass(slots=True)
-class Walk:
+class MenuTaking:
     """What a whole menu takes from its lots.
 
     openings: each of one lot. fetched: what comes straight from its lot. shelf: lots as they end.
@@ -62,12 +62,12 @@ class Walker:
     def __init__(self, household: Household, plan: MenuPlan) -> None:
         self.household = household
         self.plan = plan
-        self.out = Walk()
+        self.out = MenuTaking()
         self.stood: dict[str, Fraction] = {}
         self.due: dict[str, Fraction] = {}
         self._join(household.lots)
 
-    def walk(self) -> Walk:
+    def walk(self) -> MenuTaking:
         """The whole menu, day by day: what comes in, standing use, openings, loose goods, batch days."""
         needs: dict[date, dict[str, Fraction]] = {}
         for meal in self.plan.meals:
@@ -193,7 +193,7 @@ def _split(uses: Iterable[DayUse], room: Fraction) -> tuple[list[DayUse], list[D
     return first, rest
 
 
-def walk_through(household: Household, plan: MenuPlan) -> Walk:
+def walk_through(household: Household, plan: MenuPlan) -> MenuTaking:
     """What a menu takes from which lot, and what it leaves there."""
     return Walker(household, plan).walk()
 

@@ -14,7 +14,7 @@ from pantrymeals.actions.run_out import Larder
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class QuestionAsked:
     """A question, whose household, and on which day. said: the question's own words, by name."""
 
     question: str
@@ -24,7 +24,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Brought:
     """What a question brings back. menu: its JSON, to be announced; offers: dishes to choose from; more: for pictures.
 
     first, days: the menu's. broken: what the checker finds in it, so that it is never announced.
@@ -39,50 +39,50 @@ class Found:
     more: Any = None
 
 
-Ask = Callable[[Larder, Asked, Watch], Found]
+Ask = Callable[[Larder, QuestionAsked, Watch], Brought]
 
 
-def answer(asked: Asked, watch: Watch) -> Found:
+def answer(asked: QuestionAsked, watch: Watch) -> Brought:
     """The answer to a question. Raises PantryError."""
     from pantrymeals.actions.run_out import open_with_book
 
     return QUESTIONS[asked.question](open_with_book(asked.folder, asked.today, date.today()), asked, watch)
 
 
-def _run_out(larder: Larder, asked: Asked, watch: Watch) -> Found:
+def _run_out(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.run_out import Chance, forecast_answer, menu_counted, run_out, what_if_answer
     from pantrymeals.actions.run_out_picture import pictures
 
     watch.progress("many futures drawn", None, None, None)
     _, plan = menu_counted(asked.folder, larder.household, None, False)
     if wish := asked.said.get("what if", ""):
-        return Found(what_if_answer(larder, [wish], Chance(), plan).blocks())
+        return Brought(what_if_answer(larder, [wish], Chance(), plan).blocks())
     forecast = run_out(larder, Chance(), plan)
-    return Found(forecast_answer(larder, forecast).blocks(), more=pictures(forecast))
+    return Brought(forecast_answer(larder, forecast).blocks(), more=pictures(forecast))
 
 
-def _eat_first(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+def _eat_first(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.run_out import Chance, eat_first_answer
 
     watch.progress("many futures drawn", None, None, None)
-    return Found(eat_first_answer(larder, Chance()).blocks())
+    return Brought(eat_first_answer(larder, Chance()).blocks())
 
 
-def _season(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+def _season(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
 
     watch.progress("what to put up", None, None, None)
-    return Found(season_answer(question_of(larder.household, larder.book, 1), SeasonAsked()).blocks())
+    return Brought(season_answer(question_of(larder.household, larder.book, 1), SeasonAsked()).blocks())
 
 
-def _sitters(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+def _sitters(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.season import question_of, sitters_answer
 
     watch.progress("what is never eaten", None, None, None)
-    return Found(sitters_answer(question_of(larder.household, larder.book, 1)).blocks())
+    return Brought(sitters_answer(question_of(larder.household, larder.book, 1)).blocks())
 
 
-def _no_store(larder: Larder, asked: Asked, watch: Watch) -> Found:
+def _no_store(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.run_out import how_we_eat
@@ -90,18 +90,18 @@ def _no_store(larder: Larder, asked: Asked, watch: Watch) -> Found:
     days = int(asked.said.get("days") or 30)
     told = [plan for _, plan in still_to_come(asked.folder, larder.household)]
     sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, told, how_we_eat(larder))
-    return Found(no_store_answer(sheet).blocks(), broken=sheet.broken)
+    return Brought(no_store_answer(sheet).blocks(), broken=sheet.broken)
 
 
-def _no_store_end(larder: Larder, asked: Asked, watch: Watch) -> Found:  # noqa: ARG001
+def _no_store_end(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.no_store import end_answer
 
     days = int(asked.said.get("days") or 30)
     first = date.fromisoformat(asked.said["first"])
-    return Found(end_answer(asked.folder, first, days, asked.today, date.today()).blocks())
+    return Brought(end_answer(asked.folder, first, days, asked.today, date.today()).blocks())
 
 
-def _menu(larder: Larder, asked: Asked, watch: Watch) -> Found:
+def _menu(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
     from pantrymeals.actions.run_out import how_we_eat
 
@@ -114,7 +114,7 @@ def _menu(larder: Larder, asked: Asked, watch: Watch) -> Found:
     return _menu_found(made, plan.first, plan.days)
 
 
-def _replan(larder: Larder, asked: Asked, watch: Watch) -> Found:
+def _replan(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
     from pantrymeals.actions.replan import Life, replan, replan_answer
     from pantrymeals.actions.run_out import how_we_eat
@@ -130,28 +130,28 @@ def _replan(larder: Larder, asked: Asked, watch: Watch) -> Found:
     return _menu_found(replan_answer(done, pace=how_we_eat(larder)), done.plan.first, done.plan.days)
 
 
-def _menu_found(made: Answer, first: date, days: int) -> Found:
+def _menu_found(made: Answer, first: date, days: int) -> Brought:
     assert made.json is not None
-    return Found(made.blocks(), made.json(), first, days, broken=made.broken)
+    return Brought(made.blocks(), made.json(), first, days, broken=made.broken)
 
 
-def _swap(larder: Larder, asked: Asked, watch: Watch) -> Found:
+def _swap(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.swap import offers_for, swap_answer
 
     watch.progress("other dishes for one place", None, None, None)
     plan, place = menu_asked(asked.folder, larder.household, None), asked.said["place"]
     offers = offers_for(larder.household, plan, place)
-    return Found(
+    return Brought(
         swap_answer(larder.household, plan, place).blocks(), offers=tuple(offer.dish for offer in offers.offers)
     )
 
 
-def _lines(asked: Asked, name: str) -> tuple[str, ...]:
+def _lines(asked: QuestionAsked, name: str) -> tuple[str, ...]:
     return tuple(line.strip() for line in asked.said.get(name, "").splitlines() if line.strip())
 
 
-def _seconds(asked: Asked) -> float | None:
+def _seconds(asked: QuestionAsked) -> float | None:
     return float(asked.said["seconds"]) if asked.said.get("seconds") else None
 
 

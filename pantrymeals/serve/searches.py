@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.kitchen import Kitchen
-from pantrymeals.serve.questions import QUESTIONS, Asked, Found
+from pantrymeals.serve.questions import QUESTIONS, Brought, QuestionAsked
 
 State = Literal["waiting", "working", "done", "failed", "stopped"]
 
@@ -34,13 +34,13 @@ class Search:
     """One question on its way. stamp: how the household stood when it was asked."""
 
     number: str
-    asked: Asked
+    asked: QuestionAsked
     stamp: str
     state: State = "waiting"
     line: str = "waiting for its turn"
     began: float = field(default_factory=time.monotonic)
     ended: float | None = None
-    found: Found | None = None
+    found: Brought | None = None
     trouble: str = ""
     stopping: bool = False
 
@@ -97,7 +97,7 @@ class Searches:
                     return known
             if sum(not s.over for s in self._known.values()) >= _WAITING:
                 raise TooMany("So many questions are being worked on that no more can wait; look again in a minute.")
-            asked = Asked(question, self._kitchen.folder, self._kitchen.today, wanted)
+            asked = QuestionAsked(question, self._kitchen.folder, self._kitchen.today, wanted)
             search = Search(secrets.token_urlsafe(9), asked, stamp)
             self._known[search.number] = search
             for number in [n for n, s in self._known.items() if s.over][: max(0, len(self._known) - _KEPT)]:

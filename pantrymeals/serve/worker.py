@@ -18,7 +18,7 @@ from typing import BinaryIO
 
 from pantrymeals.actions.progress import KitchenWatch
 from pantrymeals.errors import PantryError
-from pantrymeals.serve.questions import Asked, answer
+from pantrymeals.serve.questions import QuestionAsked, answer
 
 _TELL_EVERY_S = 0.3
 
@@ -53,7 +53,7 @@ def main() -> None:
     os.dup2(2, 1)  # what a solver prints must not come between
     with suppress(OSError):
         os.nice(5)
-    asked: Asked = pickle.load(sys.stdin.buffer)
+    asked: QuestionAsked = pickle.load(sys.stdin.buffer)
     watch = TellingWatch(out)
     threading.Thread(target=_hear, args=(watch,), daemon=True).start()
     try:

@@ -96,7 +96,7 @@ def _counted_in(pantry: Pantry, text: str, name: str) -> tuple[Counted, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class NotOnSheet:
     """What stands at a place and is not on its sheet, in words: '3 qt applesauce'. put_up: its label; '' for none."""
 
     words: str
@@ -105,7 +105,7 @@ class Found:
 
 
 def counted_by_hand(
-    pantry: Pantry, lines: Sequence[SheetLine], shelf: Mapping[int, str], found: Sequence[Found] = ()
+    pantry: Pantry, lines: Sequence[SheetLine], shelf: Mapping[int, str], found: Sequence[NotOnSheet] = ()
 ) -> tuple[Counted, ...]:
     """A sheet filled in without paper: what was typed for each of its lines (by place in ``lines``), and what else
     stands there. A line without a number was not counted. Raises PantryError with every mistake."""

@@ -19,7 +19,7 @@ _SHEETS = (".xlsx", ".xlsm")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ListLine:
     """One row of a list that is not blank: its number as a person counts (from 1), and its cells."""
 
     number: int
@@ -35,7 +35,7 @@ class Line:
 class Listed:
     """The rows of a list. table: whether its cells stand in columns. encoding: said where it was not UTF-8."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[ListLine, ...]
     table: bool
     encoding: str = ""
 
@@ -79,12 +79,12 @@ def _mark(text: str) -> str:
     return max((";", ",", "\t"), key=lambda mark: sum(line.count(mark) > 0 for line in lines) + (mark == ";") / 2)
 
 
-def _numbered(rows: Iterable[Iterable[str]]) -> tuple[Line, ...]:
+def _numbered(rows: Iterable[Iterable[str]]) -> tuple[ListLine, ...]:
     lines = []
     for number, row in enumerate(rows, start=1):
         cells = tuple(" ".join(from_csv(cell.strip()).split()) for cell in row)
         if any(cells):
-            lines.append(Line(number, cells))
+            lines.append(ListLine(number, cells))
         if len(lines) > _MOST_ROWS:
             raise PantryError(f"this list has more than {_MOST_ROWS} lines; a larder has fewer")
     return tuple(lines)

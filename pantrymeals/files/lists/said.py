@@ -40,7 +40,7 @@ _US_JARS = ("qt", "pt", "hp", "half-gal", "gal")
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class LineSaid:
     """A line as it was understood.
 
     count: of the size; None where no number stands. size: the container as products.csv names it ('pt', '500 ml jar',
@@ -57,7 +57,7 @@ class Said:
     box: str = ""
 
 
-def read_said(text: str, order: Order | None, places: dict[str, str] | None = None) -> Said:
+def read_said(text: str, order: Order | None, places: dict[str, str] | None = None) -> LineSaid:
     """What a line written in one piece says: '14 pts crushed tom, N2, 12/09/2025', 'Peaches - 9 x 500ml (2025)'.
 
     places: names and codes of places, folded, with their codes.
@@ -72,7 +72,7 @@ def read_said(text: str, order: Order | None, places: dict[str, str] | None = No
     parts = [p for p in parts if re.search(r"[^\W\d_]", p)]
     name, *rest = parts or [""]
     notes += rest
-    return Said(count, size, _clean(name), day, place, "; ".join(notes), tuple(guesses), box)
+    return LineSaid(count, size, _clean(name), day, place, "; ".join(notes), tuple(guesses), box)
 
 
 def read_amount(count: str, size: str) -> tuple[Fraction | None, str, str, tuple[str, ...]]:

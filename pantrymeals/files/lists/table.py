@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pantrymeals.files.gathering import fold
-from pantrymeals.files.lists.rows import Line, Listed
+from pantrymeals.files.lists.rows import Listed, ListLine
 from pantrymeals.units import take_number
 
 HEADS: Mapping[str, tuple[str, ...]] = {
@@ -58,7 +58,7 @@ def columns_of(listed: Listed) -> Columns | None:
     return None
 
 
-def cells_under(line: Line, columns: Columns) -> dict[str, str]:
+def cells_under(line: ListLine, columns: Columns) -> dict[str, str]:
     """A row's cells by what they are; cells under other heads are notes with their head before them."""
     cells = {name: line.cells[at] if at < len(line.cells) else "" for name, at in columns.of.items()}
     more = [
@@ -68,14 +68,14 @@ def cells_under(line: Line, columns: Columns) -> dict[str, str]:
     return cells
 
 
-def is_total(line: Line, name: str, count: Fraction | None, above: Fraction) -> bool:
+def is_total(line: ListLine, name: str, count: Fraction | None, above: Fraction) -> bool:
     """Whether a row is a total: it says so, or it has no name and the sum of the counts above it."""
     if _TOTAL.search(name) or any(_TOTAL.search(cell) for cell in line.cells):
         return True
     return not name and count is not None and count == above and above > 0
 
 
-def is_heading(line: Line) -> bool:
+def is_heading(line: ListLine) -> bool:
     """Whether a row has words in one cell alone, and no number: 'FREEZER', 'Bottom shelf:'."""
     filled = [cell for cell in line.cells if cell]
     return len(filled) == 1 and not re.search(r"\d", filled[0]) and take_number(filled[0]) is None

@@ -13,8 +13,8 @@ from pantrymeals.files.catalogue import Thing, catalogue, named
 from pantrymeals.files.gathering import Wrong, fold
 from pantrymeals.files.lists.days import Day, Order, find_day, order_of
 from pantrymeals.files.lists.names import kind_said, meant
-from pantrymeals.files.lists.rows import Line, Listed
-from pantrymeals.files.lists.said import Said, read_amount, read_said
+from pantrymeals.files.lists.rows import Listed, ListLine
+from pantrymeals.files.lists.said import LineSaid, read_amount, read_said
 from pantrymeals.files.lists.table import Columns, cells_under, columns_of, is_heading, is_total
 from pantrymeals.files.products import KINDS, sizes_and_measure
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
@@ -33,7 +33,7 @@ _WEIGHTS = frozenset({"lb", "kg", "g", "oz"})
 
 
 @dataclass(frozen=True, slots=True)
-class Kitchen:
+class KnownHere:
     """What the list is read against: places, products there are already, and whose measures."""
 
     places: tuple[StorePlace, ...]
@@ -54,7 +54,7 @@ class Kitchen:
 class _Reading:
     """What was found so far; a heading's place holds for the lines under it."""
 
-    kitchen: Kitchen
+    kitchen: KnownHere
     order: Order | None
     answers: Mapping[int, Sequence[str]]
     lines: list[Understood] = field(default_factory=list)
@@ -65,7 +65,7 @@ class _Reading:
 
 
 def understand(
-    listed: Listed, kitchen: Kitchen, order: Order | None = None, answers: Mapping[int, Sequence[str]] | None = None
+    listed: Listed, kitchen: KnownHere, order: Order | None = None, answers: Mapping[int, Sequence[str]] | None = None
 ) -> FirstCount:
     """The list line by line. order: whether days or months come first, where it was said; answers: by line number."""
     told, asked = order_of(_days_of(listed))
@@ -87,7 +87,7 @@ def _days_of(listed: Listed) -> list[str]:
     return [cell for line in listed.lines for cell in line.cells]
 
 
-def _read(reading: _Reading, line: Line, columns: Columns | None) -> None:
+def _read(reading: _Reading, line: ListLine, columns: Columns | None) -> None:
     answers = [a.strip() for a in reading.answers.get(line.number, ())]
     if any(fold(a) == SKIP for a in answers):
         reading.left_out.append(LeftOut(line.number, line.written, "left out, as you said"))
@@ -102,7 +102,7 @@ def _read(reading: _Reading, line: Line, columns: Columns | None) -> None:
     _line(reading, line, said, more, answers)
 
 
-def _said(reading: _Reading, line: Line, columns: Columns | None) -> tuple[Said, dict[str, str]]:
+def _said(reading: _Reading, line: ListLine, columns: Columns | None) -> tuple[LineSaid, dict[str, str]]:
     places = reading.kitchen.place_names()
     if columns is None:
         return read_said(line.written, reading.order, places), {}
@@ -117,13 +117,13 @@ def _said(reading: _Reading, line: Line, columns: Columns | None) -> tuple[Said,
     named_size = read_said(cells["product"], reading.order, places) if not size and not box else None
     if named_size is not None and named_size.count is not None and (named_size.size or named_size.box):
         count = count if count is not None else named_size.count
-        return Said(
+        return LineSaid(
             count, named_size.size, named_size.name, day or named_size.day, "", "", guesses, named_size.box
         ), cells
-    return Said(count, size, " ".join(cells["product"].split()), day, "", "", guesses, box), cells
+    return LineSaid(count, size, " ".join(cells["product"].split()), day, "", "", guesses, box), cells
 
 
-def _heading(reading: _Reading, line: Line, said: Said) -> None:
+def _heading(reading: _Reading, line: ListLine, said: LineSaid) -> None:
     """A heading's place holds for what follows: by its name, or the only place of the kind that it names."""
     words = fold(line.written).strip(" :.-=*#")
     code = said.place or reading.kitchen.place_names().get(words, "")
@@ -136,7 +136,7 @@ def _heading(reading: _Reading, line: Line, said: Said) -> None:
     reading.left_out.append(LeftOut(line.number, line.written, where))
 
 
-def _line(reading: _Reading, line: Line, said: Said, cells: dict[str, str], answers: list[str]) -> None:
+def _line(reading: _Reading, line: ListLine, said: LineSaid, cells: dict[str, str], answers: list[str]) -> None:
     place, note, guesses = _place(reading, said, cells)
     guesses = [*said.guesses, *guesses]
 
@@ -188,7 +188,7 @@ def _line(reading: _Reading, line: Line, said: Said, cells: dict[str, str], answ
     )
 
 
-def _place(reading: _Reading, said: Said, cells: dict[str, str]) -> tuple[str, str, list[str]]:
+def _place(reading: _Reading, said: LineSaid, cells: dict[str, str]) -> tuple[str, str, list[str]]:
     """(code, note, guesses): a place that household.yaml has not is kept as a note, and said."""
     note = "; ".join(filter(None, (said.note, cells.get("note", ""))))
     written = cells.get("place", "")
@@ -199,7 +199,7 @@ def _place(reading: _Reading, said: Said, cells: dict[str, str]) -> tuple[str, s
     return code or reading.place, note, []
 
 
-def _whole_name(said: Said, note: str) -> tuple[Said, str]:
+def _whole_name(said: LineSaid, note: str) -> tuple[LineSaid, str]:
     """'Beetroot' and its note 'pickled' are one name where the catalogue has it so; with the note that is left."""
     first, _, rest = said.note.partition("; ")
     for name in (f"{said.name}, {first}", f"{first} {said.name}", f"{said.name} {first}"):
@@ -232,7 +232,7 @@ class _What:
     own: Product | None = None
 
 
-def _what(reading: _Reading, said: Said, place: str, answers: list[str]) -> _What | _Asked:
+def _what(reading: _Reading, said: LineSaid, place: str, answers: list[str]) -> _What | _Asked:
     """Which product a line means: one there is, one of the catalogue, or a question."""
     own = reading.kitchen.known.find(said.name)
     if own is not None:
@@ -266,7 +266,7 @@ def _what(reading: _Reading, said: Said, place: str, answers: list[str]) -> _Wha
     return _product(reading, said, thing, guesses)
 
 
-def _product(reading: _Reading, said: Said, thing: Thing, guesses: tuple[str, ...]) -> _What:
+def _product(reading: _Reading, said: LineSaid, thing: Thing, guesses: tuple[str, ...]) -> _What:
     """The product of a thing: the one the household has of it, else named in the household's own words where they
     are a name of the catalogue."""
     for product in reading.kitchen.known.by_name.values():
@@ -280,7 +280,7 @@ def _product(reading: _Reading, said: Said, thing: Thing, guesses: tuple[str, ..
     return _What(name, thing.name, thing.kind, guesses, thing)
 
 
-def _kinds(reading: _Reading, said: Said, place: str) -> frozenset[Kind]:
+def _kinds(reading: _Reading, said: LineSaid, place: str) -> frozenset[Kind]:
     """How a line's thing can be kept, by its place, its container and its own words; empty where nothing tells."""
     at = frozenset(reading.kitchen.kinds_at(place))
     by_word = kind_said(said.name)
@@ -303,7 +303,7 @@ class _Sized:
     guesses: tuple[str, ...] = ()
 
 
-def _size(reading: _Reading, said: Said, what: _What, answers: list[str]) -> _Sized | _Asked:
+def _size(reading: _Reading, said: LineSaid, what: _What, answers: list[str]) -> _Sized | _Asked:
     """Which container, and how many: as said, as there is already, or a question; a count is never made up."""
     assert said.count is not None
     own = what.own

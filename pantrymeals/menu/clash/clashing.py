@@ -16,7 +16,7 @@ from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.asked import FIXED_NIGHT, PINNED
-from pantrymeals.menu.week.rules.rule import Kitchen, on_day
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, on_day
 from pantrymeals.plans.menu import Clash, Mending, WhatClashes
 from pantrymeals.records import Household
 from pantrymeals.solving.solvers import never
@@ -51,7 +51,7 @@ def what_clashes(
     if found.feasible is not None:
         said = "No house rules clash: a menu with every place filled exists; more --seconds may find it."
         return WhatClashes(f"{empty} {said}".strip(), False) if not empty else WhatClashes(empty, True)
-    kitchen = Kitchen(household, request)
+    kitchen = HouseholdAsked(household, request)
     mendings = () if stopped() else tuple(_mendings(kitchen, out, found, fill, until, stopped))
     clashes = tuple(
         _clash(kitchen, out, rules, fewest, _marks_in_it(kitchen, rules, fill, until))
@@ -60,14 +60,16 @@ def what_clashes(
     return WhatClashes(_said(clashes, mendings, empty), True, clashes, mendings)
 
 
-def _clash(kitchen: Kitchen, out: Switched, rules: tuple[Rule, ...], fewest: bool, marks: tuple[str, ...]) -> Clash:
+def _clash(
+    kitchen: HouseholdAsked, out: Switched, rules: tuple[Rule, ...], fewest: bool, marks: tuple[str, ...]
+) -> Clash:
     ordered = sorted(rules, key=lambda rule: (rule.kind == STOCK, rule.kind != FIXED_NIGHT.kind, rule))
     words = (*(rule_said(kitchen.household, out.problem, rule) for rule in ordered), *marks)
     reasons = [why_not(menu_problem(kitchen.household, kitchen.request), pin) for pin in _pins_in(kitchen, rules)]
     return Clash(words, clash_said(words, fewest, "; ".join(filter(None, reasons))), fewest)
 
 
-def _pins_in(kitchen: Kitchen, rules: tuple[Rule, ...]) -> list[Pin]:
+def _pins_in(kitchen: HouseholdAsked, rules: tuple[Rule, ...]) -> list[Pin]:
     """The pins that clash by themselves."""
     (first, *more) = rules
     day = kitchen.request.first + timedelta(days=first.day)
@@ -75,7 +77,7 @@ def _pins_in(kitchen: Kitchen, rules: tuple[Rule, ...]) -> list[Pin]:
     return [pin for pin in pins if (pin.dish, pin.day) == (first.what, day)]
 
 
-def _marks_in_it(kitchen: Kitchen, rules: tuple[Rule, ...], fill: bool, until: float) -> tuple[str, ...]:
+def _marks_in_it(kitchen: HouseholdAsked, rules: tuple[Rule, ...], fill: bool, until: float) -> tuple[str, ...]:
     """What somebody must not eat, where these rules would not clash without it: 'Ann must not have pork'.
 
     Said, never relaxed. Empty too when there is no time to ask.
@@ -91,7 +93,7 @@ def _marks_in_it(kitchen: Kitchen, rules: tuple[Rule, ...], fill: bool, until: f
 
 
 def _fits_without(
-    kitchen: Kitchen, marks: list[tuple[str, str]], rules: tuple[Rule, ...], fill: bool, until: float
+    kitchen: HouseholdAsked, marks: list[tuple[str, str]], rules: tuple[Rule, ...], fill: bool, until: float
 ) -> bool:
     """Whether these rules could be kept, every other one let go, if these marks barred nothing."""
     people = tuple(
@@ -119,7 +121,7 @@ def _nothing_for(out: Switched) -> str:
 
 
 def _mendings(
-    kitchen: Kitchen, out: Switched, found: FoundOut, fill: bool, until: float, stopped: Callable[[], bool]
+    kitchen: HouseholdAsked, out: Switched, found: FoundOut, fill: bool, until: float, stopped: Callable[[], bool]
 ) -> Iterable[Mending]:
     """The smallest mendings of each kind that work when solved again."""
     fewest = len(found.corrections[0].rules)

@@ -17,7 +17,7 @@ from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.model import Rule
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.asked import FIXED_NIGHT
-from pantrymeals.menu.week.rules.rule import Kitchen, Shown
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, Shown
 from pantrymeals.menu.week.rules.table import BY_KIND, CONSTRAINTS
 from pantrymeals.plans.menu import Mending, MendingStep
 from pantrymeals.records import Arrival, Household
@@ -33,7 +33,9 @@ def rule_said(household: Household, problem: MenuProblem, rule: Rule) -> str:
     return said(household, problem, rule)
 
 
-def step_for(kitchen: Kitchen, out: Switched, x: np.ndarray, rule: Rule, by: int) -> tuple[Kitchen, MendingStep]:
+def step_for(
+    kitchen: HouseholdAsked, out: Switched, x: np.ndarray, rule: Rule, by: int
+) -> tuple[HouseholdAsked, MendingStep]:
     """The kitchen with one rule relaxed or one thing bought, and the step in words."""
     if rule.kind == STOCK:
         return _buy(kitchen, out, x, rule, by)
@@ -49,7 +51,9 @@ def shown_by(out: Switched, x: np.ndarray) -> Shown:
     return Shown(out.problem, tuple(c for c, col in zip(candidates, out.model.cook, strict=True) if x[col] > 0.5))
 
 
-def _buy(kitchen: Kitchen, out: Switched, x: np.ndarray, rule: Rule, by: int) -> tuple[Kitchen, MendingStep]:
+def _buy(
+    kitchen: HouseholdAsked, out: Switched, x: np.ndarray, rule: Rule, by: int
+) -> tuple[HouseholdAsked, MendingStep]:
     """So many containers bought, at the latest on the day that the menu found runs short of them."""
     product = kitchen.household.products[rule.what]
     number = _day_short(kitchen, out, x, rule.what)
@@ -63,7 +67,7 @@ def _buy(kitchen: Kitchen, out: Switched, x: np.ndarray, rule: Rule, by: int) ->
     return kitchen.having(arrivals=(*kitchen.household.arrivals, coming)), step
 
 
-def _day_short(kitchen: Kitchen, out: Switched, x: np.ndarray, name: str) -> int:
+def _day_short(kitchen: HouseholdAsked, out: Switched, x: np.ndarray, name: str) -> int:
     """The first day on which the menu found has taken more of a product than is really there."""
     index, stock = next((i, s) for i, s in enumerate(out.problem.stocks) if s.name == name)
     truth = held(kitchen.household, kitchen.request, stock, on_shelf(kitchen.household)[name])
@@ -79,7 +83,7 @@ def _day_short(kitchen: Kitchen, out: Switched, x: np.ndarray, name: str) -> int
 
 
 def mending(
-    kitchen: Kitchen, out: Switched, x: np.ndarray, rules: Mapping[Rule, int], fill: bool, seconds: float
+    kitchen: HouseholdAsked, out: Switched, x: np.ndarray, rules: Mapping[Rule, int], fill: bool, seconds: float
 ) -> Mending:
     """The mending in words, tried by solving again with the household changed so."""
     changed = kitchen
@@ -94,7 +98,7 @@ def mending(
 
 
 def whole_menu(
-    kitchen: Kitchen,
+    kitchen: HouseholdAsked,
     empty: set[tuple[int, str]],
     fill: bool,
     seconds: float,

@@ -27,7 +27,7 @@ class HtmlTable:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class Chapter:
     """A chapter of the page."""
 
     name: str
@@ -48,7 +48,7 @@ class Part:
         ]
 
 
-def larder_html(origin: Origin, parts: Sequence[Part]) -> bytes:
+def larder_html(origin: Origin, parts: Sequence[Chapter]) -> bytes:
     """The page; the same parts give the same bytes."""
     from jinja2 import Environment, StrictUndefined
 
@@ -64,7 +64,7 @@ def larder_html(origin: Origin, parts: Sequence[Part]) -> bytes:
     return page.encode("utf-8")
 
 
-def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Part:
+def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chapter:
     """Will it reach: how many of each mark, the board, and every product."""
     marks = {mark: title for mark, title, _ in CHAPTERS}
     counted = [
@@ -84,7 +84,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Part
         for row in sorted(forecast.rows, key=lambda row: (list(marks).index(row.leading().mark), row.product))
     ]
     heads = ("Product", "On hand", "Its day", "As you have been eating", capital(planned_words(forecast)))
-    return Part(
+    return Chapter(
         "Will it reach the new crop?",
         lines,
         [board],
@@ -100,7 +100,7 @@ def _at(pace: AtPace | None) -> str:
     return f"{pace.mark}, {'over two years' if pace.out is None else day_and_year(pace.out)}"
 
 
-def gap_part(weeks: Sequence[FamilyWeek], picture: Picture) -> Part:
+def gap_part(weeks: Sequence[FamilyWeek], picture: Picture) -> Chapter:
     """The hungry gap: the picture, and when what is gone."""
     rows = [
         (
@@ -114,7 +114,7 @@ def gap_part(weeks: Sequence[FamilyWeek], picture: Picture) -> Part:
         if run.part < 1
     ]
     table = HtmlTable("What is gone when", ("Family", "There", "From", "To", "Gone"), rows)
-    return Part(
+    return Chapter(
         "The hungry gap",
         () if rows else ("Every kind of every family is there all the year.",),
         [picture],
@@ -122,7 +122,7 @@ def gap_part(weeks: Sequence[FamilyWeek], picture: Picture) -> Part:
     )
 
 
-def eat_first_part(sheet: EatFirst) -> Part:
+def eat_first_part(sheet: EatFirst) -> Chapter:
     """What will not wait."""
     rows = [
         (row.product, about_sized(row.amount, row.size), row.where, sentence(capital(row.why)), " or ".join(row.dishes))
@@ -130,4 +130,4 @@ def eat_first_part(sheet: EatFirst) -> Part:
     ]
     table = HtmlTable("What to eat first", ("Product", "How much", "Where", "Why", "Cook"), rows, frozenset({1}))
     lines = [f"{plural(len(rows), 'thing')} that will not wait." if rows else "Nothing presses just now."]
-    return Part("Eat first", lines, (), [table] if rows else [])
+    return Chapter("Eat first", lines, (), [table] if rows else [])

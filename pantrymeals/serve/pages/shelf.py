@@ -12,7 +12,7 @@ from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from pantrymeals.actions.book.count import Found, SheetLine, counted_by_hand, sheet_lines
+from pantrymeals.actions.book.count import NotOnSheet, SheetLine, counted_by_hand, sheet_lines
 from pantrymeals.actions.book.enter import Book, enter
 from pantrymeals.actions.book.hold import hold_lots, release_lots, which_lots
 from pantrymeals.actions.book.look import lot_rows
@@ -120,9 +120,9 @@ def _counted_lines(
     return lines, shelf
 
 
-def _found(place: str, form: dict[str, str]) -> list[Found]:
+def _found(place: str, form: dict[str, str]) -> list[NotOnSheet]:
     words = form.get("also", "").strip()[:200]
-    return [Found(words, place, form.get("also_put_up", "").strip()[:10])] if words else []
+    return [NotOnSheet(words, place, form.get("also_put_up", "").strip()[:10])] if words else []
 
 
 @router.get("/products")

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.book.count import Found, counted_by_hand, differences, sheet_lines
+from pantrymeals.actions.book.count import NotOnSheet, counted_by_hand, differences, sheet_lines
 from pantrymeals.actions.book.often import often_taken
 from pantrymeals.book.lines import Line, NewEntry
 from pantrymeals.book.writing import undo
@@ -25,7 +25,9 @@ def test_only_what_was_typed_is_counted() -> None:
 
 def test_what_else_stands_there_is_found() -> None:
     book = a_book(on_shelf(SAUCE_24, 3, "K"))
-    counted = counted_by_hand(HERE, sheet_lines(HERE, book, "K"), {}, [Found("2 qt green beans", "K", "2025-08-01")])
+    counted = counted_by_hand(
+        HERE, sheet_lines(HERE, book, "K"), {}, [NotOnSheet("2 qt green beans", "K", "2025-08-01")]
+    )
     [found] = differences(book, counted)
     assert (found.lot.product, found.lot.put_up, found.place, found.book, found.shelf) == (
         "Green beans", "2025-08-01", "K", 0, 2,

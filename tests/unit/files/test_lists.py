@@ -13,7 +13,7 @@ from pantrymeals.files.lists.days import find_day, order_of
 from pantrymeals.files.lists.names import meant
 from pantrymeals.files.lists.rows import lines_of, read_list
 from pantrymeals.files.lists.said import read_said
-from pantrymeals.files.lists.understand import Kitchen, answers_of, understand
+from pantrymeals.files.lists.understand import KnownHere, answers_of, understand
 from pantrymeals.plans.first_count import FirstCount
 from pantrymeals.records import Measures, StorePlace
 
@@ -26,7 +26,7 @@ PLACES = (
 
 
 def read(text: str, measures: Measures = "us", answers: tuple[str, ...] = (), *, table: bool = False) -> FirstCount:
-    kitchen = Kitchen(PLACES, KnownProducts.of(()), measures)
+    kitchen = KnownHere(PLACES, KnownProducts.of(()), measures)
     return understand(lines_of(text, table=table), kitchen, None, answers_of(answers))
 
 
@@ -133,7 +133,7 @@ def test_an_office_programs_sheet_with_semicolons_bom_and_totals(tmp_path: Path)
     sheet = tmp_path / "list.csv"
     rows = "My larder;;;\r\nItem;Qty;Date;Where\r\nGreen beans;7 pts;12/09/2025;N2\r\n;;;\r\nPeas;6 pt bags;25/09/2025;F1\r\nTOTAL;13;;\r\n"  # noqa: E501
     sheet.write_bytes(b"\xef\xbb\xbf" + rows.encode())
-    counted = understand(read_list(sheet), Kitchen(PLACES, KnownProducts.of(()), "us"))
+    counted = understand(read_list(sheet), KnownHere(PLACES, KnownProducts.of(()), "us"))
     assert [(n.thing, n.count, n.size.split(" =")[0], n.put_up, n.place) for n in counted.lines] == [
         ("Green beans", 7, "pt", "2025-09-12", "N2"),
         ("Peas", 6, "pt bag", "2025-09-25", "F1"),
@@ -157,7 +157,7 @@ def test_a_spreadsheet_with_days_as_days_and_numbers_as_numbers(tmp_path: Path) 
     ):
         page.append(row)
     book.save(tmp_path / "list.xlsx")
-    counted = understand(read_list(tmp_path / "list.xlsx"), Kitchen(PLACES, KnownProducts.of(()), "metric"))
+    counted = understand(read_list(tmp_path / "list.xlsx"), KnownHere(PLACES, KnownProducts.of(()), "metric"))
     assert [(n.thing, n.count, n.size, n.put_up) for n in counted.lines] == [
         ("Peaches in syrup", 12, "500 ml jar", "2026-02-14"),
         ("Potatoes", Fraction("22.5"), "kg", ""),
@@ -170,7 +170,7 @@ def test_day_and_month_are_asked_once_where_no_line_tells() -> None:
     assert counted.order_asked
     assert not counted.lines
     told = understand(
-        lines_of("7 pts green beans, 3/09/2025"), Kitchen(PLACES, KnownProducts.of(()), "us"), "months first"
+        lines_of("7 pts green beans, 3/09/2025"), KnownHere(PLACES, KnownProducts.of(()), "us"), "months first"
     )
     assert told.lines[0].put_up == "2025-03-09"
     assert order_of(["25/12/2025", "12/25/2025", "3/4/2025"]) == (None, True)

@@ -19,7 +19,7 @@ from pantrymeals.menu.clash.mending import whole_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.swaps import swap_offers
 from pantrymeals.menu.week.problem import menu_problem
-from pantrymeals.menu.week.rules.rule import Kitchen
+from pantrymeals.menu.week.rules.rule import HouseholdAsked
 from pantrymeals.plans.menu import MenuPlan, WhatClashes
 from pantrymeals.records import Arrival, Household
 
@@ -80,7 +80,7 @@ def test_without_flour_the_flat_bread_night_clashes_and_a_purchase_mends_it(demo
     bought = Arrival(step.product, step.amount, step.day)
     mended = replace(household, arrivals=(*household.arrivals, bought))
     assert menu_problem(mended, WEEK).waived == ()
-    assert whole_menu(Kitchen(mended, WEEK), set(), True, PATIENCE_S)
+    assert whole_menu(HouseholdAsked(mended, WEEK), set(), True, PATIENCE_S)
     less = replace(bought, amount=bought.amount / 8)
     starved = replace(household, arrivals=(*household.arrivals, less))
     assert menu_problem(starved, WEEK).waived == ((6, "flat bread"),)
@@ -96,7 +96,7 @@ def test_where_a_whole_menu_still_exists_nothing_is_said_to_clash(
 ) -> None:
     household = change(demo)
     answer = told(household)
-    whole = whole_menu(Kitchen(household, WEEK), set(), True, PATIENCE_S)
+    whole = whole_menu(HouseholdAsked(household, WEEK), set(), True, PATIENCE_S)
     assert whole
     assert answer.clashing is False
     assert "No house rules clash" in answer.said

@@ -20,7 +20,7 @@ from pantrymeals.menu.clash.stock import switched
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.problem import menu_problem
-from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule
 from pantrymeals.menu.week.rules.table import BY_KIND, HOUSE_RULES
 from pantrymeals.records import Dish, Household, HouseRules, Occasion, Role
 from tests.kitchens.tiny import MONDAY, dish, kitchen, loose, lot, meal_roles, rules
@@ -54,7 +54,7 @@ def test_every_key_of_the_house_rules_is_kept_by_an_entry() -> None:
 class Case:
     """A kitchen without a whole menu, what is said of the rule, and what would mend it."""
 
-    kitchen: Kitchen
+    kitchen: HouseholdAsked
     said: str
     mended: str
 
@@ -77,7 +77,7 @@ def case(
         rules=house or rules(),
         **changes,
     )
-    return Case(Kitchen(home, MenuRequest(MONDAY, days, seconds=10, **asked)), said, mended)  # type: ignore[arg-type]
+    return Case(HouseholdAsked(home, MenuRequest(MONDAY, days, seconds=10, **asked)), said, mended)  # type: ignore[arg-type]
 
 
 CASES: dict[str, Callable[[], Case]] = {
@@ -159,7 +159,7 @@ def test_the_rule_is_named_in_the_clash_and_relaxing_it_mends(kind: str) -> None
     assert made.mended in [mending.said for mending in told.mendings if mending.verified]
 
 
-def relaxed(made: Case, kind: str) -> Kitchen:
+def relaxed(made: Case, kind: str) -> HouseholdAsked:
     """The kitchen in which the rule gives way as the table has it."""
     household, request = made.kitchen.household, made.kitchen.request
     out = switched(household, menu_problem(household, request))

@@ -22,7 +22,7 @@ from pantrymeals.menu.week.problem import (
     dishes_of_occasions,
     nights_asked,
 )
-from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, day_of, on_day
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule, Shown, day_of, on_day
 from pantrymeals.records import Household
 
 
@@ -135,13 +135,13 @@ def announced_meals_kept(model: MenuModel) -> None:
             model.linear.fixed_cost += price
 
 
-def _do_without(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _do_without(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     day = day_of(shown.problem, rule.day)
     pins = tuple(p for p in kitchen.request.pinned if (p.dish, p.day) != (rule.what, day))
     return kitchen.asking(pinned=pins), f"do without {rule.what} where you asked for it"
 
 
-def _another_feast(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _another_feast(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     day, main = day_of(shown.problem, rule.day), shown.main_on(rule.day)
     occasions = tuple(
         replace(o, dish=main) if o.dish == rule.what and o.first <= day <= o.last else o
@@ -151,7 +151,7 @@ def _another_feast(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tupl
     return kitchen.having(occasions=occasions), said
 
 
-def _another_main(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _another_main(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     """Another main on that one night: a dish asked for goes before the fixed night."""
     main = shown.main_on(rule.day)
     pin = Pin(day_of(shown.problem, rule.day), main, "supper")
@@ -159,7 +159,7 @@ def _another_main(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple
     return kitchen.asking(pinned=(*kitchen.request.pinned, pin)), said
 
 
-def _after_all(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _after_all(kitchen: HouseholdAsked, _shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     return kitchen.asking(banned=kitchen.request.banned - {rule.what}), f"let {rule.what} stand after all"
 
 

@@ -9,7 +9,7 @@ from pantrymeals.larder.table import weekday
 from pantrymeals.menu.week.leavings import leavings_are_there
 from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
-from pantrymeals.menu.week.rules.rule import HouseRule, Kitchen, Shown, on_day, weekday_of
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule, Shown, on_day, weekday_of
 from pantrymeals.records import MEALS, Household
 
 
@@ -91,7 +91,7 @@ def _hands(household: Household, problem: MenuProblem, rule: Rule) -> str:
     return f"{on_day(problem, rule.day)} has {limit} minutes of hands-on work"
 
 
-def _more_minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+def _more_minutes(kitchen: HouseholdAsked, shown: Shown, rule: Rule, by: int) -> tuple[HouseholdAsked, str]:
     limits, name = kitchen.household.rules.hands_on_minutes, weekday_of(shown.problem, rule.day)
     changed = kitchen.ruled(hands_on_minutes={**limits, name: limits[name] + by})
     return changed, f"give {on_day(shown.problem, rule.day)} {by} more minutes of hands-on work"
@@ -103,7 +103,7 @@ def _meal_hands(household: Household, problem: MenuProblem, rule: Rule) -> str:
     return f"{rule.what} on {on_day(problem, rule.day)} has {limit} minutes of hands-on work"
 
 
-def _more_meal_minutes(kitchen: Kitchen, shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+def _more_meal_minutes(kitchen: HouseholdAsked, shown: Shown, rule: Rule, by: int) -> tuple[HouseholdAsked, str]:
     limits, name = kitchen.household.rules.meal_minutes, weekday_of(shown.problem, rule.day)
     (meal,) = [meal for meal in MEALS if meal == rule.what]
     changed = kitchen.ruled(meal_minutes={**limits, meal: {**limits[meal], name: limits[meal][name] + by}})
@@ -115,14 +115,14 @@ def _longest(household: Household, problem: MenuProblem, rule: Rule) -> str:
     return f"no dish takes longer than {limit} minutes on {on_day(problem, rule.day)}"
 
 
-def _a_slow_dish(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _a_slow_dish(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     slow = max(shown.on(rule.day), key=lambda dish: dish.minutes)
     limits = {**kitchen.household.rules.longest_minutes, weekday_of(shown.problem, rule.day): slow.minutes}
     said = f"let a dish take {slow.minutes} minutes on {on_day(shown.problem, rule.day)} ({slow.name})"
     return kitchen.ruled(longest_minutes=limits), said
 
 
-def _side_by_side(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _side_by_side(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     there = shown.on(rule.day)
     odd = [(a, b) for a in there for b in there if a is not b and (b.name in a.not_with or a.not_with & b.tags)]
     pairs = " and ".join(f"{a.name} beside {b.name}" for a, b in odd[:2])

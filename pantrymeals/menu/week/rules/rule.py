@@ -16,25 +16,25 @@ from pantrymeals.words import long_day
 
 
 @dataclass(frozen=True, slots=True)
-class Kitchen:
+class HouseholdAsked:
     """A household and what is asked of it: what a mending changes."""
 
     household: Household
     request: MenuRequest
 
-    def having(self, **changes: Any) -> Kitchen:
+    def having(self, **changes: Any) -> HouseholdAsked:
         """With these fields of the household changed."""
         return replace(self, household=replace(self.household, **changes))
 
-    def ruled(self, **changes: Any) -> Kitchen:
+    def ruled(self, **changes: Any) -> HouseholdAsked:
         """With these house rules changed."""
         return self.having(rules=replace(self.household.rules, **changes))
 
-    def cooking(self, *dishes: Dish) -> Kitchen:
+    def cooking(self, *dishes: Dish) -> HouseholdAsked:
         """With these dishes in the place of those of their names."""
         return self.having(dishes={**self.household.dishes, **{d.name: d for d in dishes}})
 
-    def asking(self, **changes: Any) -> Kitchen:
+    def asking(self, **changes: Any) -> HouseholdAsked:
         """With another request."""
         return replace(self, request=replace(self.request, **changes))
 
@@ -65,7 +65,7 @@ Constrain = Callable[[MenuModel], None]
 Said = Callable[[Household, MenuProblem, Rule], str]
 """The rule as the house keeps it: 'Friday 23 January is flat bread'."""
 
-Relax = Callable[[Kitchen, Shown, Rule, int], tuple[Kitchen, str]]
+Relax = Callable[[HouseholdAsked, Shown, Rule, int], tuple[HouseholdAsked, str]]
 """The kitchen in which the rule gives way by so much, as the menu shown needs it, and that in words: 'let ...'."""
 
 

@@ -10,7 +10,7 @@ from pantrymeals.larder.table import days_between
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel, Missed, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
-from pantrymeals.menu.week.rules.rule import Constrain, HouseRule, Kitchen, Shown, on_day
+from pantrymeals.menu.week.rules.rule import Constrain, HouseholdAsked, HouseRule, Shown, on_day
 from pantrymeals.records import Household, Role
 from pantrymeals.words import plural, times
 
@@ -133,7 +133,7 @@ def _waits(household: Household, problem: MenuProblem, rule: Rule) -> str:
     return f"{rule.what} waits {plural(gap, 'day')} before it comes again{last}"
 
 
-def _sooner(kitchen: Kitchen, shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+def _sooner(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     """The dish again after as few days as the menu found needs."""
     dish = kitchen.household.dishes[rule.what]
     usual = days_between(kitchen.household, dish)
@@ -150,7 +150,7 @@ def _comes_at_most(household: Household, _problem: MenuProblem, rule: Rule) -> s
     return f"{rule.what} {how_often}"
 
 
-def _more_of_it(kitchen: Kitchen, _shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+def _more_of_it(kitchen: HouseholdAsked, _shown: Shown, rule: Rule, by: int) -> tuple[HouseholdAsked, str]:
     at_most = kitchen.household.rules.at_most
     most = at_most[rule.what]
     more = "one more dish" if by == 1 else f"{by} more dishes"
@@ -162,7 +162,7 @@ def _comes_at_least(household: Household, _problem: MenuProblem, rule: Rule) -> 
     return f"{rule.what} comes at least {times(household.rules.at_least[rule.what])} in each week"
 
 
-def _less_of_it(kitchen: Kitchen, _shown: Shown, rule: Rule, by: int) -> tuple[Kitchen, str]:
+def _less_of_it(kitchen: HouseholdAsked, _shown: Shown, rule: Rule, by: int) -> tuple[HouseholdAsked, str]:
     at_least = kitchen.household.rules.at_least
     fewer = "one main fewer" if by == 1 else f"{by} mains fewer"
     less = {**at_least, rule.what: max(0, at_least[rule.what] - by)}
@@ -175,7 +175,7 @@ def _once_listed(field: str, constrain: Constrain, twin: str, kept: str, relaxed
     kept, relaxed: 'does not come twice in one day', 'twice in one day'.
     """
 
-    def relax(kitchen: Kitchen, _shown: Shown, rule: Rule, _by: int) -> tuple[Kitchen, str]:
+    def relax(kitchen: HouseholdAsked, _shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
         left = getattr(kitchen.household.rules, field) - {rule.what}
         return kitchen.ruled(**{field: left}), f"let {rule.what} come {relaxed}, this once"
 
