@@ -32,13 +32,15 @@ _BITE: tuple[Mark, ...] = ("short", "eat first")
 
 MOST_LINES = 110
 """Two pages of paper by the door hold so many."""
+OVER_IT = 4
+"""Lines that may stand over it: a day or a count that is long past."""
 
 
 def write_sheet(paper: Paper, sheet: MenuSheet) -> None:
-    """The whole sheet. Where it would have more than 110 lines, places stand by their codes, which saves some ten."""
+    """The whole sheet. Where it would have too many lines, places stand by their codes, which saves some twenty."""
     trial = Paper()
     _write(trial, sheet, codes=False)
-    _write(paper, sheet, codes=len(trial.text().splitlines()) > MOST_LINES)
+    _write(paper, sheet, codes=len(trial.text().splitlines()) > MOST_LINES - OVER_IT)
 
 
 def _write(paper: Paper, sheet: MenuSheet, *, codes: bool) -> None:
@@ -124,7 +126,7 @@ def _later(day: date, needed: date) -> str:
 def _write_trip(paper: Paper, sheet: MenuSheet, codes: bool) -> None:
     """The pull list of the trip, a box a product and place; then what only comes in meanwhile.
 
-    codes: places by their codes, which leaves room for two boxes on most lines.
+    codes: places by their codes, and two boxes on most lines.
     """
     _heading(paper, "The pull list")
     if sheet.reckoned_from is not None:
@@ -134,16 +136,34 @@ def _write_trip(paper: Paper, sheet: MenuSheet, codes: bool) -> None:
         paper.line(f"For the days to {long_day(sheet.trip.last)}; the rest when they are eaten, or with --full.")
     if not sheet.trip.rows and not sheet.trip.open_already:
         paper.line("Nothing to bring up.")
+    if codes:
+        for line in _two_columns([f"{where} [ ] {what}" for where, what in _trip_lines(sheet)]):
+            paper.line(line, hang=4)
+    else:
+        _write_places(paper, sheet)
+    if sheet.trip.to_come:
+        come = "; ".join(to_come(row) for row in sheet.trip.to_come)
+        paper.line(("Not there yet, as it comes in: ", "bold"), f"{come}.", hang=2)
+
+
+def _write_places(paper: Paper, sheet: MenuSheet) -> None:
+    """Each place by its name, and its boxes beside it."""
     walk = [
-        (place if codes and place else _named(sheet, place), [f"[ ] {what}" for _, what in lines])
+        (_named(sheet, place), [f"[ ] {what}" for _, what in lines])
         for place, lines in groupby(_trip_lines(sheet), key=itemgetter(0))
     ]
     wide = min(max((len(place) for place, _ in walk), default=0), _PLACE) + 1
     for place, boxes in walk:
         paper.labelled(place, wide, "\n".join(_two_up(boxes, WIDTH - wide)))
-    if sheet.trip.to_come:
-        come = "; ".join(to_come(row) for row in sheet.trip.to_come)
-        paper.line(("Not there yet, as it comes in: ", "bold"), f"{come}.", hang=2)
+
+
+def _two_columns(boxes: list[str]) -> Iterator[str]:
+    """Each box and the next one beside it, where both are short enough; read from left to right."""
+    rest, half = list(boxes), WIDTH // 2
+    while rest:
+        first = rest.pop(0)
+        beside = rest and len(first) < half and len(rest[0]) <= half
+        yield first.ljust(half) + rest.pop(0) if beside else first
 
 
 def _named(sheet: MenuSheet, where: str) -> str:
@@ -163,13 +183,17 @@ def _two_up(boxes: list[str], room: int) -> Iterator[str]:
         yield first if beside is None else f"{first}   {beside}"
 
 
-def _trip_lines(sheet: MenuSheet) -> Iterator[tuple[str, str]]:
+def _trip_lines(sheet: MenuSheet) -> list[tuple[str, str]]:
+    """(place, what) in walking order; at each place what is open or thawing already comes first."""
+    lines = []
     for line in sheet.trip.open_already:
         near = line.eat_by is None or (line.eat_by - sheet.plan.first).days < SAME_MONTH
         over = f", to {(day_of_month if near else short_day)(line.eat_by)}" if line.eat_by else ""
-        yield line.where, f"{'thawing' if line.put_up.startswith('lifted out') else 'open'}: {line.product}{over}"
-    for row in sheet.trip.rows:
-        yield row.where, trip_words(row)
+        begun = "thawing" if line.put_up.startswith("lifted out") else "open"
+        lines.append((line.where, f"{begun}: {line.product}{over}"))
+    lines += [(row.where, trip_words(row)) for row in sheet.trip.rows]
+    walk = {place.code: number for number, place in enumerate(sheet.household.places)}
+    return sorted(lines, key=lambda line: (walk.get(line[0], len(walk)), line[0]))
 
 
 def trip_words(row: TripRow) -> str:

@@ -200,7 +200,7 @@ def test_days_without_a_meal_say_so() -> None:
 
 
 def test_a_sheet_that_would_be_too_long_names_places_by_their_codes() -> None:
-    """Ninety jars on one shelf of a long name: two boxes find room on a line beside its code, one beside its name."""
+    """Ninety jars on one shelf: two boxes find room on a line with its code, one beside its name."""
     sheet = small_sheet()
     shelf = replace(sheet.household.places[1], name="the long shelf behind the door")
     home = replace(sheet.household, places=(shelf,))
@@ -212,3 +212,19 @@ def test_a_sheet_that_would_be_too_long_names_places_by_their_codes() -> None:
     assert len(text.splitlines()) <= 110
     few = replace(long, trip=replace(sheet.trip, rows=rows[:9]))
     assert "The long shelf behind the door" in written(few)
+
+
+def test_what_is_open_stands_at_its_place_on_the_walk_and_first_there() -> None:
+    sheet = small_sheet()
+    part = next(line for line in sheet.pull.lines if line.kind == "part jar")
+    opened = tuple(replace(part, where=where) for where in ("C", "K"))
+    rows = (
+        TripRow("P", "Jam", True, (("qt", Fraction(1)),), ()),
+        TripRow("C", "Roots", False, (("lb", Fraction(2)),), ()),
+    )
+    text = written(replace(sheet, trip=replace(sheet.trip, open_already=opened, rows=rows)))
+    told = text[text.index("THE PULL LIST") :]
+    found = [told.index(words) for words in ("Kitchen press", "1 qt Jam", "Cellar (C)", "2 lb Roots")]
+    assert found == sorted(found)
+    assert told.count("open: Beans") == 2
+    assert told.index("open: Beans", told.index("Cellar (C)")) < told.index("2 lb Roots")
