@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     import altair as alt
 
 INK, GREY, PALE, LIGHT = "#000000", "#5f5f5f", "#cfcfcf", "#e8e8e8"
-SERIF = "Libertinus Serif, Georgia, serif"
-_PNG_SCALE = 2
+FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
+"""The first is carried by vl-convert: words are as wide, and a PNG has them, on a machine without fonts too."""
+_PNG_SCALE = 1.5
 _LOOK: Mapping[str, object] = {
-    "font": SERIF,
+    "font": FONT,
     "background": "white",
     "padding": 8,
     "view": {"stroke": None},

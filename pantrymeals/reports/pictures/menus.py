@@ -20,7 +20,7 @@ def evenness_picture(household: Household, plan: MenuPlan) -> Picture:
     rows.sort(key=lambda row: (-abs(row.off), row.product))
     off = sum(1 for row in rows if row.off)
     said = (
-        f"How even the menu of {span(plan.first, plan.last)} is: {plural(off, 'product')} of {len(rows)} off its share"
+        f"How even the menu of {span(plan.first, plan.last)} is: {plural(off, 'product')} off a share, of {len(rows)}"
     )
     data = [_row(household, row) for row in rows]
     names = [row.product for row in rows]
