@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import signal
 import socket
 import sys
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -46,6 +49,23 @@ class Door:
         return tuple(f"{host}:{self.port}" for host in hosts)
 
 
+class _Server(uvicorn.Server):
+    """A server that Ctrl-C ends as it should: afterwards the program goes on, to close what is open."""
+
+    @contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Ctrl-C and the system's own 'end' stop the serving, once; they are not raised again after it."""
+        if threading.current_thread() is not threading.main_thread():
+            yield
+            return
+        before = {each: signal.signal(each, self.handle_exit) for each in (signal.SIGINT, signal.SIGTERM)}
+        try:
+            yield
+        finally:
+            for each, handler in before.items():
+                signal.signal(each, handler)
+
+
 def address_on_the_lan() -> str:
     """This computer's address in the house's network. Raises PantryError where it has none.
 
@@ -69,7 +89,7 @@ def serve(folder: Path, today: date | None, door: Door, say: Callable[[str], Non
     listening = _listening(door)
     guard = Guard(by_link=door.lan, address=door.at)
     searches = Searches(kitchen)
-    server = uvicorn.Server(
+    server = _Server(
         uvicorn.Config(
             behind_the_gate(pages(kitchen, guard, searches), guard, door.names),
             log_level="warning",

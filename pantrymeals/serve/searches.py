@@ -25,7 +25,7 @@ _KEPT = 40
 _AT_ONCE = 2
 _WAITING = 8
 _LOOK_EVERY_S = 0.2
-_GRACE_S = {"menu": 30.0, "replan": 15.0, "no-store": 60.0}
+_GRACE_S = {"menu": 60.0, "replan": 60.0, "no-store": 120.0}
 """How long a planner that was asked for its best so far may take to bring it; what has none ends at once."""
 
 

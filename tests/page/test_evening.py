@@ -257,6 +257,7 @@ def test_a_replan_while_ticking_is_offered_and_not_swapped_in(demo_page: Served,
     page.goto(demo_page.at + "/plan")
     page.get_by_label("Day").first.select_option("2026-01-22")
     page.get_by_label("Heads in all").fill("9")
+    page.get_by_label("Seconds to search").fill("5")
     page.get_by_role("button", name="Plan anew").tap()
     expect(page.get_by_text("Working on it")).to_be_visible()
 
