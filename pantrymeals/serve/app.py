@@ -16,7 +16,7 @@ from starlette.types import ASGIApp
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.gate import Gate, set_cookie
 from pantrymeals.serve.guard import COOKIE, Guard, Pace, TooManyKnocks
-from pantrymeals.serve.kitchen import Kitchen
+from pantrymeals.serve.house import House
 from pantrymeals.serve.pages import ahead, aisle, phones, shelf, table
 from pantrymeals.serve.pages.common import Notes, environment, here
 from pantrymeals.serve.searches import Searches
@@ -27,7 +27,7 @@ _KINDS = {
 }  # fmt: skip
 
 
-def pages(kitchen: Kitchen, guard: Guard, searches: Searches) -> FastAPI:
+def pages(kitchen: House, guard: Guard, searches: Searches) -> FastAPI:
     """The pages without their gate."""
     app = FastAPI(title="pantrymeals", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.kitchen, app.state.guard, app.state.searches = kitchen, guard, searches

@@ -18,7 +18,7 @@ import uvicorn
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.app import behind_the_gate, pages
 from pantrymeals.serve.guard import Guard, Visitor
-from pantrymeals.serve.kitchen import Kitchen
+from pantrymeals.serve.house import House
 from pantrymeals.serve.searches import Searches
 
 LOOPBACK = "127.0.0.1"
@@ -84,7 +84,7 @@ def address_on_the_lan() -> str:
 
 def serve(folder: Path, today: date | None, door: Door, say: Callable[[str], None]) -> None:
     """Serve the page until Ctrl-C. Raises PantryError when the household cannot be read or the port is taken."""
-    kitchen = Kitchen(folder, today)
+    kitchen = House(folder, today)
     kitchen.household()
     listening = _listening(door)
     guard = Guard(by_link=door.lan, address=door.at)

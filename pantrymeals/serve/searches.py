@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from pantrymeals.errors import PantryError
-from pantrymeals.serve.kitchen import Kitchen
+from pantrymeals.serve.house import House
 from pantrymeals.serve.questions import QUESTIONS, Brought, QuestionAsked
 
 State = Literal["waiting", "working", "done", "failed", "stopped"]
@@ -62,7 +62,7 @@ class TooMany(PantryError):
 class Searches:
     """The questions of one run, two at work at once."""
 
-    def __init__(self, kitchen: Kitchen) -> None:
+    def __init__(self, kitchen: House) -> None:
         self._kitchen = kitchen
         self._known: OrderedDict[str, Search] = OrderedDict()
         self._lock = threading.Lock()

@@ -19,7 +19,7 @@ from playwright.sync_api import expect
 
 from pantrymeals.serve.app import behind_the_gate, pages
 from pantrymeals.serve.guard import Guard, Pace
-from pantrymeals.serve.kitchen import Kitchen
+from pantrymeals.serve.house import House
 from pantrymeals.serve.searches import Searches
 from tests.page.larders import demo_with_its_week
 
@@ -34,7 +34,7 @@ class Served:
     at: str
     host: str
     folder: Path
-    kitchen: Kitchen
+    kitchen: House
     guard: Guard
     searches: Searches
 
@@ -52,7 +52,7 @@ def serving(
     listening.bind(("127.0.0.1", 0))
     port = listening.getsockname()[1]
     at = f"http://{name}:{port}"
-    kitchen = Kitchen(folder)
+    kitchen = House(folder)
     guard, searches = Guard(by_link=by_link, address=at), Searches(kitchen)
     hosts = {f"127.0.0.1:{port}", f"{name}:{port}"}
     app = behind_the_gate(pages(kitchen, guard, searches), guard, hosts, pace)

@@ -68,7 +68,7 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Walk:
+class PullWalk:
     """The announced menu's list as the book stands. ticks: how many there are; done: how many are up.
 
     closed: every dish of it is written down as served, so that nothing is left to enter.
@@ -84,7 +84,7 @@ class Walk:
     newest: int
 
 
-def walk(book: Book, plan: MenuPlan, pull: PullList) -> Walk:
+def walk(book: Book, plan: MenuPlan, pull: PullList) -> PullWalk:
     """The list of a menu, place by place, with what the book has pulled of it."""
     ticks = _ticks(plan, pull)
     todo = still_to_pull(book, plan, frozenset(tick.product for tick in set(ticks.values()))).plan
@@ -96,7 +96,7 @@ def walk(book: Book, plan: MenuPlan, pull: PullList) -> Walk:
     own = {tick.number: tick for tick in ticks.values()}
     standing = {line.tick.number for stop in stops for line in stop.lines if line.tick is not None and line.done}
     served = {(day, meal, dish) for day, meal, dish in pulled if is_a_meal(meal)}
-    return Walk(
+    return PullWalk(
         stops=stops,
         ahead=ahead(pull),
         empties=pull.empties,

@@ -17,7 +17,7 @@ from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.walk import the_rest, tick, walk
 from pantrymeals.actions.book.words import NotInThatSize, Said, SeveralFit, place_meant, put_up_meant, understand
 from pantrymeals.errors import PantryError
-from pantrymeals.serve.kitchen import Told
+from pantrymeals.serve.house import ToldMenu
 from pantrymeals.serve.pages.common import Here, HereIs, Note, said
 
 router = APIRouter(default_response_class=HTMLResponse)
@@ -59,7 +59,7 @@ def _list(here: Here) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _told(here: Here) -> Told:
+def _told(here: Here) -> ToldMenu:
     told = here.kitchen.told()
     if told is None:
         raise Gone("No menu is announced any more, so there is no list to tick.")

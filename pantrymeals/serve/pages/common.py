@@ -13,7 +13,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from pantrymeals.serve.guard import Guard, Visitor
-from pantrymeals.serve.kitchen import Kitchen
+from pantrymeals.serve.house import House
 from pantrymeals.serve.searches import Searches
 
 LOOK = "look"
@@ -68,7 +68,7 @@ class Here:
     """One request, and all that answers it."""
 
     request: Request
-    kitchen: Kitchen
+    kitchen: House
     searches: Searches
     guard: Guard
     notes: Notes

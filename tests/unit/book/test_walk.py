@@ -14,7 +14,7 @@ import pytest
 from pantrymeals.actions.announced import announced_sheet
 from pantrymeals.actions.book.enter import take_back
 from pantrymeals.actions.book.pantry import Pantry, pantry_book, read_pantry
-from pantrymeals.actions.book.walk import Walk, WalkLine, the_rest, tick, walk
+from pantrymeals.actions.book.walk import PullWalk, WalkLine, the_rest, tick, walk
 from pantrymeals.actions.larder import as_written
 from pantrymeals.actions.stored_menu import menu_to_pull_in
 from pantrymeals.book.book import Book
@@ -35,7 +35,7 @@ class Week:
     sheet: MenuSheet
     menu: MenuToPull
 
-    def walked(self) -> Walk:
+    def walked(self) -> PullWalk:
         return walk(self.book, self.sheet.plan, self.sheet.pull)
 
     def shelf(self) -> dict[tuple[str, str, str], Fraction]:
@@ -62,7 +62,7 @@ def week(tmp_path: Path) -> Iterator[Week]:
         yield Week(pantry, book, sheet, menu_to_pull_in(found.file))
 
 
-def lines(walked: Walk) -> list[WalkLine]:
+def lines(walked: PullWalk) -> list[WalkLine]:
     return [line for stop in walked.stops for line in stop.lines]
 
 

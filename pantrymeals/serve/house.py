@@ -26,7 +26,7 @@ _BOOK = "put-up-book"
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldMenu:
     """The menu that the table has been told of."""
 
     announced: Announced
@@ -34,7 +34,7 @@ class Told:
     to_pull: MenuToPull
 
 
-class Kitchen:
+class House:
     """One household's folder, for as long as the page is served. today: the day that was said, if any."""
 
     def __init__(self, folder: Path, today: date | None = None) -> None:
@@ -42,6 +42,7 @@ class Kitchen:
         self.today = today
         self._kept: dict[str, tuple[object, object]] = {}
         self._lock = RLock()
+        self._open: tuple[Pantry, Book] | None = None
 
     def pantry(self) -> Pantry:
         """What the book needs to know. Raises PantryError."""
@@ -52,10 +53,23 @@ class Kitchen:
 
     @contextmanager
     def book(self, *, reading: bool = False) -> Iterator[tuple[Pantry, Book]]:
-        """The book, open. Raises PantryError."""
-        pantry = self.pantry()
-        with pantry_book(pantry, reading=reading) as book:
-            yield pantry, book
+        """The book, open; whoever else wants it meanwhile waits. Raises PantryError.
+
+        One connection at a time: to recognise a book its file is opened and closed, and by POSIX that takes from every
+        other connection of this process its locks (sqlite.org/howtocorrupt.html, 2.2): SQLite then lost its write-ahead
+        file under twenty clients. A page that asks for it again within the same breath has the same one.
+        """
+        with self._lock:
+            if self._open is not None:
+                yield self._open
+                return
+            pantry = self.pantry()
+            with pantry_book(pantry, reading=reading) as book:
+                self._open = pantry, book
+                try:
+                    yield self._open
+                finally:
+                    self._open = None
 
     def written(self) -> Household:
         """The household as its files alone tell it: who, which dishes, which places; what is on the shelf, its book
@@ -65,15 +79,17 @@ class Kitchen:
     def household(self) -> Household:
         """The household with what is on the shelf now. Raises MistakesInFiles or PantryError."""
         written = self.written()
-        stamp = (self._files(), self.newest())
-        return self._fresh("household", stamp, lambda: as_the_book_says(self.folder, written))
+        with self._lock:
+            assert self._open is None, "the book is read once at a time"
+            stamp = (self._files(), self.newest())
+            return self._fresh("household", stamp, lambda: as_the_book_says(self.folder, written))
 
     def newest(self) -> int:
         """The number of the book's last entry."""
         with self.book(reading=True) as (_, book):
             return max((entry.number for entry in book.entries(1)), default=0)
 
-    def told(self) -> Told | None:
+    def told(self) -> ToldMenu | None:
         """The announced menu of today, else the next; None where there is none. Raises PantryError."""
         written = self.written()
         found = current(self.folder, written.today)
@@ -82,9 +98,9 @@ class Kitchen:
         stamp = (self._files(), _stamp(found.file), found.first, found.last)
         return self._fresh("told", stamp, lambda: self._read_menu(written))
 
-    def _read_menu(self, household: Household) -> Told:
+    def _read_menu(self, household: Household) -> ToldMenu:
         announced, sheet = announced_sheet(self.folder, household)
-        return Told(announced, sheet, menu_to_pull_in(announced.file))
+        return ToldMenu(announced, sheet, menu_to_pull_in(announced.file))
 
     def stamp(self) -> str:
         """Another one whenever files, book or announced menus are not what they were."""
