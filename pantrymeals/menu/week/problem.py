@@ -227,7 +227,7 @@ def dishes_of_occasions(problem: MenuProblem) -> list[tuple[int, Occasion, froze
 EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
 LIKING_POINTS = 8
 REFUSAL_POINTS = 60
-LATELY_POINTS = 5
+LATELY_POINTS = 8
 SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
 STAND_IN_RANKS = 3
