@@ -150,3 +150,8 @@ def as_words(value: Fraction) -> str:
             small = Fraction(left, parts)
             return f"{whole} {small}" if whole else str(small)
     return f"{float(value):.2f}".rstrip("0").rstrip(".")
+
+
+def litres(ml: Fraction) -> str:
+    """A jar by what it holds: '500 ml', '1 l', '1.5 l'."""
+    return f"{as_words(ml)} ml" if ml < 1000 else f"{float(ml / 1000):g} l"

@@ -194,3 +194,9 @@ def counted(product: Product, number: int) -> str:
 def _box(size: str) -> str:
     """The container alone: 'tub' of '2-egg tub', 'pack' of 'pack of 6', 'head'."""
     return size.split(" of ")[0].split(" ")[-1]
+
+
+def priced(amount: Fraction, money: str, *, whole: bool = False) -> str:
+    """'$33', '$6.50' or 'NZD 1,200': with the household's own sign, letters apart from the figure; whole: no cents."""
+    figure = f"{round(amount):,}" if whole else f"{float(amount):.2f}".removesuffix(".00")
+    return f"{money} {figure}" if money[-1:].isalpha() else f"{money}{figure}"

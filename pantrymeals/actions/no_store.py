@@ -15,19 +15,18 @@ from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.actions.menu import lay_out, write_whole_menu
-from pantrymeals.actions.slips import price_meant, read_slips, write_slip
+from pantrymeals.actions.slips import money_of, price_meant, read_slips, write_slip
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Ending, Rehearsal, Slip
 from pantrymeals.records import Household
 from pantrymeals.reports.json.no_store import ending_json, no_store_json
-from pantrymeals.reports.no_store_words import dollars
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.no_store_ending import write_ending
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import short_day
+from pantrymeals.words import priced, short_day
 
 if TYPE_CHECKING:
     from pantrymeals.forecast.forecast import BookPace
@@ -143,4 +142,4 @@ def bought(folder: Path, day: date, what: str, price: str) -> str:
     """Write down something bought outside the rules; what was written, and where. Raises PantryError."""
     slip = Slip(day, what, price_meant(price))
     path = write_slip(folder, slip)
-    return f"Written in {path.name}: {short_day(slip.day)}, {what}, {dollars(slip.price_usd)}."
+    return f"Written in {path.name}: {short_day(slip.day)}, {what}, {priced(slip.price_usd, money_of(folder))}."

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.cells import csv_cell, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.on_disk import append_lines
 from pantrymeals.plans.no_store import Slip
 from pantrymeals.units import take_number
@@ -17,14 +20,23 @@ from pantrymeals.units import take_number
 FILE = "slips.csv"
 HEADS = ("date", "what", "price_usd")
 LONGEST_WORDS = 200
+_SIGN = re.compile(r"^[^\d.,+\-\s]{1,4} ?(?=\d)")
+"""A sign of money before a price, of four letters at most: $, NZD."""
 
 
 def price_meant(text: str) -> Fraction:
-    """'6.50' or '$6.50' as dollars. Raises PantryError when it is no price of 0 or more."""
-    taken = take_number(text.strip().removeprefix("$"))
-    if taken is None or taken[1] not in ("", "$", "usd", "USD") or taken[0] < 0:
+    """'6.50', '$6.50' or 'NZD 6.50'. Raises PantryError when it is no price of 0 or more."""
+    taken = take_number(_SIGN.sub("", text.strip()))
+    if taken is None or taken[1] not in ("", "$", "£", "€", "usd", "USD") or taken[0] < 0:
         raise PantryError(f"'{text}' is no price; write it as 6.50")
     return taken[0]
+
+
+def money_of(folder: Path) -> str:
+    """The household's sign of money; '$' where its file cannot be read, which other commands say."""
+    path = folder / "household.yaml"
+    sheet = read_household_yaml(path, Gathering()) if path.exists() else None
+    return sheet.money if sheet else "$"
 
 
 def write_slip(folder: Path, slip: Slip) -> Path:

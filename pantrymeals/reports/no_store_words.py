@@ -8,13 +8,7 @@ from fractions import Fraction
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
 from pantrymeals.records import Household
 from pantrymeals.reports.words import containers
-from pantrymeals.words import day_and_year, listed, near_day, plural
-
-
-def dollars(amount: Fraction) -> str:
-    """'$33' or '$6.50'."""
-    cents = f"{float(amount):.2f}"
-    return "$" + (cents.removesuffix(".00"))
+from pantrymeals.words import day_and_year, listed, near_day, plural, priced
 
 
 def about(household: Household, product: str, count: Fraction) -> str:
@@ -95,7 +89,7 @@ def list_words(household: Household, found: AllowedList, days: int) -> list[str]
 
 def item_words(household: Household, item: AllowedItem) -> str:
     """'Coffee: 3 lb, $33 (for standing use)'."""
-    cost = "no price written down" if item.cost_usd is None else dollars(item.cost_usd)
+    cost = "no price written down" if item.cost_usd is None else priced(item.cost_usd, household.money)
     return f"{item.product}: {about(household, item.product, item.count)}, {cost} ({item.why})"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from fractions import Fraction
 
@@ -33,6 +34,11 @@ def sized(count: Fraction, size: str) -> str:
 def _counted(count: Fraction, size: str, number: str) -> str:
     if size == "each":
         return number
+    if metric := _METRIC_BOX.match(size):
+        if count.denominator not in _PARTS:
+            return spooned(count * Fraction(metric["much"]), metric["unit"])
+        if count == Fraction(1, 2):
+            return f"half a {size}"
     if " " in size or size[:1].isdigit():
         return f"{number} of a {size}" if count < 1 else f"{number} x {size}"
     return f"{number} {size if count <= 1 else many(size)}"
@@ -44,6 +50,9 @@ def _number(count: Fraction) -> str:
     plain = all(character.isdigit() or character in "-." for character in said)
     return f"about {said}" if plain and Fraction(said) != count else said
 
+
+_METRIC_BOX = re.compile(r"(?P<much>\d+(?:\.\d+)?) (?P<unit>ml|l|g|kg)(?: |$)")
+"""A container that says what it holds: '500 g block'; a part of it that nobody can halve is weighed."""
 
 _PARTS = (1, 2, 3, 4, 6, 8)
 """Parts that a hand can halve, quarter or share out."""

@@ -22,7 +22,7 @@ from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import raw_pounds
 from pantrymeals.units import as_words
-from pantrymeals.words import month_name, plural, times
+from pantrymeals.words import month_name, plural, priced, times
 
 VEGETABLES = frozenset(
     {
@@ -176,5 +176,5 @@ def cost_words(asked: SeasonQuestion, product: Product, count: Fraction) -> str:
         low, high = round(raw.low), round(raw.high)
         parts.append(f"{low} lb of crop" if low == high else f"{low} to {high} lb of crop")
     if product.price_usd:
-        parts.append(f"${float(product.price_usd * count):.0f} at store prices")
+        parts.append(f"{priced(product.price_usd * count, asked.household.money, whole=True)} at store prices")
     return ", ".join(parts) if parts else counted(count, size)

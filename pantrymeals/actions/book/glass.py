@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing
@@ -14,14 +16,14 @@ LID_KINDS = ("regular", "wide")
 
 def glass_rows(pantry: Pantry, book: Book) -> tuple[GlassRow, ...]:
     """Every jar size, the largest first."""
-    full = dict.fromkeys(JAR_SIZES, 0)
+    full = dict.fromkeys(pantry.jar_sizes, 0)
     for here in book.on_hand():
         product = pantry.product(here.lot.product)
         size = pantry.jar_size(product, here.lot.size) if product is not None else ""
         if size:
             full[size] += int(here.count)
     glass, rows = book.glass(), []
-    for size in JAR_SIZES:
+    for size in full:
         empty, out = glass.get(("empties", size), 0), glass.get(("out", size), 0)
         rows.append(GlassRow(size, full[size], empty, out, full[size] + empty + out))
     return tuple(rows)
@@ -33,26 +35,26 @@ def lids_on_hand(book: Book) -> tuple[tuple[str, int], ...]:
     return tuple((kind, glass.get(("lids", kind), 0)) for kind in LID_KINDS)
 
 
-def counted(book: Book, thing: GlassThing, size: str, count: int) -> list[AnyLine]:
-    """The line that brings empties, jars out or lids to what was counted."""
-    _known(thing, size)
+def counted(book: Book, thing: GlassThing, size: str, count: int, sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
+    """The line that brings empties, jars out or lids to what was counted. sizes: the household's jars."""
+    _known(thing, size, sizes)
     now = book.glass().get((thing, size), 0)
     return [GlassLine(thing, size, count - now, "counted")]
 
 
-def came(thing: GlassThing, size: str, count: int, note: str = "") -> list[AnyLine]:
+def came(thing: GlassThing, size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """So many more empties or lids."""
-    _known(thing, size)
+    _known(thing, size, sizes)
     return [GlassLine(thing, size, count, note)]
 
 
-def came_back(size: str, count: int, note: str = "") -> list[AnyLine]:
+def came_back(size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """Jars that were out have come back, empty."""
-    _known("empties", size)
+    _known("empties", size, sizes)
     return [GlassLine("out", size, -count, note), GlassLine("empties", size, count, note)]
 
 
-def _known(thing: GlassThing, size: str) -> None:
-    kinds = LID_KINDS if thing == "lids" else JAR_SIZES
+def _known(thing: GlassThing, size: str, sizes: Sequence[str]) -> None:
+    kinds = LID_KINDS if thing == "lids" else sizes
     if size not in kinds:
         raise BookTrouble(f"'{size}' is no kind of {thing}; there are {', '.join(kinds)}")

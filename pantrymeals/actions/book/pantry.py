@@ -41,7 +41,7 @@ from pantrymeals.files.stock import read_open, read_stock
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import Lot, PaperSize, PartJar, Product, StorePlace
 from pantrymeals.season_facts import SeasonFacts
-from pantrymeals.units import JAR_SIZES
+from pantrymeals.units import JAR_SIZES, UNITS, litres
 
 FIRST_COUNT = "the first count, from stock.csv"
 
@@ -95,9 +95,20 @@ class Pantry:
 
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
-        if size not in JAR_SIZES:
-            return ""
-        return size if product.kind == "jar" or product.name in self.season.jars_besides else ""
+        if size in JAR_SIZES:
+            return size if product.kind == "jar" or product.name in self.season.jars_besides else ""
+        known = product.size(size)
+        return litres(known.content) if known and product.kind == "jar" and product.measure == "ml" else ""
+
+    @cached_property
+    def jar_sizes(self) -> tuple[str, ...]:
+        """The jars of this household, the largest first: its products' own; quarts and their like unless none is."""
+        products = self.known.by_name.values()
+        named = {(s.content, jar) for p in products for s in p.sizes if (jar := self.jar_size(p, s.name))}
+        own = {jar: content for content, jar in named}
+        if not own or any(jar in JAR_SIZES for jar in own):
+            own |= {jar: UNITS[jar][1] for jar in JAR_SIZES}
+        return tuple(sorted(own, key=lambda jar: -own[jar]))
 
 
 def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str = "") -> Pantry:

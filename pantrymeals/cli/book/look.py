@@ -103,7 +103,7 @@ def part_jars(printed: Printed, larder: Larder = Path(), day: Day = None) -> Non
 def empties(
     printed: Printed,
     entering: Entering,
-    size: Annotated[str, typer.Argument(metavar="[SIZE]", help="qt, pt, hp or half-gal.")] = "",
+    size: Annotated[str, typer.Argument(metavar="[SIZE]", help="qt, pt, hp or half-gal; or 500 ml.")] = "",
     number: Counted = None,
     back: Annotated[bool, typer.Option("--back", help="So many came back that were out.")] = False,
     more: Annotated[bool, typer.Option("--more", help="So many more than before: bought, or found.")] = False,
@@ -136,13 +136,16 @@ def _glass(
         return
     with entering.opened() as desk:
         command = said_again(thing, [kind, str(number)], back=back, more=more)
+        sizes = desk.pantry.jar_sizes
         if back:
-            desk.enter(command, lambda _: glass.came_back(kind, number))
+            desk.enter(command, lambda _: glass.came_back(kind, number, sizes=sizes))
         elif more:
-            desk.enter(command, lambda _: glass.came(thing, kind, number))
+            desk.enter(command, lambda _: glass.came(thing, kind, number, sizes=sizes))
         else:
             desk.enter(
-                command, lambda book: glass.counted(book, thing, kind, number), nothing="The book says the same."
+                command,
+                lambda book: glass.counted(book, thing, kind, number, sizes),
+                nothing="The book says the same.",
             )
 
 

@@ -23,7 +23,7 @@ from pantrymeals.plans.menu import Mending, MendingStep
 from pantrymeals.records import Arrival, Household
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import solved
-from pantrymeals.words import long_day, sentence
+from pantrymeals.words import long_day, priced, sentence
 
 
 def rule_said(household: Household, problem: MenuProblem, rule: Rule) -> str:
@@ -62,7 +62,7 @@ def _buy(
     coming = Arrival(rule.what, amount, day, "bought")
     said = f"buy or barter {so_many(product, Fraction(by))} by {long_day(day)}"
     if product.price_usd is not None:
-        said += f" (about ${float(product.price_usd * by):.2f} in the store)"
+        said += f" (about {priced(product.price_usd * by, kitchen.household.money)} in the store)"
     step = MendingStep("purchase", sentence(said), product.name, amount, day)
     return kitchen.having(arrivals=(*kitchen.household.arrivals, coming)), step
 

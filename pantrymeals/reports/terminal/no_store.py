@@ -9,7 +9,6 @@ from fractions import Fraction
 from pantrymeals.plans.no_store import Pinch, Rehearsal
 from pantrymeals.reports.no_store_words import (
     about,
-    dollars,
     list_words,
     must_go_words,
     one_more_words,
@@ -22,7 +21,7 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import in_order, write_faults, write_unsettled
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import listed, near_day, plural, short_day, span
+from pantrymeals.words import listed, near_day, plural, priced, short_day, span
 
 _MOST_STAPLES = 6
 _PARTS = (
@@ -120,7 +119,7 @@ def _lists(paper: Paper, found: Rehearsal) -> None:
     for allowed in found.lists[:1] if one else found.lists:
         aim = "Fewest things, and least money" if one else allowed.aim.capitalize()
         proven = "" if allowed.proven else " (the best found; not proven the smallest)"
-        total = f", {dollars(allowed.cost_usd)} in all" if allowed.items else ""
+        total = f", {priced(allowed.cost_usd, found.household.money)} in all" if allowed.items else ""
         paper.line(f"{aim}, to reach {plural(found.plan.days, 'day')}{total}{proven}:")
         for text in list_words(found.household, allowed, found.plan.days):
             paper.line(text, indent=2, hang=2)
@@ -209,16 +208,16 @@ def _part(held: float, asked: float) -> str:
 
 def _money(paper: Paper, found: Rehearsal) -> None:
     money = found.money
-    paper.heading("Dollars")
+
+    def said(amount: Fraction) -> str:
+        return priced(amount, found.household.money, whole=True)
+
+    paper.heading("Dollars" if found.household.money == "$" else "Money")
     if money.usual:
         paper.line(
-            f"{plural(found.plan.days, 'day')} usually cost {_round(money.usual)}. The purse is"
-            f" {_round(money.purse)}: {_round(money.not_spent)} not spent if it is emptied,"
-            f" {_round(money.usual)} if it stays shut."
+            f"{plural(found.plan.days, 'day')} usually cost {said(money.usual)}. The purse is"
+            f" {said(money.purse)}: {said(money.not_spent)} not spent if it is emptied,"
+            f" {said(money.usual)} if it stays shut."
         )
-    paper.line(f"What the shelves give would cost {_round(money.eaten_at_store_prices)} at store prices.")
+    paper.line(f"What the shelves give would cost {said(money.eaten_at_store_prices)} at store prices.")
     write_unpriced(paper, money.unpriced)
-
-
-def _round(amount: Fraction) -> str:
-    return f"${round(amount):,}"

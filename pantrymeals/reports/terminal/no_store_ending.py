@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pantrymeals.plans.no_store import Ending
 from pantrymeals.records import Household
-from pantrymeals.reports.no_store_words import about, dollars
+from pantrymeals.reports.no_store_words import about
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import listed, near_day, plural, span
+from pantrymeals.words import listed, near_day, plural, priced, span
 
 
 def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
@@ -16,13 +16,16 @@ def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
     paper.line(span(ended.first, ended.last))
     paper.blank()
     paper.line(f"Days held: {ended.days_held} of {ended.days_gone}.")
-    _slips(paper, ended)
+    money = household.money
+    _slips(paper, ended, money)
     if not ended.has_book:
         paper.line("There is no put-up book in this folder, so what left the shelves is not known.")
         return
-    paper.heading("Dollars")
-    paper.line(f"Such days usually cost {dollars(ended.usual_usd)}; the slips came to {dollars(ended.slips_usd)}.")
-    paper.line(f"What left the shelves would have cost {dollars(ended.saved_usd)} at store prices.")
+    paper.heading("Dollars" if money == "$" else "Money")
+    paper.line(
+        f"Such days usually cost {priced(ended.usual_usd, money)}; the slips came to {priced(ended.slips_usd, money)}."
+    )
+    paper.line(f"What left the shelves would have cost {priced(ended.saved_usd, money)} at store prices.")
     write_unpriced(paper, ended.unpriced)
     paper.heading("Shelves emptied, the first to go first")
     if not ended.emptied:
@@ -46,11 +49,11 @@ def write_unpriced(paper: Paper, names: tuple[str, ...]) -> None:
         paper.line(f"No price is written down for: {listed(names, 6)}.")
 
 
-def _slips(paper: Paper, ended: Ending) -> None:
+def _slips(paper: Paper, ended: Ending, money: str) -> None:
     if not ended.slips:
         paper.line("No slips.")
         return
-    paper.line(f"{plural(len(ended.slips), 'slip')}, {dollars(ended.slips_usd)} in all:")
+    paper.line(f"{plural(len(ended.slips), 'slip')}, {priced(ended.slips_usd, money)} in all:")
     for slip in ended.slips:
         when = near_day(slip.day, ended.first)
-        paper.line(f"{when}: {slip.what}, {dollars(slip.price_usd)}", indent=2, hang=2)
+        paper.line(f"{when}: {slip.what}, {priced(slip.price_usd, money)}", indent=2, hang=2)
