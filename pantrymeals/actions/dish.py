@@ -19,7 +19,7 @@ from pantrymeals.menu.week.possible import alternatives
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.pull.pull import pull_list
-from pantrymeals.records import ROLES, Dish, Household, Instead, Role
+from pantrymeals.records import Dish, Household, Instead
 
 _TABLES_AHEAD = 14
 """Days among which a table with the dish's role is looked for: no role of a week stays away longer."""
@@ -92,18 +92,6 @@ def dish_answer(household: Household, said: str, on: str = "") -> Answer:
         tables=lambda: (tables_of.pull_list(sheet.pull),),
         page=lambda printing: dish_pdf(household, sheet, printing),
     )
-
-
-def dishes_that_take(household: Household, product: str) -> tuple[str, ...]:
-    """Every dish with a use that may be this product, by name."""
-    return _named(household, lambda d: any(o.product == product for use in d.uses for o in use.options))
-
-
-def dishes_by_role(household: Household) -> tuple[tuple[Role, tuple[Dish, ...]], ...]:
-    """All that the household cooks, by its place in a meal, by name within it."""
-    by_name = sorted(household.dishes.values(), key=lambda dish: dish.name)
-    found = ((role, tuple(dish for dish in by_name if dish.role == role)) for role in ROLES)
-    return tuple((role, dishes) for role, dishes in found if dishes)
 
 
 def _named(household: Household, fits: Callable[[Dish], bool]) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from pantrymeals.actions.book.look import lot_rows
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.shown import enter_counted, history, part_jars
 from pantrymeals.actions.book.words import product_meant
-from pantrymeals.actions.dish import dishes_that_take
+from pantrymeals.actions.dishes import takers
 from pantrymeals.errors import NotUnderstood, PantryError
 from pantrymeals.serve.pages.aisle import Key, Words
 from pantrymeals.serve.pages.common import Here, HereIs, said
@@ -148,7 +148,7 @@ def product(here: HereIs, name: Annotated[str, Query(max_length=120)]) -> Respon
     pictures = outlook.found.more if outlook and outlook.found else {}
     return here.page(
         "product.html", household_name=pantry.name, product=meant, rows=rows, history=past,
-        dishes=dishes_that_take(here.kitchen.written(), meant.name), picture=pictures.get(meant.name),
+        dishes=takers(here.kitchen.household(), meant.name).dishes, picture=pictures.get(meant.name),
         names={p.code: p.name for p in pantry.places},
     )  # fmt: skip
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from itertools import groupby
 from typing import Annotated, Any
 from urllib.parse import quote
 
@@ -13,7 +14,8 @@ from starlette.concurrency import run_in_threadpool
 from pantrymeals.actions.announced import announce
 from pantrymeals.actions.book.enter import enter
 from pantrymeals.actions.book.table_word import heard_answer, lines_of, said_now, word_meant
-from pantrymeals.actions.dish import dish_answer, dishes_by_role
+from pantrymeals.actions.dish import dish_answer
+from pantrymeals.actions.dishes import dish_book
 from pantrymeals.actions.meals import days_of
 from pantrymeals.errors import PantryError
 from pantrymeals.records import TABLE_WORDS
@@ -99,7 +101,9 @@ def plan_page(here: HereIs) -> Response:
 def dishes(here: HereIs) -> Response:
     """All that this household cooks."""
     household = here.kitchen.written()
-    return here.page("dishes.html", household_name=household.name, roles=dishes_by_role(household))
+    fit = dish_book(household, {}).fit
+    roles = [(role, list(found)) for role, found in groupby(fit, key=lambda dish: dish.role)]
+    return here.page("dishes.html", household_name=household.name, roles=roles)
 
 
 @router.get("/dish")
