@@ -8,7 +8,6 @@ source. The sum itself is held to the published tables in tests/outside/test_nut
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from pathlib import Path
 
@@ -63,28 +62,6 @@ def test_all_but_a_few_dishes_can_be_weighed() -> None:
     assert len(KNOWN) > 190
 
 
-OF_THE_HOUSE = {file.stem for file in (DEMO / "recipes").glob("*.yaml")}
-THIN_OR_RICH = {
-    "Bean and ham soup supper",
-    "Bean pot soup",
-    "Bean spread and oatcakes",
-    "Cellar beet soup",
-    "Corn chowder",
-    "Egg and cress bread",
-    "June hash",
-    "Lamb and chard pie",
-    "Leek and potato soup",
-    "Monday soup",
-    "Must-go soup",
-    "Peaches and curd cheese",
-    "Porridge and applesauce",
-    "Porridge with blackcurrants",
-    "Squash and bean stew",
-    "Squash baked with sausage",
-}
-"""Dishes of the invented household that are outside, as it cooks them: one that is mended leaves this list."""
-
-
 def outside(name: str) -> bool:
     dish, energy = KNOWN[name]
     floor, ceiling = FLOOR_AND_CEILING_KCAL[dish.role]
@@ -93,15 +70,9 @@ def outside(name: str) -> bool:
     return not floor <= energy <= ceiling
 
 
-@pytest.mark.parametrize("name", sorted(KNOWN.keys() - THIN_OR_RICH))
+@pytest.mark.parametrize("name", sorted(KNOWN))
 def test_a_serving_is_neither_thin_nor_absurd(name: str) -> None:
     assert not outside(name)
-
-
-def test_what_is_thin_or_rich_is_the_households_own_and_named() -> None:
-    own = {name for name in THIN_OR_RICH if re.sub("[^a-z]+", "-", name.lower()).strip("-") in OF_THE_HOUSE}
-    assert own == THIN_OR_RICH
-    assert {name for name in THIN_OR_RICH if outside(name)} == THIN_OR_RICH
 
 
 @pytest.mark.parametrize(
