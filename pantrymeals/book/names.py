@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from difflib import SequenceMatcher
+from functools import partial
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
 _LIKE_ENOUGH = 0.78
@@ -13,7 +14,11 @@ _LIKE_ENOUGH = 0.78
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a name, without case, commas or the plural's s."""
-    return tuple(_single(word) for word in _WORD.findall(text.casefold()))
+    return tuple(_single(word) for word in _as_said(text))
+
+
+def _as_said(text: str) -> tuple[str, ...]:
+    return tuple(_WORD.findall(text.casefold()))
 
 
 def _single(word: str) -> str:
@@ -30,13 +35,15 @@ def meant(said: str, names: Mapping[str, Iterable[str]], *, surely: bool = False
 
     names: each name with its second names. In order: the very name; its words all said, and no
     others; each word said begins one of its words; each word said is like one of its words; all
-    that was said, run together, is like the name. surely: without the last two, which forgive slips.
+    that was said, run together, is like the name. surely: without the last two, which forgive slips,
+    and 'caks' then begins no cakes.
     """
     wanted = words_of(said)
     if not wanted:
         return ()
     by_words = {name: [words_of(each) for each in (name, *others)] for name, others in names.items()}
-    for fits in (_same, _same_in_any_order, _begins, *(() if surely else (_is_like, _is_like_run_together))):
+    begins = partial(_begins, written=_as_said(said) if surely else wanted)
+    for fits in (_same, _same_in_any_order, begins, *(() if surely else (_is_like, _is_like_run_together))):
         found = tuple(name for name, called in by_words.items() if any(fits(wanted, words) for words in called))
         if found:
             return found
@@ -59,10 +66,11 @@ def _same_in_any_order(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
     return sorted(wanted) == sorted(words)
 
 
-def _begins(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
+def _begins(wanted: tuple[str, ...], words: tuple[str, ...], written: tuple[str, ...] = ()) -> bool:
+    """Whether each word wanted begins one of the words. written: the same with their plural's s, where it counts."""
     left = list(words)
-    for word in wanted:
-        found = next((other for other in left if other.startswith(word)), None)
+    for word, as_written in zip(wanted, written or wanted, strict=True):
+        found = next((other for other in left if other == word or other.startswith(as_written)), None)
         if found is None:
             return False
         left.remove(found)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import calendar
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from pantrymeals.words import MONTHS
+
 Order = Literal["days first", "months first"]
 
-_MONTHS = {name.casefold(): n for n, name in enumerate(calendar.month_name) if name}
+_MONTHS = {name.casefold(): n for n, name in enumerate(MONTHS, start=1)}
 _MONTH_WORD = r"(?P<word>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
 _SOME_YEAR = r"(?P<year>(?:19|20)\d\d|\d\d)(?!\d)"
 _WHOLE = re.compile(r"(?<!\d)(?P<year>(?:19|20)\d\d)[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})(?!\d)")

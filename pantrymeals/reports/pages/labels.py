@@ -53,9 +53,9 @@ def _label(label: JarLabel) -> Cell:
 
 
 def qr_svg(text: str) -> str:
-    """A QR code as SVG, with its quiet zone."""
+    """A QR code as SVG, with its quiet zone. In UTF-8: another writing of Æ is one that readers guess at."""
     import segno
 
     out = BytesIO()
-    segno.make(text, error="m", micro=False).save(out, kind="svg", border=2, xmldecl=False)
+    segno.make(text, error="m", micro=False, encoding="utf-8").save(out, kind="svg", border=2, xmldecl=False)
     return out.getvalue().decode("utf-8")

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 INK, GREY, PALE, LIGHT = "#000000", "#5f5f5f", "#cfcfcf", "#e8e8e8"
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 """The first is carried by vl-convert: words are as wide, and a PNG has them, on a machine without fonts too."""
+MONTH_AND_YEAR = "%b %Y"
+"""For an axis of days: 'Jan 2026'; the drawing program's own English names, never the machine's."""
 _PNG_SCALE = 1.5
 _LOOK: Mapping[str, object] = {
     "font": FONT,

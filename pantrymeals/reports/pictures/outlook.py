@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from pantrymeals.plans.outlook import Course, FamilyWeek, Forecast, ForecastRow
-from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, PALE, Picture, values
+from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, MONTH_AND_YEAR, PALE, Picture, values
 from pantrymeals.reports.terminal.run_out_forecast import gap_runs
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import day_and_year, plural
@@ -26,7 +26,7 @@ def _months(of: str = "day:T", *, top: bool = False) -> alt.X:
     import altair as alt
 
     side: dict[str, Any] = {"orient": "top"} if top else {}
-    return alt.X(of, title=None, axis=alt.Axis(format="%b %Y", labelOverlap=True, tickCount="month", **side))
+    return alt.X(of, title=None, axis=alt.Axis(format=MONTH_AND_YEAR, labelOverlap=True, tickCount="month", **side))
 
 
 def course_picture(course: Course) -> Picture:

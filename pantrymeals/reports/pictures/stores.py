@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from pantrymeals.plans.season import SeasonWeek, ShelfDay
-from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, PALE, Picture, values
+from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, MONTH_AND_YEAR, PALE, Picture, values
 from pantrymeals.reports.season_words import week_words
 from pantrymeals.words import day_and_year, plural
 
@@ -22,7 +22,7 @@ def shelf_picture(name: str, unit: str, days: Sequence[ShelfDay]) -> Picture:
         import altair as alt
 
         data = values({"day": d.day, "there": float(d.there), "came": float(d.came)} for d in days)
-        x = alt.X("day:T", title=None, axis=alt.Axis(format="%b %Y", labelOverlap=True))
+        x = alt.X("day:T", title=None, axis=alt.Axis(format=MONTH_AND_YEAR, labelOverlap=True))
         base = alt.Chart(data).encode(x=x, y=alt.Y("there:Q", title=unit))
         layers = (
             base.mark_area(color=LIGHT, interpolate="step-after"),

@@ -201,3 +201,4 @@ def test_the_surest_likeness_wins() -> None:
     assert meant("walnut", names) == ()
     assert meant(" ", names) == ()
     assert nearest("soop", names) == ("Bean soup",)
+    assert [meant("bens", {"Beneath": ()}, surely=sure) for sure in (False, True)] == [("Beneath",), ()]
