@@ -122,6 +122,13 @@ def lay_out(
     return with_the_table(sheet)
 
 
+def with_cover(sheet: MenuSheet) -> MenuSheet:
+    """The sheet headed by how long the food lasts, from the household's day on; a second or two for a large larder."""
+    from pantrymeals.actions.run_out import whole_larder
+
+    return replace(sheet, cover=whole_larder(sheet.household))
+
+
 def with_the_table(sheet: MenuSheet) -> MenuSheet:
     """The sheet with who is at table and the trip for its goods: they follow from plan and pull list alone."""
     from pantrymeals.larder.left_over import left_over

@@ -123,14 +123,14 @@ def replan_answer(
     done: Replanned, *, whole_menu: bool = False, full: bool = False, pace: BookPace | None = None
 ) -> Answer:
     """What changes and why; then the whole new menu and its pull list, where it is asked for."""
-    from pantrymeals.actions.menu import lay_out, write_whole_menu
+    from pantrymeals.actions.menu import lay_out, with_cover, write_whole_menu
     from pantrymeals.reports.dates import menu_dates
     from pantrymeals.reports.json.plan import menu_json
     from pantrymeals.reports.pages.menu import menu_pdf
     from pantrymeals.reports.pictures.menus import evenness_picture
     from pantrymeals.reports.terminal.changes import write_changes
 
-    sheet = lay_out(done.household, done.plan, pace=pace)
+    sheet = with_cover(lay_out(done.household, done.plan, pace=pace))
     days = (done.plan.first, done.plan.last)
 
     def write(paper: Paper) -> None:

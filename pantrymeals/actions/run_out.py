@@ -131,7 +131,7 @@ def forecast_answer(larder: Larder, forecast: Forecast, *, everything: bool = Tr
     cover = whole_larder(larder.household)
 
     def write(paper: Paper) -> None:
-        write_forecast(paper, forecast, everything=everything)
+        write_forecast(paper, forecast, everything=everything, cover=cover)
         write_cover(paper, cover)
 
     return Answer(

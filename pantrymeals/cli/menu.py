@@ -62,7 +62,7 @@ def menu(
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
     from pantrymeals.actions.far_menu import on_its_first_day
-    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
+    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.run_out import how_we_eat
 
@@ -77,7 +77,8 @@ def menu(
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
         plan = make_menu(household, wish, watch)
-        return plan, menu_answer(lay_out(household, plan, wish, pace=pace, watch=watch), swap or (), full=full)
+        sheet = with_cover(lay_out(household, plan, wish, pace=pace, watch=watch))
+        return plan, menu_answer(sheet, swap or (), full=full)
 
     plan, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -12,7 +12,7 @@ import numpy as np
 
 from pantrymeals.forecast.ready_dishes import not_for
 from pantrymeals.forecast.shelf import belongs_to_next_crop
-from pantrymeals.larder.nutrition import Food, NeedTable, Nutrition, held_in, household_need
+from pantrymeals.larder.nutrition import Food, NeedTable, held_in, household_need
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import occasions_on, tables
@@ -37,31 +37,35 @@ def larder_cover(
     Dishes may repeat; seasons and thawing are not reckoned: it is an upper bound. banned: dishes and
     products left out.
     """
-    stored, unknown = stored_nutrition(household, foods)
+    there = {n: a for n, a in usable(household, household.today).items() if a > 0 and household.products[n].on_menus}
+    stored, unknown = held_in(household, there, foods)
     need = household_need(household, household.today, needs)
+    nothing_known = bool(there) and len(unknown) == len(there)
     days, limiting = meal_days(household, banned)
     return LarderCover(
+        household.today,
         days,
-        _days_of(household, stored.kcal, need.kcal),
-        _days_of(household, stored.protein_g, need.protein_g),
+        None if nothing_known else _days_of(household, stored.kcal, need.kcal),
+        None if nothing_known else _days_of(household, stored.protein_g, need.protein_g),
         stored.kcal,
         need.kcal,
         need.protein_g,
         limiting,
+        len(there) - len(unknown),
         unknown,
+        _unfilled(household, _ways(household, banned)),
     )
 
 
-def stored_nutrition(household: Household, foods: Mapping[str, Food]) -> tuple[Nutrition, tuple[str, ...]]:
-    """Energy and protein of all that may be used, and the products on the shelf that nothing is known of."""
-    there = usable(household, household.today)
-    return held_in(household, {n: a for n, a in there.items() if a > 0 and household.products[n].on_menus}, foods)
+def _unfilled(household: Household, ways: Sequence[_Way]) -> tuple[str, ...]:
+    """Roles of a week's meals that no dish fills, whatever is on the shelf."""
+    return tuple(role for role in portions_wanted(household, 7) if not any(role in way.roles for way in ways))
 
 
-def _days_of(household: Household, stored: float, need_a_day: float) -> float:
-    """Days until ``stored`` is eaten; guests eat as a portion of the household does."""
+def _days_of(household: Household, stored: float, need_a_day: float) -> float | None:
+    """Days until ``stored`` is eaten; guests eat as a portion of the household does. None: nobody needs any."""
     if need_a_day <= 0:
-        return 0.0
+        return None
     portions = float(sum((p.portion for p in household.people), Fraction(0))) or 1.0
     left, day = stored, household.today
     for number in range(10 * MOST_DAYS):
@@ -97,13 +101,14 @@ class _Way:
 
 
 def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float | None, tuple[Limiting, ...]]:
-    """The most days of full meals and what limits them; None where no meals or dishes are written down.
+    """The most days of full meals and what limits them; None where no meals or dishes are written down, or some
+    role has no dish.
 
     Found by halving: for a number of days, the largest share of all portions that the shelf can serve is a
     linear programme; the larder covers those days while that share is 1 or more.
     """
     ways = _ways(household, banned)
-    if not ways or not portions_wanted(household, 7):
+    if not ways or not portions_wanted(household, 7) or _unfilled(household, ways):
         return None, ()
     if _served(household, ways, MOST_DAYS)[0] >= 1:
         return float(MOST_DAYS), ()

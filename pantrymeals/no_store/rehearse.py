@@ -13,6 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.errors import PantryError
+from pantrymeals.forecast.cover import larder_cover
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.nutrition import Food, NeedTable
@@ -170,6 +171,7 @@ def rehearse(
         must_go_marks=marks,
         nourishment=nourishment(at_first, plan, lines, tables.foods, tables.needs, tables.groups),
         money=_money(at_first, plan, lines),
+        cover=larder_cover(at_first, tables.foods, tables.needs),
     )
 
 

@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.outlook import LarderCover
 from pantrymeals.records import Arrival, Household
 
 PinchKind = Literal["goes without", "used up", "just reaches", "later share"]
@@ -171,6 +172,7 @@ class Rehearsal:
     themselves, was announced, in plain sentences. kept_out: what would have
     come from a store. plain_words: words of the allowed list that are no product of this larder.
     asked_must_go: suppers a week that must use something marked; must_go_marks: product -> mark.
+    cover: how long the food lasts from the first day on, nothing coming from a store.
     must_go_asked: how that was kept: 'by itself', 'as a rule', 'not reached' or '' where none is asked.
     """
 
@@ -191,6 +193,7 @@ class Rehearsal:
     must_go_marks: Mapping[str, str]
     nourishment: Nourishment
     money: Money
+    cover: LarderCover
 
 
 @dataclass(frozen=True, slots=True)

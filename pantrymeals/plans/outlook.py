@@ -261,22 +261,26 @@ class Limiting:
 
 @dataclass(frozen=True, slots=True)
 class LarderCover:
-    """How long the whole larder feeds this household from its shelves and what comes in.
+    """How long the whole larder feeds this household, from ``today`` on, from its shelves and what comes in.
 
     meal_days: days of full meals at most (variety not reckoned); None: no meals or dishes are written
-    down. energy_days, protein_days: stored energy and protein over the people's needs, nothing coming in.
-    limiting: the five products that end the full meals first. short_role: the role that fails first.
-    unknown: products on the shelf whose food value is not written down.
+    down, or some role of a meal has no dish at all (unfilled). energy_days, protein_days: stored energy and
+    protein over the people's needs, nothing coming in; None: nothing on the shelf has food figures.
+    limiting: the five products that end the full meals first. counted: how many products on the shelf have
+    food figures; unknown: those that have none.
     """
 
+    today: date
     meal_days: float | None
-    energy_days: float
-    protein_days: float
+    energy_days: float | None
+    protein_days: float | None
     stored_kcal: float
     kcal_a_day: float
     protein_a_day_g: float
     limiting: tuple[Limiting, ...]
+    counted: int
     unknown: tuple[str, ...]
+    unfilled: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,8 +306,8 @@ class WhatIf:
     said: tuple[str, ...]
     meal_days_before: float | None
     meal_days_after: float | None
-    energy_days_before: float
-    energy_days_after: float
+    energy_days_before: float | None
+    energy_days_after: float | None
     first_gaps: tuple[GapChange, ...]
     fallen: tuple[str, ...]
     fallen_meals: tuple[str, ...] = ()

@@ -8,7 +8,7 @@ from datetime import date
 
 from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import MenuPlan, PullList, WhatClashes
-from pantrymeals.plans.outlook import Forecast
+from pantrymeals.plans.outlook import Forecast, LarderCover
 from pantrymeals.plans.trip import NO_TRIP, Trip
 from pantrymeals.records import Household, MealName
 
@@ -23,6 +23,7 @@ class MenuSheet:
         at_home: a sentence on those left at home by a meal in tins.
     trip: the pull list drawn together, for one walk.
     clash: why the menu is not whole, when that was asked; None for a whole menu.
+    cover: how long the food lasts, from the household's day; None: not asked.
     reckoned_from: the day of the count that its shelf is reckoned from; None: the shelf was counted.
     """
 
@@ -39,6 +40,7 @@ class MenuSheet:
     left_over: tuple[LeftOver, ...] = ()
     clash: WhatClashes | None = None
     reckoned_from: date | None = None
+    cover: LarderCover | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,7 @@ def _no_store_end(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought
 
 
 def _menu(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
+    from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
     from pantrymeals.actions.run_out import how_we_eat
 
     wish = MenuAsked(
@@ -110,7 +110,7 @@ def _menu(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
         bans=_lines(asked, "ban"),
     )  # fmt: skip
     plan = make_menu(larder.household, wish, watch)
-    made = menu_answer(lay_out(larder.household, plan, wish, pace=how_we_eat(larder)))
+    made = menu_answer(with_cover(lay_out(larder.household, plan, wish, pace=how_we_eat(larder))))
     return _menu_found(made, plan.first, plan.days)
 
 

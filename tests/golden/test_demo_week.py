@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.menu import lay_out, menu_answer
+from pantrymeals.actions.menu import lay_out, menu_answer, with_cover
 from pantrymeals.actions.run_out import Larder, how_we_eat, open_with_book
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.pull.pull import household_after
@@ -42,9 +42,8 @@ def household(larder: Larder) -> Household:
 
 @pytest.fixture(scope="module")
 def sheet(larder: Larder) -> MenuSheet:
-    return lay_out(
-        larder.household, plan_in(read_menu_file(STORED.read_text(encoding="utf-8"))), pace=how_we_eat(larder)
-    )
+    plan = plan_in(read_menu_file(STORED.read_text(encoding="utf-8")))
+    return with_cover(lay_out(larder.household, plan, pace=how_we_eat(larder)))
 
 
 def agrees(name: str, made: str) -> None:

@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from pantrymeals import __version__
 from pantrymeals.plans.no_store import AllowedList, Ending, LongestRun, Money, Nourishment, Pinch, Rehearsal, StapleRow
+from pantrymeals.plans.outlook import LarderCover
 from pantrymeals.reports.json.plan import MenuFile, Verdict, menu_file, verdict_of
 from pantrymeals.reports.json.stored import adapter, written
 from pantrymeals.reports.sheet import MenuSheet
@@ -31,7 +32,7 @@ class NoStoreFile:
     """A rehearsal. before: the menus of the days until then; menu: that of the days themselves; announced: what of
     these days had been announced."""
 
-    format: Literal["pantrymeals no-store 3"]
+    format: Literal["pantrymeals no-store 4"]
     made_by: str
     household: str
     first: date
@@ -49,6 +50,7 @@ class NoStoreFile:
     must_go: tuple[MustGoSupper, ...]
     food: Nourishment
     money: Money
+    cover: LarderCover
     verdict: Verdict
     before: tuple[MenuFile, ...]
     menu: MenuFile
@@ -57,7 +59,7 @@ class NoStoreFile:
 def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> str:
     """The rehearsal as JSON text."""
     file = NoStoreFile(
-        format="pantrymeals no-store 3",
+        format="pantrymeals no-store 4",
         made_by=_MADE_BY,
         household=found.household.name,
         first=found.plan.first,
@@ -79,6 +81,7 @@ def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]
         ),
         food=_rounded(found.nourishment),
         money=found.money,
+        cover=found.cover,
         verdict=verdict_of(tuple(fault for sheet in (*before, menu) for fault in sheet.broken)),
         before=tuple(menu_file(sheet) for sheet in before),
         menu=menu_file(menu),

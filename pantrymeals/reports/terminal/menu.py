@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
+from pantrymeals.reports.lasts_words import lasts_in_short
 from pantrymeals.reports.proof_words import how_good, unsettled
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
@@ -40,6 +41,8 @@ def write_head(paper: Paper, sheet: MenuSheet, beside: str = "") -> None:
     """Whose menu it is and of which days, with what is said beside them; that its shelf is reckoned; faults, loudly."""
     paper.line((f"The menu at the {sheet.household.name} table", "bold"))
     paper.line(span(sheet.plan.first, sheet.plan.last) + beside)
+    if sheet.cover is not None:
+        paper.line((lasts_in_short(sheet.cover), "bold"))
     if sheet.reckoned_from is not None:
         paper.line((reckoned_words(sheet.reckoned_from, sheet.plan.first), "bold"))
     write_unsettled(paper, sheet)

@@ -7,6 +7,7 @@ from datetime import timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.no_store import Pinch, Rehearsal
+from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.no_store_words import (
     about,
     list_words,
@@ -36,6 +37,7 @@ def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequ
     table = f"rehearsed for the {found.household.name} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, plan.last))
+    paper.line((lasts_words(found.cover), "bold"))
     write_unsettled(paper, menu)
     write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
     _rules(paper, found)
@@ -161,12 +163,12 @@ def _food(paper: Paper, found: Rehearsal) -> None:
         ("", "menu", "standing", "together", "needed", "part"),
         [
             (
-                "energy, kcal", f"{food.menu_kcal:,.0f}", f"{food.standing_kcal:,.0f}", f"{held:,.0f}",
+                "energy, kcal", *_known(found, food.menu_kcal, food.standing_kcal, held),
                 f"{food.need_kcal:,.0f}", _part(held, food.need_kcal),
             ),
             (
-                "protein, g", f"{food.menu_protein_g:,.0f}", f"{food.standing_protein_g:,.0f}",
-                f"{protein:,.0f}", f"{food.need_protein_g:,.0f}", _part(protein, food.need_protein_g),
+                "protein, g", *_known(found, food.menu_protein_g, food.standing_protein_g, protein),
+                f"{food.need_protein_g:,.0f}", _part(protein, food.need_protein_g),
             ),
         ],
         right=(1, 2, 3, 4, 5),
@@ -198,12 +200,19 @@ def _food(paper: Paper, found: Rehearsal) -> None:
         paper.line(f"In no group: {listed(food.ungrouped, 6)}.")
 
 
+def _known(found: Rehearsal, *figures: float) -> tuple[str, ...]:
+    """Figures of what is eaten; where nothing that is eaten has food figures, that they are not known."""
+    food = found.nourishment
+    nothing = food.unknown and not food.menu_kcal + food.standing_kcal
+    return tuple("unknown" if nothing else f"{figure:,.0f}" for figure in figures)
+
+
 def _unit(unit: str) -> str:
     return {"cup-eq": "cups", "oz-eq": "ounces"}.get(unit, unit)
 
 
 def _part(held: float, asked: float) -> str:
-    return f"{held / asked:.0%}" if asked else "-"
+    return f"{held / asked:.0%}" if asked and held else "-"
 
 
 def _money(paper: Paper, found: Rehearsal) -> None:
@@ -219,5 +228,7 @@ def _money(paper: Paper, found: Rehearsal) -> None:
             f" {said(money.purse)}: {said(money.not_spent)} not spent if it is emptied,"
             f" {said(money.usual)} if it stays shut."
         )
-    paper.line(f"What the shelves give would cost {said(money.eaten_at_store_prices)} at store prices.")
+    nothing = money.unpriced and not money.eaten_at_store_prices
+    worth = "not known: nothing of it has a price" if nothing else said(money.eaten_at_store_prices)
+    paper.line(f"What the shelves give, at store prices: {worth}.")
     write_unpriced(paper, money.unpriced)

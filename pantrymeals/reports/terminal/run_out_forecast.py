@@ -18,6 +18,7 @@ from pantrymeals.plans.outlook import (
     LarderCover,
     WhatIf,
 )
+from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
@@ -36,9 +37,13 @@ STYLES: Mapping[Mark, str] = {mark: style for mark, _, style in CHAPTERS}
 _LONGEST_NAME = 24
 
 
-def write_forecast(paper: Paper, forecast: Forecast, *, everything: bool = True) -> None:
-    """The table by mark, with reasons and advice; ``everything`` also lists what reaches its day."""
+def write_forecast(
+    paper: Paper, forecast: Forecast, *, everything: bool = True, cover: LarderCover | None = None
+) -> None:
+    """How long the food lasts; the table by mark, with reasons and advice; ``everything``: what reaches its day too."""
     paper.line((f"Will it reach the new crop? The {forecast.household} larder", "bold"))
+    if cover is not None:
+        paper.line((lasts_words(cover), "bold"))
     paper.line(_rests_on(forecast))
     for note in forecast.notes:
         paper.line(note)
@@ -168,14 +173,14 @@ def write_cover(paper: Paper, cover: LarderCover) -> None:
     paper.heading("How long the whole larder feeds us")
     if cover.meal_days is not None:
         paper.line(
-            f"Full meals: {cover.meal_days:.0f} days at most, every dish cooked as often as need be, with "
-            "what comes in week by week and without new crops or orders."
+            "Full meals: every dish cooked as often as need be, with what comes in week by week and without new crops "
+            "or orders."
         )
-    paper.line(
-        f"Energy: {cover.energy_days:.0f} days. Protein: {cover.protein_days:.0f} days. "
-        f"({cover.stored_kcal:,.0f} kcal stored; the household needs about {cover.kcal_a_day:,.0f} kcal and "
-        f"{cover.protein_a_day_g:,.0f} g of protein a day.)"
-    )
+    if cover.kcal_a_day and cover.energy_days is not None:
+        paper.line(
+            f"Energy and protein: from the shelves alone, which hold {cover.stored_kcal:,.0f} kcal. The household "
+            f"needs about {cover.kcal_a_day:,.0f} kcal and {cover.protein_a_day_g:,.0f} g of protein a day."
+        )
     for limit in cover.limiting:
         there = about_sized(limit.on_hand, limit.size)
         more = _days(limit.days_a_container)
@@ -220,7 +225,10 @@ def write_what_if(paper: Paper, change: WhatIf, today: date, *, most: int = 10) 
     rows: list[Sequence[Piece]] = []
     if change.meal_days_before is not None and change.meal_days_after is not None:
         rows.append(_before_after("full meals, at most", change.meal_days_before, change.meal_days_after))
-    rows.append(_before_after("energy", change.energy_days_before, change.energy_days_after))
+    if change.energy_days_before is not None and change.energy_days_after is not None:
+        rows.append(_before_after("energy", change.energy_days_before, change.energy_days_after))
+    if not rows:
+        paper.line("Not known: no meals are written down, and nothing on the shelves has food figures.")
     paper.table(("", "now", "then", "change"), rows, right=(1, 2, 3), widths=(24, 8, 8, 8))
     paper.heading(f"First gaps ({len(change.first_gaps)})")
     if change.first_gaps:

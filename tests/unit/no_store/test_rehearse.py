@@ -169,6 +169,20 @@ def test_the_report_stays_within_the_page(sheet: NoStoreSheet) -> None:
     assert "DO NOT COOK" not in paper.text()
 
 
+def test_what_has_no_food_figures_and_no_price_is_not_known_never_nothing(sheet: NoStoreSheet) -> None:
+    paper = Paper()
+    unpriced = replace(sheet.rehearsal.money, eaten_at_store_prices=Fraction(0), unpriced=("Beans",))
+    write_no_store(paper, replace(sheet.rehearsal, money=unpriced), sheet.menu, sheet.before)
+    said = " ".join(paper.text().split())
+    assert sheet.rehearsal.cover.today == sheet.rehearsal.plan.first
+    assert said.index("How long the food lasts: full meals at most ") < said.index("THE RULES")
+    assert "energy and protein not known, for nothing on the shelf has food figures." in said
+    assert "energy, kcal unknown unknown unknown" in said
+    assert "What the shelves give, at store prices: not known: nothing of it has a price." in said
+    assert " 0 days" not in said
+    assert "$0" not in said
+
+
 @pytest.mark.parametrize(("first", "days"), [(-1, 7), (0, 0), (0, 367), (400, 7)])
 def test_days_that_make_no_sense(first: int, days: int) -> None:
     with pytest.raises(PantryError):
