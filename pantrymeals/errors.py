@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -36,6 +37,16 @@ class Mistake:
         return f"{self.place}: {self.wrong}{tail}"
 
 
+Twice = Literal["both", "one"]
+"""What is meant by two rows that say the same: so many more, or one row that stands there twice."""
+
+
+def says_the_same(place: Place, first: int) -> Mistake:
+    """Two rows that nobody can tell apart: one of them too many, or so many more."""
+    right = "if it stands here twice, take one out; if there are so many more, write one row with the sum"
+    return Mistake(place, f"this row says the same as line {first}", right)
+
+
 class PantryError(Exception):
     """Anything a household can mend: shown without a traceback, exit 1."""
 
@@ -50,6 +61,10 @@ class MistakesInFiles(PantryError):
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
         self.mistakes = tuple(sorted(set(mistakes)))
         super().__init__("\n".join(str(m) for m in self.mistakes))
+
+
+class RowsTwice(MistakesInFiles):
+    """Rows that say the same as one above them, and nobody has said whether both count; nothing else is wrong."""
 
 
 class NoMenuFits(PantryError):

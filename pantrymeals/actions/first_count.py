@@ -6,7 +6,7 @@ import csv
 import io
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -15,7 +15,7 @@ from pathlib import Path
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.pantry import has_book
 from pantrymeals.cells import csv_cell, exact
-from pantrymeals.errors import NotUnderstood, PantryError
+from pantrymeals.errors import NotUnderstood, PantryError, Twice
 from pantrymeals.files.catalogue import catalogue
 from pantrymeals.files.csv_tables import delimiter_of
 from pantrymeals.files.gathering import Gathering, fold
@@ -29,7 +29,7 @@ from pantrymeals.files.products import FILE as PRODUCTS
 from pantrymeals.files.stock import STOCK, STOCK_COLUMNS, read_stock
 from pantrymeals.files.text_files import text_of_file
 from pantrymeals.on_disk import append_lines
-from pantrymeals.plans.first_count import FirstCount, Question, Understood
+from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.records import Lot
 
 ORDERS: tuple[Order, ...] = ("days first", "months first")
@@ -38,18 +38,24 @@ Ask = Callable[[Question], str]
 
 
 def first_count(
-    folder: Path, source: Path, order: str, answers: Sequence[str], today: date, ask: Ask | None = None
-) -> FirstCount:
+    folder: Path, source: Path, order: str, answers: Sequence[str], today: date, ask: Ask | None = None,
+    twice: Twice | None = None,
+) -> FirstCount:  # fmt: skip
     """A list as it is understood against a household's folder; nothing is written.
 
-    source: the file, or '-' for what is typed or piped. Raises PantryError, or MistakesInFiles of the folder.
+    source: the file, or '-' for what is typed or piped. twice: what lines that say the same mean, all of them.
+    Raises PantryError, or MistakesInFiles of the folder.
     """
     kitchen, lots = _kitchen(folder)
     listed = lines_of(sys.stdin.read()) if str(source) == "-" else read_list(source)
     if not listed.lines:
         raise PantryError(f"there is no line in {source}")
     said, by_line = _order(order), answers_of(answers)
-    counted = understand(listed, kitchen, said, by_line)
+
+    def read() -> FirstCount:
+        return _together(understand(listed, kitchen, said, by_line), by_line, twice)
+
+    counted = read()
     while ask is not None and (counted.order_asked or counted.questions):
         if counted.order_asked:
             days = Question(0, "", "do days or months come first in this list?", ORDERS)
@@ -57,8 +63,8 @@ def first_count(
         else:
             question = counted.questions[0]
             by_line.setdefault(question.number, []).append(ask(question) or "skip")
-        counted = understand(listed, kitchen, said, by_line)
-    return _against_stock(_not_to_come(_together(counted), today), lots, kitchen)
+        counted = read()
+    return _against_stock(_not_to_come(counted, today), lots, kitchen)
 
 
 def write_count(folder: Path, counted: FirstCount) -> tuple[str, ...]:
@@ -116,20 +122,32 @@ def _order(text: str) -> Order | None:
     return found
 
 
-def _together(counted: FirstCount) -> FirstCount:
-    """Lines that say the same of a lot become one with the sum, and say so: nobody can tell two such lots apart."""
+def _together(counted: FirstCount, answers: Mapping[int, Sequence[str]], twice: Twice | None) -> FirstCount:
+    """Lines of one lot become one with the sum, and say so: nobody can tell two such lots apart.
+
+    One that says the same to the last jar may be a line written twice, so that is asked (both, or one).
+    """
     first: dict[tuple[str, ...], int] = {}
+    seen: dict[tuple[str, ...], int] = {}
     lines: list[Understood] = []
+    questions, left_out = list(counted.questions), list(counted.left_out)
     for line in counted.lines:
         key = (line.product, line.size, line.put_up, line.place, line.load, line.source, line.note)
-        if key in first:
+        before = seen.setdefault((*key, exact(line.count)), line.number)
+        meant = next((a for a in map(fold, answers.get(line.number, ())) if a in ("both", "one")), twice)
+        if before != line.number and meant is None:
+            asked = f"it says the same as line {before}: are there both, or is it one, written twice?"
+            questions.append(Question(line.number, line.written, asked, ("both", "one")))
+        elif before != line.number and meant == "one":
+            left_out.append(LeftOut(line.number, line.written, f"line {before} written twice, as you said"))
+        elif key in first:
             at = first[key]
             with_it = (*lines[at].guesses, f"line {line.number} says the same lot again: counted together")
             lines[at] = replace(lines[at], count=lines[at].count + line.count, guesses=with_it)
         else:
             first[key] = len(lines)
             lines.append(line)
-    return replace(counted, lines=tuple(lines))
+    return replace(counted, lines=tuple(lines), questions=tuple(questions), left_out=tuple(left_out))
 
 
 def _not_to_come(counted: FirstCount, today: date) -> FirstCount:

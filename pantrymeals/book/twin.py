@@ -22,7 +22,7 @@ from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
 from pantrymeals.cells import exact, from_csv
-from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place
+from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place, RowsTwice, Twice, says_the_same
 from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
@@ -115,18 +115,23 @@ def household_in(rows: Iterable[tuple[int, list[str]]]) -> str:
     return found
 
 
-def fill_from_rows(file: str, rows: Iterable[tuple[int, list[str]]]) -> Callable[[sqlite3.Connection], None]:
+def fill_from_rows(
+    file: str, rows: Iterable[tuple[int, list[str]]], twice: Twice | None = None
+) -> Callable[[sqlite3.Connection], None]:
     """A filler for a new book (see connect.make) from the rows of a twin.
 
-    Raises MistakesInFiles with every row that cannot be entered.
+    twice: whether a row that brings in the same as one above counts too, or not; None where nobody has said.
+    Raises RowsTwice where that alone is not clear, and MistakesInFiles with every row that cannot be entered.
     """
 
     def fill(db: sqlite3.Connection) -> None:
-        reader = _TwinReader(file)
+        reader = _TwinReader(file, twice)
         for line, row in rows:
             reader.take(line, row)
         if reader.mistakes:
-            raise MistakesInFiles(reader.mistakes)
+            raise MistakesInFiles((*reader.mistakes, *reader.seconds))
+        if reader.seconds:
+            raise RowsTwice(reader.seconds)
         try:
             reader.enter(db)
             nowhere_less_than_nothing(db)
@@ -166,9 +171,11 @@ def _whole(text: str) -> int:
 class _TwinReader:
     """Gathers the rows of a twin by table, and what is wrong with them."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, twice: Twice | None) -> None:
         self.file = file
+        self.twice = twice
         self.mistakes: list[Mistake] = []
+        self.seconds: list[Mistake] = []
         self.entries: dict[str, tuple[int | str | None, ...]] = {}
         self.lots: dict[str, tuple[int | str, ...]] = {}
         self.part_jars: dict[tuple[str, ...], int] = {}
@@ -190,8 +197,8 @@ class _TwinReader:
                 self._wrong(line, column + 1, f"'{row[column]}' is no day within 1900 to 2100", "such as 2026-01-17")
                 return
         try:
-            self._take_line(line, row)
-            self._ask_about_a_second(line, row)
+            if not self._is_a_second(line, row) or self.twice != "one":
+                self._take_line(line, row)
         except (ValueError, ZeroDivisionError):
             no_lot = row[6] in ("jars", "failed") and not _is_number(row[8])
             column = COLUMNS.index("lot" if no_lot else "count")
@@ -224,16 +231,14 @@ class _TwinReader:
         else:
             self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
 
-    def _ask_about_a_second(self, line: int, row: list[str]) -> None:
+    def _is_a_second(self, line: int, row: list[str]) -> bool:
         """Two rows that bring in the same are asked about; two that take one jar each are an evening's tally."""
         if row[6] not in ("jars", "part jar") or row[_REASON] not in _BRINGS_IN or row[_COUNT].startswith("-"):
-            return
+            return False
         first = self._came.setdefault(tuple(row), line)
-        if first != line:
-            self._wrong(
-                line, 1, f"this row says the same as line {first}",
-                "if it stands here twice, take one out; if there are so many more, write one row with the sum",
-            )  # fmt: skip
+        if first != line and self.twice is None:
+            self.seconds.append(says_the_same(Place(self.file, line, 1), first))
+        return first != line
 
     def _take_line(self, line: int, row: list[str]) -> None:
         entry, what, day = row[0], row[6], row[7]

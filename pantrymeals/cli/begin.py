@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.book.common import at_a_terminal
+from pantrymeals.cli.book.common import TwiceSaid, at_a_terminal
 from pantrymeals.cli.options import Asked, Larder, Plain, Printed, ProductWords, product_words, show
 from pantrymeals.cli.together import Commands
 
@@ -47,6 +47,7 @@ def first_count(
     answer: Annotated[
         list[str] | None, typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 8=pt, 12=skip.")
     ] = None,
+    twice: TwiceSaid = None,
     write: Annotated[bool, typer.Option("--write", help="Write it into products.csv and stock.csv.")] = False,
     plain: Plain = False,
 ) -> None:
@@ -55,7 +56,7 @@ def first_count(
     from pantrymeals.actions.first_count import first_count_answer, write_count
 
     ask = _ask if at_a_terminal() and str(source) != "-" else None
-    counted = read(larder, source, dates, answer or (), date.today(), ask)
+    counted = read(larder, source, dates, answer or (), date.today(), ask, twice)
     show(first_count_answer(counted), plain)
     if write or (ask is not None and counted.lines and typer.confirm("Write this?", default=False)):
         for line in write_count(larder, counted):

@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import get_args
 
-from pantrymeals.errors import Place
+from pantrymeals.errors import Place, says_the_same
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
 from pantrymeals.files.csv_tables import Row, read_table
@@ -50,11 +50,8 @@ def _say_rows_written_twice(lots: Iterable[Lot], gathering: Gathering) -> None:
     for lot in lots:
         before = first.setdefault(replace(lot, place=Place(STOCK)), lot)
         if before is not lot:
-            gathering.say(
-                lot.place,
-                f"this row says the same as line {before.place.line}",
-                "if it was written twice, take one out; if there are so many more, write one row with the sum",
-            )
+            same = says_the_same(lot.place, before.place.line)
+            gathering.say(same.place, same.wrong, same.right)
 
 
 def read_open(

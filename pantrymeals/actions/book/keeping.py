@@ -12,7 +12,7 @@ from pantrymeals.book import keep
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make
 from pantrymeals.book.schema import SCHEMA
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import PantryError, Twice
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
@@ -61,15 +61,15 @@ def export(folder: Path, file: Path) -> str:
     return f"Written: {file}"
 
 
-def bring_back(folder: Path, file: Path) -> str:
-    """Make a book from an export, in a folder that has none. Raises PantryError."""
+def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
+    """Make a book from an export, in a folder that has none. twice: see ``fill_from_rows``. Raises PantryError."""
     from pantrymeals.book.twin import csv_rows, fill_from_rows, sheet_rows
 
     path = folder / BOOK_FILE
     if path.exists():
         raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
     rows = sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file)
-    make(path, fill_from_rows(file.name, rows))
+    make(path, fill_from_rows(file.name, rows, twice))
     try:
         held = _hold_the_untested(folder)
     except PantryError:

@@ -6,7 +6,7 @@ Only products.csv and household.yaml are read, so that each command comes at onc
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -207,12 +207,20 @@ def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
     gathering.stop_if_any()
     lots = untested_are_held(lots, pantry.known.by_name)
     lines: list[AnyLine] = [Line(facts_of(lot), lot.where, lot.count, "counted", lot.state) for lot in lots]
-    lines += [part_line(pantry, jar) for jar in jars]
+    lines += _summed(part_line(pantry, jar) for jar in jars)
     lines += glass
     if lines and pantry.name:
         lines.append(ServedLine(pantry.today, HOUSEHOLD, pantry.name))
     new = NewEntry(pantry.today, FIRST_COUNT, key="first count")
     return fill_with([(new, lines)] if lines else [])
+
+
+def _summed(lines: Iterable[PartLine]) -> list[PartLine]:
+    """Two jars opened alike, each with its row in open.csv, as one line: an export has no row that stands twice."""
+    counts: dict[PartFacts, Fraction] = {}
+    for line in lines:
+        counts[line.part] = counts.get(line.part, Fraction(0)) + line.count
+    return [PartLine(part, count, "counted") for part, count in counts.items()]
 
 
 def facts_of(lot: Lot) -> LotFacts:

@@ -8,13 +8,13 @@ from contextlib import AbstractContextManager, contextmanager
 from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, say_the_day
 from pantrymeals.cli.streams import ENTERED, stopped_words
-from pantrymeals.errors import PantryError, Stopped
+from pantrymeals.errors import PantryError, Stopped, Twice
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.enter import Book, Decide, Entered, Written
@@ -49,6 +49,20 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
 def at_a_terminal() -> bool:
     """Whether somebody is there to be asked."""
     return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+TwiceSaid = Annotated[
+    Twice | None,
+    typer.Option("--twice", help="Rows that say the same: both (so many more), or one (it stands there twice)."),
+]
+
+
+def which_of_two() -> Twice:
+    """Asked of somebody at a terminal about rows that say the same; nothing is taken for granted."""
+    answers: dict[str, Twice] = {"both": "both", "one": "one"}
+    while (said := typer.prompt("Do both count, or one?").strip().casefold()) not in answers:
+        typer.echo("Answer both, or one.")
+    return answers[said]
 
 
 def _ask(several: SeveralFit) -> str:

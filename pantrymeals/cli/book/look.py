@@ -9,7 +9,17 @@ from typing import Annotated, Literal
 
 import typer
 
-from pantrymeals.cli.book.common import Entering, amount_meant, open_book_to_read, open_pantry, place_said, said_again
+from pantrymeals.cli.book.common import (
+    Entering,
+    TwiceSaid,
+    amount_meant,
+    at_a_terminal,
+    open_book_to_read,
+    open_pantry,
+    place_said,
+    said_again,
+    which_of_two,
+)
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import (
     Asked,
@@ -29,6 +39,7 @@ from pantrymeals.cli.options import (
     written,
 )
 from pantrymeals.cli.together import Commands, add
+from pantrymeals.errors import PantryError, RowsTwice
 
 Counted = Annotated[
     int | None, typer.Argument(metavar="[COUNT]", parser=whole_number(" to count", 12), help="How many were counted.")
@@ -233,11 +244,20 @@ def book_export(
 def book_import(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="An export, .csv or .xlsx.")],
     larder: Larder = Path(),
+    twice: TwiceSaid = None,
 ) -> None:
     """Make a book from an export, in a folder that has none."""
     from pantrymeals.actions.book.keeping import bring_back
 
-    typer.echo(bring_back(larder, file))
+    try:
+        typer.echo(bring_back(larder, file, twice))
+    except RowsTwice as rows:
+        if not at_a_terminal():
+            raise PantryError(
+                f"{rows}\nOr say which it is: --twice both, or --twice one; nothing was entered"
+            ) from None
+        typer.echo(f"{rows}")
+        typer.echo(bring_back(larder, file, which_of_two()))
 
 
 def book_backup(

@@ -300,3 +300,18 @@ def test_a_book_from_before_books_said_whose_they_are_is_named_with_its_next_ent
     assert whose(folder, "", DAY) == "The book of the household Tiny."
     with pytest.raises(BookTrouble, match=r"the book of the household Tiny, and household\.yaml says Others"):
         pantry_book(replace(pantry, name="Others")).__enter__()
+
+
+def test_two_jars_opened_alike_are_one_line_and_their_export_comes_back(folder: Path, tmp_path: Path) -> None:
+    row = OPEN.splitlines()[1]
+    (folder / "open.csv").write_text(f"{OPEN}{row}\n")
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        parts = [part.left for part in book.part_jars() if part.part.product == row.split(",")[0]]
+        export = as_csv(book)
+    (tmp_path / "again").mkdir()
+    for name in ("household.yaml", "products.csv"):
+        shutil.copy(folder / name, tmp_path / "again" / name)
+    (tmp_path / "again" / TWIN_FILE).write_bytes(export)
+    with pantry_book(read_pantry(tmp_path / "again", None, DAY)) as again:
+        assert [part.left for part in again.part_jars() if part.part.product == row.split(",")[0]] == parts
+        assert as_csv(again) == export

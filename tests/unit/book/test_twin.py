@@ -25,7 +25,7 @@ from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.twin import COLUMNS, as_csv, as_sheet, csv_rows, fill_from_rows
 from pantrymeals.book.writing import redo, undo, write
-from pantrymeals.errors import MistakesInFiles
+from pantrymeals.errors import MistakesInFiles, RowsTwice, Twice
 from tests.unit.book.kitchen import failed_seals
 
 DAY = date(2026, 1, 17)
@@ -165,3 +165,29 @@ def test_numbers_that_no_book_holds_and_an_entry_that_undoes_itself_are_mistakes
     with pytest.raises(MistakesInFiles, match=wrong):
         make(tmp_path / "new.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
     assert not (tmp_path / "new.sqlite").exists()
+
+
+@pytest.mark.parametrize(("twice", "jars", "left"), [("both", 14, Fraction(2, 3)), ("one", 7, Fraction(1, 3))])
+def test_rows_that_say_the_same_count_as_is_said(
+    book: Book, tmp_path: Path, twice: Twice, jars: int, left: Fraction
+) -> None:
+    write(book, NewEntry(DAY, "count"), lambda _: [
+        Line(SAUCE, "N1", Fraction(7), "counted"),
+        PartLine(PartFacts("Applesauce", "qt", DAY, "Fridge"), Fraction(1, 3), "counted"),
+    ])  # fmt: skip
+    lines = as_csv(book).decode().splitlines()
+    twin = tmp_path / "twin.csv"
+    twin.write_text("\n".join([*lines, *lines[1:]]) + "\n")
+    with pytest.raises(RowsTwice, match=r"twin.csv:4:1: this row says the same as line 2") as rows:
+        make(tmp_path / "not.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
+    assert len(rows.value.mistakes) == 2
+    made = tmp_path / "new.sqlite"
+    make(made, fill_from_rows(twin.name, csv_rows(twin), twice))
+    with open_book(made) as again:
+        assert [here.count for here in again.on_hand()] == [jars]
+        assert [part.left for part in again.part_jars()] == [left]
+    # what is wrong besides is said first, with the rows that stand twice: nobody is asked for nothing
+    twin.write_text("\n".join([*lines, *lines[1:], lines[1].replace(",7,", ",some,")]) + "\n")
+    with pytest.raises(MistakesInFiles, match="'some' is not a number") as wrong:
+        make(tmp_path / "not.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
+    assert not isinstance(wrong.value, RowsTwice)

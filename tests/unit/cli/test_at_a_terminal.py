@@ -80,3 +80,41 @@ def test_a_day_ahead_is_asked_about(folder: Path) -> None:
     ended, shown = at_a_terminal(folder, "tally 1 hp raspberry jam --day 2062-01-18", "n\n")
     assert (ended, "is ahead of today" in shown, "Is that what is meant? [y/N]" in shown) == (1, True, True)
     assert "9 hp" in jam(folder)
+
+
+def an_export_with_the_jam_twice(folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder's own export, its jam twice; the folder is left without a book."""
+    export = tmp_path_factory.mktemp("export") / "export.csv"
+    run = [sys.executable, "-m", "pantrymeals", "book", "export", str(export), "--larder", str(folder)]
+    subprocess.run(run, check=True, capture_output=True, timeout=60)
+    lines = export.read_text(encoding="utf-8").splitlines()
+    export.write_text("\n".join([*lines, next(line for line in lines if "jam" in line)]) + "\n", encoding="utf-8")
+    for file in folder.glob("put-up-book.*"):
+        file.unlink()
+    return export
+
+
+@pytest.mark.parametrize(("answer", "there"), [("both\n", "18 hp"), ("one\n", "9 hp"), ("neither\none\n", "9 hp")])
+def test_rows_of_an_import_that_say_the_same_are_asked_about(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory, answer: str, there: str
+) -> None:
+    export = an_export_with_the_jam_twice(folder, tmp_path_factory)
+    ended, shown = at_a_terminal(folder, f"book import {export}", answer)
+    assert "this row says the same as line 2" in shown
+    assert "Do both count, or one?" in shown
+    assert ended == 0, shown
+    assert there in jam(folder)
+
+
+def test_where_nobody_can_be_asked_it_is_said_how_to_answer(
+    folder: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    export = an_export_with_the_jam_twice(folder, tmp_path_factory)
+    run = [sys.executable, "-m", "pantrymeals", "book", "import", str(export), "--larder", str(folder)]
+    said = subprocess.run(run, capture_output=True, text=True, timeout=60)
+    assert said.returncode == 1
+    assert "says the same as line 2" in said.stderr
+    assert "--twice both, or --twice one; nothing was entered" in said.stderr
+    assert not (folder / "put-up-book.sqlite").exists()
+    subprocess.run([*run, "--twice", "both"], check=True, capture_output=True, timeout=60)
+    assert "18 hp" in jam(folder)

@@ -207,3 +207,30 @@ def test_a_book_sends_later_counts_to_the_count_sheet(tmp_path: Path) -> None:
     (tmp_path / "more.txt").write_text("5 pts salsa\n", encoding="utf-8")
     wrong = say("first-count", str(tmp_path / "more.txt"), "--larder", str(tmp_path / "x"), "--write", code=1)
     assert "count sheet" in wrong
+
+
+@pytest.mark.parametrize(
+    ("options", "counts"),
+    [
+        (("--twice", "both"), {"9": 0, "18": 1}),
+        (("--twice", "one"), {"9": 1, "18": 0}),
+        (("--answer", "3=both"), {"9": 0, "18": 1}),
+        (("--answer", "3=one"), {"9": 1, "18": 0}),
+    ],
+)
+def test_a_line_that_says_the_same_is_asked_about(
+    options: tuple[str, str], counts: dict[str, int], tmp_path: Path
+) -> None:
+    folder = tmp_path / "a"
+    start(folder, {"people": "Nora", "places": "P pantry"}, DAY)
+    listed = tmp_path / "list.txt"
+    listed.write_text("9 hp raspberry jam\n3 pt applesauce\n9 hp raspberry jam\n2 pt applesauce\n", encoding="utf-8")
+    asked = say("first-count", str(listed), "--larder", str(folder), "--write", code=1)
+    assert "1 questions are open" in asked
+    shown = " ".join(say("first-count", str(listed), "--larder", str(folder)).split())
+    assert "It says the same as line 1: are there both, or is it one, written twice? Answer: 3=both or 3=one" in shown
+    say("first-count", str(listed), "--larder", str(folder), *options, "--write")
+    jams = [row["count"] for row in rows(folder / "stock.csv") if "jam" in row["product"].lower()]
+    assert {count: jams.count(count) for count in counts} == counts
+    # another count of the same lot is no line written twice: it is counted together, and says so
+    assert [row["count"] for row in rows(folder / "stock.csv") if "apple" in row["product"].lower()] == ["5"]

@@ -85,7 +85,7 @@ def test_what_is_wrong_with_products(told: Told, hut: Path, cells: str, message:
         ("stock.csv", "Green beans,qt,1,,,,,hold", "stock.csv:2:8: 'hold' will not do here; "
          "did you mean 'held'?"),
         ("stock.csv", "Green beans,qt,1,2024,N1\nKale,qt bag,1\nString beans,quarts,1,2024,n1",
-         "stock.csv:4: this row says the same as line 2; if it was written twice, take one out; if there are so many "
+         "stock.csv:4: this row says the same as line 2; if it stands here twice, take one out; if there are so many "
          "more, write one row with the sum"),
         ("stock.csv", ",qt,1", "stock.csv:2:1: there is no product; every row needs one"),
         ("open.csv", "Green beans,pt,1 qt,2026-01-15", "open.csv:2:3: more is left than one pt holds; "
