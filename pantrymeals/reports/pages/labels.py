@@ -57,5 +57,10 @@ def qr_svg(text: str) -> str:
     import segno
 
     out = BytesIO()
-    segno.make(text, error="m", micro=False, encoding="utf-8").save(out, kind="svg", border=2, xmldecl=False)
+    # A reader guesses at letters beyond ASCII unless it is told that they are UTF-8.
+    beyond = not text.isascii()
+    encoding = "utf-8" if beyond else None
+    segno.make(text, error="m", micro=False, encoding=encoding, eci=beyond).save(
+        out, kind="svg", border=2, xmldecl=False
+    )
     return out.getvalue().decode("utf-8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.resources import files
@@ -67,10 +68,9 @@ def larder_html(origin: Origin, parts: Sequence[Chapter]) -> bytes:
 def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chapter:
     """Will it reach: how many of each mark, the board, and every product."""
     marks = {mark: title for mark, title, _ in CHAPTERS}
-    counted = [
-        (title, [row.product for row in forecast.rows if row.leading().mark == mark]) for mark, title in marks.items()
-    ]
-    lines = [f"{title}: {len(names)}." for title, names in counted if names]
+    led = Counter(row.leading().mark for row in forecast.rows)
+    counted = [f"{title}: {led[mark]}" for mark, title in marks.items() if led[mark]]
+    lines = [f"{'; '.join(counted)}."] if counted else ["Nothing is in the house."]
     meals = "" if cover.meal_days is None else f"full meals for {cover.meal_days:.0f} days at most, "
     lines.append(f"All of it together: {meals}energy for {cover.energy_days:.0f} days.")
     rows = [

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal, PullList
-from pantrymeals.records import MEALS, Household
+from pantrymeals.records import MEALS, WEEKDAYS, Household
 from pantrymeals.reports.pages.typeset import (
     AS_USUAL,
     TICK,
@@ -101,13 +101,20 @@ def _to_do(sheet: MenuSheet, day: date | None, before: date | None) -> list[tupl
         return when == day if before is None else when < before
 
     found = [
-        (line.fetch, f"lift out {sized_name(line.count, line.size, line.product)}, for {day_of_month(line.needed)}")
+        (
+            line.fetch,
+            f"lift out {sized_name(line.count, line.size, line.product)}, for {WEEKDAYS[line.needed.weekday()]}",
+        )
         for line in sheet.pull.lines
         if line.kind == "lift out" and then(line.fetch)
     ]
-    found += [(s.day, f"{s.what}, for {day_of_month(s.dish_day)}") for s in sheet.pull.ahead if then(s.day)]
+    found += [(s.day, f"{s.what}, for {_weekday(s.dish_day)}") for s in sheet.pull.ahead if then(s.day)]
     found += [(work.day, f"batch day: {heading_of(work)}") for work in sheet.plan.batch_work if then(work.day)]
     return [("tick", what if before is None else f"{day_of_month(when)}: {what}") for when, what in sorted(found)]
+
+
+def _weekday(day: date) -> str:
+    return WEEKDAYS[day.weekday()]
 
 
 def _below(sheet: MenuSheet) -> Iterator[Block]:

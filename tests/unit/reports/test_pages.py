@@ -12,15 +12,17 @@ import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
+from pantrymeals.actions.run_out import Chance, Larder, eat_first_answer, hungry_gap_answer, run_out_answer
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.reports.pages.count_sheet import SheetLine, count_pdf, tally_pdf
 from pantrymeals.reports.pages.labels import JarLabel, labels_pdf
 from pantrymeals.reports.pages.menu import menu_pdf
 from pantrymeals.reports.pages.typeset import Col, Origin, Printing, page, set_pages, table, title
+from pantrymeals.reports.pictures.draw import drawn
 from pantrymeals.reports.sheet import MenuSheet
+from tests.kitchens.three_houses import couple, metric
+from tests.kitchens.tiny import kitchen
 from tests.outside.printed import by_pdftotext, pages_of
 from tests.unit.reports.sheets import small_sheet
 
@@ -138,11 +140,8 @@ def test_a_page_that_should_hold_all_takes_smaller_letters_before_more_pages() -
     assert made(200) > 2
 
 
-@settings(max_examples=6, deadline=None)
-@given(
-    name=st.text(st.characters(codec="latin-1", exclude_categories=["Cc"]), min_size=1, max_size=60).filter(str.strip),
-    load=st.text("ab Æ1", max_size=20),
-)
+@pytest.mark.parametrize("name", ["Green beans", "Käse, crème fraîche, Ærø", "¡¡", 'Żurek; "sour" & <old>', LONG])
+@pytest.mark.parametrize("load", ["", "beans 12 Aug load 1"])
 def test_a_label_is_read_by_another_program_with_no_page_behind_it(name: str, load: str) -> None:
     """The code is decoded by ZXing's reader from the printed page itself."""
     label = JarLabel(351, name, "qt", "2025-08-30", load, ["egg"])
@@ -156,3 +155,33 @@ def test_a_label_says_what_is_in_it_and_whether_it_is_held() -> None:
     text = by_pdftotext(labels_pdf(JarLabel(5, "Walnut jam", "hp", "2024", "", ["tree nut"], "held"), 1, ORIGIN))
     for said in ("Walnut jam", "hp, put up 2024", "lot 5", "Has: tree nut", "HELD: not to be eaten or planned"):
         assert said in text
+
+
+def houses() -> list[Larder]:
+    """A couple with pints, a metric kitchen, and a house in which nothing is."""
+    return [couple(), metric(), Larder(kitchen(), ())]
+
+
+@pytest.mark.parametrize("larder", houses(), ids=["couple", "metric", "empty"])
+def test_other_houses_are_printed_and_drawn_too(larder: Larder) -> None:
+    chance = Chance(paths=100)
+    eat_first = eat_first_answer(larder, chance)
+    assert eat_first.page is not None
+    assert all(STANDING_LINE in text for text in pages_of(eat_first.page(Printing())))
+    for answer in (run_out_answer(larder, chance), hungry_gap_answer(larder, chance)):
+        assert answer.picture is not None
+        assert drawn(answer.picture(), ".svg").startswith(b"<svg ")
+
+
+def test_fourteen_at_table_long_names_and_a_full_week_stay_one_page() -> None:
+    sheet = small_sheet()
+    crowd = dict.fromkeys(sheet.at_table, "6 at table, company for 8: the threshers, and whoever comes with them")
+    renamed_dishes = tuple(
+        replace(meal, dishes=tuple(replace(d, dish=f"{d.dish} {LONG}") for d in meal.dishes))
+        for meal in sheet.plan.meals
+    )
+    long_plan = replace(sheet.plan, meals=renamed_dishes)
+    pages = pages_of(menu_pdf(replace(sheet, plan=long_plan, at_table=crowd)))
+    assert len(pages) == 2
+    for word in LONG.split():
+        assert word in pages[0]
