@@ -23,7 +23,7 @@ from pantrymeals.serve.house import House
 from pantrymeals.serve.searches import Searches
 from tests.page.larders import demo_with_its_week
 
-expect.set_options(timeout=15_000)
+expect.set_options(timeout=30_000)
 CHROMIUM = shutil.which("chromium")
 
 
