@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
+from importlib import resources
 from pathlib import Path
 
 from pantrymeals.actions.answer import Answer
@@ -32,6 +33,11 @@ def explain_answer(folder: Path, said: str, today: date | None, calendar_day: da
 
     explained = explain(load_larder(folder, today, calendar_day), folder, said)
     return Answer(lambda paper: write_explained(paper, explained))
+
+
+def files_explained() -> str:
+    """Every file of a household with its columns and keys, and an example of each."""
+    return resources.files("pantrymeals").joinpath("data/files.md").read_text(encoding="utf-8")
 
 
 def explain(household: Household, folder: Path, said: str) -> Explained:

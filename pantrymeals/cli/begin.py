@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import TwiceSaid, at_a_terminal
-from pantrymeals.cli.options import Asked, Larder, Plain, Printed, ProductWords, product_words, show
+from pantrymeals.cli.options import Asked, Larder, Plain, Printed, product_words, show
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -74,10 +74,16 @@ def _ask(question: Question) -> str:
     return answered
 
 
-def explain(words: ProductWords, asked: Asked, printed: Printed) -> None:
-    """Say which figure of a product came from where: your own files, or the catalogue and its source."""
-    from pantrymeals.actions.explain import explain_answer
+ToExplain = Annotated[list[str], product_words("PRODUCT | files", "A few words of its name; or files, for every file.")]
 
+
+def explain(words: ToExplain, asked: Asked, printed: Printed) -> None:
+    """Say which figure of a product came from where: your own files, or the catalogue and its source."""
+    from pantrymeals.actions.explain import explain_answer, files_explained
+
+    if list(words) == ["files"]:
+        typer.echo(files_explained(), nl=False)
+        return
     printed.show(explain_answer(asked.larder, " ".join(words), asked.today, date.today()))
 
 

@@ -35,10 +35,10 @@ class Evening:
     took: float = 0.0
     said: dict[str, str] = field(default_factory=dict)
 
-    def say(self, name: str, *words: str, code: int = 0) -> str:
+    def say(self, name: str, *words: str, code: int = 0, cwd: Path = ROOT) -> str:
         began = time.monotonic()
         done = subprocess.run(
-            [sys.executable, "-m", "pantrymeals", *words], cwd=ROOT, capture_output=True, text=True, timeout=240
+            [sys.executable, "-m", "pantrymeals", *words], cwd=cwd, capture_output=True, text=True, timeout=240
         )
         self.took += time.monotonic() - began
         self.typed += 1
@@ -90,6 +90,22 @@ def test_a_menu_of_seven_days_has_no_open_place_in_under_thirty_typed_lines(eith
     assert len(meals) == 21
     assert all(meal["dishes"] for meal in meals)
     assert "left open" not in either.said["menu"]
+
+
+def test_the_readmes_first_evening_is_as_it_says(tmp_path: Path) -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    block = readme.split("<!-- the first evening -->")[1].split("```")[1]
+    lines = [line for line in block.splitlines() if line.strip()]
+    (tmp_path / "answers.txt").write_bytes((KITCHENS / "pints.txt").read_bytes())
+    (tmp_path / "list.csv").write_bytes((KITCHENS / "pints.csv").read_bytes())
+    done = Evening(tmp_path / "larder")
+    for line in lines:
+        program, *words = line.split()
+        assert program == "pantrymeals"
+        done.say(words[0], *words, *(("--seconds", "4") if words[0] == "menu" else ()), cwd=tmp_path)
+    assert [line.split()[1] for line in lines] == ["start", "first-count", "first-count", "menu", "pull", "run-out"]
+    assert "left open" not in done.said["menu"]
+    assert "Entered, no." in done.said["pull"]
 
 
 def test_what_was_pulled_is_in_the_book_and_the_pull_names_it(either: Evening) -> None:

@@ -1,0 +1,51 @@
+"""`explain files`: every column and key that a household may write stands there, and what stands there can be read."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+import yaml
+from typer.testing import CliRunner
+
+from pantrymeals.actions.explain import files_explained
+from pantrymeals.cli.main import app
+from pantrymeals.files import calendar, dish_fields, household_yaml, products, season, standing, stock
+
+TEXT = files_explained()
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        products.COLUMNS, stock.STOCK_COLUMNS, stock.OPEN_COLUMNS, household_yaml.FIELDS, household_yaml.RULES,
+        household_yaml.PERSON, dish_fields.DISH, dish_fields.BATCH, dish_fields.USE,
+    ],
+)  # fmt: skip
+def test_every_column_and_key_is_explained(names: tuple[str, ...]) -> None:
+    lacking = [name for name in names if not re.search(rf"\b{re.escape(name)}\b", TEXT)]
+    assert lacking == []
+
+
+def test_every_file_is_named() -> None:
+    files = ("products.csv", "stock.csv", "open.csv", "standing.csv", "household.yaml", "calendar.yaml", "season.yaml")
+    for file in (*files, "recipes/"):
+        assert f"**{file}" in TEXT, file
+    assert calendar.FILE in TEXT
+    assert standing.FILE in TEXT
+
+
+def test_the_example_of_season_has_every_list_that_is_read() -> None:
+    blocks = [yaml.safe_load(b) for b in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)]
+    example = next(b for b in blocks if isinstance(b, dict) and "harvest" in b)
+    assert {"jars", "canners", "freezers", "harvest", "garden", "failure_odds", "history"} <= set(example)
+    for name, (_, fields) in season.LISTS.items():
+        row = next(line for line in TEXT.splitlines() if line.startswith(f"- `{name}`"))
+        assert set(re.findall(r"`(\w+)`", row)) == {name, *fields}
+
+
+def test_the_command_prints_it_without_a_household(tmp_path: Path) -> None:
+    done = CliRunner().invoke(app, ["explain", "files", "--larder", str(tmp_path)])
+    assert done.exit_code == 0
+    assert done.output == TEXT
