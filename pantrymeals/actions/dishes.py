@@ -15,6 +15,7 @@ from pantrymeals.forecast.ready_dishes import why_not_now
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.plans.dishes import DishBook, Taker, Takers
 from pantrymeals.records import FIRST_DAY, ROLES, Household
+from pantrymeals.tables import asked as tables_of
 
 
 def dishes_answer(folder: Path, today: date | None, calendar_day: date, role: str = "") -> Answer:
@@ -23,7 +24,7 @@ def dishes_answer(folder: Path, today: date | None, calendar_day: date, role: st
 
     household = load_larder(folder, today, calendar_day)
     book = dish_book(household, Counter(dish for _, dish in _eaten(folder, household)), role)
-    return Answer(lambda paper: write_dishes(paper, book))
+    return Answer(lambda paper: write_dishes(paper, book), tables=lambda: tables_of.dishes(book))
 
 
 def dish_book(household: Household, eaten: Mapping[str, int], role: str = "") -> DishBook:
@@ -48,7 +49,7 @@ def takers_answer(folder: Path, today: date | None, calendar_day: date, said: st
 
     household = load_larder(folder, today, calendar_day)
     found = takers(household, said, _eaten(folder, household), role)
-    return Answer(lambda paper: write_takers(paper, household, found))
+    return Answer(lambda paper: write_takers(paper, household, found), tables=lambda: tables_of.takers(found))
 
 
 def takers(household: Household, said: str, eaten: Iterable[tuple[date, str]] = (), role: str = "") -> Takers:

@@ -17,6 +17,7 @@ from pantrymeals.files.gathering import fold, nearest
 from pantrymeals.files.products import FILE, foods_known
 from pantrymeals.plans.explained import Explained, Figure
 from pantrymeals.records import Household, Product
+from pantrymeals.tables import asked as tables_of
 from pantrymeals.units import as_words
 from pantrymeals.words import MONTHS, either, listed
 
@@ -32,7 +33,7 @@ def explain_answer(folder: Path, said: str, today: date | None, calendar_day: da
     from pantrymeals.reports.terminal.explained import write_explained
 
     explained = explain(load_larder(folder, today, calendar_day), folder, said)
-    return Answer(lambda paper: write_explained(paper, explained))
+    return Answer(lambda paper: write_explained(paper, explained), tables=lambda: tables_of.figures(explained))
 
 
 def files_explained() -> str:

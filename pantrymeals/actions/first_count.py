@@ -31,6 +31,7 @@ from pantrymeals.files.text_files import text_of_file
 from pantrymeals.on_disk import append_lines
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.records import Lot
+from pantrymeals.tables import asked as tables_of
 
 ORDERS: tuple[Order, ...] = ("days first", "months first")
 Ask = Callable[[Question], str]
@@ -94,7 +95,7 @@ def first_count_answer(counted: FirstCount) -> Answer:
     """What was understood, what was guessed, what is asked, and what is left out."""
     from pantrymeals.reports.terminal.first_count import write_first_count
 
-    return Answer(lambda paper: write_first_count(paper, counted))
+    return Answer(lambda paper: write_first_count(paper, counted), tables=lambda: tables_of.first_count(counted))
 
 
 def _kitchen(folder: Path) -> tuple[KnownHere, tuple[Lot, ...]]:

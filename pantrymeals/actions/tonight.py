@@ -6,6 +6,7 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import meal_meant
 from pantrymeals.menu.tonight import tonight
 from pantrymeals.records import Household
+from pantrymeals.tables import asked as tables_of
 
 
 def tonight_answer(household: Household, minutes: int | None = None, meal: str = "supper") -> Answer:
@@ -13,4 +14,6 @@ def tonight_answer(household: Household, minutes: int | None = None, meal: str =
     from pantrymeals.reports.terminal.evening import write_tonight
 
     found = tonight(household, meal_meant(meal), minutes)
-    return Answer(lambda paper: write_tonight(paper, household, found))
+    return Answer(
+        lambda paper: write_tonight(paper, household, found), tables=lambda: tables_of.can_cook(household, found)
+    )

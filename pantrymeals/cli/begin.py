@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import TwiceSaid, at_a_terminal
-from pantrymeals.cli.options import Asked, Larder, Plain, Printed, product_words, show
+from pantrymeals.cli.options import AsCsv, Asked, AsXlsx, Larder, Plain, Printed, product_words, show
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ def first_count(
     ] = None,
     twice: TwiceSaid = None,
     write: Annotated[bool, typer.Option("--write", help="Write it into products.csv and stock.csv.")] = False,
+    csv: AsCsv = None,
+    xlsx: AsXlsx = None,
     plain: Plain = False,
 ) -> None:
     """Read a list of what is there, say what was understood and guessed; write it as the first count when told."""
@@ -57,7 +59,7 @@ def first_count(
 
     ask = _ask if at_a_terminal() and str(source) != "-" else None
     counted = read(larder, source, dates, answer or (), date.today(), ask, twice)
-    show(first_count_answer(counted), plain)
+    show(first_count_answer(counted), plain, csv=csv, xlsx=xlsx)
     if write or (ask is not None and counted.lines and typer.confirm("Write this?", default=False)):
         for line in write_count(larder, counted):
             typer.echo(line)

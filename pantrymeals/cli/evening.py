@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, Plain, say_the_day, show, whole_number
+from pantrymeals.cli.options import Asked, Printed, say_the_day, whole_number
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -25,17 +25,17 @@ def _at_home(asked: Asked) -> Household:
 
 def tonight(
     asked: Asked,
+    printed: Printed,
     minutes: Annotated[
         int | None,
         typer.Argument(metavar="[MINUTES]", parser=whole_number(" of minutes", 30), help="At most so many for a dish."),
     ] = None,
     meal: Annotated[str, typer.Option("--meal", metavar="MEAL", help="breakfast, lunch or supper.")] = "supper",
-    plain: Plain = False,
 ) -> None:
     """What can be cooked today as it stands, with nothing to thaw: what each dish takes, and from which shelf."""
     from pantrymeals.actions.tonight import tonight_answer
 
-    show(tonight_answer(_at_home(asked), minutes, meal), plain)
+    printed.show(tonight_answer(_at_home(asked), minutes, meal))
 
 
 COMMANDS: Commands = {"tonight": tonight}

@@ -17,6 +17,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pantrymeals.tables.asked import can_cook, dishes, figures, first_count, takers
     from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
     from pantrymeals.tables.outlook import back_test, course, eat_first, freezer_off, hungry_gap, run_out, what_if
     from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
@@ -24,15 +25,45 @@ if TYPE_CHECKING:
     from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, shelf, use_by_week
 
 __all__ = [
-    "back_test", "changes", "course", "draws", "eat_first", "freezer_off", "glut", "hungry_gap", "lots", "meals",
-    "menu", "movements", "no_store", "no_store_end", "offers", "on_hand", "products", "pull_list", "put_up_list",
-    "run_out", "season", "season_notes", "seasons", "shelf", "sitters", "use_by_week", "weeks", "what_if",
+    "back_test",
+    "can_cook",
+    "changes",
+    "course",
+    "dishes",
+    "draws",
+    "eat_first",
+    "figures",
+    "first_count",
+    "freezer_off",
+    "glut",
+    "hungry_gap",
+    "lots",
+    "meals",
+    "menu",
+    "movements",
+    "no_store",
+    "no_store_end",
+    "offers",
+    "on_hand",
+    "products",
+    "pull_list",
+    "put_up_list",
+    "run_out",
+    "season",
+    "season_notes",
+    "seasons",
+    "shelf",
+    "sitters",
+    "takers",
+    "use_by_week",
+    "weeks",
+    "what_if",
 ]  # fmt: skip
 
 
 def __getattr__(name: str) -> object:
     if name in __all__:
-        for module in ("stores", "menus", "outlook", "put_up", "rehearsal"):
+        for module in ("stores", "menus", "outlook", "put_up", "rehearsal", "asked"):
             found: object = getattr(import_module(f"pantrymeals.tables.{module}"), name, None)
             if found is not None:
                 return found

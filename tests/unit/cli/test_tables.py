@@ -90,7 +90,7 @@ def run(folder: Path, where: Path, *words: str) -> tuple[list[list[str]], dict[s
 QUICK = [
     ("lots", "onions"), ("history", "onions"), ("part-jars",), ("empties",), ("lids",), ("book", "log"),
     ("count", "sheet"), ("run-out", "--paths", "100"), ("run-out", "--back-test", "--paths", "100"), ("eat-first",),
-    ("sitters",),
+    ("sitters",), ("explain", "onions"), ("dishes",), ("dishes", "onions"), ("tonight",),
 ]  # fmt: skip
 OF_A_FULL_HOUSE = [
     *QUICK, ("run-out", "--what-if", "freezer F2 lost", "--paths", "100"), ("season-notes",), ("freezer-off", "F2"),
