@@ -37,6 +37,7 @@ from pantrymeals.actions.run_out import (
     hungry_gap_answer,
     open_with_book,
     run_out_answer,
+    whole_larder,
 )
 from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
 from pantrymeals.plans.no_store import Rehearsal
@@ -52,7 +53,8 @@ TODAY = date(2026, 1, 17)
 FIRST_OF_MONTH = date(2026, 2, 1)
 REHEARSAL_SECONDS = 480.0
 STAMP = datetime(2026, 1, 17, 6, 0, tzinfo=UTC)
-_NOT_STORED = ("household",)
+_NOT_STORED = ("household", "cover")
+"""What the household itself tells, and the page does not show of the first day."""
 
 
 def make(folder: Path) -> None:
@@ -119,7 +121,8 @@ def rehearsed(larder: Larder) -> Rehearsal:
     """The month that is stored, at the household's table."""
     hints = get_type_hints(Rehearsal)
     kept = json.loads(MONTH.read_text(encoding="utf-8"))
-    return Rehearsal(household=larder.household, **{name: read_as(hints[name], value) for name, value in kept.items()})
+    read = {name: read_as(hints[name], value) for name, value in kept.items()}
+    return Rehearsal(household=larder.household, cover=whole_larder(larder.household), **read)
 
 
 if __name__ == "__main__":
