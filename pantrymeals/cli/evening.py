@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.options import Asked, Printed, say_the_day, whole_number
+from pantrymeals.cli.book.common import amount_meant
+from pantrymeals.cli.options import Asked, Plain, Printed, Words, say_beside, say_the_day, show, whole_number
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
     from pantrymeals.records import Household
+
+When = Annotated[list[str], typer.Argument(metavar="WHEN", help="Such as last Easter, this winter, or 2025-12-24.")]
+NoMenu = Annotated[bool, typer.Option("--no-menu", help="Leave the announced menu out of it.")]
 
 
 def _at_home(asked: Asked) -> Household:
@@ -38,4 +42,32 @@ def tonight(
     printed.show(tonight_answer(_at_home(asked), minutes, meal))
 
 
-COMMANDS: Commands = {"tonight": tonight}
+def eaten(asked: Asked, words: When, plain: Plain = False) -> None:
+    """What we ate then, day by day, with the table's word: 'last Easter', 'Christmas Eve', 'yesterday', a date."""
+    from pantrymeals.actions.eaten import eaten_answer
+
+    show(eaten_answer(asked.larder, _at_home(asked), " ".join(words)), plain)
+
+
+def spare(asked: Asked, words: Words, no_menu: NoMenu = False, plain: Plain = False) -> None:
+    """Can so much be spared? The forecast of a product as it is, and with that many jars fewer."""
+    from pantrymeals.actions.book.pantry import read_pantry
+    from pantrymeals.actions.run_out import menu_counted
+    from pantrymeals.actions.spare import spare_answer
+
+    said = amount_meant(read_pantry(asked.larder, asked.today, date.today()), words)
+    opened = asked.opened()
+    counted, plan = menu_counted(asked.larder, opened.household, None, no_menu)
+    if counted:
+        say_beside(f"Counted while it runs: {counted}.")
+    show(spare_answer(opened, said, plan), plain)
+
+
+def worth(asked: Asked, words: When, plain: Plain = False) -> None:
+    """What our food cost and saved then, at store prices: 'this winter', 'last month', 'December'."""
+    from pantrymeals.actions.worth import worth_answer
+
+    show(worth_answer(asked.larder, asked.opened(), " ".join(words)), plain)
+
+
+COMMANDS: Commands = {"tonight": tonight, "eaten": eaten, "spare": spare, "worth": worth}

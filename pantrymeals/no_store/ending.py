@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import Entry, Lines, lines_of
+from pantrymeals.larder.store_worth import at_store_prices
 from pantrymeals.no_store.rehearse import MONTH_DAYS
 from pantrymeals.plans.no_store import Emptied, Ending, Slip
 from pantrymeals.records import USED_REASONS, Household, Movement
@@ -32,7 +33,7 @@ def ending(
     gone_by = {n: [-x.amount for x in lines[n] if x.day >= first and x.reason in USED_REASONS] for n in sorted(lines)}
     used = {name: count for name, amounts in gone_by.items() if (count := sum(amounts, ZERO)) > 0}
     emptied = _emptied(household, lines, first)
-    priced = {n: household.products[n].price_usd for n in used}
+    saved, unpriced = at_store_prices(household.products, used)
     return Ending(
         household=household.name,
         first=first,
@@ -42,8 +43,8 @@ def ending(
         days_held=gone - len({s.day for s in written}),
         slips=written,
         used=tuple(used.items()),
-        saved_usd=sum((used[n] * price for n, price in priced.items() if price is not None), ZERO),
-        unpriced=tuple(n for n, price in priced.items() if price is None),
+        saved_usd=saved,
+        unpriced=unpriced,
         usual_usd=household.no_store.usual_month_usd * gone / MONTH_DAYS,
         emptied=emptied,
         sitters_opened=_sitters(lines, used, first),

@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from typing import Literal
 
 from pantrymeals.plans.menu import ChosenUse
-from pantrymeals.records import Dish, MealName, Product, Role
+from pantrymeals.plans.no_store import Slip
+from pantrymeals.plans.outlook import ForecastRow
+from pantrymeals.records import Dish, MealName, Product, Role, Size
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +79,91 @@ class EatenByKind:
     def since_words(self) -> str:
         """The head of the first column."""
         return f"{min(self.weeks, WEEKS_IN_A_YEAR)} weeks" if self.weeks else "stated"
+
+
+@dataclass(frozen=True, slots=True)
+class EatenDay:
+    """What the book has as eaten on a day: (meal, its dishes, each with the table's words on it)."""
+
+    day: date
+    occasions: tuple[str, ...]
+    meals: tuple[tuple[str, tuple[tuple[str, tuple[str, ...]], ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EatenThen:
+    """What was eaten in a time gone by. note: how its words were taken.
+
+    left: (product, containers) that left the shelves for the table, where no dish is written down. since: the first
+    day of which the book has a dish.
+    """
+
+    first: date
+    last: date
+    note: str
+    days: tuple[EatenDay, ...]
+    left: tuple[tuple[str, Fraction], ...]
+    since: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Spared:
+    """A product's forecast as it is, and with so many containers fewer; after: None where not so many are there.
+
+    most: containers of that size that are there above the reserve. notes: of the forecast.
+    """
+
+    product: Product
+    size: Size
+    count: Fraction
+    most: Fraction
+    before: ForecastRow
+    after: ForecastRow | None
+    notes: tuple[str, ...]
+
+    @property
+    def answer(self) -> Literal["yes", "hardly", "short already", "no", "not so many"]:
+        """By the pace that speaks where one alone can: whether the rest still reaches its day."""
+        if self.after is None:
+            return "not so many"
+        was, then = self.before.leading().mark, self.after.leading().mark
+        if was == "short":
+            return "short already"
+        return "no" if then == "short" else "hardly" if then == "tight" else "yes"
+
+
+Origin = Literal["put up", "came in", "bought", "before"]
+"""How what is eaten first came into the house; before: it was there when the book began."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What was eaten in a time gone by, at the store prices written down.
+
+    worth_usd: by how it came. unpriced: products eaten of which no price is written down. dearest: the products that
+    would have cost most. slips: what was bought outside the book.
+    """
+
+    first: date
+    last: date
+    note: str
+    worth_usd: Mapping[Origin, Fraction]
+    unpriced: tuple[str, ...]
+    dearest: tuple[tuple[str, Fraction], ...]
+    slips: tuple[Slip, ...]
+    has_book: bool
+
+    @property
+    def all_usd(self) -> Fraction:
+        """All that was eaten."""
+        return sum(self.worth_usd.values(), Fraction(0))
+
+    @property
+    def cost_usd(self) -> Fraction:
+        """What of it was bought, and the slips."""
+        return self.worth_usd.get("bought", Fraction(0)) + self.slips_usd
+
+    @property
+    def slips_usd(self) -> Fraction:
+        """What the slips came to."""
+        return sum((s.price_usd for s in self.slips), Fraction(0))

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from pantrymeals.plans.evening import WEEKS_IN_A_YEAR, CanCook, EatenByKind, Tonight
+from datetime import date
+from fractions import Fraction
+
+from pantrymeals.plans.evening import WEEKS_IN_A_YEAR, CanCook, EatenByKind, EatenThen, Spared, Tonight, Worth
 from pantrymeals.records import Household
+from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import about_sized, amount_and_name
-from pantrymeals.words import listed, long_day, plural, sentence, times
+from pantrymeals.reports.words import about_sized, amount_and_name, sized, sized_name
+from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span, times
 
 _MOST_SHOWN = {0: 5, 1: 3}
 _MOST_OF_OTHERS = 1
@@ -81,3 +85,105 @@ def _how_known(eaten: EatenByKind) -> str:
     if eaten.weeks < WEEKS_IN_A_YEAR:
         return f"The book tells of {plural(eaten.weeks, 'week')}: what was used in them, not yet of a year."
     return "Used by the book in the last 52 weeks, and in each full book year (from 1 May to 1 May)."
+
+
+_MOST_DAYS, _MOST_LEFT = 9, 24
+
+
+def write_eaten(paper: Paper, household: Household, found: EatenThen) -> None:
+    """Day by day and meal by meal what was eaten; else what left the shelves for the table."""
+    paper.heading(f"What we ate, {_span(found.first, found.last)}")
+    if found.note:
+        paper.line(sentence(found.note))
+    for day in found.days[:_MOST_DAYS]:
+        paper.line((long_day(day.day), "bold"), f" ({listed(day.occasions)})" if day.occasions else "")
+        for meal, dishes in day.meals:
+            told = [f"{name}{f' (the table: {listed(words)})' if words else ''}" for name, words in dishes]
+            paper.line(f"{meal}: {'; '.join(told)}", indent=2, hang=2)
+    if len(found.days) > _MOST_DAYS:
+        paper.line(f"and {plural(len(found.days) - _MOST_DAYS, 'day')} more; ask for fewer.")
+    if found.days:
+        return
+    since = (
+        f"; it has them from {day_and_year(found.since)} on." if found.since else ", nor any yet; `pull` keeps them."
+    )
+    paper.line(f"The book has no dish of then{since}")
+    if not found.left:
+        paper.line("Nothing is written of what left the shelves either.")
+        return
+    paper.line("What left the shelves for the table:")
+    took = [sized_name(count, household.products[name].sizes[0].name, name) for name, count in found.left]
+    paper.line(f"{listed(took, _MOST_LEFT)}.", indent=2)
+
+
+def _span(first: date, last: date) -> str:
+    return f"{long_day(first)} {first.year}" if first == last else span(first, last)
+
+
+_VERDICTS = {
+    "yes": "Yes: the rest still reaches its day.",
+    "hardly": "Hardly: the rest would be tight.",
+    "short already": "No: it is short already.",
+    "no": "No: the rest would not reach its day.",
+}
+
+
+def write_spared(paper: Paper, found: Spared) -> None:
+    """Yes or no, and the forecast at each pace with it and without."""
+    asked = sized(found.count, found.size.name)
+    paper.heading(f"Can we spare {asked} of {found.product.name}?")
+    there = sized(found.most, found.size.name)
+    reserve = f" ({sized(found.product.containers(found.product.reserve), found.product.sizes[0].name)} set back)"
+    said = f"There to use: {there}{reserve if found.product.reserve else ''}."
+    if found.after is None:
+        paper.line(("No: not so many are there. ", "bold"), said)
+        return
+    paper.line((_VERDICTS[found.answer], "bold"), f" {said}")
+    for note in found.notes:
+        paper.line(note)
+    for title, was, then in (
+        ("As you have been eating", found.before.as_eaten, found.after.as_eaten),
+        ("By the menus, or an even hand", found.before.as_planned, found.after.as_planned),
+    ):
+        if was is not None and then is not None:
+            paper.heading(title)
+            paper.line(f"now: {was.mark}. {was.reason}", hang=2)
+            paper.line(f"with {asked} fewer: {then.mark}. {then.reason}", hang=2)
+
+
+_CAME = {
+    "put up": "our own, put up",
+    "came in": "came in, not written as bought",
+    "bought": "bought",
+    "before": "there before the book began",
+}
+
+
+def write_worth(paper: Paper, household: Household, found: Worth) -> None:
+    """What was eaten at store prices, by how it came; what of it was paid for; and what is not counted."""
+    paper.heading(f"What our food was worth, {_span(found.first, found.last)}")
+    if found.note:
+        paper.line(sentence(found.note))
+
+    def money(usd: Fraction) -> str:
+        return f"{household.money}{round(usd)}"
+
+    if not found.has_book:
+        paper.line("The book has nothing as eaten in these days, so what it was worth is not known.")
+    else:
+        rows = [(_CAME[origin], money(usd)) for origin, usd in found.worth_usd.items()]
+        paper.table(
+            ("eaten, at store prices", ""), [*rows, ("in all", money(found.all_usd))], right=(1,), widths=(40, 10)
+        )
+    slips = f"{plural(len(found.slips), 'slip')} of {money(found.slips_usd)} in all" if found.slips else "no slips"
+    paper.line(("It cost ", "bold"), f"{money(found.cost_usd)}: what of it was bought, and {slips}.")
+    if not found.has_book:
+        return
+    if_free = ", if what came in cost nothing" if found.worth_usd.get("came in") else ""
+    paper.line(("It saved ", "bold"), f"{money(found.all_usd - found.cost_usd)} against a store{if_free}.")
+    paper.line(f"Worth most: {listed(f'{name} {money(usd)}' for name, usd in found.dearest)}.", hang=2)
+    write_unpriced(paper, found.unpriced)
+    paper.line(
+        "By the prices in products.csv and what the book has as eaten. Not counted: jars, lids, sugar in the jar, "
+        "fuel, seed, feed, and anybody's work."
+    )

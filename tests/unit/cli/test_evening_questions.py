@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import shutil
 import sqlite3
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,8 +13,11 @@ import pytest
 import yaml
 from typer.testing import CliRunner
 
+from pantrymeals.actions.book.keeping import pantry_with_book
+from pantrymeals.book.lines import ServedLine
 from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
+from tests.unit.book.kitchen import enter
 
 ROOT = Path(__file__).resolve().parents[3]
 DEMO = ROOT / "demo"
@@ -115,3 +119,73 @@ def test_tomatoes_of_every_kind_are_the_books_own_sum(hut: Path) -> None:
     assert {n for n in family if f"\n{n} " in screen} >= {"Salsa", "Ketchup", "Tomatoes, crushed"}
     assert "did you mean" in asked(DEMO, "history", "tomatoz", "--every-kind")
     assert "The book tells of no use yet" in asked(hut, "history", "beans", "--every-kind")
+
+
+def test_what_we_ate_at_a_feast_is_read_back_with_the_tables_word(hut: Path) -> None:
+    assert "nor any yet; `pull` keeps them" in asked(hut, "eaten", "last", "Easter")
+    easter, monday = date(2025, 4, 20), date(2025, 4, 21)
+    with pantry_with_book(hut, None) as (_, book):
+        enter(book, [
+            ServedLine(easter, "supper", "Bean soup"), ServedLine(easter, "supper", "Potatoes"),
+            ServedLine(easter, "said: not again", "Potatoes"), ServedLine(easter, "pulled", "Green beans"),
+            ServedLine(monday, "supper", "Egg day"),
+        ])  # fmt: skip
+    flat = " ".join(asked(hut, "eaten", "last", "Easter").split())
+    assert (
+        "SUNDAY 20 APRIL 2025" in flat
+    )  # Easter Sunday of 2025 (U.S. Census Bureau's list of Easter dates; from memory)
+    assert "supper: Bean soup; Potatoes (the table: not again)" in flat
+    assert "Egg day" not in flat
+    assert "Green beans" not in flat
+    assert "it has them from 20 Apr 2025 on" in " ".join(asked(hut, "eaten", "Sunday").split())
+
+
+def test_where_no_dish_was_kept_what_left_the_shelves_is_told() -> None:
+    with (DEMO / "put-up-book.csv").open(encoding="utf-8") as file:
+        gone = {r["product"] for r in csv.DictReader(file)
+                if r["day"] == "2025-12-24" and r["reason"] in ("eaten", "pulled")}  # fmt: skip
+    flat = " ".join(asked(DEMO, "eaten", "Christmas", "Eve").split())
+    assert gone
+    assert all(name.split(",")[0] in flat for name in gone)
+    assert "no time that is known" in asked(DEMO, "eaten", "blah")
+    assert "not yet gone by" in asked(DEMO, "eaten", "2026-12-24")
+    asked(DEMO, "eaten", "last", "winter")
+
+
+def test_spare_is_the_forecast_with_that_many_fewer(hut: Path) -> None:
+    screen = asked(DEMO, "spare", "2", "pt", "salsa")
+    assert "short already" in screen
+    assert "with 2 pt fewer" in screen
+    assert "Yes: the rest still reaches its day." in asked(DEMO, "spare", "1", "qt", "applesauce")
+    assert "not so many are there" in asked(DEMO, "spare", "60", "qt", "crushed", "tom")
+    assert "comes in pt, not in 'gal'" in asked(DEMO, "spare", "2", "gal", "salsa")
+    assert "nothing in products.csv is called" in asked(DEMO, "spare", "two", "zzz")
+    hut_says = " ".join(asked(hut, "spare", "1", "qt", "green", "beans").split())
+    assert "too young to tell" in hut_says
+    assert "There to use: 10 qt (2 qt set back)" in hut_says
+
+
+def test_what_a_month_was_worth_is_the_books_lines_at_the_prices_written(hut: Path) -> None:
+    with (DEMO / "put-up-book.csv").open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["what"] == "jars"]
+    first_in: dict[str, str] = {}
+    worth: dict[str, Fraction] = {"all": Fraction(0), "bought": Fraction(0)}
+    for row in rows:
+        if Fraction(row["count"]) > 0:
+            first_in.setdefault(row["lot"], row["reason"])
+    for row in rows:
+        product = PRODUCTS.get(row["product"])
+        if row["reason"] not in ("eaten", "pulled", "made over") or not row["day"].startswith("2025-12"):
+            continue
+        if product is None or not product["price_usd"]:
+            continue
+        assert row["size"] in product["sizes"].split(";")[0]  # the demo eats from first sizes alone
+        usd = -Fraction(row["count"]) * Fraction(product["price_usd"])
+        worth["all"] += usd
+        worth["bought"] += usd if first_in[row["lot"]] == "bought" else 0
+    flat = " ".join(asked(DEMO, "worth", "December").split())
+    assert f"in all ${round(worth['all'])}" in flat
+    assert f"It cost ${round(worth['bought'])}: what of it was bought, and no slips." in flat
+    assert f"It saved ${round(worth['all'] - worth['bought'])} against a store" in flat
+    assert "nothing as eaten in these days" in asked(hut, "worth", "this", "winter")
+    assert "no time that is known" in asked(DEMO, "worth", "teatime")

@@ -1,0 +1,19 @@
+"""Can I spare two pints of salsa: the command `spare`."""
+
+from __future__ import annotations
+
+from pantrymeals.actions.answer import Answer
+from pantrymeals.actions.book.words import Said, whole_only
+from pantrymeals.actions.run_out import Larder, how_we_eat
+from pantrymeals.forecast.spare import spare
+from pantrymeals.plans.menu import MenuPlan
+
+
+def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> Answer:
+    """Whether so much can go and the rest still reach its day. Raises NotUnderstood for part of a jar."""
+    from pantrymeals.reports.terminal.evening import write_spared
+
+    whole = whole_only(said)
+    product = larder.household.products[whole.product.name]
+    found = spare(larder.household, how_we_eat(larder), product, whole.size, whole.count, plan)
+    return Answer(lambda paper: write_spared(paper, found))
