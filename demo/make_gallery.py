@@ -52,6 +52,8 @@ MONTH = GALLERY / "month.json"
 TODAY = date(2026, 1, 17)
 FIRST_OF_MONTH = date(2026, 2, 1)
 REHEARSAL_SECONDS = 480.0
+PROOF_SECONDS = 120.0
+"""For the season: it ends as soon as it is proven best, and then is the same each time, however busy the machine."""
 STAMP = datetime(2026, 1, 17, 6, 0, tzinfo=UTC)
 _NOT_STORED = ("household", "cover")
 """What the household itself tells, and the page does not show of the first day."""
@@ -65,7 +67,7 @@ def make(folder: Path) -> None:
         larder = open_with_book(demo, TODAY, TODAY)
         plan = plan_in(read_menu_file(WEEK.read_text(encoding="utf-8")))
         week = menu_answer(lay_out(larder.household, plan, pace=how_we_eat(larder)))
-        season = season_answer(question_of(larder.household, larder.book), SeasonAsked())
+        season = season_answer(question_of(larder.household, larder.book), SeasonAsked(seconds=PROOF_SECONDS))
         for name, answer, wanted in _pages(larder, demo, week, season):
             answer.write_files(Files(**{wanted.pop("as_"): folder / name}, **wanted))
         for answer in (week, season):
