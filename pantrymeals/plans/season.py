@@ -14,7 +14,15 @@ from typing import Literal
 
 from pantrymeals.cautions import CautionShown
 
-Basis = Literal["full book years", "this book year", "servings", "standing use", "none"]
+Basis = Literal[
+    "full book years",
+    "this book year",
+    "servings",
+    "standing use",
+    "standing use and your dishes",
+    "your dishes",
+    "none",
+]
 
 
 @dataclass(frozen=True, slots=True)

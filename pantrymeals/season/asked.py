@@ -28,7 +28,7 @@ class SeasonQuestion:
     late_opened: share of the jars used that were opened only ten months or more after they were put up.
     put_up_here: products with a harvest, or a written year of putting up, of their own.
     seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
-    made when it is first asked for.
+    made when it is first asked for; so is dishes_take: base measure a year that the dishes would take at this table.
     """
 
     household: Household
@@ -41,6 +41,7 @@ class SeasonQuestion:
     seed: int
     put_up_here: frozenset[str]
     at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
+    dishes_take: Callable[[], Mapping[str, Fraction]]
 
     @property
     def today(self) -> date:
@@ -100,7 +101,7 @@ def rate_now(asked: SeasonQuestion, name: str) -> Fraction | None:
     if written is not None and written.a_week_now is not None:
         return written.a_week_now
     running = this_year(asked, name)
-    weeks = asked.part_weeks.get(name, running.weeks if running else 0.0)
+    weeks = _weeks_seen(asked, name)
     if running is None or weeks < LEAST_WEEKS:
         return None
     return running.used / Fraction(weeks).limit_denominator(100)
@@ -143,4 +144,14 @@ def need_of(asked: SeasonQuestion, name: str) -> Need:
     """What the table uses of a product in a year."""
     own = [y for y in asked.years if y.product == name]
     servings, standing = servings_a_year(asked, name), standing_a_year(asked, name)
-    return need_from_history(own, asked.spread, _part_year(asked, name), standing, servings)
+    if any(y.full for y in own):
+        return need_from_history(own, asked.spread, _part_year(asked, name))
+    dishes = asked.dishes_take().get(name, Fraction(0)) / first_content(asked.household.products[name])
+    weeks = _weeks_seen(asked, name)
+    return need_from_history(own, asked.spread, _part_year(asked, name), standing, servings, dishes, weeks)
+
+
+def _weeks_seen(asked: SeasonQuestion, name: str) -> float:
+    """Weeks of the running book year in which the product stood on the shelf."""
+    running = this_year(asked, name)
+    return asked.part_weeks.get(name, running.weeks if running else 0.0)

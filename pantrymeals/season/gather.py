@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import cache, partial
 
 from pantrymeals.forecast.sitters import put_up_here
+from pantrymeals.larder.at_table import dishes_take
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
@@ -38,4 +39,5 @@ def season_question(
         seed,
         put_up_here(household),
         cache(partial(foreseen_at_crop, household, movements)),
+        cache(partial(dishes_take, household)),
     )

@@ -111,8 +111,10 @@ def _forms(asked: SeasonQuestion, harvest: Harvest) -> tuple[list[PutUpLine], li
 
 def _shelf_words(asked: SeasonQuestion, name: str) -> str:
     size = asked.household.products[name].sizes[0].name
-    need = as_words(Fraction(ceil(need_of(asked, name).a_year)))
-    return f"{counted(on_shelf(asked, name), size)} there, {need} used a year"
+    need = need_of(asked, name)
+    if need.basis == "none":
+        return f"{counted(on_shelf(asked, name), size)} there, and too young to tell what you use"
+    return f"{counted(on_shelf(asked, name), size)} there, {as_words(Fraction(ceil(need.a_year)))} used a year"
 
 
 def _limits(asked: SeasonQuestion, lines: list[PutUpLine], lb: Fraction, hours: Fraction | None) -> SeasonLimits:

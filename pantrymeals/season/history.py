@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import sqrt
 
 from pantrymeals.larder.book_history import CAME_IN, Entry
-from pantrymeals.plans.season import BookYear, Need
+from pantrymeals.plans.season import Basis, BookYear, Need
 from pantrymeals.records import USED_REASONS
 
 LEAST_WEEKS = 8
@@ -85,26 +85,59 @@ def need_from_history(
     part_year: Fraction | None = None,
     standing: Fraction | None = None,
     servings: Fraction | None = None,
+    dishes: Fraction | None = None,
+    book_weeks: float = 0.0,
 ) -> Need:
     """What one product's table uses in a year (containers), by the best sign there is.
 
-    years: that product's book years. Takes the last three full book years; failing those this part year scaled to a
-    whole one, the standing use, or the servings wished for; in that order. A running year that outgrows every full
+    years: that product's book years. Takes the last three full book years. Failing those, what is known without a book
+    (standing use with what the dishes would take, the servings wished for, or the dishes alone) and this part year
+    scaled to a whole one, the first yielding to the second as the weeks in which the book shows it (book_weeks) grow.
+    A running year that outgrows every full
     one is weighed with the last of them; a lower one is not, since a short shelf looks like a small appetite.
     """
     full = [y.used for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
     if not full:
-        if part_year is not None:
+        prior, basis = _without_a_book(standing, servings, dishes)
+        if part_year is None:
+            return Need(prior, basis, spread, note=_TOO_YOUNG if prior else "")
+        if not prior:
             return Need(part_year, "this book year", spread)
-        if standing:
-            return Need(standing, "standing use", spread)
-        return Need(servings, "servings", spread) if servings else Need(Fraction(0), "none", spread)
+        return _blended(prior, basis, part_year, book_weeks, spread)
     mean = sum(full, Fraction(0)) / len(full)
     if part_year is None or part_year <= max(full):
         return Need(mean, "full book years", spread, tuple(full), _ran_out(years))
     much = part_year >= max(full) * Fraction(5, 4)
     note = f"this year it goes faster: about {round(part_year)} at the present rate" if much else ""
     return Need(max(mean, (full[-1] + part_year) / 2), "full book years", spread, tuple(full), note)
+
+
+PRIOR_GOES = 2
+"""How many containers' worth of use what is known without a book weighs: as the forecast's own ratios, where too few
+products tell how alike they are (Gamma shape 2)."""
+_TOO_YOUNG = "the book is too young to tell of it"
+
+
+def _without_a_book(
+    standing: Fraction | None, servings: Fraction | None, dishes: Fraction | None
+) -> tuple[Fraction, Basis]:
+    """Containers a year that the household's own words lead one to expect, and which words; 0 where none speak."""
+    if standing and dishes:
+        return standing + dishes, "standing use and your dishes"
+    if standing:
+        return standing, "standing use"
+    if servings:
+        return servings, "servings"
+    return (dishes, "your dishes") if dishes else (Fraction(0), "none")
+
+
+def _blended(prior: Fraction, basis: Basis, part_year: Fraction, weeks: float, spread: float) -> Need:
+    """A Gamma rate about ``prior`` of PRIOR_GOES goes, after ``weeks`` of the book at the pace of ``part_year``."""
+    seen = Fraction(weeks).limit_denominator(100) / 52
+    a_year = (PRIOR_GOES + part_year * seen) / (PRIOR_GOES / prior + seen)
+    words = {"your dishes": "your dishes would take", "servings": "planned"}.get(basis, "expected of standing use")
+    note = f"{round(weeks)} weeks of the book, {round(part_year)} a year by them, and {round(prior)} {words}"
+    return Need(a_year, "this book year", spread, note=note)
 
 
 def _ran_out(years: Sequence[BookYear]) -> str:

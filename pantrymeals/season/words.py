@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.plans.season import CropRisk, Need
+from pantrymeals.plans.season import Basis, CropRisk, Need
 from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import LONG_UNITS, many, plural, small_count
 
@@ -42,10 +43,18 @@ def load_words(jars: int, size: str, loads: int, way: str) -> str:
     return counted(jars, size)
 
 
+_TAKEN: Mapping[Basis, str] = {
+    "servings": "planned",
+    "standing use": "of standing use",
+    "standing use and your dishes": "of standing use and your dishes",
+    "your dishes": "by your dishes",
+}
+
+
 def why_words(need: Need, carried: int, risk: CropRisk) -> str:
     """'57 used a year, none carried over, one year in three fails'."""
     year = as_words(Fraction(ceil(need.a_year)))
-    verb = {"servings": "planned", "standing use": "of standing use"}.get(need.basis, "used")
+    verb = _TAKEN.get(need.basis, "used")
     over = f"{carried if carried else 'none'} carried over"
     parts = [f"{year} {verb} a year", over]
     if risk.fails > 0:
@@ -63,12 +72,16 @@ def years_words(need: Need) -> str:
 def none_words(need: Need, shelf: Fraction, size: str, carried: Fraction) -> str:
     """Why nothing of it is to be put up, in one sentence part."""
     past = years_words(need)
+    if need.basis == "none":
+        return (
+            f"too young to tell: no book year, standing use or dish speaks of it; {counted(shelf, size)} on the shelf"
+        )
     if need.a_year <= 0:
         eaten = past or "nothing of it was used"
         return f"{eaten}; {counted(shelf, size)} still on the shelf" if shelf else f"{eaten}, and none is kept"
     years = carried / need.a_year
     worth = f"{counted(Fraction(int(carried)), size)} will be carried over"
-    lead = past or f"{as_words(Fraction(ceil(need.a_year)))} used a year"
+    lead = past or f"{as_words(Fraction(ceil(need.a_year)))} {_TAKEN.get(need.basis, 'used')} a year"
     if years >= 2:
         return f"{lead}; {worth}: about {int(years)} years' worth"
     return f"{lead}; {worth}: enough without this year's crop"

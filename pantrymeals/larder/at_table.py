@@ -1,0 +1,72 @@
+"""What the household's dishes would take at its table in a year, were each cooked in its turn.
+
+The sign of a pace where the book has none yet: who is at table, which dishes may stand there and in which months.
+Nothing of stock is in it, for what is to be put up is not bound by what there is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from pantrymeals.larder.table import barred_marks, batches, tables, weekday
+from pantrymeals.records import Dish, Household, Option, Role
+
+YEAR_DAYS = 365
+ZERO = Fraction(0)
+
+
+def dishes_take(household: Household) -> Mapping[str, Fraction]:
+    """Base measure a year of each product that a dish would take; standing use is not in it.
+
+    Every dish that may stand at a place has an equal part of it, but never more than its days between allow; what one
+    use may be made of shares it alike. A place is taken as covered as often as a dish of the meal covers it.
+    """
+    household_dishes = _by_role(household)
+    taken: dict[str, Fraction] = {}
+    for table in tables(household, household.today, YEAR_DAYS):
+        open_part = {role: Fraction(1) for role in table.roles}
+        for role in table.roles:
+            there = [
+                (dish, ways) for dish, ways in household_dishes.get((role, table.day.month), ())
+                if not dish.weekdays or weekday(table.day) in dish.weekdays
+            ]  # fmt: skip
+            for dish, ways in there:
+                part = min(Fraction(1, len(there)), Fraction(1, _apart(household, dish))) * open_part[role]
+                for covered in dish.covers:
+                    if covered in open_part:
+                        open_part[covered] = max(ZERO, open_part[covered] - part)
+                many = part * batches(dish, table.portions, household.rules.stretch)
+                for options in ways:
+                    for option in options:
+                        taken[option.product] = taken.get(option.product, ZERO) + many * option.amount / len(options)
+    return taken
+
+
+def _apart(household: Household, dish: Dish) -> int:
+    said = dish.days_between if dish.days_between is not None else household.rules.days_between.get(dish.role, 1)
+    return max(1, said)
+
+
+_Ways = tuple[tuple[Option, ...], ...]
+
+
+def _by_role(household: Household) -> Mapping[tuple[Role, int], list[tuple[Dish, _Ways]]]:
+    """The everyday dishes of each role and month, with what each use may be made of then."""
+    out: dict[tuple[Role, int], list[tuple[Dish, _Ways]]] = {}
+    for dish in household.dishes.values():
+        if dish.only_for or dish.needs_left is not None:
+            continue
+        for month in dish.season or range(1, 13):
+            ways = tuple(tuple(o for o in use.options if _may(household, dish, o, month)) for use in dish.uses)
+            if ways and all(ways):
+                out.setdefault((dish.role, month), []).append((dish, ways))
+    return out
+
+
+def _may(household: Household, dish: Dish, option: Option, month: int) -> bool:
+    """Whether a dish may be made of it that month, for everybody at table."""
+    product = household.products[option.product]
+    marks = dish.contents | product.contents
+    barred = marks & barred_marks(dish, household.people, household.today)
+    return product.on_menus and (not product.eaten_in or month in product.eaten_in) and not barred
