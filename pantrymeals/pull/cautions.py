@@ -43,7 +43,7 @@ def _of_goods(products: list[tuple[PullLine, Product]], jars: list[Product]) -> 
         said.append(CAUTIONS["C17"].words)
     if any(dried_beans(product) for _, product in products):
         said.append(BOIL_BEANS.words)
-    wild = sorted({p.name for _, p in products if _WILD.search(f"{p.family} {p.name}") or _IN_OIL.search(p.name)})
+    wild = sorted({product.name for _, product in products if needs_advice(product)})
     if wild:
         said.append(f"{'; '.join(wild)}: {CAUTIONS['C29'].words}")
     return said
@@ -64,6 +64,11 @@ def _of_the_table(laid: Iterable[Table]) -> list[str]:
 
 def _is_old(person: Person, day: date) -> bool:
     return person.born is not None and day.year - person.born.year >= OLD_YEARS
+
+
+def needs_advice(product: Product) -> bool:
+    """C29: game, wild food and mushrooms, eggs in lime water, herbs or garlic in oil, dry canning."""
+    return bool(_WILD.search(f"{product.family} {product.name}") or _IN_OIL.search(product.name))
 
 
 def dried_beans(product: Product) -> bool:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 from pantrymeals.actions.book.apart import KeptApart, kept_apart
+from pantrymeals.actions.book.moments import said_before
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.say import now_on_the_shelf, read_before, told
+from pantrymeals.actions.book.say import any_before, now_on_the_shelf, told
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import HOUSEHOLD, AnyLine, Line, NewEntry, PartLine, ServedLine, Written, new_key
 from pantrymeals.book.writing import redo, undo, write
@@ -54,7 +55,8 @@ def enter(
         return Entered(written, (f"Already in the book, as entry {written.entry}: nothing was added.",))
     if not written.entry:
         return Entered(written, (nothing,))
-    before = read_before(book, command.split()[0], written.entry)
+    cautions = tuple(cautions)
+    before = said_before(pantry, book, written.entry) if cautions else frozenset()
     return Entered(
         written,
         (
@@ -64,7 +66,7 @@ def enter(
             *(f"  this book did not say whose it is; now it does: the household {pantry.name}" for _ in named),
             *now_on_the_shelf(book, written.lines),
             *lines_for(apart.cautions, read_before=False),
-            *lines_for((number for number in cautions if number not in apart.cautions), read_before=before),
+            *(line for n in cautions if n not in apart.cautions for line in lines_for([n], read_before=n in before)),
             *_standing(pantry, book, written),
         ),
     )
@@ -83,7 +85,7 @@ def _standing(pantry: Pantry, book: Book, written: Written) -> list[str]:
     told += [line.part.product for line in written.lines if isinstance(line, PartLine)]
     if not any(kept.kind == "jar" for name in told if (kept := pantry.product(name)) is not None):
         return []
-    return wrap(STANDING_SHORT if read_before(book, "", written.entry) else STANDING_LINE, 80)
+    return wrap(STANDING_SHORT if any_before(book, written.entry) else STANDING_LINE, 80)
 
 
 def take_back(pantry: Pantry, book: Book, command: str, number: int | None, key: str = "") -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from fractions import Fraction
@@ -33,7 +34,8 @@ def which_lots(kind: str, text: str) -> Which:
         return lambda here: here.number == int(wanted)
     if kind == "load":
         return lambda here: fold(here.lot.load) == wanted
-    return lambda here: wanted in fold(here.lot.source)
+    whole_words = re.compile(rf"(?<!\w){re.escape(wanted)}(?!\w)")  # 'page 3' is not 'page 31'
+    return lambda here: whole_words.search(fold(here.lot.source)) is not None
 
 
 def hold_lots(book: Book, which: Which, into: LotState = "held", to: str | None = None) -> list[AnyLine]:

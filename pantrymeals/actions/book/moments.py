@@ -9,10 +9,11 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.cautions import HIGH_FT, caution_text
 from pantrymeals.jar_doubts import is_half_gallon
+from pantrymeals.pull.cautions import needs_advice
 from pantrymeals.records import Product
 from pantrymeals.units import UNITS
 
-__all__ = ["caution_text", "when_pulled", "when_put_up"]
+__all__ = ["caution_text", "said_before", "when_pulled", "when_put_up"]
 
 
 def when_put_up(product: Product, size: str, source: str, failed: int, altitude_ft: int | None) -> tuple[str, ...]:
@@ -20,6 +21,10 @@ def when_put_up(product: Product, size: str, source: str, failed: int, altitude_
     if product.kind != "jar":
         return ()
     numbers = ["C9"]
+    if product.acid == "acidified":
+        numbers.insert(0, "C25")
+    if needs_advice(product):
+        numbers.insert(0, "C29")
     if failed:
         numbers.insert(0, "C10")
     if altitude_ft is None or altitude_ft > HIGH_FT:
@@ -45,6 +50,37 @@ def when_pulled(pantry: Pantry, book: Book, products: Iterable[str]) -> tuple[st
     low = {p.name for p in pulled if p.acid == "low"}
     unknown = any(here.lot.product in low and not here.lot.source and here.state == "" for here in book.on_hand())
     return () if not pulled else ("C11", "C14") if unknown else ("C11",)
+
+
+def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
+    """The cautions that stood under an entry of the same command earlier that day, so that they may be short now.
+
+    Each is said whole once a day for a command: acknowledged, but never switched off for good.
+    """
+    earlier = book.db.execute(
+        """WITH told AS (SELECT entry, lot, 0 AS failed FROM movement UNION ALL
+                         SELECT entry, lot, count FROM failed_seal)
+           SELECT before.command, product, size, source, max(failed) FROM entry AS this
+           JOIN entry AS before ON before.day = this.day AND before.id < this.id
+           JOIN told ON told.entry = before.id JOIN lot ON lot.id = told.lot
+           WHERE this.id = ? AND substr(before.command || ' ', 1, instr(before.command || ' ', ' '))
+                              = substr(this.command || ' ', 1, instr(this.command || ' ', ' '))
+           GROUP BY before.id, lot.id""",
+        (entry,),
+    )
+    said: set[str] = set()
+    for command, name, size, source, failed in earlier:
+        product = pantry.product(name)
+        if command.startswith("hold source "):
+            said.add("C30")
+        if product is None or product.kind != "jar":
+            continue
+        if command.startswith("put-up"):
+            known = product.size(size) is not None
+            said |= {*when_put_up(product, size, source, failed, pantry.altitude_ft)} if known else set()
+        else:
+            said |= {"C15", *when_pulled(pantry, book, [name])}
+    return frozenset(said)
 
 
 def larger_than_usual(product: Product, size: str) -> bool:

@@ -102,14 +102,11 @@ def now_on_the_shelf(book: Book, lines: Sequence[AnyLine], most: int = 4) -> lis
     return said
 
 
-def read_before(book: Book, command: str, number: int) -> bool:
-    """Whether a command of this name ('' for any) was entered earlier that day, so that its cautions may be short.
-
-    Once a day each is said whole: acknowledged, but never switched off for good.
-    """
+def any_before(book: Book, entry: int) -> bool:
+    """Whether anything was entered earlier that day, so that the standing line may be short."""
     found = book.db.execute(
-        """SELECT 1 FROM entry AS before JOIN entry AS this ON this.id = ?1 AND before.day = this.day
-           WHERE before.id < ?1 AND (?2 = '' OR before.command = ?2 OR before.command GLOB ?2 || ' *') LIMIT 1""",
-        (number, command),
+        "SELECT 1 FROM entry AS before JOIN entry AS this ON this.id = ?1 AND before.day = this.day "
+        "WHERE before.id < ?1 LIMIT 1",
+        (entry,),
     ).fetchone()
     return found is not None

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
+from typer.testing import CliRunner
 
 from pantrymeals.actions.book.moments import when_pulled, when_put_up
+from pantrymeals.cautions import CAUTIONS
+from pantrymeals.cli.main import app
 from tests.unit.book.kitchen import BEANS_1, BEANS_2, PRODUCTS, a_book, on_shelf, pantry
 
 BY_NAME = {product.name: product for product in PRODUCTS}
@@ -37,3 +43,50 @@ def test_cautions_as_jars_are_pulled() -> None:
     assert when_pulled(pantry(), unknown, ["Green beans"]) == ("C11", "C14")
     assert when_pulled(pantry(), unknown, ["Applesauce"]) == ("C11",), "the jars without a source are not pulled"
     assert when_pulled(pantry(), unknown, ["Bread flour"]) == ()
+
+
+def test_pickles_and_what_needs_advice_as_they_are_put_up() -> None:
+    pickles = replace(BY_NAME["Applesauce"], name="Dill pickles", acid="acidified")
+    assert when_put_up(pickles, "qt", "page 3", 0, 500) == ("C25", "C9")
+    venison = replace(BY_NAME["Green beans"], name="Venison chunks")
+    assert when_put_up(venison, "qt", "page 2", 0, 500) == ("C2", "C29", "C9")
+
+
+HOUSE = """household: Tiny
+today: 2026-01-17
+people: [{name: Ada, born: 1980-01-01}]
+meals: {supper: {roles: [main]}}
+places: [{code: N1, name: north wall, kind: pantry}]
+altitude_ft: 2750
+"""
+STOCK = """product,kind,acid,sizes
+Applesauce,jar,high,qt
+Green beans,jar,low,qt
+Dill pickles,jar,acidified,qt
+"""
+
+
+def test_each_caution_is_whole_the_first_time_it_is_due_in_a_command_that_day_and_short_after(tmp_path: Path) -> None:
+    """What each command says is told here by hand, from the table alone: W whole, s short."""
+    (tmp_path / "household.yaml").write_text(HOUSE)
+    (tmp_path / "products.csv").write_text(STOCK)
+    evening = (
+        ("put-up 7 qt applesauce --source p.12", {"C7": "W", "C9": "W"}),
+        ("put-up 7 qt green beans --source p.31", {"C2": "W", "C7": "s", "C9": "s"}),
+        ("put-up 7 qt green beans", {"C1": "W", "C2": "s", "C14": "W", "C7": "s", "C9": "s"}),
+        ("put-up 6 qt dill pickles --source p.3 --failed 1", {"C25": "W", "C10": "W", "C7": "s", "C9": "s"}),
+        ("pull 1 qt applesauce", {"C11": "W"}),
+        ("pull 1 qt green beans", {"C11": "s", "C14": "W"}),
+        ("pull 1 qt green beans", {"C11": "s", "C14": "s"}),
+        ("open applesauce", {"C11": "W", "C15": "W"}),
+        ("open applesauce", {"C11": "s", "C15": "s"}),
+        ("hold source p.3", {"C30": "W"}),
+        ("hold source p.31", {"C30": "s"}),  # p.3 is not p.31: these are still there
+        ("put-up 7 qt applesauce --source p.12 --day 2026-01-18", {"C7": "W", "C9": "W"}),
+    )
+    for number, (words, due) in enumerate(evening):
+        said = " ".join(CliRunner().invoke(app, [*words.split(), "--larder", str(tmp_path)]).output.split())
+        for code, caution in CAUTIONS.items():
+            told = {"W": f"{code} {caution.words}", "s": f"{code} {caution.short}"}
+            found = [how for how, text in told.items() if text in said]
+            assert found == [due[code]] if code in due else found == [], (number, words, code, said)
