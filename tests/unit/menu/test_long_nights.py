@@ -240,7 +240,7 @@ def test_after_a_stretch_what_is_gone_is_what_was_laid() -> None:
     model, bands = long_sheet()
     table = LongTable(model, bands, 1)
     RollingHorizon(table, target_path()).roll(
-        time.monotonic() + 15, NobodyWatching(), threading.Event(), threading.Event()
+        time.monotonic() + 300, NobodyWatching(), threading.Event(), threading.Event()
     )
     assert table.holds(table.x)
     path = target_path()

@@ -115,7 +115,7 @@ def test_weeks_in_turn_give_a_whole_menu_and_cooking_days_anew_never_spoils_it()
     stop = threading.Event()
     assert holds(linear, table.x)  # every place open, every promise missed: allowed, and dear
     RollingHorizon(table, TargetPath(model.problem, bands)).roll(
-        time.monotonic() + 20, NobodyWatching(), stop, threading.Event()
+        time.monotonic() + 300, NobodyWatching(), stop, threading.Event()
     )
     assert holds(linear, table.x)
     assert table.holds(table.x)
