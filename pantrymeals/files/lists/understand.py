@@ -20,6 +20,7 @@ from pantrymeals.files.products import KINDS, sizes_and_measure
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.records import Kind, Measures, Product, Size, StorePlace
 from pantrymeals.units import as_words, unit_named
+from pantrymeals.words import either
 
 SKIP = "skip"
 _PLACE_KINDS: Mapping[str, tuple[Kind, ...]] = {
@@ -254,13 +255,13 @@ def _what(reading: _Reading, said: LineSaid, place: str, answers: list[str]) -> 
         elsewhere = meant(said.name).things
         names = tuple(f"{t.name}" for t in elsewhere[:4])
         if elsewhere:
-            return _Asked(f"is it {_either(names)}? Its container or its place speaks against it", (*names, SKIP))
+            return _Asked(f"is it {either(names)}? Its container or its place speaks against it", (*names, SKIP))
         return _Asked(
             "what is it? the catalogue has no such name; say one of its names, or how it is kept", (*KINDS, SKIP)
         )
     if len(found.things) > 1 and not found.sure:
         names = tuple(t.name for t in found.things[:4])
-        return _Asked(f"which is it: {_either(names)}?", (*names, SKIP))
+        return _Asked(f"which is it: {either(names)}?", (*names, SKIP))
     thing = found.things[0]
     guesses = () if found.sure else (f"'{said.name}' is taken as {thing.name}",)
     return _product(reading, said, thing, guesses)
@@ -385,10 +386,6 @@ def _is_size(answer: str) -> bool:
     except Wrong:
         return False
     return len(sizes) == 1 and (unit_named(answer) is not None or bool(re.search(r"\d|=", answer)))
-
-
-def _either(names: Sequence[str]) -> str:
-    return " or ".join(names) if len(names) < 3 else f"{', '.join(names[:-1])} or {names[-1]}"
 
 
 def answers_of(texts: Sequence[str]) -> dict[int, list[str]]:
