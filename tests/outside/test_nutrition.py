@@ -12,6 +12,7 @@ from pantrymeals.actions.food_tables import foods, needs
 from pantrymeals.errors import PantryError
 from pantrymeals.larder import nutrition
 from tests.kitchens.tiny import loose, person, qty
+from tests.outside.judged import agrees
 
 HANDBOOK = Path(__file__).parent / "handbook"
 
@@ -33,7 +34,10 @@ def test_printed_energy_requirements(row: dict[str, str]) -> None:
     # IOM 2002/2005, EER summary table (read), people aged 30; weights are printed rounded: within 1.4 kcal.
     height, weight = (float(part.split("=")[1]) for part in row["quantity"].split(";"))
     found = nutrition.energy_requirement(needs(), row["sex"], 30, row["activity"], height, weight)  # type: ignore[arg-type]
-    assert found == pytest.approx(float(row["value"]), abs=1.4)
+    agrees(
+        f"energy, {row['sex']}, {row['activity']}, {row['quantity']}", "IOM 2002/2005, EER summary table",
+        float(row["value"]), found, within=1.4, how="read",
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize(("sex", "a_year"), [("male", 10), ("female", 7)])
@@ -56,7 +60,8 @@ def test_worked_line_of_the_handbook() -> None:
 )  # fmt: skip
 def test_protein_rda(born: int, sex: str, grams: float) -> None:
     someone = person("Ann", born=date(born, 1, 1), sex=sex)
-    assert nutrition.daily_need(someone, date(2026, 6, 1), needs()).protein_g == grams
+    found = nutrition.daily_need(someone, date(2026, 6, 1), needs()).protein_g
+    agrees(f"protein a day, {sex}, born {born}", "IOM 2005, protein RDA", grams, found, within=0, how="from memory")
 
 
 def test_protein_rda_agrees_with_grams_a_kilogram_at_reference_weight() -> None:

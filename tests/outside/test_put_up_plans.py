@@ -16,6 +16,7 @@ import pytest
 
 from pantrymeals.season.history import servings_to_quarts
 from pantrymeals.season.loads import whole_loads
+from tests.outside.judged import agrees
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "handbook" / "put_up_plans.csv").open(encoding="utf-8")))
 PER_QUART = {"qt": 1, "pt": 2}
@@ -39,7 +40,8 @@ def test_servings_give_the_tabulated_amount(row):
 
 @pytest.mark.parametrize("row", [r for r in WITH_FORMULA if r["match"] == "exact"], ids=lambda r: r["item"])
 def test_exact_rows_come_out_as_printed(row):
-    assert ours(row) == pytest.approx(float(row["published_amount"]), abs=1e-9)
+    agrees(f"{row['item']}, {row['unit']} a year", row["plan"], float(row["published_amount"]), ours(row),
+           within=1e-9, how="read")  # fmt: skip
     if row["published_family_amount"] and row["persons"] == "1":
         family = ours(row) * int(row["family_size"])
         assert abs(family - float(row["published_family_amount"])) <= 0.5  # printed to the whole jar
@@ -48,7 +50,8 @@ def test_exact_rows_come_out_as_printed(row):
 @pytest.mark.parametrize("row", [r for r in WITH_FORMULA if r["match"] == "rounded"], ids=lambda r: r["item"])
 def test_rounded_rows_lie_within_the_rounding(row):
     """Printed to the nearest half jar or so (handbook README)."""
-    assert abs(ours(row) - float(row["published_amount"])) <= 0.5
+    agrees(f"{row['item']}, {row['unit']} a year", row["plan"], float(row["published_amount"]), ours(row),
+           within=0.5, how="read")  # fmt: skip
 
 
 def test_enough_rows_were_checked():
