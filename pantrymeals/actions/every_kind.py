@@ -8,6 +8,7 @@ from pantrymeals.actions.run_out import Larder
 from pantrymeals.forecast.history import weeks_known
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.every_kind import eaten_by_kind
+from pantrymeals.tables import asked as tables_of
 
 
 def every_kind_answer(larder: Larder, said: str) -> Answer:
@@ -18,4 +19,4 @@ def every_kind_answer(larder: Larder, said: str) -> Answer:
     lines = lines_of(household.products, larder.book)
     names = kinds_meant(household.products, said)
     eaten = eaten_by_kind(household, lines, weeks_known(lines, household.today), said, names)
-    return Answer(lambda paper: write_kinds(paper, eaten))
+    return Answer(lambda paper: write_kinds(paper, eaten), tables=lambda: tables_of.every_kind(eaten))

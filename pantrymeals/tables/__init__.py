@@ -17,7 +17,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pantrymeals.tables.asked import can_cook, dishes, figures, first_count, takers
+    from pantrymeals.tables.asked import can_cook, dishes, every_kind, figures, first_count, takers
     from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
     from pantrymeals.tables.outlook import back_test, course, eat_first, freezer_off, hungry_gap, run_out, what_if
     from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
@@ -32,6 +32,7 @@ __all__ = [
     "dishes",
     "draws",
     "eat_first",
+    "every_kind",
     "figures",
     "first_count",
     "freezer_off",

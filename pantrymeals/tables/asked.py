@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.dishes import DishBook, Taker, Takers
-from pantrymeals.plans.evening import CanCook, Tonight
+from pantrymeals.plans.evening import CanCook, EatenByKind, KindEaten, Tonight
 from pantrymeals.plans.explained import Explained, Figure
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.plans.menu import ChosenUse
@@ -87,6 +87,14 @@ CAN_COOK: Shape[tuple[CanCook, ChosenUse | None, Product | None]] = Shape(
     place=lambda r: r[0].places.get(r[1].product) if r[1] else None,
 )
 
+KINDS: Shape[KindEaten] = Shape(
+    "every kind",
+    "a product of the kinds asked after",
+    "product, used (containers in the last 52 weeks, or in a year as stated), on_hand (containers), size",
+    product="product.name",
+    size=lambda k: k.product.sizes[0].name,
+)
+
 
 def first_count(counted: FirstCount) -> tuple[pd.DataFrame, pd.DataFrame]:
     """The lines that count; those that are asked about or left out."""
@@ -113,3 +121,8 @@ def can_cook(household: Household, found: Tonight) -> tuple[pd.DataFrame]:
     """What each dish that can be cooked today takes."""
     uses = ((each, use) for each in found.found for use in each.uses or (None,))
     return (CAN_COOK.frame((each, use, household.products[use.product] if use else None) for each, use in uses),)
+
+
+def every_kind(found: EatenByKind) -> tuple[pd.DataFrame]:
+    """What is eaten in a year of every kind of a thing."""
+    return (KINDS.frame(found.kinds),)

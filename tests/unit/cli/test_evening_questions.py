@@ -189,3 +189,11 @@ def test_what_a_month_was_worth_is_the_books_lines_at_the_prices_written(hut: Pa
     assert f"It saved ${round(worth['all'] - worth['bought'])} against a store" in flat
     assert "nothing as eaten in these days" in asked(hut, "worth", "this", "winter")
     assert "no time that is known" in asked(DEMO, "worth", "teatime")
+
+
+def test_every_kind_is_written_as_a_table_too(tmp_path: Path) -> None:
+    asked(DEMO, "history", "tomatoes", "--every-kind", "--csv", str(tmp_path / "kinds.csv"))
+    with (tmp_path / "kinds.csv").open(encoding="utf-8-sig") as file:
+        rows = {row[0]: row for row in csv.reader(file)}
+    assert rows["Ketchup"][1] == "10"
+    assert rows["Ketchup"][3] == "pt"
