@@ -79,7 +79,7 @@ def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
             known = product.size(size) is not None
             said |= {*when_put_up(product, size, source, failed, pantry.altitude_ft)} if known else set()
         else:
-            said |= {"C15", *when_pulled(pantry, book, [name])}
+            said |= {"C15", "C27", *when_pulled(pantry, book, [name])}  # those of them that are due are short
     return frozenset(said)
 
 

@@ -138,7 +138,8 @@ def test_a_day(demo: Path, say: Say, tmp_path: Path) -> None:
     assert "C10 " in said
     assert "C9 " in said
     said = say("put-up", "7 qt green beans", "--load", "load 2")
-    assert "C1 Source not recorded" in said, "short after the first reading"
+    assert "C1 Which tested recipe did this come from?" in said, "due for the first time: whole"
+    assert "C2 Low-acid: only" in said, "short after the first reading"
     assert of(demo, "Green beans") == beans + 14
 
     # A load held, a tally
