@@ -1,0 +1,32 @@
+"""What a household in its first month is told to put up: the demo's shelves and dishes, with no book behind them.
+
+Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest tests/golden
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from pantrymeals.actions.larder import as_written
+from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.season.gather import season_question
+from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.words import counted
+
+STORED = Path(__file__).parent / "first_month.txt"
+
+
+def test_the_put_up_list_of_a_first_month(demo_folder: Path) -> None:
+    home = as_written(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
+    home = replace(home, season=replace(home.season, years=(), this_season=()))
+    made = put_up_list(season_question(home, season_tables()))
+    said = [f"{x.product}: {counted(x.loads * x.load, x.size)}; {x.why.rsplit(':', 1)[0]}" for x in made.lines]
+    said += ["", *(f"{name}: {why}" for name, why in made.none), ""]
+    text = "\n".join(said)
+    if os.environ.get("RENEW_GOLDEN"):
+        STORED.write_text(text, encoding="utf-8")
+    assert text == STORED.read_text(encoding="utf-8")
+    assert not any("nothing of it was used" in why for _, why in made.none)
