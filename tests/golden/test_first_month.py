@@ -9,9 +9,13 @@ import os
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from statistics import median
 
 from pantrymeals.actions.larder import as_written
+from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.larder.at_table import dishes_take
+from pantrymeals.season.asked import need_of, standing_a_year
 from pantrymeals.season.gather import season_question
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.words import counted
@@ -30,3 +34,19 @@ def test_the_put_up_list_of_a_first_month(demo_folder: Path) -> None:
         STORED.write_text(text, encoding="utf-8")
     assert text == STORED.read_text(encoding="utf-8")
     assert not any("nothing of it was used" in why for _, why in made.none)
+
+
+def test_how_near_the_dishes_come_to_what_a_long_book_says(demo_folder: Path) -> None:
+    """Of 105 products with full book years, what standing use and dishes alone would have said."""
+    larder = open_with_book(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
+    asked = season_question(larder.household, season_tables(), larder.book)
+    taken, parts = dishes_take(larder.household), []
+    for name, product in larder.household.products.items():
+        need = need_of(asked, name)
+        if need.basis == "full book years" and need.a_year >= 4:
+            said = standing_a_year(asked, name) + taken.get(name, 0) / product.sizes[0].content
+            parts.append(float(said / need.a_year))
+    assert len(parts) >= 100
+    assert 0.8 <= median(parts) <= 1.4
+    assert sum(0.5 <= part <= 2 for part in parts) >= 0.58 * len(parts)
+    assert sum(1 / 3 <= part <= 3 for part in parts) >= 0.8 * len(parts)
