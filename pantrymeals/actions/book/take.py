@@ -17,6 +17,7 @@ from pantrymeals.plans.menu import FromLot
 from pantrymeals.records import LotState, Reason
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
+from pantrymeals.words import either
 
 EMPTIED: frozenset[Reason] = frozenset({"pulled", "eaten", "made over", "to the hens", "compost"})
 """Reasons after which a jar comes back as an empty. A spoiled jar is bagged and goes, glass and all."""
@@ -185,9 +186,25 @@ def fridge(pantry: Pantry) -> str:
     return next((place.code for place in pantry.places if place.kind == "fridge"), "")
 
 
+def _another_lot(book: Book, wanted: Wanted) -> str:
+    """What to say where the lot that was named is no lot of this product and size; '' where it is."""
+    name, size = wanted.said.product.name, wanted.said.size.name
+    ours = dict.fromkeys(here.number for here in book.on_hand(name) if here.lot.size == size)
+    if wanted.lot is None or wanted.lot in ours:
+        return ""
+    lot = next((lot for number, lot in book.lots() if number == wanted.lot), None)
+    if lot is not None and (lot.product, lot.size) == (name, size):
+        return ""
+    is_what = "there is no such lot in the book" if lot is None else f"it is {lot.product}, in {lot.size}"
+    there = f"; of {size} {name} the book has lot {either(map(str, ours))}" if ours else ""
+    return f"lot {wanted.lot} is no lot of {size} {name}: {is_what}{there}. Nothing was entered."
+
+
 def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> str:
     said = wanted.said
     name, size = said.product.name, said.size.name
+    if other := _another_lot(book, wanted):
+        return other
     others = [here for here in book.on_hand(name) if (here.lot.size, here.state) != (size, wanted.state)]
     also = ", ".join(
         f"{sized(here.count, here.lot.size)}{f' {here.state}' if here.state else ''}" for here in others[:4]

@@ -146,3 +146,17 @@ def test_so_many_parts_of_a_pound_are_one_pound(parts: int) -> None:
     assert counts(book) == {}
     with pytest.raises(BookTrouble, match="has 0 lb Bread flour"):
         take(HERE, book, Wanted(said("1/100 lb flour"), "eaten"))
+
+
+def test_a_lot_of_another_product_or_of_none_is_said_to_be_so() -> None:
+    book = a_book(on_shelf(SAUCE_24, 5), on_shelf(BEANS_1, 7))
+    sauce, beans = (book.on_hand(name)[0].number for name in ("Applesauce", "Green beans"))
+    wrong = (
+        rf"lot {beans} is no lot of qt Applesauce: it is Green beans, in qt; of qt Applesauce the book has lot {sauce}"
+    )
+    with pytest.raises(BookTrouble, match=wrong):
+        take(HERE, book, Wanted(said("1 qt applesauce"), "eaten", lot=beans))
+    with pytest.raises(BookTrouble, match="lot 99 is no lot of qt Applesauce: there is no such lot in the book"):
+        take(HERE, book, Wanted(said("1 qt applesauce"), "eaten", lot=99))
+    with pytest.raises(BookTrouble, match=f"the book has 5 qt Applesauce in lot {sauce}, not 6"):
+        take(HERE, book, Wanted(said("6 qt applesauce"), "eaten", lot=sauce))
