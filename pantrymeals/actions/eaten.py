@@ -16,6 +16,7 @@ from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.table import occasions_on
 from pantrymeals.plans.evening import EatenDay, EatenThen
 from pantrymeals.records import FIRST_DAY, MEALS, Household
+from pantrymeals.tables import asked as tables_of
 
 
 def eaten_answer(folder: Path, household: Household, said: str) -> Answer:
@@ -31,7 +32,7 @@ def eaten_answer(folder: Path, household: Household, said: str) -> Answer:
         kept = book.served(FIRST_DAY)
     left = () if days else _left_the_shelf(folder, household, then)
     found = EatenThen(then.first, then.last, then.note, days, left, kept[0][0] if kept else None)
-    return Answer(lambda paper: write_eaten(paper, household, found))
+    return Answer(lambda paper: write_eaten(paper, household, found), tables=lambda: tables_of.eaten(found))
 
 
 def _days(household: Household, book: Book, then: Days) -> tuple[EatenDay, ...]:

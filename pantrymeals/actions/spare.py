@@ -7,6 +7,7 @@ from pantrymeals.actions.book.words import Said, whole_only
 from pantrymeals.actions.run_out import Larder, how_we_eat
 from pantrymeals.forecast.spare import spare
 from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.tables import asked as tables_of
 
 
 def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> Answer:
@@ -16,4 +17,4 @@ def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> An
     whole = whole_only(said)
     product = larder.household.products[whole.product.name]
     found = spare(larder.household, how_we_eat(larder), product, whole.size, whole.count, plan)
-    return Answer(lambda paper: write_spared(paper, found))
+    return Answer(lambda paper: write_spared(paper, found), tables=lambda: tables_of.spared(found))

@@ -14,6 +14,7 @@ from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.store_worth import at_store_prices, used_by_origin
 from pantrymeals.plans.evening import Worth
 from pantrymeals.plans.no_store import Slip
+from pantrymeals.tables import asked as tables_of
 
 _DEAREST = 5
 
@@ -23,7 +24,7 @@ def worth_answer(folder: Path, larder: Larder, said: str) -> Answer:
     from pantrymeals.reports.terminal.evening import write_worth
 
     found = worth(larder, said, read_slips(folder))
-    return Answer(lambda paper: write_worth(paper, larder.household, found))
+    return Answer(lambda paper: write_worth(paper, larder.household, found), tables=lambda: tables_of.worth(found))
 
 
 def worth(larder: Larder, said: str, slips: Iterable[Slip] = ()) -> Worth:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import amount_meant
-from pantrymeals.cli.options import Asked, Plain, Printed, Words, say_beside, say_the_day, show, whole_number
+from pantrymeals.cli.options import Asked, Printed, Words, say_beside, say_the_day, whole_number
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -42,14 +42,14 @@ def tonight(
     printed.show(tonight_answer(_at_home(asked), minutes, meal))
 
 
-def eaten(asked: Asked, words: When, plain: Plain = False) -> None:
+def eaten(asked: Asked, printed: Printed, words: When) -> None:
     """What we ate then, day by day, with the table's word: 'last Easter', 'Christmas Eve', 'yesterday', a date."""
     from pantrymeals.actions.eaten import eaten_answer
 
-    show(eaten_answer(asked.larder, _at_home(asked), " ".join(words)), plain)
+    printed.show(eaten_answer(asked.larder, _at_home(asked), " ".join(words)))
 
 
-def spare(asked: Asked, words: Words, no_menu: NoMenu = False, plain: Plain = False) -> None:
+def spare(asked: Asked, printed: Printed, words: Words, no_menu: NoMenu = False) -> None:
     """Can so much be spared? The forecast of a product as it is, and with that many jars fewer."""
     from pantrymeals.actions.book.pantry import read_pantry
     from pantrymeals.actions.run_out import menu_counted
@@ -60,14 +60,14 @@ def spare(asked: Asked, words: Words, no_menu: NoMenu = False, plain: Plain = Fa
     counted, plan = menu_counted(asked.larder, opened.household, None, no_menu)
     if counted:
         say_beside(f"Counted while it runs: {counted}.")
-    show(spare_answer(opened, said, plan), plain)
+    printed.show(spare_answer(opened, said, plan))
 
 
-def worth(asked: Asked, words: When, plain: Plain = False) -> None:
+def worth(asked: Asked, printed: Printed, words: When) -> None:
     """What our food cost and saved then, at store prices: 'this winter', 'last month', 'December'."""
     from pantrymeals.actions.worth import worth_answer
 
-    show(worth_answer(asked.larder, asked.opened(), " ".join(words)), plain)
+    printed.show(worth_answer(asked.larder, asked.opened(), " ".join(words)))
 
 
 COMMANDS: Commands = {"tonight": tonight, "eaten": eaten, "spare": spare, "worth": worth}

@@ -17,7 +17,17 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pantrymeals.tables.asked import can_cook, dishes, every_kind, figures, first_count, takers
+    from pantrymeals.tables.asked import (
+        can_cook,
+        dishes,
+        eaten,
+        every_kind,
+        figures,
+        first_count,
+        spared,
+        takers,
+        worth,
+    )
     from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
     from pantrymeals.tables.outlook import back_test, course, eat_first, freezer_off, hungry_gap, run_out, what_if
     from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
@@ -32,6 +42,7 @@ __all__ = [
     "dishes",
     "draws",
     "eat_first",
+    "eaten",
     "every_kind",
     "figures",
     "first_count",
@@ -55,10 +66,12 @@ __all__ = [
     "seasons",
     "shelf",
     "sitters",
+    "spared",
     "takers",
     "use_by_week",
     "weeks",
     "what_if",
+    "worth",
 ]  # fmt: skip
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.dishes import DishBook, Taker, Takers
-from pantrymeals.plans.evening import CanCook, EatenByKind, KindEaten, Tonight
+from pantrymeals.plans.evening import CanCook, EatenByKind, EatenDay, EatenThen, KindEaten, Spared, Tonight, Worth
 from pantrymeals.plans.explained import Explained, Figure
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.plans.menu import ChosenUse
+from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.records import BatchDay, Dish, Household, Product
 from pantrymeals.tables.shapes import Shape
 
@@ -95,6 +97,51 @@ KINDS: Shape[KindEaten] = Shape(
     size=lambda k: k.product.sizes[0].name,
 )
 
+EATEN: Shape[tuple[EatenDay, str, str, tuple[str, ...]]] = Shape(
+    "eaten",
+    "a dish that the book has as eaten",
+    "day, meal, dish, said, occasions",
+    meal=lambda r: r[1],
+    dish=lambda r: r[2],
+    said=lambda r: r[3],
+)
+
+LEFT_THE_SHELF: Shape[tuple[str, Fraction]] = Shape(
+    "left the shelf",
+    "a product that left the shelf for the table where no dish is written down",
+    "product, count (containers)",
+    product=lambda r: r[0],
+    count=lambda r: r[1],
+)
+
+SPARED: Shape[tuple[Spared, str, ForecastRow]] = Shape(
+    "spared",
+    "the forecast as it is, or with so many fewer",
+    "product, size, fewer (of the size), most (of the size), answer, forecast, runs_out, mark",
+    product="product.name",
+    size="size.name",
+    fewer="count",
+    forecast=lambda r: r[1],
+    runs_out=lambda r: r[2].leading().out,
+    mark=lambda r: r[2].leading().mark,
+)
+
+WORTH: Shape[tuple[str, Fraction]] = Shape(
+    "worth",
+    "what was eaten, by how it came",
+    "came, worth (US dollars)",
+    came=lambda r: r[0],
+    worth=lambda r: r[1],
+)
+
+DEAREST: Shape[tuple[str, Fraction]] = Shape(
+    "worth most",
+    "a product that would have cost most",
+    "product, worth (US dollars)",
+    product=lambda r: r[0],
+    worth=lambda r: r[1],
+)
+
 
 def first_count(counted: FirstCount) -> tuple[pd.DataFrame, pd.DataFrame]:
     """The lines that count; those that are asked about or left out."""
@@ -126,3 +173,20 @@ def can_cook(household: Household, found: Tonight) -> tuple[pd.DataFrame]:
 def every_kind(found: EatenByKind) -> tuple[pd.DataFrame]:
     """What is eaten in a year of every kind of a thing."""
     return (KINDS.frame(found.kinds),)
+
+
+def eaten(found: EatenThen) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """The dishes of a time gone by; what left the shelf where none is written down."""
+    rows = ((day, meal, dish, said) for day in found.days for meal, dishes in day.meals for dish, said in dishes)
+    return EATEN.frame(rows), LEFT_THE_SHELF.frame(found.left)
+
+
+def spared(found: Spared) -> tuple[pd.DataFrame]:
+    """The forecast of a product as it is, and with so many fewer where so many are there."""
+    rows = (("as it is", found.before), ("with fewer", found.after))
+    return (SPARED.frame((found, name, row) for name, row in rows if row is not None),)
+
+
+def worth(found: Worth) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """What was eaten at store prices, by how it came; and the dearest products."""
+    return WORTH.frame(found.worth_usd.items()), DEAREST.frame(found.dearest)

@@ -91,10 +91,11 @@ QUICK = [
     ("lots", "onions"), ("history", "onions"), ("part-jars",), ("empties",), ("lids",), ("book", "log"),
     ("count", "sheet"), ("run-out", "--paths", "100"), ("run-out", "--back-test", "--paths", "100"), ("eat-first",),
     ("sitters",), ("explain", "onions"), ("dishes",), ("dishes", "onions"), ("tonight",),
+    ("worth", "last", "month"),
 ]  # fmt: skip
 OF_A_FULL_HOUSE = [
     *QUICK, ("run-out", "--what-if", "freezer F2 lost", "--paths", "100"), ("season-notes",), ("freezer-off", "F2"),
-    ("glut", "green beans", "60 lb"),
+    ("spare", "2", "lb", "onions"), ("glut", "green beans", "60 lb"),
 ]  # fmt: skip
 
 
@@ -106,11 +107,17 @@ def test_a_table_of_the_demo(demo: Path, tmp_path: Path, words: tuple[str, ...])
     assert sheets
 
 
-@pytest.mark.parametrize("words", QUICK, ids=" ".join)
+@pytest.mark.parametrize("words", [*QUICK, ("eaten", "last", "month")], ids=" ".join)
 def test_a_table_of_an_empty_house_has_its_heads(hut: Path, tmp_path: Path, words: tuple[str, ...]) -> None:
     product = ("kale",) if "onions" in words else ()
     rows, _ = run(hut, tmp_path, *(w for w in words if w != "onions"), *product)
     assert rows[0]
+
+
+def test_where_no_dish_is_written_down_what_left_the_shelf_is_a_table(demo: Path, tmp_path: Path) -> None:
+    dishes, sheets = run(demo, tmp_path, "eaten", "last", "month")
+    assert dishes == [["day", "meal", "dish", "said", "occasions"]]
+    assert len(sheets["left the shelf"]) > 1
 
 
 def named(rows: list[list[str]], name: str = "product") -> dict[str, dict[str, str]]:
