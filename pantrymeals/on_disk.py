@@ -156,3 +156,9 @@ def _start(handle: int, heads: str) -> str:
     if size == 0:
         return heads
     return "" if os.pread(handle, 1, size - 1) == b"\n" else "\n"
+
+
+def refuse_no_file(path: Path) -> None:
+    """Raise PantryError for a pipe or a device, which would keep us waiting for ever."""
+    if path.exists() and not path.is_file() and not path.is_dir():
+        raise PantryError(f"{path}: this is not an ordinary file; put a plain file in its place")

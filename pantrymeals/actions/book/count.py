@@ -20,6 +20,7 @@ from pantrymeals.files.amounts import size_of
 from pantrymeals.files.csv_tables import Row, parse_table
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.files.values import day_or_year, whole_number
+from pantrymeals.on_disk import refuse_no_file
 from pantrymeals.records import LotState, Product
 from pantrymeals.reports.pages.count_sheet import COLUMNS, exact_words, rows_of
 from pantrymeals.reports.pages.count_sheet import SheetLine as SheetLine
@@ -129,6 +130,7 @@ def counted_by_hand(
 
 
 def _text_of(path: Path) -> str:
+    refuse_no_file(path)
     if path.suffix.casefold() == ".xlsx":
         out = io.StringIO()
         csv.writer(out).writerows(cells for _, cells in xlsx_rows(path))

@@ -13,6 +13,7 @@ from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make
 from pantrymeals.book.schema import SCHEMA
 from pantrymeals.errors import PantryError, Twice
+from pantrymeals.on_disk import refuse_no_file
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
@@ -65,6 +66,7 @@ def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
     """Make a book from an export, in a folder that has none. twice: see ``fill_from_rows``. Raises PantryError."""
     from pantrymeals.book.twin import csv_rows, fill_from_rows, sheet_rows
 
+    refuse_no_file(file)
     path = folder / BOOK_FILE
     if path.exists():
         raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
@@ -112,6 +114,7 @@ def backup(folder: Path, file: Path) -> str:
 
 def restore(folder: Path, file: Path) -> str:
     """Put a copy in the book's place; what was there is set aside. Raises PantryError."""
+    refuse_no_file(file)
     aside = keep.restore(file, folder / BOOK_FILE)
     return f"Restored from {file}." + (f" The former book is {aside}." if aside else "")
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from pantrymeals.cells import from_csv
 from pantrymeals.errors import PantryError
+from pantrymeals.on_disk import refuse_no_file
 
 MOST_BYTES = 2_000_000
 _MOST_ROWS = 5_000
@@ -42,6 +43,7 @@ class Listed:
 
 def read_list(path: Path) -> Listed:
     """Every row of a file. Raises PantryError where it cannot be read."""
+    refuse_no_file(path)
     try:
         if path.stat().st_size > MOST_BYTES:
             raise PantryError(f"{path} is larger than any list of a larder")
