@@ -35,6 +35,9 @@ LOOKING_PART = 0.08
 READING_PART = 0.02
 """Of the time: kept for writing the plan down."""
 
+LOOKING_ON_SECONDS, LOOKING_ON_PART = 5.0, 0.2
+"""When time is up before the last look has ended, it goes on so long: a menu is not shown half looked over."""
+
 ENOUGH_SECONDS = 2.5
 """Once the cook has had enough: at most so long for the days not laid yet, and the last look."""
 
@@ -63,6 +66,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     asked = problem.request
     seconds = asked.seconds
     until = begun + seconds * (1 - READING_PART)
+    last = until + max(LOOKING_ON_SECONDS, LOOKING_ON_PART * seconds)
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = common_pace(problem)
     bands = bands_at(problem, pace)
@@ -81,7 +85,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
 
     def finish(lane: int) -> None:
         table.improve(until - seconds * LOOKING_PART, enough, lane)
-        looked.append(table.last_look(until, stop, lane, 2))
+        looked.append(table.last_look(last, stop, lane, 2))
         table.improve(until, enough, lane + 2)
 
     def proving() -> None:
@@ -98,12 +102,14 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         finish(0)
 
     lanes, troubles = in_lanes((rolling, proving), stop)
-    latest = until
+    latest = last
     while any(lane.is_alive() for lane in lanes):
         time.sleep(0.05)
         if watch.stopped() and not enough.is_set():
             enough.set()
             latest = min(latest, time.monotonic() + ENOUGH_SECONDS)
+        if time.monotonic() > until:
+            enough.set()
         if rolled.is_set():
             _tell(table, proof, watch)
         close = rolled.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
