@@ -17,7 +17,7 @@ from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan
 from pantrymeals.records import Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import long_day, short_span
+from pantrymeals.words import long_day
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pulled_before import ToPull
@@ -73,7 +73,7 @@ def replan(
     end = announced.first + timedelta(days=announced.days)
     if begin >= end:
         raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
-    begin, told = _after_what_is_pulled(pulled.again if pulled else (), begin, end)
+    begin, told = _after_what_is_pulled(pulled, begin, end)
     kitchen = _eaten_so_far(household, pulled.plan if pulled else announced, begin)
     kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
     rest = part_of(announced, begin, end)
@@ -102,18 +102,17 @@ def replan(
     )
 
 
-def _after_what_is_pulled(pulled: tuple[date, ...], begin: date, end: date) -> tuple[date, tuple[str, ...]]:
+def _after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: date) -> tuple[date, tuple[str, ...]]:
     """The first day from ``begin`` on that can be planned anew, and why it is another than that.
 
-    pulled: days whose jars, all or some of them, are off the shelf by the book. Raises PantryError when the menu's last
+    Days whose jars, all or some of them, are off the shelf by the book stay. Raises PantryError when the menu's last
     day, before ``end``, is one of them.
     """
-    days = [day for day in pulled if day >= begin]
-    if not days:
+    last, what = pulled.up_from(begin) if pulled else (None, "")
+    if last is None:
         return begin, ()
-    what = short_span(days[0], days[-1])
     back = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
-    after = days[-1] + timedelta(days=1)
+    after = last + timedelta(days=1)
     if after >= end:
         raise PantryError(f"all that is left of the menu has been pulled ({what}): there is nothing to change. {back}")
     return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)

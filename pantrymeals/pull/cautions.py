@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from datetime import date
+from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import BACK_TO_THE_FREEZER, BOIL_BEANS, CAUTIONS, HEAT_FIRST
 from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.larder.table import Table, is_baby, tables
-from pantrymeals.plans.menu import MenuPlan, PullLine
 from pantrymeals.records import Household, Person, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan, PullLine
 
 OLD_YEARS = 65
 """From this age on C26's extra care is said (CDC, older adults; from memory)."""

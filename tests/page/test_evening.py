@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from pantrymeals.actions.book.walk import Tick, walk
-from tests.page.conftest import Served, serving
+from tests.page.conftest import Served, form_of, serving
 from tests.page.larders import demo_with_its_week, metric
 
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
@@ -192,6 +192,32 @@ def test_an_answer_that_is_lost_is_entered_once(demo_page: Served, phone: Browse
     assert len(sent) >= 2
     assert len({re.search("key=([0-9a-f]+)", body)[1] for body in sent}) == 1  # type: ignore[index]
     assert demo_page.kitchen.newest() == before + 1
+
+
+def offered(page: str) -> list[date]:
+    """The days that the form to plan anew with offers."""
+    form = page.partition('name="heads_day"')[2].partition("</select>")[0]
+    return [date.fromisoformat(day) for day in re.findall(r'value="(\d{4}-\d\d-\d\d)"', form)]
+
+
+def test_a_day_that_is_up_is_planned_anew_once_its_ticks_are_taken_back(demo_page: Served) -> None:
+    told = demo_page.kitchen.told()
+    assert told is not None
+    first, one = told.announced.first, on_the_list(demo_page)[0]
+    week = [first + timedelta(days=n) for n in range(7)]
+    with demo_page.client() as client:
+        assert offered(client.get("/plan").text) == week
+        client.post("/pull/tick", data=form_of(client, key="a", row=one.number))
+        assert offered(client.get("/plan").text) == [day for day in week if day > max(one.days)]
+        client.post("/pull/untick", data=form_of(client, key="b", row=one.number))
+        assert offered(client.get("/plan").text) == week
+        client.post("/pull/rest", data=form_of(client, key="c"))
+        nothing_left = client.get("/plan").text
+        assert "Up already by the book, and eaten as announced: Sat 17 Jan to Fri 23 Jan" in nothing_left
+        assert offered(nothing_left) == []
+        assert 'href="/log"' in nothing_left
+        client.post("/undo", data=form_of(client, key="d", entry=demo_page.kitchen.newest(), back="/log"))
+        assert offered(client.get("/plan").text) == week
 
 
 def test_two_phones_see_each_others_ticks(demo_page: Served, browser: Browser) -> None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
-from pantrymeals.reports.words import sized
+from pantrymeals.units import as_words
 
 MOST = 12
 _SINCE_DAYS = 120
@@ -17,12 +17,17 @@ _SINCE_DAYS = 120
 
 @dataclass(frozen=True, slots=True)
 class Often:
-    """One product in its container, as a stroke says it: '1 hp Raspberry jam', and what is there now."""
+    """One product in its container, as a stroke says it: '1 hp Raspberry jam', and how many are there now."""
 
     words: str
     product: str
-    size: str
+    one: str
     there: str
+
+
+def one_of(size: str) -> str:
+    """'one hp', 'one 2-egg tub'; 'one' of a thing that is counted."""
+    return "one" if size == "each" else f"one {size}"
 
 
 def often_taken(pantry: Pantry, book: Book, most: int = MOST) -> tuple[Often, ...]:
@@ -36,5 +41,5 @@ def often_taken(pantry: Pantry, book: Book, most: int = MOST) -> tuple[Often, ..
     for name, size in book.strokes(pantry.today - timedelta(days=_SINCE_DAYS)):
         product, count = pantry.product(name), there.get((name, size), Fraction(0))
         if product is not None and product.whole and count >= 1:
-            found.append(Often(f"1 {size} {product.name}", product.name, size, sized(count, size)))
+            found.append(Often(f"1 {size} {product.name}", product.name, one_of(size), as_words(count)))
     return tuple(found[:most])

@@ -12,6 +12,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LEFT_OUT, PULLED
 from pantrymeals.plans.menu import BegunUse, DayUse, MenuPlan, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
+from pantrymeals.words import short_span
 
 _DayOf = tuple[date, str]
 """A day, and a product used on it."""
@@ -26,6 +27,11 @@ class ToPull(Generic[Menu]):
 
     plan: Menu
     again: tuple[date, ...]
+
+    def up_from(self, first: date) -> tuple[date | None, str]:
+        """The last of those days from ``first`` on, before which nothing is planned anew; and all of them in words."""
+        days = [day for day in self.again if day >= first]
+        return (days[-1], short_span(days[0], days[-1])) if days else (None, "")
 
 
 def still_to_pull(book: Book, plan: Menu, products: frozenset[str]) -> ToPull[Menu]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.words import Said
@@ -13,11 +14,13 @@ from pantrymeals.book.counts import ROUNDING
 from pantrymeals.book.lines import AnyLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine, PartOnHand
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.larder.opened_life import goes_back_frozen
-from pantrymeals.plans.menu import FromLot
 from pantrymeals.records import LotState, Reason
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
 from pantrymeals.words import either
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import FromLot
 
 EMPTIED: frozenset[Reason] = frozenset({"pulled", "eaten", "made over", "to the hens", "compost"})
 """Reasons after which a jar comes back as an empty. A spoiled jar is bagged and goes, glass and all."""

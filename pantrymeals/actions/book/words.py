@@ -224,6 +224,8 @@ def _nothing_like(pantry: Pantry, text: str, rest: str) -> str:
     if near:
         listed = "\n".join(f"  {_with_sizes(names[name])}" for name in near)
         return f"nothing in products.csv is called '{rest}'; the nearest are:\n{listed}"
+    if not names:
+        return f"nothing is called '{rest or text}': products.csv has no product yet"
     listed = "\n".join(f"  {_with_sizes(product)}" for product in names.values())
     return f"nothing in products.csv is called '{rest or text}'; there are:\n{listed}"
 

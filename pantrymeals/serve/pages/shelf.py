@@ -16,6 +16,7 @@ from pantrymeals.actions.book.count import NotOnSheet, SheetLine, counted_by_han
 from pantrymeals.actions.book.enter import Book, enter
 from pantrymeals.actions.book.hold import hold_lots, release_lots, which_lots
 from pantrymeals.actions.book.look import lot_rows
+from pantrymeals.actions.book.often import one_of
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.shown import enter_counted, history, part_jars
 from pantrymeals.actions.book.words import product_meant
@@ -147,8 +148,8 @@ def product(here: HereIs, name: Annotated[str, Query(max_length=120)]) -> Respon
     outlook = here.searches.latest("run-out")
     pictures = outlook.found.more if outlook and outlook.found else {}
     return here.page(
-        "product.html", household_name=pantry.name, product=meant, rows=rows, history=past,
-        dishes=takers(here.kitchen.household(), meant.name).dishes, picture=pictures.get(meant.name),
+        "product.html", household_name=pantry.name, product=meant, one=one_of(meant.sizes[0].name), rows=rows,
+        history=past, dishes=takers(here.kitchen.household(), meant.name).dishes, picture=pictures.get(meant.name),
         names={p.code: p.name for p in pantry.places},
     )  # fmt: skip
 

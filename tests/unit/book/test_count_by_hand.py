@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.actions.book.count import NotOnSheet, counted_by_hand, differences, sheet_lines
-from pantrymeals.actions.book.often import often_taken
+from pantrymeals.actions.book.often import often_taken, one_of
 from pantrymeals.book.lines import Line, NewEntry
 from pantrymeals.book.writing import undo
 from pantrymeals.errors import PantryError
@@ -50,7 +50,8 @@ def test_what_is_taken_often_is_whole_there_and_not_undone() -> None:
         for _ in range(times):
             enter(book, [Line(lot, place, Fraction(-1), "eaten")])
     assert [x.words for x in often_taken(HERE, book)] == ["1 qt Applesauce", "1 qt Green beans"]
-    assert often_taken(HERE, book)[0].there == "1 qt"
+    assert (often_taken(HERE, book)[0].one, often_taken(HERE, book)[0].there) == ("one qt", "1")
+    assert (one_of("each"), one_of("2-egg tub")) == ("one", "one 2-egg tub")
     undo(book, NewEntry(TODAY, "undo"))  # the flour
     enter(book, [Line(BEANS_1, "S1", Fraction(-1), "eaten")])  # the last of them
     assert [x.words for x in often_taken(HERE, book)] == ["1 qt Applesauce"]
