@@ -10,6 +10,7 @@ from importlib.resources import files
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.outlook import AtPace, EatFirst, FamilyWeek, Forecast, LarderCover
+from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.pages.typeset import Origin
 from pantrymeals.reports.pictures.draw import Picture, svg
 from pantrymeals.reports.terminal.run_out_forecast import CHAPTERS, gap_runs, planned_words
@@ -71,8 +72,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
     led = Counter(row.leading().mark for row in forecast.rows)
     counted = [f"{title}: {led[mark]}" for mark, title in marks.items() if led[mark]]
     lines = [f"{'; '.join(counted)}."] if counted else ["Nothing is in the house."]
-    meals = "" if cover.meal_days is None else f"full meals for {cover.meal_days:.0f} days at most, "
-    lines.append(f"All of it together: {meals}energy for {cover.energy_days:.0f} days.")
+    lines.append(lasts_words(cover))
     rows = [
         (
             row.product,
