@@ -48,6 +48,10 @@ class Leaf(Paper):
         named = tuple(heads) if show_heads and any(heads) else ()
         self.blocks.append(Block("table", heads=named, rows=cells, figures=frozenset(right)))
 
+    def name_within(self, letters: int, name: str) -> str:  # noqa: ARG002
+        """The whole name: a screen has room for it."""
+        return name
+
     def ledger(
         self, heads: Sequence[str], rows: Sequence[tuple[Sequence[Piece], str]], *, right: Iterable[int] = ()
     ) -> None:

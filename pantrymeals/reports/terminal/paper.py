@@ -142,6 +142,10 @@ class Paper:
             table.add_row(*(self._joined([piece]) for piece in row))
         self._console.print(Padding(table, (0, 0, 0, indent)))
 
+    def name_within(self, letters: int, name: str) -> str:
+        """A name cut short, with a stop, where a column of so many letters is too narrow for it."""
+        return name if len(name) <= letters else name[: letters - 1].rstrip(" ,") + "."
+
     def ledger(
         self,
         heads: Sequence[str],

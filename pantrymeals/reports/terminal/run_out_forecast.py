@@ -119,7 +119,7 @@ def pace_ledger(paper: Paper, forecast: Forecast, rows: Sequence[tuple[ForecastR
     heads = ("product", "on hand", *(("as you have\nbeen eating",) if both else ()), planned)
     cells = []
     for row, remark in rows:
-        name = row.product if len(row.product) <= _LONGEST_NAME else row.product[: _LONGEST_NAME - 1].rstrip(" ,") + "."
+        name = paper.name_within(_LONGEST_NAME, row.product)
         there = row.on_hand + (row.elsewhere if row.leading().mark in ("held", "not on menus") else 0)
         paces = [row.as_eaten, row.as_planned] if both else [row.as_planned]
         shown = [_mark_and_day(pace, forecast.today) for pace in paces]

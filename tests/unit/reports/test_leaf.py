@@ -14,6 +14,8 @@ from pantrymeals.actions.book.shown import glass, history, log, lots, part_jars
 from pantrymeals.actions.dish import dish_answer
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.reports.block import Block
+from pantrymeals.reports.leaf import Leaf
+from pantrymeals.reports.terminal.paper import Paper
 
 
 def words_of(text: str) -> list[str]:
@@ -40,3 +42,10 @@ def test_no_word_is_lost(demo_folder: Path, what: str) -> None:
         }  # fmt: skip
         answer = made[what]
         assert words_of(said(answer.blocks())) == words_of(answer.text(colour=False))
+
+
+def test_a_long_name_is_whole_on_a_screen_and_cut_in_80_columns() -> None:
+    long = "Dandelion and burdock, concentrate"
+    assert Leaf().name_within(24, long) == long
+    assert Paper().name_within(24, long) == "Dandelion and burdock."
+    assert Paper().name_within(24, "Applesauce") == "Applesauce"
