@@ -114,7 +114,7 @@ def announce(
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
     from pantrymeals.actions.announced import announced_sheet
-    from pantrymeals.actions.menu import menu_answer
+    from pantrymeals.actions.menu import menu_answer, with_cover
     from pantrymeals.actions.stored_menu import announced_in, text_of
 
     household = asked.opened().household
@@ -124,7 +124,7 @@ def announce(
         return
     found, sheet = announced_sheet(asked.larder, household)
     typer.echo(f"{found.words[:1].upper()}{found.words[1:]}, from {found.file}:\n")
-    printed.show(menu_answer(sheet, full=full), printed=to_print, picture=picture, ics=ics)
+    printed.show(menu_answer(with_cover(sheet), full=full), printed=to_print, picture=picture, ics=ics)
 
 
 def weeks(
