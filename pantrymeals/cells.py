@@ -75,3 +75,16 @@ def plain_cell(value: object) -> str | int | float | date | None:
     if isinstance(value, tuple | list):
         return "; ".join(map(str, value))
     raise TypeError(f"{value!r} goes into no cell")
+
+
+def read_cell(value: object) -> str:
+    """What a spreadsheet's cell holds, as text: a day year first, a whole number without a point."""
+    if value is None:
+        return ""
+    if isinstance(value, datetime):
+        return value.date().isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return str(value)

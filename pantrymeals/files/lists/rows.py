@@ -6,10 +6,9 @@ import csv
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
 from pathlib import Path
 
-from pantrymeals.cells import from_csv
+from pantrymeals.cells import from_csv, read_cell
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import refuse_no_file
 
@@ -99,21 +98,8 @@ def _sheet_rows(path: Path) -> list[list[str]]:
 
     try:
         book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-        rows = [[_cell(value) for value in row] for row in book.worksheets[0].iter_rows(values_only=True)]
+        rows = [[read_cell(value) for value in row] for row in book.worksheets[0].iter_rows(values_only=True)]
     except (BadZipFile, KeyError, ValueError, OSError) as error:
         raise PantryError(f"{path} cannot be read as a spreadsheet ({error})") from None
     book.close()
     return rows
-
-
-def _cell(value: object) -> str:
-    """A cell as text: a day year first, a whole number without a point."""
-    if value is None:
-        return ""
-    if isinstance(value, datetime):
-        return value.date().isoformat()
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, float) and value.is_integer():
-        return str(int(value))
-    return str(value)

@@ -77,14 +77,16 @@ def enough_on_the_plate(model: MenuModel) -> None:
     if not household.kcal or not problem.tables:
         return
     terms: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
-    seen: dict[tuple[str, int, object], tuple[int, int]] = {}
+    seen: dict[tuple[str, int, int], tuple[int, int]] = {}
     alike: dict[object, int] = {}
+    kinds = [
+        alike.setdefault((table.meal, table.portions, table.eaters, table.roles), index)
+        for index, table in enumerate(problem.tables)
+    ]
     for number, c in enumerate(problem.candidates):
-        table = problem.tables[c.table]
-        kind = alike.setdefault((table.meal, table.portions, table.eaters, table.roles), c.table)
-        key = (c.dish.name, c.batches, kind)
+        key = (c.dish.name, c.batches, kinds[c.table])
         if key not in seen:
-            seen[key] = gives(household, table, c.dish, c.batches)
+            seen[key] = gives(household, problem.tables[c.table], c.dish, c.batches)
         terms[c.table].append((model.cook[number], *seen[key]))
     for indices in _by_day(problem.tables).values():
         day = problem.table_day[indices[0]]
