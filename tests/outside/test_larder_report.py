@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -12,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from pantrymeals.actions.report import larder_report
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book
@@ -50,21 +49,16 @@ def made(larder: Larder) -> bytes:
 
 
 @pytest.fixture(scope="module")
-def opened(made: bytes, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+def opened(made: bytes, browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     file = tmp_path_factory.mktemp("report") / "larder.html"
     file.write_bytes(made)
-    with sync_playwright() as play:
-        chromium = shutil.which("chromium")
-        if chromium is None:
-            pytest.skip("Debian's chromium is not here")
-        browser = play.chromium.launch(executable_path=chromium, args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page(viewport={"width": 900, "height": 900}, bypass_csp=True)
-        asked: list[str] = []
-        page.on("request", lambda request: asked.append(request.url))
-        page.goto(file.as_uri())
-        assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
-        yield page
-        browser.close()
+    page = browser.new_page(viewport={"width": 900, "height": 900}, bypass_csp=True)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(file.as_uri())
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    yield page
+    page.close()
 
 
 def test_axe_finds_nothing(opened: Page) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import socket
 import threading
 import time
@@ -10,7 +9,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import httpx2
 import pytest
@@ -24,7 +22,6 @@ from pantrymeals.serve.searches import Searches
 from tests.page.larders import demo_with_its_week
 
 expect.set_options(timeout=30_000)
-CHROMIUM = shutil.which("chromium")
 
 
 @dataclass(frozen=True)
@@ -81,20 +78,6 @@ def read_page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """The demo's page, for tests that enter nothing."""
     with serving(demo_with_its_week(tmp_path_factory.mktemp("page") / "demo")) as served:
         yield served
-
-
-@pytest.fixture(scope="session")
-def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
-    """Debian's browser: nothing is downloaded. A name of its own makes the page one of the house's network."""
-    if CHROMIUM is None:
-        pytest.skip("no chromium here: Debian's package 'chromium' has it, and .ci/run installs it")
-    return browser_type_launch_args | {
-        "executable_path": CHROMIUM,
-        "args": [
-            "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-            "--disable-component-update", "--disable-sync", "--host-resolver-rules=MAP pantry.test 127.0.0.1",
-        ],
-    }  # fmt: skip
 
 
 Form = Callable[..., dict[str, str]]
