@@ -96,13 +96,7 @@ class Spread:
             yield self._any_day(season, last), piece
 
     def _uses(
-        self,
-        product: Product,
-        lots: list[ShelfLot],
-        count: Fraction,
-        season: int,
-        last: date,
-        fixed: list[date],
+        self, product: Product, lots: list[ShelfLot], count: Fraction, season: int, last: date, fixed: list[date]
     ) -> Iterator[tuple[date, Fraction]]:
         for day in fixed:
             yield day, Fraction(1)
@@ -169,12 +163,7 @@ class Spread:
         return weight
 
     def _hand_out(
-        self,
-        product: Product,
-        lots: list[ShelfLot],
-        season: int,
-        pieces: list[tuple[date, str, Fraction]],
-        last: date,
+        self, product: Product, lots: list[ShelfLot], season: int, pieces: list[tuple[date, str, Fraction]], last: date
     ) -> Iterator[Piece]:
         """Give each piece to the oldest lot that has still to shrink and is there by then."""
         owed = {id(lot): lot.goes(season) for lot in lots}

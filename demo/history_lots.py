@@ -160,11 +160,7 @@ class LotsOfSeasons:
     # --- the two earlier seasons ----------------------------------------------------------------------
 
     def _earlier_seasons(
-        self,
-        product: Product,
-        lots: list[ShelfLot],
-        carried: Mapping[str, Fraction],
-        outflow: dict[int, Outflow],
+        self, product: Product, lots: list[ShelfLot], carried: Mapping[str, Fraction], outflow: dict[int, Outflow]
     ) -> None:
         """What was carried over, put up and used in 2023 and 2024, ending in what 2025 began with."""
         by_label = {lot.facts.put_up: lot for lot in lots if 2024 in lot.ends}
@@ -206,12 +202,7 @@ class LotsOfSeasons:
         lots[:] = [lot for lot in lots if lot.came]
 
     def _spring_runs(
-        self,
-        product: Product,
-        lots: list[ShelfLot],
-        by_label: dict[str, ShelfLot],
-        out23: Fraction,
-        out24: Fraction,
+        self, product: Product, lots: list[ShelfLot], by_label: dict[str, ShelfLot], out23: Fraction, out24: Fraction
     ) -> None:
         """Sap runs in March: each spring's syrup is the next season's carry-over."""
         runs = {"2023": (STARTS[2023], out23), "2024": (date(2024, 3, 20), out24)}

@@ -200,19 +200,13 @@ class Scribe:
             if day.weekday() in FRESH[product.name]:
                 facts = LotFacts(product.name, lot.size, day.isoformat(), "", "", lot.note if day == lot.put_up else "")
                 left = lot.count if day == lot.put_up else Fraction(0)
-                lines = (
-                    Line(facts, lot.where, whole, "arrived"),
-                    Line(facts, lot.where, left - whole, "eaten"),
-                )
+                lines = (Line(facts, lot.where, whole, "arrived"), Line(facts, lot.where, left - whole, "eaten"))
                 self.acts.append(Act(day, 1, "bring-in and tally what came fresh", "Maren", lines, True))
             day += timedelta(days=1)
 
 
 def _into_state(lot: ShelfLot, count: Fraction, out: LotState, into: LotState) -> tuple[AnyLine, ...]:
-    return (
-        Line(lot.facts, lot.place, -count, "moved", out),
-        Line(lot.facts, lot.place, count, "moved", into),
-    )
+    return (Line(lot.facts, lot.place, -count, "moved", out), Line(lot.facts, lot.place, count, "moved", into))
 
 
 def _state(lot: ShelfLot, day: date) -> LotState:
@@ -307,18 +301,7 @@ def say_if_it_disagrees(pantry: Pantry, book: Book, stock: Iterable[Lot], open_n
 
     def plain(lots: Iterable[Lot]) -> set[tuple[object, ...]]:
         return {
-            (
-                x.product,
-                x.size,
-                x.count,
-                x.put_up,
-                x.year_only,
-                x.where,
-                x.load,
-                x.tested_source,
-                x.state,
-                x.note,
-            )
+            (x.product, x.size, x.count, x.put_up, x.year_only, x.where, x.load, x.tested_source, x.state, x.note)
             for x in lots
         }
 

@@ -15,11 +15,7 @@ CHECKS = {
     "style": ["-m", "ruff", "check", "--no-cache", "."],
     "format": ["-m", "ruff", "format", "--check", "--no-cache", "."],
     "types": ["-m", "mypy"],
-    "layers": [
-        "-c",
-        "from importlinter.cli import lint_imports_command; lint_imports_command()",
-        "--no-cache",
-    ],
+    "layers": ["-c", "from importlinter.cli import lint_imports_command; lint_imports_command()", "--no-cache"],
 }
 
 
@@ -32,9 +28,7 @@ def test_check_finds_nothing(name: str) -> None:
     assert done.returncode == 0, done.stdout + done.stderr
 
 
-LONG_FOR_A_REASON = {
-    "pantrymeals/records.py": "one contract, read from top to bottom",
-}
+LONG_FOR_A_REASON = {"pantrymeals/records.py": "one contract, read from top to bottom"}
 
 
 def test_no_file_is_longer_than_a_sitting() -> None:

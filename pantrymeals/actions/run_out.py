@@ -191,9 +191,7 @@ def back_test_answer(larder: Larder, weeks_ahead: int, chance: Chance) -> Answer
     """Whether it was right before, at past month-ends."""
     test = tested_on_the_past(larder, weeks_ahead, chance)
     return Answer(
-        lambda paper: write_back_test(paper, test),
-        lambda: figures_json(back_test=test),
-        lambda: tables.back_test(test),
+        lambda paper: write_back_test(paper, test), lambda: figures_json(back_test=test), lambda: tables.back_test(test)
     )
 
 

@@ -13,15 +13,7 @@ from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
-from pantrymeals.plans.season import (
-    FittedSeason,
-    GlutPlan,
-    PutUpLine,
-    PutUpList,
-    SeasonNotes,
-    SitterRow,
-    SizeAdvice,
-)
+from pantrymeals.plans.season import FittedSeason, GlutPlan, PutUpLine, PutUpList, SeasonNotes, SitterRow, SizeAdvice
 from pantrymeals.records import Household, Movement
 from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.terminal.season import write_season

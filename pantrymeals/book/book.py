@@ -73,10 +73,7 @@ class Book:
         query = """SELECT product, size, opened, place, note, parts FROM part_jars
                    ORDER BY opened, product, size, id"""
         return tuple(
-            PartOnHand(
-                PartFacts(product, size, date.fromisoformat(opened), place, note),
-                from_parts(parts),
-            )
+            PartOnHand(PartFacts(product, size, date.fromisoformat(opened), place, note), from_parts(parts))
             for product, size, opened, place, note, parts in self._rows(query)
         )
 

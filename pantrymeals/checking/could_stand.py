@@ -16,14 +16,7 @@ from pantrymeals.checking.limits import why_not_planned, why_not_then
 from pantrymeals.checking.marks import marks_of, marks_of_dish
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import on_the_shelf, part_jars
-from pantrymeals.checking.table import (
-    barring_marks,
-    eaters_of,
-    is_for,
-    marks_against,
-    portions_of,
-    roles_of,
-)
+from pantrymeals.checking.table import barring_marks, eaters_of, is_for, marks_against, portions_of, roles_of
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName, Role, Use
 

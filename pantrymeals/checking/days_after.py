@@ -79,7 +79,4 @@ def fixed_nights_after_can_be_kept(household: Household, plan: MenuPlan) -> Iter
             yield f"{at(*spent[-1])}: then no dish is left for '{tag}' on {day_words(night)}"
 
 
-RULES = (
-    occasions_after_keep_their_dish,
-    fixed_nights_after_can_be_kept,
-)
+RULES = (occasions_after_keep_their_dish, fixed_nights_after_can_be_kept)

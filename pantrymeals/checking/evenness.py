@@ -167,7 +167,4 @@ def every_stored_product_used_has_its_share(household: Household, plan: MenuPlan
             yield f"{name}: the menu uses it, but no share is stated"
 
 
-RULES = (
-    shares_are_even_shares,
-    every_stored_product_used_has_its_share,
-)
+RULES = (shares_are_even_shares, every_stored_product_used_has_its_share)

@@ -208,8 +208,4 @@ def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[
                 yield f"{at(fitting[0])}: {occasion.name} asks for {dish.name}, which does not stand there"
 
 
-RULES = (
-    at_least_in_seven_days,
-    fixed_nights_are_kept,
-    occasions_have_their_dish,
-)
+RULES = (at_least_in_seven_days, fixed_nights_are_kept, occasions_have_their_dish)

@@ -268,10 +268,4 @@ def waste_is_told(household: Household, plan: MenuPlan) -> Iterator[str]:
             yield f"{product.name}: {over} goes over, the plan states {stated}"
 
 
-RULES = (
-    shelf_is_never_overdrawn,
-    sizes_are_on_the_shelf,
-    openings_can_be_made,
-    opened_is_enough,
-    waste_is_told,
-)
+RULES = (shelf_is_never_overdrawn, sizes_are_on_the_shelf, openings_can_be_made, opened_is_enough, waste_is_told)

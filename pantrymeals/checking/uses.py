@@ -114,8 +114,4 @@ def _alternatives_suit(
                 yield f"{at(meal, planned)}: {note.what} has {mark}: not for {person.name}"
 
 
-RULES = (
-    uses_are_the_dishs_own,
-    alternatives_are_named,
-    nobody_gets_what_they_must_not_eat,
-)
+RULES = (uses_are_the_dishs_own, alternatives_are_named, nobody_gets_what_they_must_not_eat)

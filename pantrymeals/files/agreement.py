@@ -141,11 +141,7 @@ def one_slip(one: str, other: str) -> bool:
 
 
 def say_what_calendar_misses(
-    calendar: CalendarSheet,
-    words: DishWords,
-    book: RecipeBook,
-    sheet: HouseholdSheet | None,
-    gathering: Gathering,
+    calendar: CalendarSheet, words: DishWords, book: RecipeBook, sheet: HouseholdSheet | None, gathering: Gathering
 ) -> None:
     """Write down people and dishes of the calendar that the household has not."""
     people = {fold(p.name): p.name for p in sheet.people} if sheet else {}
@@ -182,11 +178,7 @@ def occasions_in_one_spelling(
     """The occasions with people and dishes spelt as their owners spell them."""
     people = {fold(p.name): p.name for p in sheet.people}
     return tuple(
-        replace(
-            o,
-            away=frozenset(people.get(fold(n), n) for n in o.away),
-            dish=words.dishes.get(fold(o.dish), o.dish),
-        )
+        replace(o, away=frozenset(people.get(fold(n), n) for n in o.away), dish=words.dishes.get(fold(o.dish), o.dish))
         for o in occasions
     )
 

@@ -152,9 +152,7 @@ def dish_of(fields: Fields, uses: UseReader, book: Book) -> Dish:
     hands_on = fields.read("hands_on_minutes", values.whole_number(0, _LONGEST_MINUTES), usual)
     if hands_on > minutes:
         fields.say(
-            "hands_on_minutes",
-            f"{hands_on} minutes of work do not fit in {minutes}",
-            "minutes is the whole time",
+            "hands_on_minutes", f"{hands_on} minutes of work do not fit in {minutes}", "minutes is the whole time"
         )
     return Dish(
         name=fields.text("name"),

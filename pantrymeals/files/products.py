@@ -166,8 +166,7 @@ def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:
     if len(measures) > 1:
         one, other = list(measures.values())[:2]
         raise Wrong(
-            f"'{one}' and '{other}' cannot be measured in each other",
-            f"say what each holds: {other} = 1 {one}",
+            f"'{one}' and '{other}' cannot be measured in each other", f"say what each holds: {other} = 1 {one}"
         )
     return tuple(sizes.values()), next(iter(measures))
 
@@ -229,8 +228,7 @@ def _food(text: str) -> str:
     number = text.zfill(5)
     if number not in foods_known():
         raise Wrong(
-            f"there is no food {shown(text)} in the food table",
-            "see pantrymeals/data/foods.csv, or leave it blank",
+            f"there is no food {shown(text)} in the food table", "see pantrymeals/data/foods.csv, or leave it blank"
         )
     return number
 

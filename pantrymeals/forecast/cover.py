@@ -25,10 +25,7 @@ FIVE = 5
 
 
 def larder_cover(
-    household: Household,
-    foods: Mapping[str, Food],
-    needs: NeedTable,
-    banned: Collection[str] = (),
+    household: Household, foods: Mapping[str, Food], needs: NeedTable, banned: Collection[str] = ()
 ) -> LarderCover:
     """Days of full meals, of energy and of protein, and the five products that limit the meals.
 

@@ -39,11 +39,7 @@ _REST = "vegetables, fruit and the rest"
 
 
 def freezer_off(
-    household: Household,
-    wanted: Sequence[str] = (),
-    *,
-    full: bool | None = None,
-    off_since: datetime | None = None,
+    household: Household, wanted: Sequence[str] = (), *, full: bool | None = None, off_since: datetime | None = None
 ) -> FreezerOff:
     """The sheet for the freezers named (all, if none is).
 

@@ -11,13 +11,7 @@ from numpy.typing import NDArray
 from pantrymeals.forecast.history import History
 from pantrymeals.records import Kind, Product
 
-_USUAL_A_WEEK: Mapping[Kind, float] = {
-    "jar": 0.0003,
-    "freezer": 0.0004,
-    "cellar": 0.004,
-    "dry": 0.0002,
-    "fridge": 0.0,
-}
+_USUAL_A_WEEK: Mapping[Kind, float] = {"jar": 0.0003, "freezer": 0.0004, "cellar": 0.004, "dry": 0.0002, "fridge": 0.0}
 """Share of the stock lost in a week before the book says otherwise: common practice, no published source."""
 _LATE_WINTER = {1: 1.5, 2: 2.0, 3: 2.5, 4: 2.5, 5: 2.0}
 """Cellar goods sprout and shrivel from February on (month index: factor): common practice, no

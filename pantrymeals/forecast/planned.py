@@ -134,11 +134,7 @@ class Menus:
 
 
 def go_down(
-    household: Household,
-    product: Product,
-    pace: PlannedPace,
-    stop: date | None = None,
-    runs: list[Run] | None = None,
+    household: Household, product: Product, pace: PlannedPace, stop: date | None = None, runs: list[Run] | None = None
 ) -> Going:
     """From today, what comes in joining, but for the next crop; to ``stop`` or for two years.
 

@@ -32,10 +32,7 @@ def _covered(household: Household, option: Option, there: Mapping[str, Fraction]
 
 
 def can_be_cooked(
-    household: Household,
-    dish: Dish,
-    there: Mapping[str, Fraction],
-    banned: Collection[str] = (),
+    household: Household, dish: Dish, there: Mapping[str, Fraction], banned: Collection[str] = ()
 ) -> bool:
     """Whether one batch can be cooked today: season, shelf, and not one that is made from a leaving."""
     return bool(dish.uses) and not why_not_now(household, dish, there, banned)

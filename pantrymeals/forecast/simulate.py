@@ -10,14 +10,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.forecast.draws import (
-    MOST,
-    PoissonTable,
-    gamma_pool,
-    paths_hit,
-    pick,
-    the_table,
-)
+from pantrymeals.forecast.draws import MOST, PoissonTable, gamma_pool, paths_hit, pick, the_table
 
 NEVER = np.float32(np.inf)
 NEARLY = np.float32(1e-3)

@@ -8,17 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.records import (
-    WEEKDAYS,
-    Dish,
-    Household,
-    Instead,
-    MealName,
-    MealRoles,
-    Occasion,
-    Person,
-    Role,
-)
+from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, MealRoles, Occasion, Person, Role
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,9 +41,7 @@ def chosen_uses(model: MenuModel, x: np.ndarray, index: int) -> tuple[ChosenUse,
         name = stock[draw.product].name
         before = taken.get(name)
         taken[name] = ChosenUse(
-            name,
-            draw.exact + (before.amount if before else 0),
-            draw.stand_in or bool(before and before.stand_in),
+            name, draw.exact + (before.amount if before else 0), draw.stand_in or bool(before and before.stand_in)
         )
     return tuple(taken.values())
 
@@ -117,10 +115,7 @@ def _pool(model: MenuModel, x: np.ndarray) -> dict[str, list[tuple[int, str]]]:
 
 
 def _meals(
-    model: MenuModel,
-    x: np.ndarray,
-    cooked: list[int],
-    uses: Mapping[int, tuple[ChosenUse, ...]],
+    model: MenuModel, x: np.ndarray, cooked: list[int], uses: Mapping[int, tuple[ChosenUse, ...]]
 ) -> tuple[PlannedMeal, ...]:
     problem = model.problem
     by_table: dict[int, list[int]] = {}

@@ -125,11 +125,7 @@ def nourishment(
 
 
 def _groups(
-    household: Household,
-    plan: MenuPlan,
-    eaten: Mapping[str, Fraction],
-    needs: NeedTable,
-    groups: GroupTables,
+    household: Household, plan: MenuPlan, eaten: Mapping[str, Fraction], needs: NeedTable, groups: GroupTables
 ) -> tuple[tuple[GroupRow, ...], tuple[str, ...]]:
     held: dict[str, float] = {}
     ungrouped = []

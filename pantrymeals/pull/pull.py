@@ -10,12 +10,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Literal
 
-from pantrymeals.larder.batch_days_done import (
-    arrivals_after,
-    lots_made,
-    products_after,
-    works_within,
-)
+from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, products_after, works_within
 from pantrymeals.larder.opened_life import goes_back_frozen, life_of, lifted_out, untouched
 from pantrymeals.larder.taking import used_of_parts, walk_through
 from pantrymeals.plans.menu import AheadLine, DayUse, Fetched, FromLot, MenuPlan, PullLine, PullList
@@ -35,11 +30,7 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
     Frozen packs stand as 'lift out' on the day they must come out; steps before the day stand on
     theirs. A day before today becomes today, or the menu's first day where that is earlier.
     """
-    lines = [
-        *_part_jar_lines(household, plan),
-        *_container_lines(household, plan),
-        *_loose_lines(household, plan),
-    ]
+    lines = [*_part_jar_lines(household, plan), *_container_lines(household, plan), *_loose_lines(household, plan)]
     order = walking_order(household, (line.where for line in lines))
     lines.sort(key=lambda x: (_FIRST_OF_ALL.get(x.kind, 1), order[x.where], x.fetch, x.product, x.needed))
     return PullList(

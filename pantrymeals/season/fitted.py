@@ -188,7 +188,4 @@ def flats_to_buy(
     """Flat lids to buy, by kind: what the chosen jars take in the household's own mix, less those on hand."""
     jars = sum(loads.get(line.product, 0) * line.load for line in lines if line.flats)
     wide = ceil(jars * wide_share)
-    return {
-        "regular": max(0, jars - wide - have.get("regular", 0)),
-        "wide": max(0, wide - have.get("wide", 0)),
-    }
+    return {"regular": max(0, jars - wide - have.get("regular", 0)), "wide": max(0, wide - have.get("wide", 0))}

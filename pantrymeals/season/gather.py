@@ -16,10 +16,7 @@ from pantrymeals.season.yields import Tables
 
 
 def season_question(
-    household: Household,
-    tables: Tables,
-    movements: Sequence[Movement] = (),
-    seed: int = 1,
+    household: Household, tables: Tables, movements: Sequence[Movement] = (), seed: int = 1
 ) -> SeasonQuestion:
     """The question, its history taken from the book and from what ``season.yaml`` has of older years."""
     facts = household.season

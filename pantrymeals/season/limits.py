@@ -16,12 +16,7 @@ from typing import Literal
 from pantrymeals.forecast.sitters import in_house
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Product
-from pantrymeals.season.asked import (
-    SeasonQuestion,
-    first_content,
-    need_of,
-    rate_now,
-)
+from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, rate_now
 from pantrymeals.season.put_up_list import ground_lb, litres_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import WORDS, pounds_a_foot
@@ -109,10 +104,7 @@ def eaten_from_new(line: PutUpLine, mondays: Iterable[date], each: Fraction) -> 
 
 
 def season_limits(
-    asked: SeasonQuestion,
-    lines: Iterable[PutUpLine],
-    without: Without | None = None,
-    flats_to_buy: int | None = None,
+    asked: SeasonQuestion, lines: Iterable[PutUpLine], without: Without | None = None, flats_to_buy: int | None = None
 ) -> SeasonLimits:
     """Every limit the household has written figures for.
 
@@ -319,8 +311,7 @@ def one_more_of(limits: SeasonLimits, name: str, week: date | None = None) -> Se
         if limit.name != name or not limit.step:
             return limit
         return replace(
-            limit,
-            have={m: h + (limit.step if week is None or m == week else 0) for m, h in limit.have.items()},
+            limit, have={m: h + (limit.step if week is None or m == week else 0) for m, h in limit.have.items()}
         )
 
     return replace(limits, limits=tuple(more(limit) for limit in limits.limits))

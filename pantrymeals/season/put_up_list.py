@@ -13,15 +13,7 @@ from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, SpanOf
 from pantrymeals.records import Product
-from pantrymeals.season.asked import (
-    SeasonQuestion,
-    first_content,
-    need_of,
-    next_window,
-    on_shelf,
-    seed_kept,
-    this_year,
-)
+from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, next_window, on_shelf, seed_kept, this_year
 from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
@@ -108,11 +100,7 @@ def why_never(asked: SeasonQuestion, product: Product) -> str:
 
 
 def line_for(
-    asked: SeasonQuestion,
-    product: Product,
-    harvest: Harvest,
-    risk: CropRisk,
-    days: tuple[date, date] | None = None,
+    asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, days: tuple[date, date] | None = None
 ) -> PutUpLine | str:
     """One product's line; or, in words, why none is to be put up.
 

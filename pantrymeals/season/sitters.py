@@ -8,12 +8,7 @@ from pantrymeals.forecast.sitters import TOO_FEW, in_house, is_sitter, reached_b
 from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import End, SitterKind, SitterRow
 from pantrymeals.records import Product
-from pantrymeals.season.asked import (
-    SeasonQuestion,
-    need_of,
-    on_shelf,
-    this_year,
-)
+from pantrymeals.season.asked import SeasonQuestion, need_of, on_shelf, this_year
 from pantrymeals.season.carry_over import carried_over, weeks_short
 from pantrymeals.season.clear import clear_down, dishes_using
 from pantrymeals.season.ends import cost_words, ends_of, held_ends

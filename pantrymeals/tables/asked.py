@@ -36,11 +36,7 @@ OPEN_LINES: Shape[Question | LeftOut] = Shape(
 )
 
 FIGURES: Shape[tuple[Figure, Explained]] = Shape(
-    "figures",
-    "a figure of the product",
-    "product, column, figure, source",
-    product=lambda r: r[1].name,
-    figure="said",
+    "figures", "a figure of the product", "product, column, figure, source", product=lambda r: r[1].name, figure="said"
 )
 
 DISHES: Shape[tuple[Dish, DishBook]] = Shape(
@@ -53,11 +49,7 @@ DISHES: Shape[tuple[Dish, DishBook]] = Shape(
 )
 
 ONE_AWAY: Shape[tuple[str, str]] = Shape(
-    "dishes one product away",
-    "a dish that lacks one product",
-    "dish, lacks",
-    dish=lambda r: r[0],
-    lacks=lambda r: r[1],
+    "dishes one product away", "a dish that lacks one product", "dish, lacks", dish=lambda r: r[0], lacks=lambda r: r[1]
 )
 
 TAKERS: Shape[Taker] = Shape(
@@ -127,11 +119,7 @@ SPARED: Shape[tuple[Spared, str, ForecastRow]] = Shape(
 )
 
 WORTH: Shape[tuple[str, Fraction]] = Shape(
-    "worth",
-    "what was eaten, by how it came",
-    "came, worth (US dollars)",
-    came=lambda r: r[0],
-    worth=lambda r: r[1],
+    "worth", "what was eaten, by how it came", "came, worth (US dollars)", came=lambda r: r[0], worth=lambda r: r[1]
 )
 
 DEAREST: Shape[tuple[str, Fraction]] = Shape(

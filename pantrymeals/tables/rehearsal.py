@@ -5,16 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.menu import PullList
-from pantrymeals.plans.no_store import (
-    AllowedItem,
-    AllowedList,
-    Ending,
-    GroupRow,
-    Pinch,
-    Rehearsal,
-    Slip,
-    StapleRow,
-)
+from pantrymeals.plans.no_store import AllowedItem, AllowedList, Ending, GroupRow, Pinch, Rehearsal, Slip, StapleRow
 from pantrymeals.records import Household
 from pantrymeals.tables.menus import menu
 from pantrymeals.tables.shapes import Shape, frame_of

@@ -91,10 +91,7 @@ def texts_of(source: Path) -> Iterator[tuple[int, str]]:
 SOURCES = sorted((ROOT / "pantrymeals").rglob("*.py"))
 PACKAGED = sorted(
     p
-    for folder, kinds in (
-        ("pantrymeals", {".csv", ".typ", ".html", ".txt", ".sql", ".md"}),
-        ("recipes", {".yaml"}),
-    )
+    for folder, kinds in (("pantrymeals", {".csv", ".typ", ".html", ".txt", ".sql", ".md"}), ("recipes", {".yaml"}))
     for p in (ROOT / folder).rglob("*")
     if p.suffix in kinds
 )

@@ -26,15 +26,7 @@ from tests.kitchens.own_reading import (
     keeps_a_promise,
     nights_after,
 )
-from tests.kitchens.own_rules import (
-    ZERO,
-    batches_of,
-    kinds_of,
-    occasions_of,
-    part_jars,
-    wasted_points,
-    weekday_of,
-)
+from tests.kitchens.own_rules import ZERO, batches_of, kinds_of, occasions_of, part_jars, wasted_points, weekday_of
 from tests.kitchens.own_rules import gap_of as days_between
 
 

@@ -81,8 +81,7 @@ def _wanted(household: Household, name: str, day: int) -> Fraction:
 
 def _held(household: Household, name: str, day: int) -> Fraction:
     shelf = sum(
-        (x.count * household.products[name].sizes[0].content for x in household.lots if x.product == name),
-        Fraction(0),
+        (x.count * household.products[name].sizes[0].content for x in household.lots if x.product == name), Fraction(0)
     )
     came = sum(
         (a.amount for a in household.arrivals if a.product == name and 0 <= (a.day - household.today).days <= day),

@@ -5,12 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy.stats import gamma
 
-from pantrymeals.season.reserve import (
-    aim_for_service,
-    chances_wanted,
-    draws,
-    simulate,
-)
+from pantrymeals.season.reserve import aim_for_service, chances_wanted, draws, simulate
 
 
 @pytest.mark.parametrize("jars", [40, 50, 55, 60, 70])

@@ -117,8 +117,7 @@ def test_pint_agrees_on_every_pair(registry: Any, one: str, other: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "alias",
-    [a for a in ALIASES if a.isalpha() and a not in ("kilo", "kilos", "piece", "pieces", "ea", "pts", "qts")],
+    "alias", [a for a in ALIASES if a.isalpha() and a not in ("kilo", "kilos", "piece", "pieces", "ea", "pts", "qts")]
 )
 def test_pint_reads_our_longer_names_alike(registry: Any, alias: str) -> None:
     named = unit_named(alias)

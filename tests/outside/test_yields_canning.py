@@ -14,14 +14,7 @@ import pytest
 
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.season import yields
-from pantrymeals.season.yields import (
-    CropName,
-    Tables,
-    canning_yields,
-    containers_for,
-    figures,
-    raw_pounds,
-)
+from pantrymeals.season.yields import CropName, Tables, canning_yields, containers_for, figures, raw_pounds
 
 HERE = Path(__file__).parent / "handbook"
 ROWS = list(csv.DictReader((HERE / "canning_yields.csv").open(encoding="utf-8")))
@@ -130,7 +123,4 @@ def test_tested_sizes_are_those_of_the_handbook():
 
 def test_only_apple_and_grape_juice_in_half_gallons():
     """Penn State and Iowa State Extension (2019), after USDA and NCHFP: nothing else in half-gallons."""
-    assert {p for p, (_, s) in season_tables().tested.items() if "half-gallon" in s} == {
-        "apple juice",
-        "grape juice",
-    }
+    assert {p for p, (_, s) in season_tables().tested.items() if "half-gallon" in s} == {"apple juice", "grape juice"}

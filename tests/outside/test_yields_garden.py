@@ -17,14 +17,7 @@ from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.plans.season import SpanOf
 from pantrymeals.reports.season_words import range_words
 from pantrymeals.season.put_up_list import put_up_list
-from pantrymeals.season.yields import (
-    Tables,
-    garden_yields,
-    plants_for,
-    pounds_a_foot,
-    pounds_a_plant,
-    row_feet,
-)
+from pantrymeals.season.yields import Tables, garden_yields, plants_for, pounds_a_foot, pounds_a_plant, row_feet
 from tests.kitchens.seasons import open_season
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "handbook" / "garden_yields.csv").open(encoding="utf-8")))

@@ -55,15 +55,7 @@ places = st.sampled_from(PLACES)
 states = st.sampled_from(STATES)
 days = st.integers(0, 20).map(lambda n: FIRST_DAY + timedelta(days=n))
 amounts = st.sampled_from(
-    [
-        Fraction(1),
-        Fraction(2),
-        Fraction(7),
-        Fraction(1, 2),
-        Fraction(1, 3),
-        Fraction(17, 14),
-        Fraction("0.15"),
-    ]
+    [Fraction(1), Fraction(2), Fraction(7), Fraction(1, 2), Fraction(1, 3), Fraction(17, 14), Fraction("0.15")]
 )
 
 

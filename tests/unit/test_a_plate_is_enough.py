@@ -76,8 +76,7 @@ def test_a_serving_is_neither_thin_nor_absurd(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name",
-    ["Flask of soup", "Hot tomato and rice flask", "Flask of split pea soup", "Flask of bean and ham soup"],
+    "name", ["Flask of soup", "Hot tomato and rice flask", "Flask of split pea soup", "Flask of bean and ham soup"]
 )
 def test_a_flask_feeds_a_hand_at_the_mill(name: str) -> None:
     """With nothing but the flask: a third and more of what a boy of sixteen needs until evening."""

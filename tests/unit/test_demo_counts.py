@@ -253,10 +253,7 @@ def test_trap_walnuts_are_on_no_menu() -> None:
 def test_trap_honey_and_salt() -> None:
     marked = {name: row["contents"].split("; ") for name, row in PRODUCTS.items()}
     assert {name for name, marks in marked.items() if "honey" in marks} == {"Honey", "Elderberry syrup"}
-    assert {name for name, marks in marked.items() if "salty" in marks} == {
-        "Sauerkraut",
-        "Bean and ham soup",
-    }
+    assert {name for name, marks in marked.items() if "salty" in marks} == {"Sauerkraut", "Bean and ham soup"}
     people = {person["name"]: person for person in HOUSEHOLD["people"]}
     assert people["Odo"]["born"] == date(2025, 4, 20)
     assert people["Edda"]["must_not"] == ["salty"]

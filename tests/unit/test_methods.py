@@ -18,8 +18,7 @@ RECIPES = {p: yaml.safe_load(p.read_text(encoding="utf-8")) for p in FILES}
 DISHES = {p: d for p, d in RECIPES.items() if not d.get("batch")}
 
 NOT_COOKING = re.compile(
-    r"\d\s*(lb|pounds?)\b|\bpsi\b|pressure|process|\bcann(er|ing)\b|headspace|\bseal|water[- ]bath|\bsafe\b",
-    re.I,
+    r"\d\s*(lb|pounds?)\b|\bpsi\b|pressure|process|\bcann(er|ing)\b|headspace|\bseal|water[- ]bath|\bsafe\b", re.I
 )
 TOO_COMMON = {"whole", "half", "rolled", "winter", "sweet", "each"}
 

@@ -167,8 +167,7 @@ def test_containers_are_counted_in_whole_words(name: str, size: str, number: int
 
 
 @pytest.mark.parametrize(
-    ("name", "said"),
-    [("cabbage", "keeps"), ("leeks", "keep"), ("watercress", "keeps"), ("carrots in sand", "keep")],
+    ("name", "said"), [("cabbage", "keeps"), ("leeks", "keep"), ("watercress", "keeps"), ("carrots in sand", "keep")]
 )
 def test_many_keep_and_one_keeps(name: str, said: str) -> None:
     assert verb(name, "keep") == said

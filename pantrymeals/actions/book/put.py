@@ -9,16 +9,7 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.take import Wanted, candidates, fridge, open_one, shared_out
 from pantrymeals.actions.book.words import Said, whole_only
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import (
-    AnyLine,
-    FailedLine,
-    GlassLine,
-    Line,
-    LotFacts,
-    OnHand,
-    PartFacts,
-    PartLine,
-)
+from pantrymeals.book.lines import AnyLine, FailedLine, GlassLine, Line, LotFacts, OnHand, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import amount_of
@@ -67,13 +58,7 @@ def put_up(pantry: Pantry, book: Book, lot: PutUp) -> list[AnyLine]:
 
 
 def bring_in(
-    pantry: Pantry,
-    book: Book,
-    said: Said,
-    reason: Reason,
-    place: str | None,
-    note: str = "",
-    source: str = "",
+    pantry: Pantry, book: Book, said: Said, reason: Reason, place: str | None, note: str = "", source: str = ""
 ) -> list[AnyLine]:
     """The lines of what was bought or has arrived: a lot of this day."""
     facts = LotFacts(said.product.name, said.size.name, pantry.today.isoformat(), "", source, note)

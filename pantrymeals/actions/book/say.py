@@ -8,16 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.book.book import Book
-from pantrymeals.book.lines import (
-    SAID,
-    AnyLine,
-    FailedLine,
-    Line,
-    LotFacts,
-    PartLine,
-    ServedLine,
-    is_a_meal,
-)
+from pantrymeals.book.lines import SAID, AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine, is_a_meal
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words

@@ -154,15 +154,11 @@ def _glass(
             desk.enter(command, lambda _: glass.came(thing, kind, number, sizes=sizes))
         else:
             desk.enter(
-                command,
-                lambda book: glass.counted(book, thing, kind, number, sizes),
-                nothing="The book says the same.",
+                command, lambda book: glass.counted(book, thing, kind, number, sizes), nothing="The book says the same."
             )
 
 
-def caution(
-    number: Annotated[str, typer.Argument(metavar="[NUMBER]", help="Such as 12 or C12.")] = "",
-) -> None:
+def caution(number: Annotated[str, typer.Argument(metavar="[NUMBER]", help="Such as 12 or C12.")] = "") -> None:
     """Show a caution in full, when it matters and whom to ask; all of them without a number."""
     from pantrymeals.actions.book.moments import caution_text
 
@@ -194,11 +190,7 @@ def count_sheet(
 
 
 def count_tally(
-    printed: Printed,
-    to_print: ToPrint,
-    place: OnePlace = None,
-    larder: Larder = Path(),
-    day: Day = None,
+    printed: Printed, to_print: ToPrint, place: OnePlace = None, larder: Larder = Path(), day: Day = None
 ) -> None:
     """Print the tally for the door of a place: a box for each jar, to be crossed off as it goes."""
     from pantrymeals.actions.book import shown
@@ -232,8 +224,7 @@ def book_log(
 
 
 def book_export(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .csv or .xlsx.")],
-    larder: Larder = Path(),
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .csv or .xlsx.")], larder: Larder = Path()
 ) -> None:
     """Write every line of the book as one table, CSV or spreadsheet."""
     from pantrymeals.actions.book.keeping import export
@@ -271,8 +262,7 @@ def book_backup(
 
 
 def book_restore(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A copy made by `book backup`.")],
-    larder: Larder = Path(),
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="A copy made by `book backup`.")], larder: Larder = Path()
 ) -> None:
     """Put a copy in the book's place; what was there is set aside, not lost."""
     from pantrymeals.actions.book.keeping import restore

@@ -39,11 +39,7 @@ def plentiful(household: Household, request: MenuRequest) -> Household:
             for option in use.options:
                 need[option.product] = max(need.get(option.product, Fraction(0)), option.amount * times)
     lots = [
-        Lot(
-            name,
-            household.products[name].sizes[0].name,
-            Fraction(_ample(household, name, amount, request.days)),
-        )
+        Lot(name, household.products[name].sizes[0].name, Fraction(_ample(household, name, amount, request.days)))
         for name, amount in need.items()
         if household.products[name].on_menus
     ]

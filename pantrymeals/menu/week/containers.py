@@ -84,11 +84,7 @@ def opened_for(
 
 
 def _containers(
-    household: Household,
-    product: Product,
-    first: date,
-    needs: Mapping[int, Fraction],
-    pool: list[tuple[int, str]],
+    household: Household, product: Product, first: date, needs: Mapping[int, Fraction], pool: list[tuple[int, str]]
 ) -> list[_Container]:
     """Everything of a product that is or will be open, with what is taken of it."""
     parts = sorted(parts_not_past(household, first), key=lambda found: found[0].opened)

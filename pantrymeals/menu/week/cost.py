@@ -24,14 +24,7 @@ from pantrymeals.menu.week.model import (
     PARTNER_POINTS,
     waste_points,
 )
-from pantrymeals.menu.week.problem import (
-    RANK_POINTS,
-    Candidate,
-    Draw,
-    MenuProblem,
-    dishes_of_occasions,
-    nights_asked,
-)
+from pantrymeals.menu.week.problem import RANK_POINTS, Candidate, Draw, MenuProblem, dishes_of_occasions, nights_asked
 from pantrymeals.plans.menu import PlannedMeal, ShareRow, Waste
 from pantrymeals.records import Household
 

@@ -102,11 +102,7 @@ class IntegerStock:
 
 
 def integer_stocks(
-    household: Household,
-    request: MenuRequest,
-    possible: Iterable[Possible],
-    shelf: Mapping[str, Fraction],
-    end: date,
+    household: Household, request: MenuRequest, possible: Iterable[Possible], shelf: Mapping[str, Fraction], end: date
 ) -> dict[str, IntegerStock]:
     """Every product that a candidate may draw or that is averaged, counted in its own grain."""
     amounts: dict[str, set[Fraction]] = {}

@@ -138,14 +138,7 @@ class MenuModel:
     reach: list[int] = field(default_factory=list)
 
     def column(
-        self,
-        day: int,
-        wish: str = "",
-        lo: int = 0,
-        hi: int = 1,
-        cost: float = 0,
-        implied: bool = False,
-        reach: int = 0,
+        self, day: int, wish: str = "", lo: int = 0, hi: int = 1, cost: float = 0, implied: bool = False, reach: int = 0
     ) -> int:
         """A new column about a day (-1: about the whole horizon), its cost counted under a wish.
 

@@ -42,10 +42,7 @@ class Possible:
 
 
 def possible_dishes(
-    household: Household,
-    tables: tuple[Table, ...],
-    table_day: tuple[int, ...],
-    stocked: frozenset[str],
+    household: Household, tables: tuple[Table, ...], table_day: tuple[int, ...], stocked: frozenset[str]
 ) -> list[Possible]:
     """Every dish at every table where its season, the table's rules and the larder let it stand."""
     products = household.products.values()

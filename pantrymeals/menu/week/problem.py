@@ -103,11 +103,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     names = {name: i for i, name in enumerate(stock_of)}
     candidates = _scaled_all(household, request.first, laid, raw, stock_of, names)
     recent = tuple(
-        (
-            (day - request.first).days,
-            dish,
-            household.dishes[dish].tags if dish in household.dishes else frozenset(),
-        )
+        ((day - request.first).days, dish, household.dishes[dish].tags if dish in household.dishes else frozenset())
         for day, dish in household.recent
         if day < request.first
     )

@@ -66,10 +66,7 @@ _AMOUNT: _Said = {
         {"enum": ["ml", "g", "each", None], "description": "null when the product is not kept."},
     ),
 }
-_SAID: Mapping[type, _Said] = {
-    ChosenUse: _AMOUNT,
-    Waste: _AMOUNT,
-}
+_SAID: Mapping[type, _Said] = {ChosenUse: _AMOUNT, Waste: _AMOUNT}
 """What stands beside a record's own fields, with the household's product in mind; it is not read back."""
 
 

@@ -69,18 +69,7 @@ def exact_words(count: Fraction) -> str:
 def rows_of(lines: Iterable[SheetLine]) -> list[list[str]]:
     """The sheet's rows under COLUMNS, the shelf left blank."""
     return [
-        [
-            x.place,
-            x.product,
-            x.size,
-            x.put_up,
-            x.load,
-            x.state,
-            exact_words(x.book),
-            "",
-            str(x.lot),
-            str(x.as_of),
-        ]
+        [x.place, x.product, x.size, x.put_up, x.load, x.state, exact_words(x.book), "", str(x.lot), str(x.as_of)]
         for x in lines
     ]
 

@@ -197,10 +197,7 @@ def set_pages(name: str, pages: Iterable[Block], origin: Origin, printing: Print
         files("pantrymeals.reports.pages").joinpath("sheet.typ").read_bytes(),
         format="pdf",
         # Names go in as data, never as markup; only the fonts that Typst carries are used.
-        sys_inputs={
-            "sheet": json.dumps(data),
-            "large": "yes" if printing.large else "no",
-        },
+        sys_inputs={"sheet": json.dumps(data), "large": "yes" if printing.large else "no"},
         ignore_system_fonts=True,
         timestamp=0,
         pdf_standards="ua-1",

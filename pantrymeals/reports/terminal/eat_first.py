@@ -34,10 +34,7 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
 
 def _write_row(paper: Paper, row: MustGo, sources: bool) -> None:
     late = row.past and row.kind == "part jar"
-    paper.line(
-        (row.product, "bold red" if late else "bold"),
-        f", {about_sized(row.amount, row.size)}, {row.where}",
-    )
+    paper.line((row.product, "bold red" if late else "bold"), f", {about_sized(row.amount, row.size)}, {row.where}")
     paper.line(sentence(row.why[:1].upper() + row.why[1:]), indent=2)
     if row.dishes:
         paper.line(("cook: ", "dim"), " or ".join(row.dishes), indent=2)

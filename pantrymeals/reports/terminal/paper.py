@@ -132,11 +132,7 @@ class Paper:
             width = widths[number] if number < len(widths) else None
             side: Literal["left", "right"] = "right" if number in righted else "left"
             table.add_column(
-                self._letters(head),
-                justify=side,
-                width=width,
-                ratio=None if width is not None else 1,
-                overflow="fold",
+                self._letters(head), justify=side, width=width, ratio=None if width is not None else 1, overflow="fold"
             )
         for row in rows:
             table.add_row(*(self._joined([piece]) for piece in row))
@@ -147,11 +143,7 @@ class Paper:
         return name if len(name) <= letters else name[: letters - 1].rstrip(" ,") + "."
 
     def ledger(
-        self,
-        heads: Sequence[str],
-        rows: Sequence[tuple[Sequence[Piece], str]],
-        *,
-        right: Iterable[int] = (),
+        self, heads: Sequence[str], rows: Sequence[tuple[Sequence[Piece], str]], *, right: Iterable[int] = ()
     ) -> None:
         """Ruled columns as wide as they need, each row with a remark below it; a head may have two lines."""
         righted = frozenset(right)

@@ -9,14 +9,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.season import FittedSeason, OneMore, PutUpLine, PutUpList, SizeAdvice
-from pantrymeals.reports.season_words import (
-    jar_count,
-    number,
-    percent,
-    range_words,
-    week_words,
-    window_words,
-)
+from pantrymeals.reports.season_words import jar_count, number, percent, range_words, week_words, window_words
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.words import capital, listed, plural, sentence, short_day
@@ -113,11 +106,7 @@ def write_cuts(paper: Paper, fitted: FittedSeason) -> None:
     paper.blank()
     rows: list[tuple[list[Piece], str]] = []
     for cut in fitted.cuts:
-        cells: list[Piece] = [
-            cut.product,
-            jar_count(cut.jars, cut.size),
-            percent(cut.chance),
-        ]
+        cells: list[Piece] = [cut.product, jar_count(cut.jars, cut.size), percent(cut.chance)]
         rows.append((cells, f"For want of {cut.why}."))
     paper.ledger(["cut", "how many", "would be called for"], rows, right=(2,))
     for note in fitted.notes:

@@ -14,10 +14,7 @@ from pantrymeals.words import listed, long_day, sentence
 
 
 def write_swaps(
-    paper: Paper,
-    household: Household,
-    place: tuple[date, MealName, Role, str],
-    offers: tuple[SwapOffer, ...],
+    paper: Paper, household: Household, place: tuple[date, MealName, Role, str], offers: tuple[SwapOffer, ...]
 ) -> None:
     """The offers, the best first; each with evenness, waste and minutes."""
     day, meal, role, dish = place

@@ -14,12 +14,7 @@ from pantrymeals.serve.pages.common import Here, HereIs, Note
 
 router = APIRouter(default_response_class=HTMLResponse)
 
-BOARDS = {
-    "eat-first": "Eat first",
-    "run-out": "Run-out",
-    "season": "The put-up list",
-    "sitters": "Sitters",
-}
+BOARDS = {"eat-first": "Eat first", "run-out": "Run-out", "season": "The put-up list", "sitters": "Sitters"}
 
 
 @router.get("/eat-first")

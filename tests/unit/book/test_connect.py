@@ -159,10 +159,7 @@ def test_the_check_finds_what_is_wrong(book: Book) -> None:
         "INSERT INTO movement (entry, day, lot, place, state, parts, reason, note)"
         " VALUES (99, '2026-01-17', 1, 'D', '', -5040000000, 'eaten', '')"
     )
-    assert what_is_wrong(book) == (
-        "a line of table movement belongs to nothing",
-        "Rice, lot 1 at D: -975 lb",
-    )
+    assert what_is_wrong(book) == ("a line of table movement belongs to nothing", "Rice, lot 1 at D: -975 lb")
 
 
 def test_the_schema_says_what_each_table_is_for() -> None:

@@ -104,17 +104,7 @@ def test_on_hand_is_the_count_sheet_lot_by_lot(book: Book) -> None:
             for r in csv.DictReader(file)
         )  # fmt: skip
     in_book = sorted(
-        (
-            h.lot.product,
-            h.lot.size,
-            h.count,
-            h.lot.put_up,
-            h.place,
-            h.lot.load,
-            h.lot.source,
-            h.state,
-            h.lot.note,
-        )
+        (h.lot.product, h.lot.size, h.count, h.lot.put_up, h.place, h.lot.load, h.lot.source, h.state, h.lot.note)
         for h in book.on_hand()
     )
     assert in_book == stock

@@ -58,11 +58,7 @@ def on_hand(folder: Path, reading: bool = False) -> dict[tuple[str, str], Fracti
         return {(h.lot.product + " " + h.lot.put_up, h.state): h.count for h in book.on_hand()}
 
 
-FIRST = {
-    ("Applesauce 2024", "held"): 2,
-    ("Applesauce 2025-10-06", ""): 5,
-    ("Bread flour ", ""): Fraction("12.5"),
-}
+FIRST = {("Applesauce 2024", "held"): 2, ("Applesauce 2025-10-06", ""): 5, ("Bread flour ", ""): Fraction("12.5")}
 
 
 def test_the_first_count_opens_the_book(folder: Path) -> None:
@@ -154,9 +150,7 @@ def test_what_is_pulled_and_served_is_known_to_the_next_menu(folder: Path) -> No
 def test_a_product_under_its_former_name_goes_by_its_new_one(folder: Path) -> None:
     with pantry_book(read_pantry(folder, None, DAY)) as book:
         write(
-            book,
-            NewEntry(DAY, "put up"),
-            lambda _: [Line(LotFacts("Apple mush", "qt"), "N1", Fraction(3), "put up")],
+            book, NewEntry(DAY, "put up"), lambda _: [Line(LotFacts("Apple mush", "qt"), "N1", Fraction(3), "put up")]
         )
     household = load_larder(folder, None, DAY)
     assert sum(x.count for x in household.lots if x.product == "Applesauce") == 10
@@ -166,9 +160,7 @@ def test_a_product_under_its_former_name_goes_by_its_new_one(folder: Path) -> No
 def test_a_product_no_longer_in_products_is_said_plainly(folder: Path) -> None:
     with pantry_book(read_pantry(folder, None, DAY)) as book:
         write(
-            book,
-            NewEntry(DAY, "put up"),
-            lambda _: [Line(LotFacts("Quince jam", "hp"), "N1", Fraction(3), "put up")],
+            book, NewEntry(DAY, "put up"), lambda _: [Line(LotFacts("Quince jam", "hp"), "N1", Fraction(3), "put up")]
         )
     with pytest.raises(PantryError, match=r"speaks of Quince jam, which is not in products\.csv; add it"):
         load_larder(folder, None, DAY)

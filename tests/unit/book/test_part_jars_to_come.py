@@ -30,12 +30,7 @@ def test_what_a_menu_will_open_is_told_apart_until_that_day() -> None:
     half = ChosenUse("Applesauce", _half_a_quart())
     dish = PlannedDish("main", "Pudding", 1, (half,))
     opening = Opening(LATER, "Applesauce", "qt", 1, uses=((LATER, _half_a_quart()),))
-    menu = MenuToPull(
-        TODAY,
-        7,
-        (PlannedMeal(LATER, "supper", Fraction(6), (dish,)),),
-        (opening,),
-    )
+    menu = MenuToPull(TODAY, 7, (PlannedMeal(LATER, "supper", Fraction(6), (dish,)),), (opening,))
     lines = pull_of_plan(pantry(), book, menu, PullAsked(menu.last)).lines
     assert "  + part jar: 1/2 qt Applesauce, to be opened 22 Jan" in told(lines, TODAY)
     enter(book, lines)

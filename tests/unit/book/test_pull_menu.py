@@ -104,10 +104,7 @@ def test_part_of_it_by_day_and_by_product() -> None:
     assert on_hand(other)["Bread flour"] == 60
     assert other.served() == (), "part of a list serves no dish"
     last = a_larder()
-    enter(
-        last,
-        pull_of_plan(HERE, last, WEEK, PullAsked(day(6), without=frozenset({"Green beans"}))).lines,
-    )
+    enter(last, pull_of_plan(HERE, last, WEEK, PullAsked(day(6), without=frozenset({"Green beans"}))).lines)
     assert on_hand(last)["Green beans"] == 5
     assert on_hand(last)["Tomatoes, crushed"] == 3
 

@@ -48,10 +48,7 @@ def test_a_lot_goes_where_the_product_stood_last_and_its_failed_jar_to_the_fridg
 
 def test_failed_jars_frozen_or_put_up_again_are_only_counted() -> None:
     book = a_book(on_shelf(BEANS_1, 3, "S1"))
-    enter(
-        book,
-        put_up(HERE, book, PutUp(said("7 qt green beans"), "2026", failed=2, keep_failed=False, wide=True)),
-    )
+    enter(book, put_up(HERE, book, PutUp(said("7 qt green beans"), "2026", failed=2, keep_failed=False, wide=True)))
     assert book.part_jars() == ()
     assert list(failed_seals(book).values()) == [2]
     assert book.glass()["lids", "wide"] == -9

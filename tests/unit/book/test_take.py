@@ -39,10 +39,7 @@ def jars(lines: list[AnyLine]) -> list[tuple[str, str, Fraction]]:
 
 def test_the_oldest_goes_first_then_in_walking_order() -> None:
     book = a_book(
-        on_shelf(SAUCE_25, 5),
-        on_shelf(SAUCE_25, 2, "K"),
-        on_shelf(SAUCE_24, 3),
-        on_shelf(SAUCE_24, 9, "N1", "held"),
+        on_shelf(SAUCE_25, 5), on_shelf(SAUCE_25, 2, "K"), on_shelf(SAUCE_24, 3), on_shelf(SAUCE_24, 9, "N1", "held")
     )
     lines = take(HERE, book, Wanted(said("6 qt applesauce"), "pulled"))
     assert jars(lines) == [("2024", "N1", -3), ("2025-10-06", "K", -2), ("2025-10-06", "N1", -1)]

@@ -11,16 +11,7 @@ import pytest
 
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, make, make_in_memory
-from pantrymeals.book.lines import (
-    FailedLine,
-    GlassLine,
-    Line,
-    LotFacts,
-    NewEntry,
-    PartFacts,
-    PartLine,
-    ServedLine,
-)
+from pantrymeals.book.lines import FailedLine, GlassLine, Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.twin import COLUMNS, as_csv, as_sheet, csv_rows, fill_from_rows

@@ -84,10 +84,7 @@ def test_an_entry_that_fails_half_way_leaves_nothing(book: Book) -> None:
         write(
             book,
             NewEntry(DAY, "two lines"),
-            lambda _: [
-                Line(OLDER, "N1", Fraction(3), "put up"),
-                Line(SAUCE, "N1", Fraction(-9), "pulled"),
-            ],
+            lambda _: [Line(OLDER, "N1", Fraction(3), "put up"), Line(SAUCE, "N1", Fraction(-9), "pulled")],
         )
     assert everything(book) == before
     assert [number for number, _ in book.lots()] == [1]
@@ -185,10 +182,7 @@ def test_an_undone_movement_leaves_the_history(book: Book) -> None:
     assert [(m.day, m.count, m.reason) for m in book.movements()] == [(DAY, 5, "put up")]
     assert sums_by_reason(book) == {("Applesauce", "qt", "put up"): 5}
     redo(book, NewEntry(date(2026, 1, 20), "redo"))
-    assert [(m.day, m.count, m.reason) for m in book.movements()] == [
-        (DAY, 5, "put up"),
-        (DAY, -2, "pulled"),
-    ]
+    assert [(m.day, m.count, m.reason) for m in book.movements()] == [(DAY, 5, "put up"), (DAY, -2, "pulled")]
 
 
 def test_a_part_jar_never_holds_less_than_nothing(book: Book) -> None:

@@ -79,13 +79,7 @@ def _plan(**row):
     """One jar opened of ten that last seventy days, half pace: share 1/2, band 0 to 1, drawn 1."""
     home = replace(_home(must_last_to=day(70)), standing=(standing("Beans", "1 qt"),))
     meals = [supper(day(n), cooked(home, "Soup")) if n == 0 else supper(day(n), open_roles=("main",)) for n in range(7)]
-    half = {
-        "share": Fraction(1, 2),
-        "low": Fraction(0),
-        "high": Fraction(1),
-        "drawn": Fraction(2),
-        "off": Fraction(1),
-    }
+    half = {"share": Fraction(1, 2), "low": Fraction(0), "high": Fraction(1), "drawn": Fraction(2), "off": Fraction(1)}
     shares = [ShareRow("Beans", **(half | row))]
     return home, with_uses(home, menu(home, meals, [opens(0, "Beans")], shares=shares, pace=Fraction(1, 2)))
 

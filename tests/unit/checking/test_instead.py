@@ -244,9 +244,7 @@ def test_at_most_in_seven_days_is_kept_with_what_was_lately_eaten(lately: int, f
 )
 def test_not_two_days_running_with_the_mains_of_the_days_beside(number: int, free: bool) -> None:
     cheesy = home(
-        flat(tags=("cheese",)),
-        plain("Bake", tags=["cheese"]),
-        rules=rules(fixed=WEDNESDAY, not_running=["cheese"]),
+        flat(tags=("cheese",)), plain("Bake", tags=["cheese"]), rules=rules(fixed=WEDNESDAY, not_running=["cheese"])
     )
     assert said(cheesy, {number: ("Bake", "Slaw")}) == ([] if free else MISSED)
 
@@ -357,11 +355,7 @@ def test_a_place_that_has_the_tag_already_gains_nothing(weekdays: list[str], mis
 @pytest.mark.parametrize(("number", "pounds"), [(0, 2), (5, 2), (6, 2), (7, 12)])
 def test_to_spare_is_what_every_later_day_can_do_without(number: int, pounds: int) -> None:
     """Of four pounds one goes on the first day and one on the sixth; on the eighth ten come."""
-    house = kitchen(
-        lots=[lot("Carrots", 4, "lb")],
-        dishes=[plain()],
-        arrivals=(arrival("Carrots", "10 lb", day(7)),),
-    )
+    house = kitchen(lots=[lot("Carrots", 4, "lb")], dishes=[plain()], arrivals=(arrival("Carrots", "10 lb", day(7)),))
     plan = menu(house, [supper(day(n), cooked(house, "Plain")) for n in (0, 5)], days=14)
     assert spare(house, plan, house.products["Carrots"], number) == qty(f"{pounds} lb")
 

@@ -6,19 +6,7 @@ from datetime import date
 import pytest
 
 from pantrymeals.records import Leaving, Occasion
-from tests.kitchens.tiny import (
-    arrival,
-    cooked,
-    day,
-    dish,
-    kitchen,
-    loose,
-    lot,
-    meal_roles,
-    person,
-    rules,
-    supper,
-)
+from tests.kitchens.tiny import arrival, cooked, day, dish, kitchen, loose, lot, meal_roles, person, rules, supper
 from tests.unit.checking.sound import told
 
 
@@ -120,10 +108,7 @@ def _minutes(hands_on: int = 99, longest: int = 99, kind: str = "none", supper: 
         (_minutes(hands_on=30), None),
         (_minutes(hands_on=29), "Mon 5 January: 30 minutes of hands-on work, 29 are there"),
         (_minutes(longest=60), None),
-        (
-            _minutes(longest=59),
-            "Mon 5 January, supper, Roast: takes 60 minutes, the longest for Mondays is 59",
-        ),
+        (_minutes(longest=59), "Mon 5 January, supper, Roast: takes 60 minutes, the longest for Mondays is 59"),
         (_minutes(supper=30), None),
         (_minutes(supper=29), "Mon 5 January, supper: 30 minutes of hands-on work, 29 are there"),
         (_minutes(hands_on=1, longest=1, supper=1, kind="feast"), None),
@@ -135,10 +120,7 @@ def test_the_days_minutes(home, message: str | None) -> None:
     assert said == ([message] if message else [])
 
 
-@pytest.mark.parametrize(
-    ("not_with", "good"),
-    [([], True), (["potato"], True), (["raw"], False), (["slaw"], False)],
-)
+@pytest.mark.parametrize(("not_with", "good"), [([], True), (["potato"], True), (["raw"], False), (["slaw"], False)])
 def test_pairs(not_with: list[str], good: bool) -> None:
     for refusing, other in ((True, False), (False, True)):
         home = kitchen(

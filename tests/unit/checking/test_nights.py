@@ -19,10 +19,7 @@ def _home(flat=None, **changes):
             jar("Sauce", kind="freezer", thaw_days=0, contents=frozenset({"salty"})),
         ],
         "lots": [lot("Carrots", 99, "lb"), lot("Sauce", 2)],
-        "dishes": [
-            flat or dish("Flat", ["1 qt Sauce"], tags=["flat bread"]),
-            dish("Plain", ["1 lb Carrots"]),
-        ],
+        "dishes": [flat or dish("Flat", ["1 qt Sauce"], tags=["flat bread"]), dish("Plain", ["1 lb Carrots"])],
         "rules": rules(fixed={"Mon": "flat bread"}),
     }
     return kitchen(**(fields | changes))
@@ -69,10 +66,7 @@ SLOW = dish("Flat", ["1 qt Sauce"], minutes=45, tags=["flat bread"])
             "too soon again",
             {"flat": dish("Flat", ["1 qt Sauce"], days_between=7, **FLAT), "recent": ((day(-6), "Flat"),)},
         ),
-        (
-            "too long",
-            {"flat": SLOW, "rules": rules(fixed={"Mon": "flat bread"}, longest_minutes={"Mon": 44})},
-        ),
+        ("too long", {"flat": SLOW, "rules": rules(fixed={"Mon": "flat bread"}, longest_minutes={"Mon": 44})}),
         ("more than there is", {"flat": dish("Flat", ["3 qt Sauce"], **FLAT)}),
         ("no such dish", {"dishes": [dish("Plain", ["1 lb Carrots"])]}),
     ],

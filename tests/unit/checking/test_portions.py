@@ -88,10 +88,7 @@ def _two_roles(**stew: object) -> object:
     return kitchen(
         products=[jar("Beans")],
         lots=[lot("Beans", 8)],
-        dishes=[
-            dish("Stew", ["1 qt Beans"], **stew),
-            dish("Beans by themselves", ["1 qt Beans"], role="side"),
-        ],
+        dishes=[dish("Stew", ["1 qt Beans"], **stew), dish("Beans by themselves", ["1 qt Beans"], role="side")],
         meals=[meal_roles(roles=["main", "side"])],
     )
 
@@ -106,25 +103,10 @@ def test_each_role_is_filled_covered_or_open_exactly_once() -> None:
     assert told(covering, [supper(day(0), stew, covered_roles=("side",))], one) == []
     for home, meal, openings, message in (
         (plain, supper(day(0), stew), one, "has no dishes, not 1"),
-        (
-            plain,
-            supper(day(0), stew, side, open_roles=("side",)),
-            two,
-            "is called open, yet a dish stands in it",
-        ),
-        (
-            plain,
-            supper(day(0), stew, covered_roles=("side",)),
-            one,
-            "is called covered, but no dish there covers it",
-        ),
+        (plain, supper(day(0), stew, side, open_roles=("side",)), two, "is called open, yet a dish stands in it"),
+        (plain, supper(day(0), stew, covered_roles=("side",)), one, "is called covered, but no dish there covers it"),
         (covering, supper(day(0), stew, side), two, "is covered by another dish, yet one stands in it"),
-        (
-            covering,
-            supper(day(0), stew, open_roles=("side",)),
-            one,
-            "is covered by another dish, yet called open",
-        ),
+        (covering, supper(day(0), stew, open_roles=("side",)), one, "is covered by another dish, yet called open"),
         (covering, supper(day(0), stew), one, "is covered by another dish, yet not listed so"),
     ):
         assert told(home, [meal], openings) == [where + message]

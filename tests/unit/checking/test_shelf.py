@@ -5,20 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pantrymeals.plans.menu import Waste
-from tests.kitchens.tiny import (
-    arrival,
-    cooked,
-    day,
-    dish,
-    jar,
-    kitchen,
-    loose,
-    lot,
-    part_jar,
-    qty,
-    standing,
-    supper,
-)
+from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, loose, lot, part_jar, qty, standing, supper
 from tests.unit.checking.sound import opens, told
 
 CARROTS = [dish("Roast", ["1 lb Carrots"])]

@@ -22,8 +22,7 @@ def _suppers(home, *names: str):
 
 
 @pytest.mark.parametrize(
-    ("own", "house", "good"),
-    [(3, None, True), (4, None, False), (None, 3, True), (None, 4, False), (3, 9, True)],
+    ("own", "house", "good"), [(3, None, True), (4, None, False), (None, 3, True), (None, 4, False), (3, 9, True)]
 )
 def test_monday_then_thursday_is_three_days(own: int | None, house: int | None, good: bool) -> None:
     home = _home([dish("Red", ["1 lb Carrots"], days_between=own)], rules=rules(days_between={"main": house or 0}))
@@ -66,10 +65,7 @@ def test_mains_of_two_days_running_do_not_share_a_tag() -> None:
 def test_a_tag_not_twice_in_a_meal() -> None:
     def home(*tags: str):
         return _home(
-            [
-                dish("Pot", ["1 lb Carrots"], tags=["beans"]),
-                dish("Plate", ["1 lb Carrots"], role="side", tags=tags),
-            ],
+            [dish("Pot", ["1 lb Carrots"], tags=["beans"]), dish("Plate", ["1 lb Carrots"], role="side", tags=tags)],
             rules=rules(not_twice=["beans"]),
             meals=[meal_roles(roles=["main", "side"])],
         )

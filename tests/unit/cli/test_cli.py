@@ -36,12 +36,7 @@ HEAVY = (
 
 def run(*args: str, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-m", "pantrymeals", *args],
-        capture_output=True,
-        text=True,
-        cwd=cwd,
-        timeout=120,
-        check=False,
+        [sys.executable, "-m", "pantrymeals", *args], capture_output=True, text=True, cwd=cwd, timeout=120, check=False
     )
 
 
@@ -151,11 +146,7 @@ def test_an_empty_folder_is_said_without_a_traceback(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("args", "said"),
-    [
-        (["--from", "2026-02-30"], "is not a day"),
-        (["--days", "week"], "--days"),
-        (["--sevn"], "No such option"),
-    ],
+    [(["--from", "2026-02-30"], "is not a day"), (["--days", "week"], "--days"), (["--sevn"], "No such option")],
 )
 def test_a_command_typed_wrongly_exits_2(args: list[str], said: str) -> None:
     done = run("menu", *args)
@@ -171,11 +162,7 @@ def test_the_schema_command_prints_a_schema() -> None:
 
 def test_a_reader_that_goes_away_is_no_error() -> None:
     done = subprocess.run(
-        f"'{sys.executable}' -m pantrymeals schema | head -1",
-        shell=True,
-        capture_output=True,
-        text=True,
-        check=False,
+        f"'{sys.executable}' -m pantrymeals schema | head -1", shell=True, capture_output=True, text=True, check=False
     )
     assert done.stdout == "{\n"
     assert done.stderr == ""

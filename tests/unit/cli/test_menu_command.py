@@ -46,11 +46,7 @@ def test_a_menu_is_printed_to_pdf_beside_the_terminal(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_ctrl_c_brings_the_best_menu_so_far() -> None:
     process = subprocess.Popen(
-        [*MENU, "--json", "--seconds", "90"],
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
+        [*MENU, "--json", "--seconds", "90"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     )
     time.sleep(4)
     assert process.poll() is None, "done before it could be stopped"

@@ -86,10 +86,7 @@ def test_a_name_that_holds_or_and_a_number_is_found_whole() -> None:
     [
         ("1 lb Green beans", "Green beans is kept in qt, pt, not in lb; write an amount such as 1 qt"),
         ("1 Green beans", "Green beans is kept in qt, pt; write an amount such as 1 qt"),
-        (
-            "1 bucket Green beans",
-            "Green beans is kept in qt, pt, not in bucket; write an amount such as 1 qt",
-        ),
+        ("1 bucket Green beans", "Green beans is kept in qt, pt, not in bucket; write an amount such as 1 qt"),
         ("0 qt Green beans", "'0 qt Green beans' is nothing; write an amount more than 0"),
         ("-1 qt Green beans", "'-1 qt Green beans' is less than nothing; write an amount more than 0"),
         (

@@ -55,11 +55,7 @@ def test_what_is_read(read: Callable[[str], Any], text: str, value: object) -> N
         (values.number, "1/0", "'1/0' is not a number; write one such as 2, 1/2 or 0.5"),
         (values.number, "3 qt", "'3 qt' is not a number; write one such as 2, 1/2 or 0.5"),
         (values.number, "1,000", "'1,000' may be 1000 or a decimal; write 1000, or a point for the decimal"),
-        (
-            values.number,
-            "9" * 30,
-            f"'{'9' * 30}' is more than any larder holds; write a number up to a million",
-        ),
+        (values.number, "9" * 30, f"'{'9' * 30}' is more than any larder holds; write a number up to a million"),
         (values.more_than_zero, "0", "0 is not more than 0; write a number more than 0"),
         (values.more_than_zero, "-3", "-3 is not more than 0; write a number more than 0"),
         (values.zero_or_more, "-1/2", "-1/2 is less than 0; write 0 or more"),
@@ -69,11 +65,7 @@ def test_what_is_read(read: Callable[[str], Any], text: str, value: object) -> N
         (values.day, "2026-13-01", "there is no 2026-13-01: a year has 12 months; write it year, month, day"),
         (values.day, "17/1/2026", "'17/1/2026' is not a day; write it year first, such as 2026-01-17"),
         (values.day, "2206-01-17", "the year 2206 is out of reach; write a year from 1900 to 2100"),
-        (
-            values.day_or_year,
-            "2024-10",
-            "'2024-10' lacks its day; write a day such as 2024-10-15, or the year alone",
-        ),
+        (values.day_or_year, "2024-10", "'2024-10' lacks its day; write a day such as 2024-10-15, or the year alone"),
         (values.yearly_day, "02-30", "'02-30' is not a day of the year; write month and day, such as 05-25"),
         (values.months, "0-3", "'0' is not a month; write months as 1-4, 10-3 or 1,2,12"),
         (values.months, "4-Jan", "'Jan' is not a month; write months as 1-4, 10-3 or 1,2,12"),
@@ -85,16 +77,8 @@ def test_what_is_read(read: Callable[[str], Any], text: str, value: object) -> N
         (values.yes_or_no, "perhaps", "'perhaps' is neither yes nor no; write yes or no"),
         (values.one_of(("low", "high", "")), "hihg", "'hihg' will not do here; did you mean 'high'?"),
         (values.one_of(("low", "high", "")), "sour", "'sour' will not do here; write one of: low, high"),
-        (
-            days_between,
-            "often",
-            "'often' does not say how often; write week, day, or a number such as 4 days",
-        ),
-        (
-            days_between,
-            "0 days",
-            "'0 days' does not say how often; write week, day, or a number such as 4 days",
-        ),
+        (days_between, "often", "'often' does not say how often; write week, day, or a number such as 4 days"),
+        (days_between, "0 days", "'0 days' does not say how often; write week, day, or a number such as 4 days"),
     ],
 )
 def test_what_is_said_of_a_wrong_value(read: Callable[[str], Any], text: str, message: str) -> None:

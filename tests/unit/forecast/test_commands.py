@@ -36,15 +36,7 @@ def run(larder: Path, *words: str) -> Result:
 COMMANDS = {
     "run-out": ("run-out", "--paths", "300"),
     "brief": ("run-out", "--paths", "300", "--brief"),
-    "what-if": (
-        "run-out",
-        "--paths",
-        "300",
-        "--what-if",
-        "freezer F2 lost",
-        "--what-if",
-        "two more at table",
-    ),
+    "what-if": ("run-out", "--paths", "300", "--what-if", "freezer F2 lost", "--what-if", "two more at table"),
     "back-test": ("run-out", "--paths", "300", "--back-test"),
     "eat-first": ("eat-first", "--sources"),
     "freezer-off": ("freezer-off", "F2", "--since", "2026-01-17 06:30"),
@@ -63,12 +55,7 @@ def test_each_command_speaks_plainly_in_eighty_columns(larder: Path, name: str) 
 
 @pytest.mark.parametrize(
     ("name", "part"),
-    [
-        ("run-out", "forecast"),
-        ("what-if", "what_if"),
-        ("eat-first", "eat_first"),
-        ("freezer-off", "freezer_off"),
-    ],
+    [("run-out", "forecast"), ("what-if", "what_if"), ("eat-first", "eat_first"), ("freezer-off", "freezer_off")],
 )
 def test_json_says_the_same(larder: Path, name: str, part: str) -> None:
     done = run(larder, *COMMANDS[name], "--json")

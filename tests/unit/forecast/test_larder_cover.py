@@ -66,9 +66,7 @@ def test_standing_use_comes_first_and_what_comes_in_counts() -> None:
 
 def test_reserve_and_banned_dishes_are_left_out() -> None:
     home = kitchen(
-        products=[jar("Beans", reserve=qty("4 qt"))],
-        lots=[lot("Beans", 8)],
-        dishes=[dish("Beans", ["1 qt Beans"])],
+        products=[jar("Beans", reserve=qty("4 qt"))], lots=[lot("Beans", 8)], dishes=[dish("Beans", ["1 qt Beans"])]
     )
     assert meal_days(home)[0] == 8
     assert meal_days(home, {"Beans"})[0] is None

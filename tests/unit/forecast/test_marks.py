@@ -132,21 +132,7 @@ def test_a_ration_kept_reaches_the_day() -> None:
 
 
 def _days_between(words: str) -> Fraction:
-    small = [
-        "no",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-    ]
+    small = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
     before = words.split(" carries")[0].split()
     if before[-2:] == ["a", "week"]:
         return Fraction(7, small.index(before[0]))

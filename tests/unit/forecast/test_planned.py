@@ -212,10 +212,7 @@ def test_keepers_that_would_go_over_are_eaten_first(pounds: int, due: int, mark:
 
 def test_a_keeper_past_its_day_is_looked_over_and_one_that_is_gone_is_not_marked() -> None:
     past = _roots(10, "1 lb", -1)
-    assert (past.mark, past.reason) == (
-        "eat first",
-        "It kept to 4 January: look it over, what is sound goes first.",
-    )
+    assert (past.mark, past.reason) == ("eat first", "It kept to 4 January: look it over, what is sound goes first.")
     assert _roots(0, "1 lb", 20).mark == "short"
 
 

@@ -61,10 +61,7 @@ def home() -> Household:
         ],
         part_jars=(part_jar("Beef", "1 each", TODAY, "pack", where="F2"),),
         standing=(standing("Green beans", "1 qt"), standing("Potatoes", "3 lb")),
-        arrivals=(
-            arrival("Green beans", "40 qt", DUE),
-            arrival("Green beans", "1 qt", TODAY + timedelta(days=9)),
-        ),
+        arrivals=(arrival("Green beans", "40 qt", DUE), arrival("Green beans", "1 qt", TODAY + timedelta(days=9))),
         dishes=[
             dish("Bean pot", ["1 qt Green beans"]),
             dish("Beef pot", ["2 each Beef", "1 lb Potatoes"]),

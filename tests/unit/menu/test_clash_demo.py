@@ -50,8 +50,7 @@ def without(household: Household, product: str) -> Household:
 
 def halved(household: Household, product: str) -> Household:
     return replace(
-        household,
-        lots=tuple(replace(x, count=x.count / 2) if x.product == product else x for x in household.lots),
+        household, lots=tuple(replace(x, count=x.count / 2) if x.product == product else x for x in household.lots)
     )
 
 
@@ -65,10 +64,7 @@ def test_without_flour_the_flat_bread_night_clashes_and_a_purchase_mends_it(demo
     household = without(demo, "Bread flour")
     assert menu_problem(household, WEEK).waived == ((6, "flat bread"),)
     answer = told(household)
-    assert answer.clashes[0].rules == (
-        "Friday 23 January is flat bread",
-        "there is no Bread flour on the shelf",
-    )
+    assert answer.clashes[0].rules == ("Friday 23 January is flat bread", "there is no Bread flour on the shelf")
     assert answer.clashes[0].fewest
     other, buy = sorted(answer.mendings, key=lambda m: m.steps[0].kind, reverse=True)
     assert other.verified
@@ -87,9 +83,7 @@ def test_without_flour_the_flat_bread_night_clashes_and_a_purchase_mends_it(demo
 
 
 @pytest.mark.parametrize(
-    "change",
-    [lambda h: halved(h, "Onions"), lambda h: forbidding(h, "pork")],
-    ids=["half the onions", "no pork"],
+    "change", [lambda h: halved(h, "Onions"), lambda h: forbidding(h, "pork")], ids=["half the onions", "no pork"]
 )
 def test_where_a_whole_menu_still_exists_nothing_is_said_to_clash(
     demo: Household, change: Callable[[Household], Household]

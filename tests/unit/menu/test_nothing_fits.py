@@ -60,9 +60,7 @@ def test_a_pin_that_can_stand_does(days: int) -> None:
 
 def test_two_pins_that_clash_are_said() -> None:
     both = (Pin(day(1), "Stew"), Pin(day(1), "Bean soup"))
-    home = kitchen(
-        dishes=[dish("Stew", ["1/2 lb Carrots"]), dish("Bean soup", ["1 qt Beans"])],
-    )
+    home = kitchen(dishes=[dish("Stew", ["1/2 lb Carrots"]), dish("Bean soup", ["1 qt Beans"])])
     with pytest.raises(NoMenuFits):
         plan_menu(home, MenuRequest(MONDAY, 3, seconds=20, pinned=both))
 

@@ -64,10 +64,7 @@ def test_a_part_jar_past_its_time_is_not_counted_on_though_new_jars_outlast_the_
         products=[jelly],
         lots=[lot("Jelly", 1)],
         part_jars=(part_jar("Jelly", "1/2 qt", MONDAY - timedelta(days=opened_days_ago)),),
-        dishes=[
-            dish("Roll", ["1 qt Jelly"], days_between=2),
-            dish("Tarts", ["1/2 qt Jelly"], days_between=9),
-        ],
+        dishes=[dish("Roll", ["1 qt Jelly"], days_between=2), dish("Tarts", ["1/2 qt Jelly"], days_between=9)],
         recent=((MONDAY - timedelta(days=1), "Roll"),),
     )
     plan = planned(home, 3, pinned=(Pin(day(2), "Tarts"),))

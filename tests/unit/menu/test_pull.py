@@ -10,10 +10,7 @@ from pantrymeals.cautions import CAUTIONS
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.week.containers import opened_for
 from pantrymeals.plans.menu import FromLot, Opening
-from pantrymeals.pull.pull import (
-    household_after,
-    pull_list,
-)
+from pantrymeals.pull.pull import household_after, pull_list
 from pantrymeals.records import Ahead, Household, Lot, LotState, PartJar
 from tests.kitchens.tiny import (
     arrival,
@@ -165,11 +162,7 @@ def test_what_is_dipped_into_is_summed_by_day_oldest_first() -> None:
     )
     plan = menu(home, [supper(day(0), cooked(home, "Roast"), cooked(home, "Slaw"))])
     [line] = pull_list(home, plan).lines
-    assert (line.count, line.put_up, line.dish) == (
-        Fraction(3, 2),
-        "1 Sep 2025, then 1 Dec 2025",
-        "Roast, Slaw",
-    )
+    assert (line.count, line.put_up, line.dish) == (Fraction(3, 2), "1 Sep 2025, then 1 Dec 2025", "Roast, Slaw")
     assert [x.count for x in lots_left(home, plan)[0]] == [Fraction(17, 2)]
 
 
@@ -255,8 +248,7 @@ def test_standing_use_takes_just_what_it_eats_and_the_menu_whole_jars() -> None:
 
 def test_standing_use_stops_at_the_reserve() -> None:
     home = kitchen(
-        products=[jar("Beans"), loose("Carrots", reserve=qty("3 lb"))],
-        standing=(standing("Carrots", "70 lb"),),
+        products=[jar("Beans"), loose("Carrots", reserve=qty("3 lb"))], standing=(standing("Carrots", "70 lb"),)
     )
     plan = menu(home, [supper(day(0), open_roles=("main",))])
     assert {x.product: x.count for x in lots_left(home, plan)[0]} == {"Beans": 8, "Carrots": 3}

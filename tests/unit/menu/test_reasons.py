@@ -235,10 +235,7 @@ def test_promises_come_first_and_fixed_nights_last() -> None:
 
 def test_what_is_left_says_from_what() -> None:
     home = kitchen(
-        dishes=[
-            dish("Roast", leaves=Leaving("cold roast", qty("4 each"), 3)),
-            dish("Hash", needs_left="cold roast"),
-        ]
+        dishes=[dish("Roast", leaves=Leaving("cold roast", qty("4 each"), 3)), dish("Hash", needs_left="cold roast")]
     )
     plan = menu(home, [supper(day(0), cooked(home, "Roast")), supper(day(1), cooked(home, "Hash"))])
     assert why(home, plan) == ["", "made from the cold roast"]

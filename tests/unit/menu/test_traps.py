@@ -247,10 +247,7 @@ def test_apples_of_rack_a_are_eaten_before_rack_b_and_not_after_their_day(demo: 
     assert last == date(2026, 3, 1)
     home = replace(only(demo, apples), standing=())
     taken = {}
-    for name, kitchen in (
-        ("guarded", home),
-        ("unguarded", with_product(home, rack_a, must_last_to=date(2026, 6, 30))),
-    ):
+    for name, kitchen in (("guarded", home), ("unguarded", with_product(home, rack_a, must_last_to=date(2026, 6, 30)))):
         plan = forced(kitchen, apples.name, last)
         taken[name] = {use.product for m in plan.meals for d in m.dishes for use in d.uses}
     assert rack_a in taken["guarded"]  # though rack B's are liked better baked

@@ -12,20 +12,7 @@ from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Leaving, Occasion
-from tests.kitchens.tiny import (
-    MONDAY,
-    arrival,
-    cooked,
-    day,
-    dish,
-    jar,
-    kitchen,
-    loose,
-    lot,
-    part_jar,
-    rules,
-    standing,
-)
+from tests.kitchens.tiny import MONDAY, arrival, cooked, day, dish, jar, kitchen, loose, lot, part_jar, rules, standing
 
 
 def planned(home: Household, days: int, **changes: object) -> MenuPlan:

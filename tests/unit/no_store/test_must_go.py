@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-from pantrymeals.no_store.must_go import (
-    TAG,
-    kept,
-    must_go_weeks,
-    surely_uses,
-    with_must_go_rule,
-)
+from pantrymeals.no_store.must_go import TAG, kept, must_go_weeks, surely_uses, with_must_go_rule
 from tests.kitchens import tiny
 
 MARKED = {"Kale": "glut"}

@@ -9,13 +9,7 @@ import pytest
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.no_store import _rows
 from pantrymeals.larder.nutrition import in_between
-from pantrymeals.no_store.nourish import (
-    baked_at_home,
-    eaten_at_home,
-    group_of,
-    group_tables,
-    nourishment,
-)
+from pantrymeals.no_store.nourish import baked_at_home, eaten_at_home, group_of, group_tables, nourishment
 from pantrymeals.no_store.pinch import totals_taken
 from pantrymeals.records import Occasion
 from tests.kitchens import tiny
@@ -81,11 +75,7 @@ def test_home_baked_bread_is_its_flour() -> None:
 
     def baked(standing):  # type: ignore[no-untyped-def]
         household = tiny.kitchen(
-            products=products,
-            lots=[tiny.lot("Bread flour", 10, "lb")],
-            dishes=[],
-            arrivals=came,
-            standing=standing,
+            products=products, lots=[tiny.lot("Bread flour", 10, "lb")], dishes=[], arrivals=came, standing=standing
         )
         return baked_at_home(household, tiny.menu(household, [tiny.supper(tiny.MONDAY)]))
 

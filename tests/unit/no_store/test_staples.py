@@ -36,10 +36,7 @@ def test_the_reserve_is_off_limits() -> None:
 
 def test_jars_are_begun_whole() -> None:
     household = tiny.kitchen(
-        products=[tiny.jar("Jam")],
-        lots=[tiny.lot("Jam", 2)],
-        dishes=[],
-        standing=(tiny.standing("Jam", "1 qt"),),
+        products=[tiny.jar("Jam")], lots=[tiny.lot("Jam", 2)], dishes=[], standing=(tiny.standing("Jam", "1 qt"),)
     )
     (row,) = staple_rows(household, tiny.MONDAY, 21, 100)
     assert row.days == 14

@@ -6,12 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from pantrymeals.no_store.store import (
-    allowed_products,
-    kept_out,
-    with_more,
-    without_store,
-)
+from pantrymeals.no_store.store import allowed_products, kept_out, with_more, without_store
 from pantrymeals.records import NoStoreRules
 from tests.kitchens import tiny
 

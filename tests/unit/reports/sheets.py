@@ -6,17 +6,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.plans.menu import (
-    AheadLine,
-    BatchWork,
-    Mark,
-    MenuPlan,
-    Opening,
-    PullLine,
-    PullList,
-    ShareRow,
-    Waste,
-)
+from pantrymeals.plans.menu import AheadLine, BatchWork, Mark, MenuPlan, Opening, PullLine, PullList, ShareRow, Waste
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
@@ -27,11 +17,7 @@ def small_household() -> Household:
     """Beans, carrots and joints; a soup, a stew with a noted alternative, a roast."""
     return kitchen(
         products=[jar("Beans", opened_days=4), loose("Carrots, in sand"), jar("Joint", sizes=("each",))],
-        lots=[
-            lot("Beans", 8),
-            lot("Carrots, in sand", 40, "lb", where="C"),
-            lot("Joint", 3, "each", where="F"),
-        ],
+        lots=[lot("Beans", 8), lot("Carrots, in sand", 40, "lb", where="C"), lot("Joint", 3, "each", where="F")],
         dishes=[
             dish("Bean soup", ["1 qt Beans"], minutes=30, hands_on_minutes=10),
             dish(
@@ -93,16 +79,7 @@ def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> Menu
         lines=(
             PullLine(day(1), "F", "lift out", "Joint", "each", Fraction(1), "Nov 2025", day(3), "Roast", day(5)),
             PullLine(
-                day(0),
-                "K",
-                "part jar",
-                "Beans",
-                "qt",
-                Fraction(1, 2),
-                "opened 3 Jan",
-                day(0),
-                "Bean soup",
-                day(2),
+                day(0), "K", "part jar", "Beans", "qt", Fraction(1, 2), "opened 3 Jan", day(0), "Bean soup", day(2)
             ),
             PullLine(day(0), "P", "jar", "Beans", "qt", Fraction(1), "Sep 2025", day(1), "Carrot stew", None, "4"),
             PullLine(day(0), "C", "loose", "Carrots, in sand", "lb", Fraction(3, 2), "", day(1), "Carrot stew"),

@@ -28,11 +28,7 @@ def test_a_part_of_a_metric_container(count: Fraction, size: str, words: str) ->
 
 @pytest.mark.parametrize(
     ("amount", "money", "words"),
-    [
-        (Fraction(33), "$", "$33"),
-        (Fraction(13, 2), "£", "£6.50"),
-        (Fraction(13, 2), "NZD", "NZD 6.50"),
-    ],
+    [(Fraction(33), "$", "$33"), (Fraction(13, 2), "£", "£6.50"), (Fraction(13, 2), "NZD", "NZD 6.50")],
 )
 def test_a_price_has_the_households_sign(amount: Fraction, money: str, words: str) -> None:
     assert priced(amount, money) == words

@@ -95,13 +95,7 @@ def test_other_sizes_count_in_the_first():
 
 
 def test_weeks_on_the_shelf_leave_out_the_empty_ones():
-    book = lines(
-        [
-            line("2025-05-01", 2, "counted"),
-            line("2025-05-15", -2, "pulled"),
-            line("2025-06-12", 4, "put up"),
-        ]
-    )
+    book = lines([line("2025-05-01", 2, "counted"), line("2025-05-15", -2, "pulled"), line("2025-06-12", 4, "put up")])
     assert weeks_on_shelf(book, date(2025, 5, 1), date(2025, 6, 26)) == 4
 
 
@@ -155,10 +149,6 @@ def test_the_books_own_full_year_goes_before_what_was_written():
 
 
 def test_late_opened_needs_five_jars_of_known_lots():
-    book = [
-        line("2024-09-01", 10, "put up"),
-        line("2025-08-01", -4, "pulled"),
-        line("2024-12-01", -1, "pulled"),
-    ]
+    book = [line("2024-09-01", 10, "put up"), line("2025-08-01", -4, "pulled"), line("2024-12-01", -1, "pulled")]
     assert late_opened(lines(book)) == 0.8
     assert late_opened(lines([*book[:1], line("2025-08-01", -4, "pulled")])) is None

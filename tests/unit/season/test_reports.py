@@ -38,10 +38,7 @@ def tomatoes(asked, a_household, a_product, book_year):
                 {"crop": "tomatoes", "from": "08-20", "to": "09-15", "products": ["Tomatoes, crushed"]},
                 {"crop": "beets", "from": "08-10", "to": "08-25", "products": ["Beets, plain"]},
             ],
-            "history": [
-                book_year("Tomatoes, crushed", 2024, 0, 60, 57),
-                book_year("Beets, plain", 2024, 6, 14, 3),
-            ],
+            "history": [book_year("Tomatoes, crushed", 2024, 0, 60, 57), book_year("Beets, plain", 2024, 6, 14, 3)],
             **more,
         }
         lots = (Lot("Beets, plain", "pt", F(16), date(2023, 1, 1), True, tested_source="p"),)
@@ -156,11 +153,7 @@ def test_small_words():
 
 def run(*words):
     return subprocess.run(
-        [sys.executable, "-m", "pantrymeals", *words],
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=False,
+        [sys.executable, "-m", "pantrymeals", *words], capture_output=True, text=True, timeout=120, check=False
     )
 
 

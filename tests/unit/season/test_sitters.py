@@ -58,12 +58,7 @@ def test_a_sitter_is_not_used_or_once_and_by_no_dish_of_ours(
     dishes = [dish("Stew", "Beets")] if with_dish else []
     left = 12 + made - used
     rows = rows_of(
-        asked,
-        a_household,
-        [a_product("Beets")],
-        [lot("Beets", left)],
-        [running("Beets", 12, used, made)],
-        dishes,
+        asked, a_household, [a_product("Beets")], [lot("Beets", left)], [running("Beets", 12, used, made)], dishes
     )
     assert (rows["Beets"].kind if "Beets" in rows else None) == kind
 
@@ -97,11 +92,7 @@ def test_a_held_gift_is_named_and_never_counted(asked, a_household, a_product):
 def test_only_lots_with_a_recorded_source_may_be_given(asked, a_household, a_product):
     def kinds(source):
         rows = rows_of(
-            asked,
-            a_household,
-            [a_product("Beets")],
-            [lot("Beets", 9, source=source)],
-            [running("Beets", 9, 0)],
+            asked, a_household, [a_product("Beets")], [lot("Beets", 9, source=source)], [running("Beets", 9, 0)]
         )
         return {end.kind for end in rows["Beets"].ends}
 
@@ -154,12 +145,7 @@ def test_who_will_not_eat_it_is_named(asked, a_household, a_product):
     corin = Person("Corin", None, F(2), will_not=frozenset({"plain beets"}))
     beets = a_product("Beets, plain")
     rows = rows_of(
-        asked,
-        a_household,
-        [beets],
-        [lot("Beets, plain", 9)],
-        [running("Beets, plain", 9, 0)],
-        people=(corin,),
+        asked, a_household, [beets], [lot("Beets, plain", 9)], [running("Beets, plain", 9, 0)], people=(corin,)
     )
     assert "Corin will not" in rows["Beets, plain"].why
 
@@ -176,13 +162,6 @@ def test_the_cost_names_lids_and_shelf(asked, a_household, a_product):
 def test_a_kitchen_that_eats_all_has_no_sitters(asked, a_household, a_product):
     rules = HouseRules()
     assert (
-        rows_of(
-            asked,
-            a_household,
-            [a_product("Beets")],
-            [lot("Beets", 9)],
-            [running("Beets", 40, 31)],
-            rules=rules,
-        )
+        rows_of(asked, a_household, [a_product("Beets")], [lot("Beets", 9)], [running("Beets", 40, 31)], rules=rules)
         == {}
     )

@@ -15,13 +15,7 @@ from pantrymeals.menu.week.model import (
     Missed,
     Rule,
 )
-from pantrymeals.menu.week.problem import (
-    Candidate,
-    MenuProblem,
-    candidates_by_table,
-    dishes_of_occasions,
-    nights_asked,
-)
+from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table, dishes_of_occasions, nights_asked
 from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule, Shown, day_of, on_day
 from pantrymeals.records import Household
 
