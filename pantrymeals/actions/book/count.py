@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.words import place_meant, understand
+from pantrymeals.actions.book.words import Said, place_meant, understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.counts import from_parts
-from pantrymeals.book.lines import AnyLine, Line, LotFacts
+from pantrymeals.book.lines import AnyLine, Line, LotFacts, OnHand
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import size_of
@@ -24,6 +24,8 @@ from pantrymeals.on_disk import refuse_no_file
 from pantrymeals.records import LotState, Product
 from pantrymeals.reports.pages.count_sheet import COLUMNS, exact_words, rows_of
 from pantrymeals.reports.pages.count_sheet import SheetLine as SheetLine
+from pantrymeals.reports.terminal.book_label import put_up_words
+from pantrymeals.reports.words import sized
 
 _ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
 _STATES: tuple[LotState, ...] = ("", "held", "promised", "seed", "suspect")
@@ -106,16 +108,19 @@ class NotOnSheet:
 
 
 def counted_by_hand(
-    pantry: Pantry, lines: Sequence[SheetLine], shelf: Mapping[int, str], found: Sequence[NotOnSheet] = ()
-) -> tuple[Counted, ...]:
+    pantry: Pantry, lines: Sequence[SheetLine], shelf: Mapping[int, str], found: Sequence[NotOnSheet] = (),
+    listed: Sequence[SheetLine] = (),
+) -> tuple[Counted, ...]:  # fmt: skip
     """A sheet filled in without paper: what was typed for each of its lines (by place in ``lines``), and what else
-    stands there. A line without a number was not counted. Raises PantryError with every mistake."""
+    stands there. A line without a number was not counted. listed: all that the sheet had, where ``lines`` is part of
+    it. Raises PantryError with every mistake."""
     rows = rows_of(lines)
     column = COLUMNS.index("shelf")
     for number, text in shelf.items():
         rows[number][column] = text.strip()
     for other in found:
         said = understand(pantry, other.words)
+        _refuse_what_is_listed(said, other, (*lines, *listed))
         cells = {
             "place": other.place, "product": said.product.name, "size": said.size.name, "put_up": other.put_up,
             "shelf": exact_words(said.count),
@@ -127,6 +132,19 @@ def counted_by_hand(
     if not counted:
         raise PantryError("no number was written; write what stands there, 0 where there is none left")
     return counted
+
+
+def _refuse_what_is_listed(said: Said, other: NotOnSheet, listed: Iterable[SheetLine]) -> None:
+    """'Something else' that the sheet has a line for would be that lot's whole count: a person means so many more."""
+    for line in listed:
+        same = (line.place, line.product, line.size) == (other.place, said.product.name, said.size.name)
+        if same and other.put_up in ("", line.put_up):
+            label = f" ({line.label})" if line.label else ""
+            raise PantryError(
+                f"{said.product.name}{label} has its own line here, where the book has "
+                f"{sized(line.book, line.size)}: write there how many there are in all. Another lot of it is told "
+                "by the day or year on its label; nothing was entered"
+            )
 
 
 def _text_of(path: Path) -> str:
@@ -218,6 +236,7 @@ def differences(book: Book, counted: Sequence[Counted]) -> tuple[Difference, ...
     for line in counted:
         gathering = line.row.gathering
         facts = _lot_meant(book, line, by_number)
+        line = line if facts is None else _in_its_state(book, line, facts)
         line = line if facts is None or line.place else _where_it_stands(book, line, facts)
         if facts is None or not (line.place or _nowhere_known(book)):
             continue
@@ -229,6 +248,7 @@ def differences(book: Book, counted: Sequence[Counted]) -> tuple[Difference, ...
         shelf = line.shelf + _since(book, facts, line)
         if abs(shelf - now) >= _LEAST:
             found.append(Difference(facts, line.place, line.state, now, max(shelf, Fraction(0))))
+    _say_what_else_stands_there(book, seen)
     gathering.stop_if_any()
     return tuple(found)
 
@@ -260,24 +280,64 @@ def _where_it_stands(book: Book, line: Counted, facts: LotFacts) -> Counted:
     return line
 
 
+def _in_its_state(book: Book, line: Counted, facts: LotFacts) -> Counted:
+    """A line without a state counts a lot that is there in one other state alone (held) in that: no jar is there twice."""
+    states = _states_there(book, facts, line.place)
+    if line.state == "" and len(states) == 1 and "" not in states:
+        return replace(line, state=next(iter(states)))
+    return line
+
+
+def _states_there(book: Book, facts: LotFacts, place: str) -> dict[LotState, Fraction]:
+    """How many of a lot stand at a place (anywhere, where none is said), by state."""
+    there: dict[LotState, Fraction] = {}
+    for here in book.on_hand(facts.product):
+        if here.lot == facts and place in ("", here.place):
+            there[here.state] = there.get(here.state, Fraction(0)) + here.count
+    return there
+
+
+def _say_what_else_stands_there(book: Book, seen: Mapping[tuple[LotFacts, str, LotState], Counted]) -> None:
+    """Write down as a mistake a line that more than one lot or state fits, unless each is counted on a line of its own.
+
+    '48 qt applesauce' of a shelf with two lots is neither the one nor the other, and no third.
+    """
+    for (facts, place, state), line in seen.items():
+        if not isinstance(line.lot, LotFacts):
+            continue
+        for here in book.on_hand(facts.product):
+            fits = _fits(here, line.lot, place) and ("state" not in line.row.ordinals or here.state == state)
+            if fits and (here.lot, here.place, here.state) not in seen:
+                what = ", ".join(x for x in (put_up_words(here.lot.put_up), here.lot.load, here.state) if x)
+                line.row.say(
+                    "shelf", f"the book has {sized(here.count, facts.size)} here too (lot {here.number}: {what})",
+                    "count each on a row of its own, told by its lot, put_up, load or state",
+                )  # fmt: skip
+
+
 def _nowhere_known(book: Book) -> bool:
     """Whether this household writes no places at all."""
     return not any(book.places())
 
 
 def _known_lot(book: Book, facts: LotFacts, line: Counted) -> LotFacts:
-    """The lot that a line without a number means: the one there with that label, if there is just one."""
-    there = [
-        here.lot
-        for here in book.on_hand(facts.product)
-        if (here.lot.size, here.state) == (facts.size, line.state)
-        and (not line.place or here.place == line.place)
-        and (not facts.put_up or here.lot.put_up == facts.put_up)
-        and (not facts.load or here.lot.load == facts.load)
-        and (not facts.source or here.lot.source == facts.source)
-    ]
-    unique = list(dict.fromkeys(there))
-    return unique[0] if len(unique) == 1 else facts
+    """The lot that a line without a number means: the one there with that label, on the shelf before one held."""
+    fitting = [here for here in book.on_hand(facts.product) if _fits(here, facts, line.place)]
+    same = [here for here in fitting if here.state == line.state] or ([] if line.state else fitting)
+    unique = dict.fromkeys(here.lot for here in same)
+    labelled = [lot for lot in unique if (lot.put_up, lot.load) == (facts.put_up, facts.load)]
+    return next((found[0] for found in (labelled, list(unique)) if len(found) == 1), facts)
+
+
+def _fits(here: OnHand, facts: LotFacts, place: str) -> bool:
+    """Whether a lot may be the one that a line tells by its place and label, as far as it tells them."""
+    return here.lot.size == facts.size and all(
+        told in ("", there)
+        for told, there in (
+            (place, here.place), (facts.put_up, here.lot.put_up), (facts.load, here.lot.load),
+            (facts.source, here.lot.source),
+        )
+    )  # fmt: skip
 
 
 def _on_hand(book: Book, facts: LotFacts, place: str, state: str) -> Fraction:

@@ -81,7 +81,7 @@ def _count(here: Here, form: dict[str, str]) -> Response:
             as_of = _as_of(form.get("as_of", ""), here.kitchen.newest())
             lines, shelf = _counted_lines(pantry, book, place, as_of, form)
             found = _found(place, form)
-            counted = counted_by_hand(pantry, lines, shelf, found)
+            counted = counted_by_hand(pantry, lines, shelf, found, sheet_lines(pantry, book, place))
             command = f"count {place}".strip()
             words = list(enter_counted(pantry, book, counted, command, f"phone {form.get('key', '')[:80]}"))
             entry = max(book.entered_now(), default=0)

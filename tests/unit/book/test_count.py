@@ -15,6 +15,7 @@ from pantrymeals.actions.book.tables import count_sheet
 from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
+from pantrymeals.book.lines import LotFacts
 from pantrymeals.errors import MistakesInFiles, PantryError
 from pantrymeals.reports.pages.count_sheet import COLUMNS, count_pdf, rows_of, write_sheet
 from pantrymeals.reports.pages.typeset import AS_USUAL, Origin
@@ -223,3 +224,51 @@ def test_a_blank_place_is_where_that_lot_stands_and_never_an_addition(tmp_path: 
     ):
         with pytest.raises(MistakesInFiles, match=f"the place is blank, and {wrong}"):
             differences(book, read_sheet(HERE, a_sheet(tmp_path / "three.csv", row)))
+
+
+HELD = LotFacts("Green beans, small", "pt", "2025", "", "page 3")
+
+
+def test_a_count_without_states_of_what_is_held_is_no_addition_however_often_it_is_entered(tmp_path: Path) -> None:
+    book = a_book(on_shelf(HELD, 4, "S1", "held"))
+    sheet = tmp_path / "s1.csv"
+    sheet.write_text('place,product,size,put_up,shelf\nS1,"Green beans, small",pt,2025,5\n')
+    (found,) = differences(book, read_sheet(HERE, sheet))
+    assert (found.lot, found.state, found.book, found.shelf) == (HELD, "held", 4, 5)
+    enter(book, count_lines([found]))
+    assert differences(book, read_sheet(HERE, sheet)) == ()
+    assert counts(book) == {("2025", "", "S1", "held"): 5}
+
+
+@pytest.mark.parametrize(
+    ("rows", "wrong"),
+    [
+        (("place,product,size,shelf", "N1,Applesauce,qt,48"), "45 qt here too (lot 4: 6 Oct 2025, 6 Oct)"),
+        (("place,product,size,put_up,shelf", "N1,Applesauce,qt,2024,3"), ""),
+        (("place,product,size,put_up,shelf", 'S1,"Green beans, small",pt,2025,6'), "4 pt here too (lot 6: 2025, held)"),
+        (("place,product,size,put_up,state,shelf", 'S1,"Green beans, small",pt,2025,,2'), ""),
+        (("place,product,size,shelf,lot", "N1,Applesauce,qt,3,3"), ""),
+    ],
+)
+def test_one_number_for_two_lots_or_two_states_is_neither_and_no_third(
+    tmp_path: Path, rows: tuple[str, ...], wrong: str
+) -> None:
+    book = a_larder()
+    enter(book, [on_shelf(HELD, 2, "S1"), on_shelf(HELD, 4, "S1", "held")])
+    sheet = tmp_path / "n.csv"
+    sheet.write_text("\n".join(rows) + "\n")
+    if not wrong:
+        assert differences(book, read_sheet(HERE, sheet)) == ()
+        return
+    with pytest.raises(MistakesInFiles) as caught:
+        differences(book, read_sheet(HERE, sheet))
+    assert wrong in str(caught.value)
+
+
+def test_an_undated_lot_beside_a_dated_one_is_counted_where_both_have_their_row(tmp_path: Path) -> None:
+    undated = LotFacts("Applesauce", "qt", "", "", "page 12")
+    book = a_book(on_shelf(undated, 2), on_shelf(SAUCE_24, 3))
+    sheet = tmp_path / "n.csv"
+    sheet.write_text("place,product,size,put_up,shelf\nN1,Applesauce,qt,,1\nN1,Applesauce,qt,2024,3\n")
+    (found,) = differences(book, read_sheet(HERE, sheet))
+    assert (found.lot, found.book, found.shelf) == (undated, 2, 1)

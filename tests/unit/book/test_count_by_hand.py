@@ -34,6 +34,23 @@ def test_what_else_stands_there_is_found() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("words", "put_up", "refused"), [
+    ("2 qt applesauce", "", True), ("2 qt applesauce", "2024", True), ("2 qt applesauce", "2023", False),
+    ("2 qt green beans", "", False),
+])  # fmt: skip
+def test_something_else_that_has_a_line_of_its_own_is_counted_there(words: str, put_up: str, refused: bool) -> None:
+    """'2 qt applesauce' beside the line of 3 would have made 2 of them: a cook who finds two more means five."""
+    book = a_book(on_shelf(SAUCE_24, 3, "K"), on_shelf(BEANS_1, 5, "S1"))
+    lines = sheet_lines(HERE, book, "K")
+    found = [NotOnSheet(words, "K", put_up)]
+    if refused:
+        with pytest.raises(PantryError, match="has its own line here, where the book has 3 qt: write there"):
+            counted_by_hand(HERE, (), {}, found, lines)
+        return
+    [difference] = differences(book, counted_by_hand(HERE, (), {}, found, lines))
+    assert (difference.book, difference.shelf) == (0, 2)
+
+
 @pytest.mark.parametrize(
     ("shelf", "says"),
     [({0: "some"}, "is not a count"), ({0: "1/2"}, "counted in whole qt"), ({}, "no number was written")],
