@@ -125,6 +125,10 @@ class Book:
                    ORDER BY max(id) DESC LIMIT 1"""
         return next((name for (name,) in self._rows(query)), "")
 
+    def households(self) -> frozenset[str]:
+        """Every name that the household has had in this book, whatever was taken back."""
+        return frozenset(name for (name,) in self._rows("SELECT dish FROM served WHERE meal = 'household'"))
+
     def pulled(self, first: date, last: date) -> frozenset[tuple[date, str, str]]:
         """(day, meal, dish) pulled for these days; (day, PULLED or LEFT_OUT, product) of a list pulled in part."""
         query = """SELECT day, meal, dish FROM served WHERE day BETWEEN ? AND ?

@@ -6,6 +6,7 @@ import os
 import shutil
 import sqlite3
 import uuid
+from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
 
@@ -38,12 +39,13 @@ def refuse_a_damaged(book: Book) -> None:
         raise BookTrouble(f"Nothing was written. {damaged(book.path)}")
 
 
-def restore(copy: Path, path: Path) -> Path | None:
+def restore(copy: Path, path: Path, look_over: Callable[[Book], None] = lambda _: None) -> Path | None:
     """Put a copy in the book's place. What was there is set aside under another name, never lost.
 
     The copy is made and looked over first, beside the book; only then does it take the place, in one step: at no
-    moment is there no book. Returns where the former file is, or None when there was none. Raises BookTrouble when the
-    copy is no whole book, is the book itself, or the disk fails; the book is then as it was.
+    moment is there no book. look_over: raises where this copy is not to be restored here. Returns where the former
+    file is, or None when there was none. Raises BookTrouble when the copy is no whole book, is the book itself, or the
+    disk fails; the book is then as it was.
     """
     if path.exists() and copy.exists() and copy.samefile(path):
         raise BookTrouble(f"{copy}: this is the book itself, so there is nothing to restore; it was left as it is")
@@ -56,6 +58,8 @@ def restore(copy: Path, path: Path) -> Path | None:
             out.execute("PRAGMA journal_mode = WAL")
         if wrong:
             raise BookTrouble(f"{copy}: this copy is damaged, so nothing was changed: {wrong[0]}")
+        with closing(sqlite3.connect(fresh)) as db:
+            look_over(Book(db, copy))
         with fresh.open("rb+") as file:
             os.fsync(file.fileno())
         aside = _kept_aside(path)

@@ -146,6 +146,8 @@ def fill_from_rows(
 _WHAT, _PRODUCT = COLUMNS.index("what"), COLUMNS.index("product")
 _PUT_UP, _LOT, _COUNT, _REASON = (COLUMNS.index(name) for name in ("put_up", "lot", "count", "reason"))
 _BRINGS_IN = frozenset({"put up", "bought", "arrived", "counted"})
+_KINDS = {"jars": 0, "part jar": 1, "empties": 2, "out": 2, "lids": 2, "failed": 3, "served": 4}
+"""The order in which an export tells the lines of one entry: where it goes back, the entry is told again."""
 _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
 
 
@@ -180,7 +182,8 @@ class _TwinReader:
         self.lots: dict[str, tuple[int | str, ...]] = {}
         self.part_jars: dict[tuple[str, ...], int] = {}
         self.tables: dict[str, list[tuple[int | str, ...]]] = {name: [] for name in LINES}
-        self._came: dict[tuple[str, ...], int] = {}
+        self._came: dict[tuple[str, ...], tuple[int, int]] = {}
+        self._telling, self._last = 0, ("", 0)
         self._parts: dict[str, int] = {}
         self._days: set[str] = set()
 
@@ -232,13 +235,19 @@ class _TwinReader:
             self.entries[entry] = (int(entry), entered, command, who, key, int(undoes) if undoes else None)
 
     def _is_a_second(self, line: int, row: list[str]) -> bool:
-        """Two rows that bring in the same are asked about; two that take one jar each are an evening's tally."""
-        if row[6] not in ("jars", "part jar") or row[_REASON] not in _BRINGS_IN or row[_COUNT].startswith("-"):
+        """Two rows that bring in the same are asked about, and any row of an entry that is told over again further
+        down; two that take one jar each are an evening's tally."""
+        kind = _KINDS.get(row[6], len(_KINDS))
+        if row[0] != self._last[0] or kind < self._last[1]:
+            self._telling += 1
+        self._last = (row[0], kind)
+        first, telling = self._came.setdefault(tuple(row), (line, self._telling))
+        brings_in = row[6] in ("jars", "part jar") and row[_REASON] in _BRINGS_IN and not row[_COUNT].startswith("-")
+        if first == line or (telling == self._telling and not brings_in):
             return False
-        first = self._came.setdefault(tuple(row), line)
-        if first != line and self.twice is None:
+        if self.twice is None:
             self.seconds.append(says_the_same(Place(self.file, line, 1), first))
-        return first != line
+        return True
 
     def _take_line(self, line: int, row: list[str]) -> None:
         entry, what, day = row[0], row[6], row[7]

@@ -281,7 +281,7 @@ def _where_it_stands(book: Book, line: Counted, facts: LotFacts) -> Counted:
 
 
 def _in_its_state(book: Book, line: Counted, facts: LotFacts) -> Counted:
-    """A line without a state counts a lot that is there in one other state alone (held) in that: no jar is there twice."""
+    """A line without a state, of a lot that is there in one other state alone (held), in that: no jar counts twice."""
     states = _states_there(book, facts, line.place)
     if line.state == "" and len(states) == 1 and "" not in states:
         return replace(line, state=next(iter(states)))

@@ -14,6 +14,7 @@ from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make
 from pantrymeals.book.schema import SCHEMA
 from pantrymeals.errors import PantryError, Twice
 from pantrymeals.on_disk import refuse_no_file
+from pantrymeals.words import fold
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
@@ -64,13 +65,16 @@ def export(folder: Path, file: Path) -> str:
 
 def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
     """Make a book from an export, in a folder that has none. twice: see ``fill_from_rows``. Raises PantryError."""
-    from pantrymeals.book.twin import csv_rows, fill_from_rows, sheet_rows
+    from pantrymeals.book.twin import csv_rows, fill_from_rows, household_in, sheet_rows
 
     refuse_no_file(file)
     path = folder / BOOK_FILE
     if path.exists():
         raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
-    rows = sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file)
+    rows = list(sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file))
+    own, owner = _own_name(folder), household_in(rows)
+    if own and owner and fold(own) != fold(owner):
+        raise _anothers(file, owner, own)
     make(path, fill_from_rows(file.name, rows, twice))
     try:
         held = _hold_the_untested(folder)
@@ -78,7 +82,16 @@ def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
         held = ()  # a household that cannot be read yet: its menus hold such jars when it is (lots_in)
     with open_book(path) as book:
         made = f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand."
-    return "\n".join((made, *held))
+    aside = [
+        f"Its sums are this file's alone; beside it lies {old.name}, which was set aside." for old in _aside(folder)
+    ]
+    return "\n".join((made, *aside[:1], *held))
+
+
+def _aside(folder: Path) -> list[Path]:
+    from pantrymeals.actions.book.pantry import set_aside
+
+    return set_aside(folder)
 
 
 def _hold_the_untested(folder: Path) -> tuple[str, ...]:
@@ -113,10 +126,48 @@ def backup(folder: Path, file: Path) -> str:
 
 
 def restore(folder: Path, file: Path) -> str:
-    """Put a copy in the book's place; what was there is set aside. Raises PantryError."""
+    """Put a copy in the book's place; what was there is set aside. Raises PantryError, for another household's too."""
     refuse_no_file(file)
-    aside = keep.restore(file, folder / BOOK_FILE)
-    return f"Restored from {file}." + (f" The former book is {aside}." if aside else "")
+    own = _own_name(folder)
+    ours = {fold(name) for name in (own, *_names_so_far(folder))}
+    owner = ""
+
+    def look_over(copy: Book) -> None:
+        nonlocal owner
+        owner = copy.household()
+        if own and owner and fold(owner) not in ours:
+            raise _anothers(file, owner, own)
+
+    aside = keep.restore(file, folder / BOOK_FILE, look_over)
+    renamed = f" It has your former name, {owner}: 'book whose {own}'." if owner and fold(owner) != fold(own) else ""
+    return f"Restored from {file}." + (f" The former book is {aside}." if aside else "") + (renamed if own else "")
+
+
+def _own_name(folder: Path) -> str:
+    """The household's name by its file; '' where that is not there or cannot be read, which other commands say."""
+    from pantrymeals.files.gathering import Gathering
+    from pantrymeals.files.household_yaml import FILE, read_household_yaml
+
+    path = folder / FILE
+    sheet = read_household_yaml(path, Gathering()) if path.exists() else None
+    return sheet.name if sheet else ""
+
+
+def _names_so_far(folder: Path) -> frozenset[str]:
+    """The names that the book there has had; none where there is none that can be read."""
+    try:
+        with open_book(folder / BOOK_FILE, reading=True) as book:
+            return book.households()
+    except PantryError:
+        return frozenset()
+
+
+def _anothers(file: Path, owner: str, own: str) -> PantryError:
+    return PantryError(
+        f"{file}: this is the book of the household {owner}, and household.yaml says {own}; nothing was changed. If "
+        f"{own} is your household's new name: write 'household: {owner}' there, bring the book back, write {own} "
+        f"there again, and then 'book whose {own}'"
+    )
 
 
 def whose(folder: Path, name: str, day: date, who: str = "") -> str:

@@ -125,10 +125,10 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
 
 def has_book(folder: Path) -> bool:
     """True when the folder has a put-up book, its plain-text twin, or a book that was set aside."""
-    return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists() or bool(_set_aside(folder))
+    return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists() or bool(set_aside(folder))
 
 
-def _set_aside(folder: Path) -> list[Path]:
+def set_aside(folder: Path) -> list[Path]:
     """Books that `book restore`, or somebody by hand, put out of the way; the last one first."""
     stem, _, suffix = BOOK_FILE.partition(".")
     return sorted(folder.glob(f"{stem}.aside-*.{suffix}"), key=lambda path: (len(path.name), path.name), reverse=True)
@@ -145,7 +145,7 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
     path = pantry.folder / BOOK_FILE
     twin = pantry.folder / TWIN_FILE
     if not path.exists():
-        if aside := _set_aside(pantry.folder):
+        if aside := set_aside(pantry.folder):
             raise BookTrouble(
                 f"{path}: there is no book here, but one that was set aside: {aside[0].name}. A new one is not begun "
                 f"beside it; to go on with it: 'book restore {aside[0]}'. To begin afresh, move it to another folder"

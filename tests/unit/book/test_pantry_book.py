@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.book.enter import enter
-from pantrymeals.actions.book.keeping import whose
+from pantrymeals.actions.book.keeping import backup, bring_back, restore, whose
 from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book, read_pantry
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
@@ -274,6 +274,44 @@ def test_a_household_with_a_new_name_keeps_its_book(folder: Path) -> None:
     whose(folder, "The Others", DAY)
     with pantry_book(another(folder)) as book:
         assert book.household() == "The Others"
+
+
+def test_a_copy_or_an_export_of_another_household_is_not_brought_back(folder: Path, tmp_path: Path) -> None:
+    """Put in place, it would have shut the household out of its own book."""
+    theirs = tmp_path / "theirs"
+    shutil.copytree(folder, theirs)
+    (theirs / "household.yaml").write_text(HOUSEHOLD.replace("household: Tiny", "household: The Others"))
+    export, copy = tmp_path / "theirs.csv", tmp_path / "theirs.sqlite"
+    with pantry_book(read_pantry(folder, None, DAY)) as mine, pantry_book(read_pantry(theirs, None, DAY)) as book:
+        before = as_csv(mine)
+        export.write_bytes(as_csv(book))
+    backup(theirs, copy)
+    with pytest.raises(PantryError, match=r"book of the household The Others, and household\.yaml says Tiny; nothing"):
+        restore(folder, copy)
+    with pantry_book(read_pantry(folder, None, DAY)) as mine:
+        assert as_csv(mine) == before
+    assert list(folder.glob("*aside*")) == []
+    (folder / BOOK_FILE).unlink()
+    with pytest.raises(PantryError, match=r"book of the household The Others, and household\.yaml says Tiny; nothing"):
+        bring_back(folder, export)
+    assert not (folder / BOOK_FILE).exists()
+
+
+def test_a_copy_under_the_households_former_name_is_its_own(folder: Path, tmp_path: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)):
+        pass
+    backup(folder, tmp_path / "copy.sqlite")
+    household = folder / "household.yaml"
+    household.write_text(HOUSEHOLD.replace("household: Tiny", "household: Tinier"))
+    whose(folder, "Tinier", DAY)
+    assert "It has your former name, Tiny: 'book whose Tinier'" in restore(folder, tmp_path / "copy.sqlite")
+
+
+def test_an_import_beside_a_book_that_was_set_aside_says_so(folder: Path, tmp_path: Path) -> None:
+    with pantry_book(read_pantry(folder, None, DAY)) as book:
+        (tmp_path / "export.csv").write_bytes(as_csv(book))
+    (folder / BOOK_FILE).rename(folder / "put-up-book.aside-1.sqlite")
+    assert "beside it lies put-up-book.aside-1.sqlite" in bring_back(folder, tmp_path / "export.csv")
 
 
 def test_a_book_from_before_books_said_whose_they_are_is_named_with_its_next_entry(folder: Path) -> None:

@@ -182,3 +182,29 @@ def test_rows_that_say_the_same_count_as_is_said(
     with pytest.raises(MistakesInFiles, match="'some' is not a number") as wrong:
         make(tmp_path / "not.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
     assert not isinstance(wrong.value, RowsTwice)
+
+
+@pytest.mark.parametrize("from_line", [1, 4])
+def test_an_export_told_twice_counts_once_with_all_that_went_too(book: Book, tmp_path: Path, from_line: int) -> None:
+    """A sheet pasted below itself: its pulls, its glass and its dishes are told again, not only what came in."""
+    a_full_book(book)
+    lines = as_csv(book).decode().splitlines()
+    twin = tmp_path / "twin.csv"
+    twin.write_text("\n".join([*lines, *lines[from_line:]]) + "\n")
+    with pytest.raises(RowsTwice) as rows:
+        make(tmp_path / "not.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
+    assert len(rows.value.mistakes) == len(lines) - from_line
+    make(tmp_path / "new.sqlite", fill_from_rows(twin.name, csv_rows(twin), "one"))
+    with open_book(tmp_path / "new.sqlite") as again:
+        assert same(book, again)
+        assert as_csv(again) == as_csv(book)
+
+
+def test_one_entry_may_take_two_jars_in_two_rows(book: Book, tmp_path: Path) -> None:
+    write(book, NewEntry(DAY, "count"), lambda _: [Line(SAUCE, "N1", Fraction(7), "counted")])
+    write(book, NewEntry(DAY, "pull"), lambda _: [Line(SAUCE, "N1", Fraction(-1), "pulled")] * 2)
+    twin = tmp_path / "twin.csv"
+    twin.write_bytes(as_csv(book))
+    make(tmp_path / "new.sqlite", fill_from_rows(twin.name, csv_rows(twin)))
+    with open_book(tmp_path / "new.sqlite") as again:
+        assert [here.count for here in again.on_hand()] == [5]
