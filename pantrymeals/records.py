@@ -58,6 +58,9 @@ class Product:
     contents: marks that a must-not-eat may name ('tree nut', 'honey', 'salty', 'egg' ...).
     grams_per_base: grams in one ml or one piece, for nutrition; 1 for weights.
     on_menus: False for what is never planned (gifts, kept out of the house).
+    fresh_days: of what comes in fresh: days that it is good, the day it comes counted. None: it keeps.
+    eaten_before: of such a thing, the products that stay on their shelves while it is there.
+    waits_on: of those products, the days on which such a thing is there.
     price_usd: store price of one container of the first size.
     thing: what the catalogue of stored things calls it; '' where the household's own figures are all there is.
     from_catalogue: the columns that the household left blank and the catalogue filled.
@@ -85,6 +88,9 @@ class Product:
     grams_per_base: Fraction | None = None
     price_usd: Fraction | None = None
     on_menus: bool = True
+    fresh_days: int | None = None
+    eaten_before: tuple[str, ...] = ()
+    waits_on: frozenset[date] = frozenset()
     note: str = ""
     thing: str = ""
     from_catalogue: frozenset[str] = frozenset()

@@ -159,6 +159,16 @@ def _left_over(household: Household, plan: MenuPlan, product: Product) -> Fracti
     return points.NOT_EATEN_FIRST * max(ZERO, held - eaten) / max(held, Fraction(points.FEWEST_NOT_EATEN))
 
 
+def fresh_first(household: Household, plan: MenuPlan) -> Fraction:
+    """What the dishes take of products that wait that day for something fresh of the same."""
+    total = ZERO
+    for meal, planned in planned_dishes(plan):
+        for use in planned.uses:
+            product = household.products[use.product]
+            total += containers(product, use.amount) if meal.day in product.waits_on else ZERO
+    return points.OPENED_WHILE_FRESH * total
+
+
 def missed(household: Household, plan: MenuPlan) -> Fraction:
     """On menus of more than ten days: fixed nights, tags of the week and occasions' dishes that are not there."""
     if plan.days <= SHORT_DAYS:
@@ -196,6 +206,7 @@ WISHES: Mapping[str, Callable[[Household, MenuPlan], Fraction]] = {
     "evenness": evenness,
     "waste": waste,
     "eat first": eat_first,
+    "fresh first": fresh_first,
     "enough": enough,
     "missed": missed,
 }

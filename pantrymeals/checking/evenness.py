@@ -28,11 +28,10 @@ FOUR_WEEKS = timedelta(days=28)
 
 
 def days_eaten(product: Product, first: date, end: date) -> int:
-    """Days from first to end (exclusive) in the months in which the product is eaten."""
-    span = range(first.toordinal(), max(first, end).toordinal())
-    if not product.eaten_in:
-        return len(span)
-    return sum(date.fromordinal(day).month in product.eaten_in for day in span)
+    """Days from first to end (exclusive) in the product's months on which nothing fresh is there instead."""
+    days = [date.fromordinal(n) for n in range(first.toordinal(), max(first, end).toordinal())]
+    in_months = [day for day in days if not product.eaten_in or day.month in product.eaten_in]
+    return len(set(in_months) - product.waits_on)
 
 
 def lasts_to(product: Product, first: date) -> date:

@@ -21,6 +21,7 @@ from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
     first_thawed,
+    fresh_each_morning,
     number_of,
     opened,
     opened_life,
@@ -54,6 +55,8 @@ class Mornings:
         A frozen pack counts only from the day by which it can have thawed.
         """
         household, plan, product = self.household, self.plan, self.household.products[name]
+        if product.fresh_days is not None:
+            return fresh_each_morning(household, plan, product)
         held, standing = supplied(household, plan, product), stood(household, plan, product)
         takes = opened(plan, product) if product.whole else used(plan, name)
         morning = opened_life(household, plan, product).morning if product.whole else None

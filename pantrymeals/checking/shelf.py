@@ -109,7 +109,7 @@ def products_touched(household: Household, plan: MenuPlan) -> list[Product]:
 
 def shelf_is_never_overdrawn(household: Household, plan: MenuPlan) -> Iterator[str]:
     """On every day, what was taken so far is no more than shelf and arrivals held, standing use first."""
-    for product in products_touched(household, plan):
+    for product in (p for p in products_touched(household, plan) if p.fresh_days is None):
         takes = opened(plan, product) if product.whole else used(plan, product.name)
         held, standing = supplied(household, plan, product), stood(household, plan, product)
         in_part = ZERO if product.whole else sum((left for _, _, left in part_jars(household, plan, product)), ZERO)
@@ -123,6 +123,44 @@ def shelf_is_never_overdrawn(household: Household, plan: MenuPlan) -> Iterator[s
                     f"arrivals less standing use and reserve leave {so_much(product, max(there, ZERO))}"
                 )
                 break
+
+
+def fresh_each_morning(household: Household, plan: MenuPlan, product: Product) -> list[Fraction]:
+    """Rule 16: what there is of a fresh product on each day, what comes that day with it; less than 0 where too little.
+
+    Day by day, what came first is eaten first, and what is over goes.
+    """
+    good = product.fresh_days or 0
+    heaps: list[list[Fraction | int]] = []
+    for lot in household.lots:
+        size = product.size(lot.size)
+        if (lot.product, lot.state) == (product.name, "") and size is not None:
+            came = household.today if lot.put_up is None or lot.year_only else lot.put_up
+            heaps.append([min(0, number_of(plan, came)), lot.count * size.content])
+    for arrival in household.arrivals:
+        if arrival.product == product.name and 0 <= number_of(plan, arrival.day) < plan.days:
+            heaps.append([number_of(plan, arrival.day), arrival.amount])
+    heaps.sort(key=lambda heap: heap[0])
+    eaten, out = used(plan, product.name), []
+    for number in range(plan.days):
+        there = [heap for heap in heaps if number - good < heap[0] <= number]
+        held = sum((Fraction(heap[1]) for heap in there), ZERO)
+        out.append(held if held >= eaten[number] else held - eaten[number])
+        need = eaten[number]
+        for heap in there:
+            taken = min(Fraction(heap[1]), need)
+            heap[1] -= taken
+            need -= taken
+    return out
+
+
+def fresh_is_eaten_in_its_days(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Rule 16: what is fresh is eaten within the days that it is good, and no more than came in them."""
+    for product in (p for p in products_touched(household, plan) if p.fresh_days is not None):
+        for number, there in enumerate(fresh_each_morning(household, plan, product)):
+            if there < 0:
+                day = day_words(day_of(plan, number))
+                yield f"{day}: {so_much(product, -there)} more is eaten than has come in and is still good"
 
 
 def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -268,4 +306,11 @@ def waste_is_told(household: Household, plan: MenuPlan) -> Iterator[str]:
             yield f"{product.name}: {over} goes over, the plan states {stated}"
 
 
-RULES = (shelf_is_never_overdrawn, sizes_are_on_the_shelf, openings_can_be_made, opened_is_enough, waste_is_told)
+RULES = (
+    shelf_is_never_overdrawn,
+    fresh_is_eaten_in_its_days,
+    sizes_are_on_the_shelf,
+    openings_can_be_made,
+    opened_is_enough,
+    waste_is_told,
+)

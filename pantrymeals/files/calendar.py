@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
@@ -32,10 +32,14 @@ FARTHEST_DAYS = 1100
 
 @dataclass(frozen=True, slots=True)
 class CalendarSheet:
-    """What calendar.yaml says; spots: (what, text) -> where it stands, what is 'away' or 'dish'."""
+    """What calendar.yaml says; spots: (what, text) -> where it stands, what is 'away' or 'dish'.
+
+    there: of each product with ``fresh_days``, the days on which it is there, from the year before on.
+    """
 
     occasions: tuple[Occasion, ...] = ()
     arrivals: tuple[Arrival, ...] = ()
+    there: Mapping[str, frozenset[date]] = field(default_factory=dict)
     spots: Mapping[tuple[str, str], Place] = field(default_factory=dict)
 
 
@@ -52,21 +56,33 @@ class _When:
 def read_calendar(path: Path, known: KnownProducts, today: date, gathering: Gathering) -> CalendarSheet:
     """The occasions, and every arrival from ``today`` on.
 
-    What came in before today is in the count already. A line without 'to' goes on for 400 days.
+    What came in before today is in the count already. A line without 'to' goes on for 400 days; one whose days are
+    of every year (07-15) speaks of the year before, this one and those that are planned for.
     """
     top = Fields(read_yaml(path, FILE, gathering), ("occasions", "coming_in"), "the calendar", gathering)
     spots: dict[tuple[str, str], Place] = {}
-    occasions = [_occasion(n, today, spots, gathering) for n in top.many("occasions")]
-    arrivals = [a for n in top.many("coming_in") for a in _arrivals(n, known, today, gathering)]
-    arrivals.sort(key=lambda a: (a.day, a.place.line, a.place.column))
-    return CalendarSheet(tuple(o for o in occasions if o is not None), tuple(arrivals), spots)
+    occasions = tuple(o for n in top.many("occasions") for o in _occasions(n, today, spots, gathering))
+    came = [a for n in top.many("coming_in") for a in _arrivals(n, known, today, gathering)]
+    came.sort(key=lambda a: (a.day, a.place.line, a.place.column))
+    return CalendarSheet(occasions, tuple(a for a in came if a.day >= today), _there(came, known), spots)
 
 
-def _occasion(node: Node, today: date, spots: dict[tuple[str, str], Place], gathering: Gathering) -> Occasion | None:
+def _there(came: Iterable[Arrival], known: KnownProducts) -> dict[str, frozenset[date]]:
+    """By fresh product, the days on which it is there: the one it comes on, and those that it is good."""
+    there: dict[str, set[date]] = {}
+    for arrival in came:
+        good = known.by_name[arrival.product].fresh_days
+        there.setdefault(arrival.product, set()).update(arrival.day + timedelta(days=d) for d in range(good or 0))
+    return {name: frozenset(days) for name, days in there.items() if days}
+
+
+def _occasions(
+    node: Node, today: date, spots: dict[tuple[str, str], Place], gathering: Gathering
+) -> Iterator[Occasion]:
     fields = Fields(node, OCCASION, "an occasion", gathering)
     fields.need("name")
-    when = _when(fields, today)
-    if when is not None and when.step != 1:
+    runs = _when(fields, today)
+    if any(when.step != 1 for when in runs):
         fields.say("every", "an occasion is on days of the week", "write every: Sun or every: [Mon, Wed]")
     days = frozenset(d for found in fields.read_many("weekdays", values.weekdays) for d in found)
     meals: tuple[MealName, ...] = fields.read_many("meals", values.one_of(MEALS))
@@ -77,26 +93,25 @@ def _occasion(node: Node, today: date, spots: dict[tuple[str, str], Place], gath
         spots.setdefault(("away", fold(text.text)), text.place)
     if fields.text("dish"):
         spots.setdefault(("dish", fold(fields.text("dish"))), fields.place_of("dish"))
-    if when is None:
-        return None
-    return Occasion(
-        first=when.first,
-        last=when.last,
-        name=fields.text("name"),
-        guests=guests,
-        meals=meals or ("supper",),
-        away=frozenset(t.text for t in fields.texts("away")),
-        kind=kind,
-        dish=fields.text("dish"),
-        weekdays=when.weekdays | days,
-        place=fields.place,
-    )
+    for when in runs:
+        yield Occasion(
+            first=when.first,
+            last=when.last,
+            name=fields.text("name"),
+            guests=guests,
+            meals=meals or ("supper",),
+            away=frozenset(t.text for t in fields.texts("away")),
+            kind=kind,
+            dish=fields.text("dish"),
+            weekdays=when.weekdays | days,
+            place=fields.place,
+        )
 
 
 def _arrivals(node: Node, known: KnownProducts, today: date, gathering: Gathering) -> Iterator[Arrival]:
     fields = Fields(node, COMING_IN, "a line of what comes in", gathering)
     filled = fields.need("product", "amount")
-    when = _when(fields, today)
+    runs = _when(fields, today)
     if not filled:
         return
     name = fields.text("product")
@@ -104,9 +119,10 @@ def _arrivals(node: Node, known: KnownProducts, today: date, gathering: Gatherin
     if product is None:
         return
     amount = _amount(fields, product)
-    if amount is None or when is None:
+    if amount is None:
         return
-    for day in _days(when, today):
+    since = today if product.fresh_days is None else today - timedelta(days=USUAL_REACH_DAYS)
+    for day in (d for when in runs for d in _days(when, today, since)):
         yield Arrival(product.name, amount, day, fields.text("note"), fields.place)
 
 
@@ -114,8 +130,10 @@ def _amount(fields: Fields, product: Product) -> Fraction | None:
     return fields.read("amount", lambda text: amount_of(product, text), None)
 
 
-def _when(fields: Fields, today: date) -> _When | None:
-    """The days a line speaks of; None when a mistake was written down."""
+def _when(fields: Fields, today: date) -> tuple[_When, ...]:
+    """The days a line speaks of, a run for each year where they are of every year; none when a mistake was written."""
+    if any(values.is_yearly(fields.text(key)) for key in ("day", "from", "to")):
+        return _every_year(fields, today)
     before = len(fields.gathering)
     day = fields.read("day", values.day, None)
     step, weekdays = _every(fields)
@@ -131,11 +149,35 @@ def _when(fields: Fields, today: date) -> _When | None:
     if first and last and last < first:
         fields.say("to", f"{last} comes before {first}", "let 'to' be the later day")
     if len(fields.gathering) > before:
-        return None
+        return ()
     if day is not None:
-        return _When(day, day)
+        return (_When(day, day),)
     first = first or today
-    return _When(first, last or max(first, usual_last), step, weekdays)
+    return (_When(first, last or max(first, usual_last), step, weekdays),)
+
+
+def _every_year(fields: Fields, today: date) -> tuple[_When, ...]:
+    """The runs of a line whose days are of every year: 07-15 to 09-20, 12-20 to 01-06, or 12-25 alone."""
+    before = len(fields.gathering)
+    step, weekdays = _every(fields)
+    keys = ("day",) if fields.has("day") else ("from", "to")
+    for other in ("every", "from", "to") if fields.has("day") else ():
+        if fields.has(other):
+            fields.say(other, f"this line has both 'day' and '{other}'", "keep one")
+    days = [fields.read(key, values.yearly_day, None) for key in keys if fields.need(key)]
+    if len(fields.gathering) > before or None in days:
+        return ()
+    (first, last) = (days[0], days[-1])
+    assert first is not None
+    assert last is not None
+    years = range(today.year - 1, today.year + FARTHEST_DAYS // 365 + 1)
+    return tuple(_When(in_year(first, year), in_year(last, year + (last < first)), step, weekdays) for year in years)
+
+
+def in_year(day: tuple[int, int], year: int) -> date:
+    """A (month, day) of a year; 29 February is the 28th in plain years."""
+    month, number = day
+    return date(year, month, min(number, 28) if month == 2 and year % 4 else number)
 
 
 def _every(fields: Fields) -> tuple[int, frozenset[str]]:
@@ -153,10 +195,10 @@ def _every(fields: Fields) -> tuple[int, frozenset[str]]:
     return step, weekdays
 
 
-def _days(when: _When, today: date) -> Iterator[date]:
-    """The days of a run that fall on today or later, at most three years ahead."""
+def _days(when: _When, today: date, since: date) -> Iterator[date]:
+    """The days of a run that fall on ``since`` or later, at most three years ahead of today."""
     last = min(when.last, today + timedelta(days=FARTHEST_DAYS))
-    missed = max(0, (today - when.first).days)
+    missed = max(0, (since - when.first).days)
     day = when.first + timedelta(days=-(-missed // when.step) * when.step)
     while day <= last:
         if not when.weekdays or WEEKDAYS[day.weekday()] in when.weekdays:

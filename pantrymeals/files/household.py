@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -25,7 +27,7 @@ from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
 from pantrymeals.jar_doubts import untested_are_held
-from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, StandingUse
+from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, Product, StandingUse
 from pantrymeals.season_facts import SeasonFacts
 
 RECIPES = "recipes"
@@ -78,7 +80,7 @@ def read_household(
         meals=sheet.meals,
         rules=sheet.rules,
         places=sheet.places,
-        products=known.by_name,
+        products=waiting_for_fresh(known.by_name, dates.there),
         lots=untested_are_held(lots, known.by_name),
         part_jars=jars,
         standing=uses,
@@ -99,6 +101,15 @@ def read_household(
         folder=str(folder),
         batch_hours=batch_hours,
     )
+
+
+def waiting_for_fresh(products: Mapping[str, Product], there: Mapping[str, frozenset[date]]) -> dict[str, Product]:
+    """The products with the days on which they stay on their shelves, since something fresh of the same is there."""
+    waits: dict[str, frozenset[date]] = {}
+    for name, days in there.items():
+        for other in products[name].eaten_before:
+            waits[other] = waits.get(other, frozenset()) | days
+    return {n: replace(p, waits_on=waits[n]) if n in waits else p for n, p in products.items()}
 
 
 def _stop_if_no_household(folder: Path) -> None:

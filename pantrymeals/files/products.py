@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
@@ -28,7 +29,7 @@ FILE = "products.csv"
 COLUMNS = (
     "product", "thing", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
     "must_last_to", "eat_by", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
-    "weight_g", "price_usd", "on_menus", "note",
+    "weight_g", "price_usd", "on_menus", "fresh_days", "eaten_before", "note",
 )  # fmt: skip
 NEEDED = ("product", "sizes")
 Acid = Literal["low", "high", "acidified", "borderline", ""]
@@ -58,14 +59,35 @@ def read_products(
         before = len(gathering)
         thing = thing_of(row)
         product = _product(filled(row, thing), thing)
-        if product is not None and thing is not None:
+        if product is not None and thing is not None and product.fresh_days is None:
             product = to_harvest(saying_what_is_filled(product, row, thing), thing, garden, today)
         if product is None or len(gathering) > before:
             spoilt.update(map(fold, (row.text("product"), *values.names(row.text("also_called")))))
         else:
             products.append(product)
     _say_names_used_twice(products, gathering)
-    return KnownProducts.of(products, frozenset(spoilt))
+    known = KnownProducts.of(products, frozenset(spoilt))
+    return KnownProducts.of([_with_what_waits(p, known, gathering) for p in products], frozenset(spoilt))
+
+
+def _with_what_waits(product: Product, known: KnownProducts, gathering: Gathering) -> Product:
+    """A product with what waits for it as those rows spell it; what nothing can be right about is written down."""
+
+    def say(wrong: str, right: str) -> None:
+        gathering.say(product.place, f"{product.name}: {wrong}", right)
+
+    if product.eaten_before and product.fresh_days is None:
+        say("eaten_before is said, and no fresh_days", "write the days that it is good in fresh_days")
+    if product.fresh_days is not None:
+        if product.whole:
+            say("what is fresh is not opened whole", "write yes under loose, and under sizes the unit it is weighed in")
+        if product.must_last_to or product.reserve:
+            say("what is good for days has no day to last to and no reserve", "leave those columns blank")
+    waiting = [w for text in product.eaten_before if (w := known.find_or_say(text, say, gathering)) is not None]
+    for other in waiting:
+        if other.fresh_days is not None:
+            say(f"{other.name} is fresh itself and cannot wait", "name what lies in jars, bags or bins")
+    return replace(product, eaten_before=tuple(w.name for w in waiting))
 
 
 def _product(row: Row, thing: Thing | None) -> Product | None:
@@ -103,6 +125,8 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         grams_per_base=_grams_per_base(row, measure, sizes[0], thing),
         price_usd=row.read("price_usd", values.zero_or_more, None),
         on_menus=row.read("on_menus", values.yes_or_no, True),
+        fresh_days=row.read("fresh_days", values.whole_number(1, 28), None),
+        eaten_before=values.names(row.text("eaten_before")),
         note=row.text("note"),
         thing=thing.name if thing else "",
         place=row.place,

@@ -100,6 +100,11 @@ def yearly_day(text: str) -> tuple[int, int]:
     return month, dom
 
 
+def is_yearly(text: str) -> bool:
+    """Whether a text is meant as a day of every year: '05-25', not '2026-05-25'."""
+    return bool(_YEARLY.fullmatch(text.translate(_LONG_DASHES)))
+
+
 def months(text: str) -> frozenset[int]:
     """Months from '1-4', '10-3' (over the new year) or '1,2,12'; empty means all."""
     return frozenset(m for part in _parts(text) for m in _span(part, _month, 12, 1))

@@ -34,9 +34,12 @@ def deadline(product: Product, first: date) -> date:
 
 
 def season_days(product: Product, first: date, end: date) -> int:
-    """Days from first up to (not including) end on which the product is eaten."""
+    """Days from first up to (not including) end on which the product is eaten, nothing fresh being there instead."""
     days = range(max(0, (end - first).days))
-    return sum(is_eaten(product, first + timedelta(d)) for d in days) if product.eaten_in else len(days)
+    if not product.eaten_in and not product.waits_on:
+        return len(days)
+    on = (first + timedelta(d) for d in days)
+    return sum(is_eaten(product, day) and day not in product.waits_on for day in on)
 
 
 def is_eaten(product: Product, day: date) -> bool:

@@ -15,6 +15,7 @@ from fractions import Fraction
 from math import floor
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
+from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.on_hand import age
 from pantrymeals.plans.menu import ChosenUse, DayUse, Fetched, FromLot, MenuPlan, Opening
 from pantrymeals.records import Arrival, Household, Lot, PartJar, Product, Taken
@@ -78,6 +79,7 @@ class Walker:
         for number in range(self.plan.days):
             day = self.plan.first + timedelta(days=number)
             self._join(self._come_in(arrival) for arrival in arrivals if arrival.day == day)
+            self._go_over(day)
             self._standing(day)
             for opening in self.plan.openings:
                 if opening.day == day:
@@ -90,6 +92,12 @@ class Walker:
             self._batch_days(day)
         self.out.shelf = [s for s in self.out.shelf if s.left > 0]
         return self.out
+
+    def _go_over(self, day: date) -> None:
+        """What is fresh and past its days is gone."""
+        products = self.household.products
+        shelf = self.out.shelf
+        shelf[:] = [s for s in shelf if not gone_by(self.household, products[s.lot.product], s.lot, day)]
 
     def _join(self, lots: Iterable[Lot]) -> None:
         for lot in lots:

@@ -28,6 +28,7 @@ from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.asked import announced_meals_kept
 from pantrymeals.menu.week.rules.table import CONSTRAINTS, PROMISES
+from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.cutting import piece
@@ -70,7 +71,8 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     bound = linear_relaxation(linear).cost
     ended: Literal["proven", "stopped", "time"] = "proven" if fewest else "stopped" if watch.stopped() else "time"
     plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended, notes_for(problem))
-    return Kept(with_reasons(household, with_lots(household, with_batch_days(household, plan))), fewest)
+    whole = with_reasons(household, with_lots(household, with_batch_days(household, plan)))
+    return Kept(with_why_opened(household, whole), fewest)
 
 
 def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:

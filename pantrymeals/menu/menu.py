@@ -28,6 +28,7 @@ from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
+from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product
 from pantrymeals.solving.filling import fill
@@ -61,7 +62,7 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     long = asked.days > DAYS_IN_ONE_PIECE
     plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
     whole = with_batch_days(household, plan) if asked.batch_days else plan
-    return with_reasons(household, with_lots(household, whole))
+    return with_why_opened(household, with_reasons(household, with_lots(household, whole)))
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:

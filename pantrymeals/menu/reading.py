@@ -16,6 +16,7 @@ from pantrymeals.menu.week.cost import (
     missed,
     not_eaten_first,
     open_roles,
+    opened_while_fresh,
 )
 from pantrymeals.menu.week.enough import enough
 from pantrymeals.menu.week.model import POINT, MenuModel
@@ -74,6 +75,7 @@ def read_plan(
         "evenness": evenness(problem, even),
         "waste": going_to_waste(problem.household, problem.request.first, problem.days, opened.waste, opened.still),
         "eat first": not_eaten_first(problem, needs),
+        "fresh first": opened_while_fresh(problem.household, problem.request.first, needs),
         "enough": enough(problem.household, problem.tables, dict(zip(problem.tables, meals, strict=True))),
         "changes": changes(problem, meals),
         "missed": sum((points for *_, points in missed(problem, meals)), Fraction(0)),

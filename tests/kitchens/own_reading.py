@@ -23,6 +23,7 @@ REFUSED = 60
 LATELY = 8
 SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
+WHILE_FRESH = 200
 ALONE = 8
 LEFT_OPEN_CONTAINER = 15
 GONE_OVER = 400
@@ -38,7 +39,7 @@ class Draw:
 
     product: str
     amount: Fraction
-    cost: int
+    cost: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +87,7 @@ class Stock:
     arrived: tuple[Fraction, ...]
     thawed: int
     wasted: int
+    came: tuple[tuple[int, Fraction], ...] = ()
 
     @property
     def content(self) -> Fraction:
@@ -96,6 +98,10 @@ class Stock:
         """What menu and openings may have taken by the end of a day; part bins of what is dipped into are in it."""
         in_part = ZERO if self.product.whole else sum((left for _, _, left in self.parts), ZERO)
         return max(ZERO, self.supply[day] + in_part - self.stood[day])
+
+    def good(self, day: int) -> Fraction:
+        """Rule 16: what of a fresh thing could be eaten on a day."""
+        return sum((a for on, a in self.came if 0 <= day - on < (self.product.fresh_days or 0)), ZERO)
 
     @property
     def there(self) -> Fraction:
@@ -255,6 +261,7 @@ def _stock(question: Question, product: Product) -> Stock:
         arrived=tuple(s - rule.on_shelf(home, product) for s in supply),
         thawed=rule.first_thawed(home, product, first),
         wasted=rule.wasted_points(home, product, first),
+        came=tuple(rule.came(home, product, first, days)) if product.fresh_days else (),
     )
 
 
@@ -270,8 +277,10 @@ def _to_be_had(question: Question, place: int, uses: Sequence[Choice]) -> tuple[
             if stock.product.whole:
                 in_part = sum((left for ready, last, left in stock.parts if ready <= day <= last), ZERO)
             closed = stock.room(day) if day >= stock.thawed else ZERO
-            if closed + in_part >= amount:
-                kept.append(Draw(name, amount, LIKED_LESS_OPTION * rank))
+            if (stock.good(day) if stock.product.fresh_days else closed + in_part) >= amount:
+                waits = question.on(day) in stock.product.waits_on
+                price = LIKED_LESS_OPTION * rank + waits * WHILE_FRESH * amount / stock.content
+                kept.append(Draw(name, amount, Fraction(price)))
         out.append(tuple(kept))
     return tuple(out)
 

@@ -124,6 +124,19 @@ def stood(home: Household, product: Product, first: date, day: int) -> Fraction:
     return min(wanted, held)
 
 
+def came(home: Household, product: Product, first: date, days: int) -> list[tuple[int, Fraction]]:
+    """Rule 16: (day, base measure) of what was there or comes in of what is good for days; the day may be before the
+    first."""
+    out = []
+    for lot in (x for x in home.lots if x.product == product.name and x.state == ""):
+        on = lot.put_up if lot.put_up and not lot.year_only else home.today
+        content = next(s.content for s in product.sizes if s.name == lot.size)
+        out.append((min(0, (on - first).days), lot.count * content))
+    coming = [((a.day - first).days, a.amount) for a in home.arrivals if a.product == product.name]
+    out += [(day, amount) for day, amount in coming if 0 <= day < days]
+    return sorted(out)
+
+
 def wasted_points(home: Household, product: Product, first: date) -> int:
     """What a container that goes over costs: 60, or 600 where a whole pack of it lay thawing on the first day."""
     for part in home.part_jars:
@@ -233,7 +246,7 @@ def uses_of(
 
 def _season(product: Product, first: date, end: date) -> int:
     days = [first + timedelta(days=n) for n in range(max(0, (end - first).days))]
-    return sum(not product.eaten_in or d.month in product.eaten_in for d in days)
+    return sum((not product.eaten_in or d.month in product.eaten_in) and d not in product.waits_on for d in days)
 
 
 def _part(product: Product, amount: Fraction, first: date, end: date, until: date) -> Fraction:

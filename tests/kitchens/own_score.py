@@ -106,6 +106,8 @@ def _stays(product: Product, days: int) -> int:
 
 def from_the_shelf(stock: Stock, needs: Mapping[int, Fraction], days: int) -> Fraction | None:
     """Points for waste and for what stays open; None when there is not enough on some day."""
+    if stock.product.fresh_days:
+        return ZERO if _eaten_in_its_days(stock, needs, days) else None
     if not stock.product.whole:
         taken = ZERO
         for day in range(days):
@@ -115,6 +117,17 @@ def from_the_shelf(stock: Stock, needs: Mapping[int, Fraction], days: int) -> Fr
         return ZERO
     jars = tuple((last, left, ready) for ready, last, left in stock.parts)
     return _open_and_use(stock, needs, days, 0, jars, (0,) * len(stock.counts))
+
+
+def _eaten_in_its_days(stock: Stock, needs: Mapping[int, Fraction], days: int) -> bool:
+    """Rule 16: between any two days no more is eaten than came in time to be good on the first, up to the last."""
+    good = stock.product.fresh_days or 0
+    return all(
+        sum((needs.get(day, ZERO) for day in range(start, end + 1)), ZERO)
+        <= sum((amount for on, amount in stock.came if start - good < on <= end), ZERO)
+        for end in range(days)
+        for start in range(end + 1)
+    )
 
 
 def _open_and_use(

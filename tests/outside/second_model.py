@@ -90,12 +90,12 @@ class SecondModel:
                 filled[place, role].append((self.open[place, role], 1))
         for c in question.cookings:
             without_choice = sum(use[0].cost for use in c.uses if len(use) == 1)
-            col = self.cook[c.number] = self.column(cost=float(c.cost) + without_choice)
+            col = self.cook[c.number] = self.column(cost=float(c.cost + without_choice))
             for role in question.places[c.place].roles:
                 if role == c.role or role in c.dish.covers:
                     filled[c.place, role].append((col, 1))
             for use in c.uses:
-                chosen = [col] if len(use) == 1 else [self.column(cost=draw.cost) for draw in use]
+                chosen = [col] if len(use) == 1 else [self.column(cost=float(draw.cost)) for draw in use]
                 if len(use) > 1:
                     self.row([*((x, 1) for x in chosen), (col, -1)], 0, 0)
                 for draw, x in zip(use, chosen, strict=True):
@@ -263,6 +263,9 @@ class SecondModel:
     def _shelf(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
         """Rules 3 to 5: what lies there day by day; whole containers by the day opened and the day used."""
         days = self.question.days
+        if stock.product.fresh_days:
+            self._fresh(stock, takes)
+            return
         if not stock.product.whole:
             self._never_more(stock, [(day, x, content) for day, terms in takes.items() for x, content in terms])
             return
@@ -299,6 +302,20 @@ class SecondModel:
             self.row([*used[day], *((x, -content) for x, content in terms)], 0, 0)
         self._never_more(stock, openings)
         self._size_rows(stock)
+
+    def _fresh(self, stock: Stock, takes: dict[int, list[Term]]) -> None:
+        """Rule 16: a flow from each coming to each day on which it is good."""
+        eaten: dict[int, list[Term]] = defaultdict(list)
+        for on, amount in stock.came:
+            out = []
+            for day in range(max(0, on), min(self.question.days, on + (stock.product.fresh_days or 0))):
+                x = self.column(inf, whole=False)
+                eaten[day].append((x, -1))
+                out.append((x, 1))
+            if out:
+                self.row(out, high=float(amount / stock.content))
+        for day, terms in takes.items():
+            self.row([*eaten[day], *terms], high=0)
 
     def _never_more(self, stock: Stock, taken: list[tuple[int, int, float]]) -> None:
         for day in range(self.question.days):

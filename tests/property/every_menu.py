@@ -136,12 +136,15 @@ NAMES = ("Beans", "Corn", "Peas", "Stock")
 
 @st.composite
 def products(draw: st.DrawFn, name: str) -> Product:
-    """A jar, a pack that must thaw, a jar of two sizes, or a bin."""
-    kind = draw(st.sampled_from(("jar", "jar", "pack", "two sizes", "bin")))
+    """A jar, a pack that must thaw, a jar of two sizes, a bin, or what is good for days alone; some wait some days."""
+    kind = draw(st.sampled_from(("jar", "jar", "pack", "two sizes", "bin", "fresh")))
+    if kind == "fresh":
+        return loose(name, "qt", kind="fridge", fresh_days=draw(st.integers(1, 3)))
     changes: dict[str, Any] = {
         "must_last_to": day(draw(st.sampled_from((1, 2, 9, 30)))),
         "deadline_kind": draw(st.sampled_from(("new crop", "new crop", "keeps to"))),
         "contents": draw(st.sampled_from((frozenset[str](), frozenset[str](), frozenset({"salty"})))),
+        "waits_on": frozenset(draw(st.sampled_from(((), (), (day(0), day(1)), (day(2),))))),
     }
     if kind == "bin":
         return loose(name, "qt", **changes)
@@ -191,7 +194,12 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
     if draw(st.integers(0, 3)) == 0 and len(book) > 2:
         book[0] = replace(book[0], leaves=Leaving("cold cuts", Fraction(4), draw(st.integers(1, 2))))
         book[1] = replace(book[1], needs_left="cold cuts")
-    lots = [lot(p.name, draw(st.sampled_from((3, 2, 4, 1, 0))), size.name) for p in goods for size in p.sizes]
+    ages = {p.name: {"put_up": day(-draw(st.integers(0, 2)))} if p.fresh_days else {} for p in goods}
+    lots = [
+        lot(p.name, draw(st.sampled_from((3, 2, 4, 1, 0))), size.name, **ages[p.name])
+        for p in goods
+        for size in p.sizes
+    ]
     packs = [p for p in goods if p.whole]
     parts = []
     if packs and draw(st.booleans()):
@@ -199,10 +207,15 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
         left = draw(st.sampled_from(("1/2 qt", "1/2 qt", "1 qt")))
         parts.append(part_jar(open_one.name, left, MONDAY - timedelta(days=draw(st.sampled_from((1, 2, 29))))))
     extra: dict[str, Any] = {"part_jars": tuple(parts)}
-    if draw(st.integers(0, 2)) == 0:
+    fresh = [p.name for p in goods if p.fresh_days]
+    if names[0] not in fresh and draw(st.integers(0, 2)) == 0:
         extra["standing"] = (standing(names[0], "3 1/2 qt"),)
     if draw(st.integers(0, 2)) == 0:
         extra["arrivals"] = (arrival(names[-1], "2 qt", day(draw(st.integers(0, 2)))),)
+    extra["arrivals"] = (
+        *extra.get("arrivals", ()),
+        *(arrival(name, draw(st.sampled_from(("1/2 qt", "1 qt"))), day(d)) for name in fresh for d in range(days)),
+    )
     if draw(st.integers(0, 2)) == 0:
         eaten = draw(st.sampled_from([d.name for d in book]))
         extra["recent"] = ((MONDAY - timedelta(days=1), eaten),)

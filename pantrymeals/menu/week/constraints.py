@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from pantrymeals.larder.opened_life import lies_thawing, parts_not_past
@@ -16,12 +16,13 @@ from pantrymeals.menu.week.model import (
     OPEN_ROLE_POINTS,
     POINT,
     SHELF,
+    WAITING_POINTS,
     Band,
     MenuModel,
     Promise,
     waste_points,
 )
-from pantrymeals.menu.week.problem import RANK_POINTS, MenuProblem
+from pantrymeals.menu.week.problem import RANK_POINTS, Draw, MenuProblem
 from pantrymeals.solving.linear_model import ANY
 
 
@@ -78,18 +79,26 @@ def _dishes(model: MenuModel) -> None:
                 problem.table_day[index], "open roles", cost=OPEN_ROLE_POINTS[role] * POINT
             )
     for index, candidate in enumerate(problem.candidates):
-        col = model.column(candidate.day, "liking and effort", cost=int(candidate.points * POINT))
+        waiting = sum(_waiting(problem.stocks, draw, candidate.day) for draw in candidate.fixed)
+        col = model.column(candidate.day, "liking and effort", cost=int((candidate.points + waiting) * POINT))
         model.cook.append(col)
         for draw in candidate.fixed:
             model.draws[draw.product].append((candidate.day, col, draw.grains))
         for number, choice in enumerate(candidate.choices):
             columns = []
             for draw in choice:
-                y = model.column(candidate.day, "liking and effort", cost=RANK_POINTS * draw.rank * POINT)
+                points = RANK_POINTS * draw.rank + _waiting(problem.stocks, draw, candidate.day)
+                y = model.column(candidate.day, "liking and effort", cost=int(points * POINT))
                 columns.append(y)
                 model.draws[draw.product].append((candidate.day, y, draw.grains))
             model.option[index, number] = columns
             model.constrain("one product for each use", [*((y, 1) for y in columns), (col, -1)], 0, 0)
+
+
+def _waiting(stocks: Sequence[IntegerStock], draw: Draw, day: int) -> Fraction:
+    """Points for a draw of what stays on its shelf that day, since something fresh of the same is there."""
+    stock = stocks[draw.product]
+    return WAITING_POINTS * draw.exact / stock.exact_container if stock.waits[day] else Fraction(0)
 
 
 def always_whole(model: MenuModel, index: int, stock: IntegerStock) -> bool:
@@ -104,12 +113,31 @@ def always_whole(model: MenuModel, index: int, stock: IntegerStock) -> bool:
 def shelf_covers(model: MenuModel, index: int, stock: IntegerStock) -> None:
     """Never more than the shelf holds, by whole containers where a product is opened whole."""
     draws = model.draws[index]
-    if not stock.whole or always_whole(model, index, stock):
+    if stock.fresh is not None:
+        _good_for_days(model, index, stock, stock.fresh)
+    elif not stock.whole or always_whole(model, index, stock):
         _shelf_rows(model, stock, [(d, col, g) for d, col, g in draws])
     elif stock.life is None:
         _opened_without_clock(model, index, stock)
     else:
         _opened_with_clock(model, index, stock, stock.life)
+
+
+def _good_for_days(model: MenuModel, index: int, stock: IntegerStock, life: int) -> None:
+    """What is fresh: what is left at a day's end is no more than came on it and on the life - 2 days before."""
+    uses: dict[int, list[tuple[int, int]]] = {}
+    for day, col, grains in model.draws[index]:
+        uses.setdefault(day, []).append((col, grains))
+    before: int | None = None
+    for day in range(model.problem.days):
+        there = stock.good(day) if before is None else stock.good(day, day + life - 1)
+        terms = uses.get(day, [])
+        left = stock.good(day, day + 1)
+        after = model.column(day, "", hi=left, implied=True, reach=life) if left else None
+        terms = [*terms, *([(after, 1)] if after is not None else []), *([(before, -1)] if before is not None else [])]
+        if terms:
+            model.constrain(SHELF, terms, hi=there)
+        before = after
 
 
 def _epochs(stock: IntegerStock, days: int, also: Iterable[int] = ()) -> list[tuple[int, int]]:

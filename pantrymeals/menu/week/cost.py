@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from itertools import product as every
 from math import prod
@@ -22,6 +22,7 @@ from pantrymeals.menu.week.model import (
     OFF_POINTS,
     OPEN_ROLE_POINTS,
     PARTNER_POINTS,
+    WAITING_POINTS,
     waste_points,
 )
 from pantrymeals.menu.week.problem import RANK_POINTS, Candidate, Draw, MenuProblem, dishes_of_occasions, nights_asked
@@ -104,6 +105,16 @@ def not_eaten_first(problem: MenuProblem, needs: Needs) -> Fraction:
             used = sum((a for day, a in needs.get(stock.name, {}).items() if day <= stock.last), Fraction(0))
             left = max(Fraction(0), stock.held_last - used * stock.container / stock.exact_container)
             total += GOING_OVER_POINTS * left / max(Fraction(FEWEST_GOING_OVER * stock.container), stock.held_last)
+    return total
+
+
+def opened_while_fresh(household: Household, first: date, needs: Needs) -> Fraction:
+    """Points for what is taken of products that stay on their shelves, something fresh of the same being there."""
+    total = Fraction(0)
+    for name, by_day in needs.items():
+        product = household.products[name]
+        taken = sum((a for day, a in by_day.items() if first + timedelta(days=day) in product.waits_on), Fraction(0))
+        total += WAITING_POINTS * taken / product.sizes[0].content
     return total
 
 

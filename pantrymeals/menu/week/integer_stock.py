@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
 from pantrymeals.larder.evenness import averaged, band, in_containers, lately, passed_over, shares, steps, with_memory
+from pantrymeals.larder.fresh import comings
 from pantrymeals.larder.on_hand import of_size
 from pantrymeals.larder.opened_life import lies_thawing, parts_not_past
 from pantrymeals.larder.supply import going_by_day, nights_left, standing_by_day, supply_by_day
@@ -56,6 +57,9 @@ class IntegerStock:
     there: what menu and openings may take in all, part jars with it (base measure).
     held_last: grains (parts of one too) that the shelf has held by its last day, standing use taken off.
     thawing: whether a whole pack of it lies thawed or thawing when the menu begins.
+    fresh: of what is good for days alone, how many; None: it keeps. comings: (day, grains) of what is good on the first
+        day, before it or on it, or comes in later.
+    waits: whether it stays on its shelf, by day, since something fresh of the same is there.
     exact: whether its grain divides everything, so that nothing is rounded.
     """
 
@@ -82,6 +86,15 @@ class IntegerStock:
     held_last: Fraction = Fraction(0)
     exact: bool = True
     thawing: bool = False
+    fresh: int | None = None
+    comings: tuple[tuple[int, int], ...] = ()
+    waits: tuple[bool, ...] = ()
+
+    def good(self, day: int, since: int | None = None) -> int:
+        """Grains of what is fresh that came in time to be good on ``since`` (else on the day), up to the day."""
+        assert self.fresh is not None
+        begin = (day if since is None else since) - self.fresh + 1
+        return sum(grains for d, grains in self.comings if begin <= d <= day)
 
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
@@ -160,7 +173,9 @@ def _one_good(
     content = product.sizes[0].content
     open_now = [(jar.left, life) for jar, life in parts_not_past(household, first) if jar.product == product.name]
     in_parts = sum((left for left, _ in open_now), Fraction(0))
-    grain, container = _grain(product, [*amounts, *(left for left, _ in open_now if product.whole)])
+    came = list(comings(household, product, first, days)) if product.fresh_days is not None else []
+    divided = [*amounts, *(left for left, _ in open_now if product.whole), *(amount for _, amount in came)]
+    grain, container = _grain(product, divided)
     exact = all((amount / grain).denominator == 1 for amount in (*amounts, *(s.content for s in product.sizes)))
     supply = supply_by_day(household, product, shelf, first, days)
     standing = standing_by_day(household, product, first, days, supply)
@@ -209,4 +224,7 @@ def _one_good(
         held_last=Fraction(0) if last is None or last < 0 else (supply[last] - standing[last]) / grain,
         exact=exact,
         thawing=lies_thawing(household, product, first),
+        fresh=product.fresh_days,
+        comings=tuple((d, floor(amount / grain)) for d, amount in came),
+        waits=tuple(first + timedelta(days=d) in product.waits_on for d in range(days)),
     )

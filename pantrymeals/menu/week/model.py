@@ -22,6 +22,7 @@ OPEN_ROLE_POINTS: Mapping[Role, int] = {
     "bread": 2500, "fruit": 2500, "sweet": 2500,
 }  # fmt: skip
 MISSED_POINTS = 3000
+WAITING_POINTS = 200
 FEAST_MISSED_POINTS = 9000
 OFF_POINTS = 1000
 LARGEST_OFF_POINTS = 500

@@ -159,6 +159,8 @@ def _ready_in_time(raw: list[Possible], stocks: Mapping[str, IntegerStock], days
 
 def _room_by_day(stock: IntegerStock, days: int) -> list[int]:
     """By day, the most grains that shelf, arrivals and part jars could ever give on it."""
+    if stock.fresh is not None:
+        return [stock.good(day) for day in range(days)]
     arrived = dict.fromkeys(range(days), 0)
     for day, grains in stock.arrivals:
         arrived[day] = arrived.get(day, 0) + grains
