@@ -28,47 +28,66 @@ _PATIENCE_SECONDS = 60.0
 second each; a minute means something is wrong."""
 
 
-def _header(path: Path) -> bytes:
-    try:
-        with path.open("rb") as file:
-            return file.read(100)
-    except OSError as error:
-        raise BookTrouble(f"{path}: cannot be read ({error.strerror})") from None
+_SMALLEST_PAGE = 512
+"""No database of SQLite is smaller than one page of this."""
 
 
 def recognise(path: Path) -> None:
-    """Make sure that a file is a whole put-up book, before SQLite touches it.
+    """Make sure that a file is a whole put-up book, before SQLite may write in it.
 
+    Its first page is read through SQLite: to open and close the file beside it would take from every connection of this
+    process its locks (sqlite.org/howtocorrupt.html, 2.2), and another process would then take its lines away.
     Raises BookTrouble when it is empty, cut short, or something else; the file is left as it is.
     """
-    header = _header(path)
     left = "It has been left as it is. Put it aside, then restore a copy: 'book restore FILE'."
-    if not header:
+    try:
+        size = path.stat().st_size
+        if size < _SMALLEST_PAGE:  # nobody has it open as a book
+            with path.open("rb") as file:
+                begins = file.read(16)
+    except OSError as error:
+        raise BookTrouble(f"{path}: cannot be read ({error.strerror})") from None
+    if not size:
         raise BookTrouble(f"{path}: this file is empty, so it is no put-up book. {left}")
-    if not b"SQLite format 3\0".startswith(header[:16]):
-        raise BookTrouble(f"{path}: this file is something other than a put-up book. {left}")
-    if len(header) < 100 or _cut_short(path):
+    if size < _SMALLEST_PAGE:
+        cut = b"SQLite format 3\0".startswith(begins)
+        what = "put-up book has been cut short" if cut else "file is something other than a put-up book"
+        raise BookTrouble(f"{path}: this {what}. {left}")
+    mark = _mark(path)
+    if mark is None:
         raise BookTrouble(f"{path}: this put-up book has been cut short. {left}")
-    if int.from_bytes(header[68:72], "big") != MARK:
-        raise BookTrouble(f"{path}: this database is something other than a put-up book. {left}")
+    if mark != MARK:
+        kind = "database" if mark >= 0 else "file"
+        raise BookTrouble(f"{path}: this {kind} is something other than a put-up book. {left}")
 
 
-def _cut_short(path: Path) -> bool:
-    """True when the file is shorter than its own page count says.
+def _mark(path: Path) -> int | None:
+    """Whose database it says it is; -1: it is none; None: it is shorter than its own page count says.
 
     While another process copies its last lines into the file, the first page can be ahead of
     the length for a moment: with a write-ahead file there, or on a second look, we trust SQLite.
     """
     for _ in range(3):
+        try:
+            with contextlib.closing(_unlocked(path)) as db:
+                mark, page = (int(db.execute(f"PRAGMA {of}").fetchone()[0]) for of in ("application_id", "page_size"))
+            if path.stat().st_size % page == 0:
+                return mark
+        except sqlite3.Error as error:
+            code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+            if code == sqlite3.SQLITE_NOTADB:
+                return -1
+            if code != sqlite3.SQLITE_CORRUPT:
+                raise BookTrouble(f"{path}: cannot be read ({error})") from None
         if _has_lines_waiting(path):
-            return False
-        header = _header(path)
-        page_size = int.from_bytes(header[16:18], "big")
-        pages = int.from_bytes(header[28:32], "big")
-        if path.stat().st_size >= (65536 if page_size == 1 else page_size) * pages:
-            return False
+            return MARK
         time.sleep(0.05)
-    return True
+    return None
+
+
+def _unlocked(path: Path) -> sqlite3.Connection:
+    """The file as it stands on the disk, without its write-ahead file: nothing is written and nobody waited for."""
+    return sqlite3.connect(f"file:{quote(str(path))}?mode=ro&immutable=1", uri=True, isolation_level=None)
 
 
 def _has_lines_waiting(path: Path) -> bool:
@@ -148,7 +167,7 @@ def _connect_to_read(path: Path) -> sqlite3.Connection:
         return _copied_to_memory(path)
     # A write-ahead book normally writes beside itself even to be read; 'immutable' says that
     # nobody can be writing here, which is so where the folder cannot be written.
-    db = sqlite3.connect(f"file:{quote(str(path))}?mode=ro&immutable=1", uri=True, isolation_level=None)
+    db = _unlocked(path)
     if _version(path, db) == VERSION:
         return db
     return _grown_in_memory(path, db)

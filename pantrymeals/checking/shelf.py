@@ -31,8 +31,7 @@ def on_the_shelf(household: Household, product: Product) -> Fraction:
     """Lots without a state, above the reserve (base measure); part jars apart."""
     held = ZERO
     for lot in household.lots:
-        size = product.size(lot.size)
-        if lot.product == product.name and lot.state == "" and size is not None:
+        if lot.product == product.name and lot.state == "" and (size := product.size(lot.size)) is not None:
             held += lot.count * size.content
     return max(ZERO, held - product.reserve)
 

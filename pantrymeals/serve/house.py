@@ -55,9 +55,7 @@ class House:
     def book(self, *, reading: bool = False) -> Iterator[tuple[Pantry, Book]]:
         """The book, open; whoever else wants it meanwhile waits. Raises PantryError.
 
-        One connection at a time: to recognise a book its file is opened and closed, and by POSIX that takes from every
-        other connection of this process its locks (sqlite.org/howtocorrupt.html, 2.2): SQLite then lost its write-ahead
-        file under twenty clients. A page that asks for it again within the same breath has the same one.
+        One connection at a time; a page that asks for it again within the same breath has the same one.
         """
         with self._lock:
             if self._open is not None:

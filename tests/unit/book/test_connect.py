@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+import subprocess
+import sys
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -168,3 +170,18 @@ def test_the_schema_says_what_each_table_is_for() -> None:
         if line.startswith(("CREATE TABLE", "CREATE VIEW")) and "VIEW" not in lines[number - 1]:
             assert lines[number - 1].startswith("--"), f"no word about: {line}"
     assert f"version {VERSION}" in lines[0]
+
+
+def test_to_recognise_a_book_takes_no_lock_from_another_connection(path: Path) -> None:
+    """A process that finds no lock takes the waiting lines home and their file away; ours would write on where nobody
+    reads."""
+    other = "import sqlite3, sys; db = sqlite3.connect(sys.argv[1]); db.execute('SELECT * FROM entry').fetchall()"
+    waiting = path.with_name(path.name + "-wal")
+    with open_book(path) as ours:
+        bring_in(ours, 1)
+        connect(path, reading=True).close()
+        subprocess.run([sys.executable, "-c", f"{other}; db.close()", str(path)], check=True)
+        assert waiting.exists()
+        bring_in(ours, 2)
+    with open_book(path) as book:
+        assert [here.count for here in book.on_hand()] == [3]
