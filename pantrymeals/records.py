@@ -242,6 +242,7 @@ class Dish:
     weekdays: the only days of the week ('Sun') on which it stands; empty means all.
     not_for: 'tins' where it cannot be carried in a lunch tin or flask.
     liking: -2 (put up with) to 2 (asked for).
+    whole_batches: it is cooked whole, however few eat (a cake in its tin).
     method: how it is cooked, step by step; empty where none is written.
     """
 
@@ -266,6 +267,7 @@ class Dish:
     weekdays: frozenset[str] = frozenset()
     not_for: frozenset[Literal["tins"]] = frozenset()
     liking: int = 0
+    whole_batches: bool = False
     method: tuple[str, ...] = ()
     note: str = ""
     book: Literal["household", "starter"] = "household"

@@ -46,7 +46,7 @@ def _has_a_place(table: Table, dish: Dish) -> bool:
 def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | None = None) -> DishSheet:
     """The sheet for one table; for one batch where no table has the role."""
     portions = table.portions if table else dish.serves
-    times = batches(dish, portions, household.rules.stretch) if table else 1
+    times = batches(household, dish, portions) if table else Fraction(1)
     day = table.day if table else asked or household.today
     beside = alternatives(table, dish) if table else ()
     barred, only_without = _must_not(household, dish, table)
@@ -119,12 +119,12 @@ def _must_not(
 
 
 def _taken(
-    household: Household, dish: Dish, beside: Iterable[Instead], times: int, day: date, left_out: frozenset[str]
+    household: Household, dish: Dish, beside: Iterable[Instead], times: Fraction, day: date, left_out: frozenset[str]
 ) -> tuple[ChosenUse, ...]:
     """Of each use the first option that is there, thawed by then, and may be eaten; equal products summed."""
     there, thawed = dict(usable(household, day)), thawed_by(household, day)
     taken: dict[str, ChosenUse] = {}
-    for use, count in [*((u, times) for u in dish.uses), *((u, 1) for i in beside for u in i.uses)]:
+    for use, count in [*((u, times) for u in dish.uses), *((u, Fraction(1)) for i in beside for u in i.uses)]:
         may = [o for o in use.options if o.product not in left_out] or list(use.options)
         enough = [o for o in may if there[o.product] >= o.amount * count]
         ready = (o for o in enough if thawed.get(o.product, there[o.product]) >= o.amount * count)
@@ -140,7 +140,7 @@ def _taken(
 
 
 def _plan(
-    dish: Dish, day: date, table: Table | None, times: int, taken: tuple[ChosenUse, ...], household: Household
+    dish: Dish, day: date, table: Table | None, times: Fraction, taken: tuple[ChosenUse, ...], household: Household
 ) -> MenuPlan:
     """A menu of this one dish, so that what it opens, thaws and asks beforehand is told as of any menu."""
     planned = PlannedDish(dish.role, dish.name, times, taken)

@@ -78,7 +78,7 @@ def _plates(household: Household, meal: PlannedMeal) -> list[Plate]:
                 role=planned.role,
                 place=f"{meal.day} {meal.meal} {planned.role}",
                 dish=planned.dish,
-                times=times_words(planned.batches) if planned.batches > 1 else "",
+                times=times_words(planned.batches),
                 takes=from_words(household, planned) if planned.uses else "",
                 beside=planned.instead,
                 why=sentence(planned.why) if planned.why else "",

@@ -48,7 +48,7 @@ class Replanned:
     household: Household
     plan: MenuPlan
     changes: tuple[MealChange, ...]
-    scaled: tuple[tuple[date, MealName, str, int, int], ...]
+    scaled: tuple[tuple[date, MealName, str, Fraction, Fraction], ...]
     happened: tuple[str, ...]
     fewest: bool
 

@@ -72,14 +72,14 @@ def _ranks(household: Household, meal: PlannedMeal, planned: PlannedDish) -> int
     """How far down its lists of options a dish had to go: the least that gives what it takes in all."""
     dish = household.dishes[planned.dish]
     asked = [(use, planned.batches) for use in dish.uses]
-    asked += [(use, 1) for note in alternatives_served(household, meal, dish) for use in note.uses]
+    asked += [(use, Fraction(1)) for note in alternatives_served(household, meal, dish) for use in note.uses]
     left: dict[str, Fraction] = {}
     for use in planned.uses:
         left[use.product] = left.get(use.product, ZERO) + use.amount
     return _least_ranks(asked, left) or 0
 
 
-def _least_ranks(asked: Sequence[tuple[Use, int]], left: Mapping[str, Fraction]) -> int | None:
+def _least_ranks(asked: Sequence[tuple[Use, Fraction]], left: Mapping[str, Fraction]) -> int | None:
     if not asked:
         return None if any(left.values()) else 0
     best: int | None = None

@@ -94,11 +94,11 @@ def uses_there(
     """What each use, and each use of an alternative that is served, may take; None where one finds nothing."""
     times = batches_for(household, dish, portions_of(household, meal, day))
     barred = frozenset(barring_marks(household, dish, meal, day))
-    asked: list[tuple[Use, int, frozenset[str]]] = [(use, times, barred) for use in dish.uses]
+    asked: list[tuple[Use, Fraction, frozenset[str]]] = [(use, times, barred) for use in dish.uses]
     for note in dish.instead:
         theirs = [p for p in eaters_of(household, meal, day) if is_for(note, p, day)]
         marks = frozenset(mark for p in theirs for mark in marks_against(p, day))
-        asked += [(use, 1, marks) for use in note.uses if theirs]
+        asked += [(use, Fraction(1), marks) for use in note.uses if theirs]
     out = []
     for use, batches, marks in asked:
         choice = tuple(

@@ -59,7 +59,7 @@ def _breaks_nothing(household: Household, plan: MenuPlan, dish: Dish, meal: Plan
     reach = timedelta(days=max(7, days_between(household, dish)))
     near = [m for m in plan.meals if abs(m.day - meal.day) <= reach]
     stays = tuple(p for p in meal.dishes if p.role != dish.role)
-    there = replace(meal, dishes=(*stays, PlannedDish(dish.role, dish.name, 1, ())))
+    there = replace(meal, dishes=(*stays, PlannedDish(dish.role, dish.name, Fraction(1), ())))
     beside = [there if m is meal else m for m in near]
     rules = (*limits.RULES, *variety.RULES)
     as_it_is, with_it = (

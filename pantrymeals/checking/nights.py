@@ -84,7 +84,9 @@ def could_be_cooked(mornings: Mornings, dish: Dish, meal: MealName, day: date) -
     dishes of that day take is not counted against it; what earlier days took is.
     """
     household, plan = mornings.household, mornings.plan
-    alone = PlannedMeal(day, meal, portions_of(household, meal, day), (PlannedDish(dish.role, dish.name, 1, ()),))
+    alone = PlannedMeal(
+        day, meal, portions_of(household, meal, day), (PlannedDish(dish.role, dish.name, Fraction(1), ()),)
+    )
     if dish.needs_left or not fits_the_day(household, dish, meal, day):
         return False
     by_itself = replace(plan, meals=(alone,))

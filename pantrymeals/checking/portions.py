@@ -11,14 +11,46 @@ from math import ceil
 from pantrymeals.checking.table import portions_of, roles_of
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedMeal
-from pantrymeals.records import Dish, Household
+from pantrymeals.records import Dish, Household, Product
 from pantrymeals.units import as_words
 
 
-def batches_for(household: Household, dish: Dish, portions: Fraction) -> int:
-    """Whole batches that feed so many portions, each stretched as far as the house allows; one at least."""
+def batches_for(household: Household, dish: Dish, portions: Fraction) -> Fraction:
+    """The fewest batches that feed so many portions, each stretched as far as the house allows.
+
+    A step is half a batch, and below a whole one also a third, unless containers were then cut too fine.
+    Whole ones where the dish says so or leaves something.
+    """
     feeds = dish.serves * (1 + household.rules.stretch)
-    return max(1, ceil(portions / feeds))
+    steps = [Fraction(n, 2) for n in range(1, 2 * ceil(portions / feeds) + 1)] + [Fraction(1, 3), Fraction(2, 3)]
+    for many in sorted(steps):
+        if many * feeds >= portions and (many.denominator == 1 or _may_be_parted(household, dish, many)):
+            return many
+    return Fraction(max(1, ceil(portions / feeds)))
+
+
+def _may_be_parted(household: Household, dish: Dish, many: Fraction) -> bool:
+    """What is taken whole, and packs that thaw, are cut no finer than the recipe does; the rest to quarters at most."""
+    if dish.whole_batches or dish.leaves is not None:
+        return False
+    some_whole = False
+    for option in (o for use in dish.uses for o in use.options):
+        product = household.products[option.product]
+        if not product.whole and product.measure != "each":
+            continue
+        own = _cut(product, option.amount)
+        finest = own if own == 1 or product.thaw_days > 0 else max(4, own)
+        if _cut(product, many * option.amount) > finest:
+            return False
+        some_whole |= own == 1
+    return many.denominator == 2 or some_whole
+
+
+def _cut(product: Product, amount: Fraction) -> int:
+    """Into how many parts containers, or loose pieces, are cut for an amount; of several sizes the one that suits best."""
+    if not product.whole:
+        return amount.denominator
+    return min((amount / size.content).denominator for size in product.sizes)
 
 
 def every_day_has_its_meals(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -47,15 +79,15 @@ def portions_are_counted(household: Household, plan: MenuPlan) -> Iterator[str]:
 
 
 def batches_feed_the_table(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """Whole batches: as many as the portions need, and no more."""
+    """As many batches as the portions need, and no more."""
     for meal, planned in planned_dishes(plan):
         dish = household.dishes[planned.dish]
         portions = portions_of(household, meal.meal, meal.day)
         right = batches_for(household, dish, portions)
         if planned.batches != right:
             yield (
-                f"{at(meal, planned)}: cooked {planned.batches} times, "
-                f"{as_words(portions)} portions need {right} (it serves {as_words(dish.serves)})"
+                f"{at(meal, planned)}: cooked {as_words(planned.batches)} times, "
+                f"{as_words(portions)} portions need {as_words(right)} (it serves {as_words(dish.serves)})"
             )
 
 

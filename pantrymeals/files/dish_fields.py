@@ -16,7 +16,7 @@ from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, 
 DISH = (
     "name", "role", "covers", "serves", "uses", "minutes", "hands_on_minutes", "ahead", "season", "tags",
     "contents", "goes_with", "not_with", "days_between", "leaves", "needs_left", "instead", "only_for",
-    "weekdays", "not_for", "liking", "method", "note", "batch",
+    "weekdays", "not_for", "liking", "whole_batches", "method", "note", "batch",
 )  # fmt: skip
 BATCH = ("name", "batch", "uses", "makes", "minutes", "season", "note")
 USE = ("use", "or", "stand_in", "note")
@@ -176,6 +176,7 @@ def dish_of(fields: Fields, uses: UseReader, book: Book) -> Dish:
         weekdays=frozenset(d for days in fields.read_many("weekdays", values.weekdays) for d in days),
         not_for=frozenset(fields.read_many("not_for", values.one_of(NOT_FOR))),
         liking=fields.read("liking", values.whole_number(-2, 2), 0),
+        whole_batches=fields.read("whole_batches", values.yes_or_no, False),
         method=_method(fields),
         note=fields.text("note"),
         book=book,

@@ -36,7 +36,7 @@ def dishes_take(household: Household) -> Mapping[str, Fraction]:
                 for covered in dish.covers:
                     if covered in open_part:
                         open_part[covered] = max(ZERO, open_part[covered] - part)
-                many = part * batches(dish, table.portions, household.rules.stretch)
+                many = part * batches(household, dish, table.portions)
                 for options in ways:
                     for option in options:
                         taken[option.product] = taken.get(option.product, ZERO) + many * option.amount / len(options)

@@ -39,7 +39,7 @@ def _of_the_leaving(household: Household, name: str) -> Fraction | None:
     return None
 
 
-def portion_kcal(household: Household, dish: Dish, batches: Fraction | int, portions: Fraction) -> int | None:
+def portion_kcal(household: Household, dish: Dish, batches: Fraction, portions: Fraction) -> int | None:
     """Energy of a portion in whole kcal, where so many batches feed so many; None where it is not known."""
     energy = batch_kcal(household, dish)
     beside = _of_the_leaving(household, dish.needs_left) if dish.needs_left else Fraction(0)

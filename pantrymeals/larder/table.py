@@ -84,9 +84,38 @@ def days_between(household: Household, dish: Dish) -> int:
     return household.rules.days_between.get(dish.role, 1) if own is None else own
 
 
-def batches(dish: Dish, portions: Fraction, stretch: Fraction) -> int:
-    """Whole batches for so many portions, when a batch stretches a little."""
-    return max(1, ceil(portions / (dish.serves * (1 + stretch))))
+PARTS_OF_A_BATCH = (Fraction(1, 3), Fraction(1, 2), Fraction(2, 3))
+FINEST_PART = 4
+"""No part of a batch has a jar measured finer than by quarters."""
+
+
+def batches(household: Household, dish: Dish, portions: Fraction) -> Fraction:
+    """How often the recipe is made for so many portions, each batch stretched a little.
+
+    The least that is enough: in halves, under one batch in thirds too, where that cuts no container too fine.
+    """
+    least = portions / (dish.serves * (1 + household.rules.stretch))
+    whole = Fraction(max(1, ceil(least)))
+    if dish.whole_batches or dish.leaves is not None:
+        return whole
+    halves = PARTS_OF_A_BATCH if least < 1 else (Fraction(ceil(2 * least), 2),)
+    return next((part for part in halves if part >= least and _may_be_parted(household, dish, part)), whole)
+
+
+def _may_be_parted(household: Household, dish: Dish, part: Fraction) -> bool:
+    """Whether a part of a batch cuts no container or piece finer than a cook would; a third needs one to stay whole."""
+    whole_ones = 0
+    for option in (option for use in dish.uses for option in use.options):
+        product = household.products[option.product]
+        if product.whole or product.measure == "each":
+            ones = [size.content for size in product.sizes] if product.whole else [Fraction(1)]
+            written, parted = (
+                min((a / one).denominator for one in ones) for a in (option.amount, option.amount * part)
+            )
+            if parted > (written if written == 1 or product.thaw_days else max(written, FINEST_PART)):
+                return False
+            whole_ones += written == 1
+    return part.denominator != 3 or whole_ones > 0
 
 
 def is_baby(person: Person, day: date) -> bool:

@@ -11,6 +11,7 @@ import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from fractions import Fraction
 from typing import Literal
 
 import numpy as np
@@ -175,7 +176,7 @@ def _dishes(meal: PlannedMeal) -> Mapping[Role, str]:
     return {d.role: d.dish for d in meal.dishes}
 
 
-def more_batches(before: MenuPlan, after: MenuPlan) -> tuple[tuple[date, MealName, str, int, int], ...]:
+def more_batches(before: MenuPlan, after: MenuPlan) -> tuple[tuple[date, MealName, str, Fraction, Fraction], ...]:
     """Dishes that stay, made in more or fewer batches: (day, meal, dish, was, is)."""
     was = {(m.day, m.meal, d.dish): d.batches for m in before.meals for d in m.dishes}
     return tuple(

@@ -30,7 +30,7 @@ class DishSheet:
     day: date
     meal: MealName | None
     portions: Fraction
-    batches: int
+    batches: Fraction
     uses: tuple[tuple[Option, ...], ...]
     taken: tuple[ChosenUse, ...]
     barred: tuple[tuple[str, str], ...]

@@ -23,7 +23,7 @@ class CanCook:
 
     role: Role
     dish: Dish
-    batches: int
+    batches: Fraction
     uses: tuple[ChosenUse, ...]
     places: Mapping[str, str]
     beside: tuple[str, ...]

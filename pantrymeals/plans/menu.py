@@ -25,13 +25,14 @@ class ChosenUse:
 class PlannedDish:
     """One dish in one role of one meal.
 
-    uses: what it takes, noted alternatives included. instead: 'Edda: plain cabbage' and the like.
+    batches: how often the recipe is made: 1/2, 1, 3/2. uses: what it takes, noted alternatives included.
+    instead: 'Edda: plain cabbage' and the like.
     why: why this dish, in one plain sentence.
     """
 
     role: Role
     dish: str
-    batches: int
+    batches: Fraction
     uses: tuple[ChosenUse, ...]
     instead: tuple[str, ...] = ()
     why: str = ""

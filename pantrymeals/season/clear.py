@@ -95,7 +95,7 @@ def clear_down(
     if not chosen or amount <= 0:
         return Clearing(names, (), 0 if amount <= 0 else None, True)
     portions = portions_at_table(household)
-    each = [batches(dish, portions, household.rules.stretch) * option.amount for dish, option in chosen]
+    each = [batches(household, dish, portions) * option.amount for dish, option in chosen]
     grudging = all(dish.liking < 0 for dish, _ in chosen)
     return _solve(household, [d for d, _ in chosen], each, amount, first, grudging, seed, work)
 

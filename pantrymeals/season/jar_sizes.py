@@ -39,7 +39,7 @@ def advice_for(asked: SeasonQuestion, product: Product) -> SizeAdvice | None:
     """Another size for one product; None where the present one is as good, or no dish takes it."""
     portions = portions_at_table(asked.household)
     takes = {
-        dish.name: batches(dish, portions, asked.household.rules.stretch) * option.amount
+        dish.name: batches(asked.household, dish, portions) * option.amount
         for dish, option in dishes_using(asked.household, product.name)
         if dish.book == "household" and not option.stand_in
     }

@@ -56,9 +56,46 @@ def roles_of(home: Household, meal: MealName, day: date) -> tuple[Role, ...]:
     return tuple(laid.roles.get(weekday_of(day), ())) if laid and portions_of(home, meal, day) > 0 else ()
 
 
-def batches_of(home: Household, dish: Dish, portions: Fraction) -> int:
-    """Rule 1."""
-    return max(1, ceil(portions / dish.serves / (1 + home.rules.stretch)))
+def batches_of(home: Household, dish: Dish, portions: Fraction) -> Fraction:
+    """Rule 1: the least number of sixths that makes halves, or under one thirds, and keeps whole things whole."""
+    sixths = 1
+    while not (_enough(home, dish, portions, sixths) and _can_be(home, dish, sixths)):
+        sixths += 1
+    return Fraction(sixths, 6)
+
+
+def _enough(home: Household, dish: Dish, portions: Fraction, sixths: int) -> bool:
+    return dish.serves * sixths * (1 + home.rules.stretch) >= 6 * portions
+
+
+def _can_be(home: Household, dish: Dish, sixths: int) -> bool:
+    if sixths % 6 == 0:
+        return True
+    if sixths % 3 and (sixths > 6 or sixths % 2):
+        return False
+    if dish.whole_batches or dish.leaves:
+        return False
+    whole_things = 0
+    for option in [o for use in dish.uses for o in use.options]:
+        product = home.products[option.product]
+        if product.whole:
+            units = {size.content for size in product.sizes}
+        elif product.measure == "each":
+            units = {Fraction(1)}
+        else:
+            continue
+        whole_things += _comes_in(option.amount, units, 1)
+        parts = next(n for n in range(1, 10_000) if _comes_in(option.amount, units, n))
+        if parts > 1 and not product.thaw_days:
+            parts = max(parts, 4)
+        if not any(_comes_in(option.amount * sixths / 6, units, n) for n in range(1, parts + 1)):
+            return False
+    return sixths % 3 == 0 or whole_things > 0
+
+
+def _comes_in(amount: Fraction, units: set[Fraction], parts: int) -> bool:
+    """Whether an amount is a number of such parts of a container of some size."""
+    return any(amount * parts % unit == 0 for unit in units)
 
 
 def gap_of(home: Household, dish: Dish) -> int:
@@ -223,13 +260,15 @@ def uses_of(
     if not fits_the_day(home, dish, meal, day):
         return None
     eaters = eaters_of(home, meal, day)
-    asked: list[tuple[Use, int, set[str]]] = [
+    asked: list[tuple[Use, Fraction, set[str]]] = [
         (use, batches_of(home, dish, portions_of(home, meal, day)), bars(dish, eaters, day)) for use in dish.uses
     ]
     for note in dish.instead:
         theirs = [p for p in eaters if is_for(note, p, day)]
         if theirs:
-            asked += [(use, 1, set[str]().union(*(marks_against(p, day) for p in theirs))) for use in note.uses]
+            asked += [
+                (use, Fraction(1), set[str]().union(*(marks_against(p, day) for p in theirs))) for use in note.uses
+            ]
     out = []
     for use, times, barred in asked:
         options = []

@@ -127,7 +127,8 @@ def use(text: str) -> Use:
 
 
 def dish(name: str, uses: Sequence[str] = (), role: Role = "main", serves: int = 4, **changes: Any) -> Dish:
-    """A dish that takes those uses; tags, contents and the like may be lists."""
+    """A dish that takes those uses, made whole unless said otherwise; tags, contents and the like may be lists."""
+    changes.setdefault("whole_batches", True)
     for key in ("tags", "contents", "not_with", "goes_with", "covers", "season", "weekdays", "not_for"):
         if key in changes:
             changes[key] = frozenset(changes[key])
@@ -205,7 +206,7 @@ def kitchen(
 def cooked(
     household: Household,
     name: str,
-    batches: int = 1,
+    batches: int | Fraction = 1,
     *,
     options: Mapping[int, int] | None = None,
     instead: Sequence[int] = (),
@@ -222,7 +223,7 @@ def cooked(
         note = planned.instead[number]
         notes.append(f"{note.whom}: {note.what}")
         chosen += [ChosenUse(u.options[0].product, u.options[0].amount) for u in note.uses]
-    return PlannedDish(planned.role, name, batches, tuple(chosen), tuple(notes), **changes)
+    return PlannedDish(planned.role, name, Fraction(batches), tuple(chosen), tuple(notes), **changes)
 
 
 def supper(

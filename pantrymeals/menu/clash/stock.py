@@ -34,7 +34,7 @@ def plentiful(household: Household, request: MenuRequest) -> Household:
     most = max((t.portions for t in tables(household, request.first, request.days)), default=Fraction(1))
     need: dict[str, Fraction] = {}
     for dish in household.dishes.values():
-        times = batches(dish, most, household.rules.stretch)
+        times = batches(household, dish, most)
         for use in [*dish.uses, *(u for i in dish.instead for u in i.uses)]:
             for option in use.options:
                 need[option.product] = max(need.get(option.product, Fraction(0)), option.amount * times)

@@ -51,7 +51,7 @@ def asked_of_day(household: Household, tables: Sequence[Table]) -> DayAsked:
     return DayAsked(low, None if free else max(low, round(enough.day_high * in_all) - stands), in_all)
 
 
-def gives(household: Household, table: Table, dish: Dish, batches: int) -> tuple[int, int]:
+def gives(household: Household, table: Table, dish: Dish, batches: Fraction) -> tuple[int, int]:
     """What a dish gives a portion, towards the meal's least, and in all, towards the day's (whole kcal).
 
     One whose energy is not known is taken to give its meal's least, and its role's part of what the meal is to give.
@@ -77,7 +77,7 @@ def enough_on_the_plate(model: MenuModel) -> None:
     if not household.kcal or not problem.tables:
         return
     terms: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
-    seen: dict[tuple[str, int, int], tuple[int, int]] = {}
+    seen: dict[tuple[str, Fraction, int], tuple[int, int]] = {}
     alike: dict[object, int] = {}
     kinds = [
         alike.setdefault((table.meal, table.portions, table.eaters, table.roles), index)

@@ -26,7 +26,7 @@ from pantrymeals.records import Dish, Household, Instead, Option, Product, Use
 UseOptions = tuple[tuple[Option, Fraction], ...]
 """For one use: each option that may stand, with the exact amount for all batches."""
 
-Standing = tuple[int, tuple[UseOptions, ...], tuple[str, ...]]
+Standing = tuple[Fraction, tuple[UseOptions, ...], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Possible:
     table: int
     day: int
     dish: Dish
-    batches: int
+    batches: Fraction
     uses: tuple[UseOptions, ...]
     instead: tuple[str, ...]
 
@@ -100,7 +100,7 @@ def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]
     barred = barred_marks(dish, table.eaters, day)
     if barred & marks_of_dish(household, dish):
         return None
-    times = batches(dish, table.portions, household.rules.stretch)
+    times = batches(household, dish, table.portions)
     uses = []
     for use in dish.uses:
         viable = _viable(household.products, use, away, barred)

@@ -42,7 +42,7 @@ class Candidate:
     day: int
     role: Role
     dish: Dish
-    batches: int
+    batches: Fraction
     fixed: tuple[Draw, ...]
     choices: tuple[tuple[Draw, ...], ...]
     points: Fraction

@@ -1,6 +1,7 @@
 """The shape of a menu's JSON: its version, and single values checked. Without pydantic, so that a pull is quick.
 
 Version 1 did not say from which lot and on which days a jar is opened, so it cannot be pulled from, and is refused.
+Version 2 had whole batches, which are read as they stand; since version 3 they are exact: '3/2'.
 """
 
 from __future__ import annotations
@@ -15,14 +16,16 @@ from typing import Any, Literal, NoReturn, get_args, get_origin
 from pantrymeals.errors import PantryError
 from pantrymeals.plans.menu import ChosenUse, PlannedMeal, Waste
 
-Format = Literal["pantrymeals menu 2"]
-FORMAT: Format = "pantrymeals menu 2"
+Format = Literal["pantrymeals menu 3"]
+FORMAT: Format = "pantrymeals menu 3"
 VERSION = int(FORMAT.rpartition(" ")[2])
 BESIDE = "beside"
 """The field that says of what day a sheet is, where that lies behind, and that its count is old; not read back."""
 EXACT = r"[0-9]{1,200}(/[0-9]{1,200})?"
-LEAST = {"days": 1, "batches": 1, "count": 1, "times": 1, "open_roles": 0}
+LEAST = {"days": 1, "count": 1, "times": 1, "open_roles": 0}
 """Whole numbers of a menu that cannot be less, by field."""
+MORE_THAN_NOTHING = ("batches",)
+"""Exact amounts of a menu that cannot be nothing, by field."""
 MOST = 100_000
 """None of them is more in any kitchen; some are counted off one by one."""
 
@@ -43,7 +46,9 @@ def menu_values(text: str) -> dict[str, Any]:
     found = _FORMAT.fullmatch(said) if isinstance(said, str) else None
     if found is None:
         raise wrong("format", f"{shown(said)} is not {FORMAT}" if "format" in menu else "this is missing")
-    if said != FORMAT:
+    if int(found[1]) == VERSION - 1:
+        _with_exact_batches(menu)
+    elif said != FORMAT:
         newer = int(found[1]) > VERSION
         raise PantryError(
             f"this menu was written by {'a newer' if newer else 'an older'} pantrymeals ({said}), and this one reads "
@@ -53,6 +58,20 @@ def menu_values(text: str) -> dict[str, Any]:
     if not isinstance(beside, list) or not all(isinstance(said, str) for said in beside):
         raise wrong(BESIDE, "a list of sentences should stand here")
     return menu
+
+
+def _with_exact_batches(menu: dict[str, Any]) -> None:
+    """A menu of version 2 in the present shape; what is no such menu is left for its reader to name."""
+    menu["format"] = FORMAT
+    for meal in _dicts(menu.get("meals")):
+        for planned in _dicts(meal.get("dishes")):
+            batches = planned.get("batches")
+            if type(batches) is int and 0 < batches <= MOST:
+                planned["batches"] = str(batches)
+
+
+def _dicts(value: object) -> list[dict[str, Any]]:
+    return [item for item in value if isinstance(item, dict)] if isinstance(value, list) else []
 
 
 def values_in(text: str) -> dict[str, Any]:
@@ -94,6 +113,13 @@ def exact_in(value: object) -> Fraction:
     except ZeroDivisionError:
         pass
     raise ValueError(f"{shown(value)} is not an exact amount, such as 3/4")
+
+
+def more_than_nothing(value: object) -> Fraction:
+    """An exact amount of more than nothing. Raises ValueError, saying so."""
+    if amount := exact_in(value):
+        return amount
+    raise ValueError(f"{shown(value)} is nothing")
 
 
 def day_in(value: object) -> date:

@@ -33,7 +33,19 @@ from pydantic_core import core_schema as core
 
 from pantrymeals.plans.menu import ChosenUse, Waste
 from pantrymeals.records import Household, Product
-from pantrymeals.reports.json.shape import EXACT, LEAST, MOST, day_in, exact_in, json_name, pair_names, shown, wrong
+from pantrymeals.reports.json.shape import (
+    EXACT,
+    LEAST,
+    MORE_THAN_NOTHING,
+    MOST,
+    day_in,
+    exact_in,
+    json_name,
+    more_than_nothing,
+    pair_names,
+    shown,
+    wrong,
+)
 from pantrymeals.reports.words import amount_of
 
 Exact = Annotated[
@@ -41,6 +53,12 @@ Exact = Annotated[
     PlainValidator(exact_in),
     PlainSerializer(str, return_type=str),
     WithJsonSchema({"type": "string", "pattern": f"^{EXACT}$", "examples": ["3/4", "12"]}),
+]
+MoreThanNothing = Annotated[
+    Fraction,
+    PlainValidator(more_than_nothing),
+    PlainSerializer(str, return_type=str),
+    WithJsonSchema({"type": "string", "pattern": f"^{EXACT}$", "examples": ["1/2", "2"]}),
 ]
 _LARGEST = 2**63 - 1
 _PLAIN: Mapping[Any, Any] = {
@@ -171,6 +189,8 @@ def _field(kind: Any, field: RecordField[Any], hint: Any, handler: GetCoreSchema
     """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written."""
     if field.name in LEAST and hint is int:
         schema = handler.generate_schema(Annotated[int, Strict(), Field(ge=LEAST[field.name], le=MOST)])
+    elif field.name in MORE_THAN_NOTHING and hint is Fraction:
+        schema = handler.generate_schema(MoreThanNothing)
     elif pair := pair_names(field.name, hint):
         schema = _pairs(pair, get_args(get_args(hint)[0]), handler)
     else:

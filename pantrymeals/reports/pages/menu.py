@@ -86,7 +86,7 @@ def _day(sheet: MenuSheet, day: date, meals: Sequence[str]) -> list[Cell]:
 def _meal(meal: PlannedMeal) -> Iterator[tuple[str, str]]:
     for place, (_, planned) in enumerate(in_order(meal)):
         if isinstance(planned, PlannedDish):
-            times = f", {times_words(planned.batches)}" if planned.batches > 1 else ""
+            times = f", {times_words(planned.batches)}" if planned.batches != 1 else ""
             yield "plain" if place else "strong", planned.dish + times
             for person in planned.instead:
                 yield "quiet", f"for {person}"

@@ -82,7 +82,7 @@ def _label(meal: str, dish: PlannedDish) -> str:
 
 
 def _dish(sheet: MenuSheet, dish: PlannedDish, full: bool) -> str:
-    times = f" ({times_words(dish.batches)})" if dish.batches > 1 else ""
+    times = f" ({times_words(dish.batches)})" if dish.batches != 1 else ""
     uses = f", {from_words(sheet.household, dish)}" if full and dish.uses else ""
     instead = "".join(f"; for {person}" for person in dish.instead)
     why = f". {sentence(dish.why)}" if dish.why else ""

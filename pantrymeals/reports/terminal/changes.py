@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from fractions import Fraction
 
 from pantrymeals.plans.menu import MealChange
 from pantrymeals.records import MealName
 from pantrymeals.reports.terminal.menu import place_words
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.units import as_words
 from pantrymeals.words import long_day, plural, sentence, short_day, span
 
-Scaled = tuple[date, MealName, str, int, int]
+Scaled = tuple[date, MealName, str, Fraction, Fraction]
 """A dish that stays, made in more or fewer batches: (day, meal, dish, was, is)."""
 
 
@@ -46,11 +48,16 @@ def how_many(changes: list[MealChange], fewest: bool) -> str:
     return f"{plural(meals, 'meal')} {'changes' if meals == 1 else 'change'}{proof}"
 
 
-def batches_words(was: int, now: int) -> str:
-    """'make it double', 'make 3 batches instead of 2'."""
-    if (was, now) == (1, 2):
+def batches_words(was: Fraction, now: Fraction) -> str:
+    """'make it double', 'make 3 batches instead of 2', 'make half a batch instead of 1'."""
+    if was == 1 and now == 2:
         return "make it double"
-    return f"make {plural(now, 'batch')} instead of {was}"
+    many = (
+        plural(int(now), "batch")
+        if now.denominator == 1
+        else f"{as_words(now)} {'of a batch' if now < 1 else 'batches'}"
+    )
+    return f"make {many} instead of {as_words(was)}"
 
 
 def _write_change(paper: Paper, change: MealChange) -> None:

@@ -9,6 +9,7 @@ from pantrymeals.records import Household, Option
 from pantrymeals.reports.proof_words import portions_words
 from pantrymeals.reports.table_words import heard_words
 from pantrymeals.reports.terminal.cautions import write_marked
+from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list
 from pantrymeals.reports.words import amount_and_name
@@ -55,9 +56,7 @@ def uses_words(household: Household, sheet: DishSheet) -> Iterator[tuple[str, bo
 
 def for_whom(sheet: DishSheet) -> str:
     """'Supper on Saturday 17 January, 5.4 portions: made once (it serves 6)'."""
-    times = (
-        "made once" if sheet.batches == 1 else "made double" if sheet.batches == 2 else f"made {sheet.batches} times"
-    )
+    times = times_words(sheet.batches) or "made once"
     serves = f"{times}; once serves {as_words(sheet.dish.serves)}"
     if sheet.meal is None:
         return f"no table of the next fortnight has a place for a {sheet.dish.role}: {serves}"

@@ -7,10 +7,11 @@ from fractions import Fraction
 
 from pantrymeals.plans.evening import WEEKS_IN_A_YEAR, CanCook, EatenByKind, EatenThen, Spared, Tonight, Worth
 from pantrymeals.records import Household
+from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import about_sized, amount_and_name, sized, sized_name
-from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span, times
+from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span
 
 _MOST_SHOWN = {0: 5, 1: 3}
 _MOST_OF_OTHERS = 1
@@ -45,7 +46,7 @@ def _dish_words(household: Household, each: CanCook) -> tuple[tuple[str, str], s
         for use in each.uses
         for where in [each.places.get(use.product, "")]
     ]
-    made = f", made {times(each.batches)}" if each.batches > 1 else ""
+    made = f", {times_words(each.batches)}" if each.batches != 1 else ""
     covers = f", {listed(sorted(each.dish.covers))} and all" if each.dish.covers else ""
     left = [f"what is left: {each.dish.needs_left}"] if each.dish.needs_left else []
     beside = "".join(f"; for {noted}" for noted in each.beside)

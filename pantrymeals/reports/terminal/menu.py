@@ -13,6 +13,7 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name, reckoned_words
+from pantrymeals.units import as_words
 from pantrymeals.words import long_day, sentence, span
 
 _LABEL = 11
@@ -91,7 +92,7 @@ def _write_dish(paper: Paper, household: Household, label: str, planned: Planned
         minutes = f"{dish.minutes} min"
         if dish.hands_on_minutes < dish.minutes:
             minutes += f", {dish.hands_on_minutes} hands-on"
-    name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else "")
+    name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches != 1 else "")
     asked = " (as you asked)" if planned.pinned else ""
     paper.split_line(label, [(name, "bold"), asked], minutes, indent=2, label_width=_LABEL)
     indent = _LABEL + 2
@@ -121,6 +122,16 @@ def place_words(meal: MealName, role: Role) -> str:
     return meal if role == meal else f"{meal}, {role}"
 
 
-def times_words(batches: int) -> str:
-    """'made double', 'made three times over'."""
-    return {2: "made double", 3: "three times the recipe"}.get(batches, f"{batches} times the recipe")
+_TIMES = {
+    Fraction(1, 3): "a third of the recipe",
+    Fraction(1, 2): "half the recipe",
+    Fraction(2, 3): "two thirds of the recipe",
+    Fraction(1): "",
+    Fraction(2): "made double",
+    Fraction(3): "three times the recipe",
+}
+
+
+def times_words(batches: Fraction) -> str:
+    """'half the recipe', 'made double', '1 1/2 times the recipe'; '' for one batch."""
+    return _TIMES.get(batches, f"{as_words(batches)} times the recipe")

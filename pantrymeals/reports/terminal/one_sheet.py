@@ -97,7 +97,7 @@ def meal_words(meal: PlannedMeal, who: str) -> str:
 
 def dish_words(planned: PlannedDish) -> str:
     """'Carrot stew, made double (for Ann: raw sticks)'."""
-    name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches > 1 else "")
+    name = planned.dish + (f", {times_words(planned.batches)}" if planned.batches != 1 else "")
     beside = "; ".join(f"for {person}" for person in planned.instead)
     return f"{name} ({beside})" if beside else name
 

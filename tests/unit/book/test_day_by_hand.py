@@ -88,7 +88,7 @@ def a_menu(folder: Path, file: Path) -> Path:
         return ChosenUse(name, count * household.products[name].sizes[0].content)
 
     dish = PlannedDish(
-        "main", "Bean pot soup", 1,
+        "main", "Bean pot soup", Fraction(1),
         (chosen("Vegetable soup base", Fraction(1)), chosen("Brown beans, canned", Fraction(1)),
          chosen("Cabbage", Fraction(1, 4))),
     )  # fmt: skip

@@ -28,7 +28,7 @@ def shown(book: object, today: date) -> list[str]:
 def test_what_a_menu_will_open_is_told_apart_until_that_day() -> None:
     book = a_book(on_shelf(SAUCE_24, 3))
     half = ChosenUse("Applesauce", _half_a_quart())
-    dish = PlannedDish("main", "Pudding", 1, (half,))
+    dish = PlannedDish("main", "Pudding", Fraction(1), (half,))
     opening = Opening(LATER, "Applesauce", "qt", 1, uses=((LATER, _half_a_quart()),))
     menu = MenuToPull(TODAY, 7, (PlannedMeal(LATER, "supper", Fraction(6), (dish,)),), (opening,))
     lines = pull_of_plan(pantry(), book, menu, PullAsked(menu.last)).lines

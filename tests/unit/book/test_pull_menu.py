@@ -32,7 +32,7 @@ def day(number: int) -> date:
 
 def cooked(number: int, dish: str, *uses: tuple[str, str]) -> PlannedMeal:
     chosen = tuple(ChosenUse(name, parse_amount(amount).quantity) for amount, name in uses)
-    return PlannedMeal(day(number), "supper", Fraction(6), (PlannedDish("main", dish, 1, chosen),))
+    return PlannedMeal(day(number), "supper", Fraction(6), (PlannedDish("main", dish, Fraction(1), chosen),))
 
 
 def menu(meals: tuple[PlannedMeal, ...], *openings: Opening, begun: tuple[BegunUse, ...] = ()) -> MenuToPull:

@@ -115,7 +115,7 @@ def test_goods_of_a_batch_day_have_no_tick(week: Week) -> None:
 def _small(*fetched: PullLine) -> tuple[MenuPlan, PullList]:
     uses = (ChosenUse("Peas", Fraction(2)),)
     meals = tuple(
-        PlannedMeal(day, "supper", Fraction(2), (PlannedDish("main", "Pea soup", 1, uses),))
+        PlannedMeal(day, "supper", Fraction(2), (PlannedDish("main", "Pea soup", Fraction(1), uses),))
         for day in (SATURDAY, SUNDAY)
     )
     openings = (

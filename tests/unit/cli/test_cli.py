@@ -156,7 +156,7 @@ def test_a_command_typed_wrongly_exits_2(args: list[str], said: str) -> None:
 
 def test_the_schema_command_prints_a_schema() -> None:
     schema = json.loads(run("schema").stdout)
-    assert (schema["title"], schema["version"]) == ("pantrymeals menu 2", 2)
+    assert (schema["title"], schema["version"]) == ("pantrymeals menu 3", 3)
     assert set(schema["required"]) >= {"meals", "verdict", "pull", "run_out", "unreachable", "proof"}
 
 

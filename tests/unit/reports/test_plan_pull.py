@@ -46,7 +46,7 @@ def _drop(*way: str | int) -> Callable[[Any], None]:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        (_set("format", to="pantrymeals menu two"), 'format: "pantrymeals menu two" is not pantrymeals menu 2'),
+        (_set("format", to="pantrymeals menu two"), 'format: "pantrymeals menu two" is not pantrymeals menu 3'),
         (_drop("format"), "format: this is missing"),
         (_drop("meals"), "meals: this is missing"),
         (_set("meals", to={}), "meals: a list should stand here"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from dataclasses import dataclass, fields, replace
@@ -93,21 +94,37 @@ def test_what_is_not_known_is_named_and_no_number_is_without_end() -> None:
     assert "proof.cost" in refusal(read_menu_file, endless)
 
 
+def test_a_menu_of_version_2_is_read_as_it_stands() -> None:
+    """There a dish was made once, twice: a plain number; what is no such number is named."""
+    two = json.loads(STORED)
+    two["format"] = "pantrymeals menu 2"
+    places = [planned for meal in two["meals"] for planned in meal["dishes"]]
+    for planned in places:
+        assert re.fullmatch("[0-9]+(/[0-9]+)?", planned["batches"])
+        planned["batches"] = 2
+    plan = plan_in(read_menu_file(json.dumps(two)))
+    assert {planned.batches for meal in plan.meals for planned in meal.dishes} == {Fraction(2)}
+    for bad in (0, -1, 1.5, True):
+        places[0]["batches"] = bad
+        assert "dishes.0.batches: " in refusal(read_menu_file, json.dumps(two))
+    assert '.batches: "0" is nothing' in refusal(read_menu_file, changed("meals", 0, "dishes", 0, "batches", to="0"))
+
+
 @READERS
 def test_an_older_and_a_newer_menu_are_refused_with_what_to_do(read: Any) -> None:
     old = refusal(read, (HERE / "menu_of_version_1.json").read_text(encoding="utf-8"))
     assert old == (
         "this menu was written by an older pantrymeals (pantrymeals menu 1), and this one reads "
-        "pantrymeals menu 2: plan it anew with `menu --json`"
+        "pantrymeals menu 3: plan it anew with `menu --json`"
     )
-    new = refusal(read, changed("format", to="pantrymeals menu 3"))
-    assert "a newer pantrymeals (pantrymeals menu 3)" in new
+    new = refusal(read, changed("format", to="pantrymeals menu 4"))
+    assert "a newer pantrymeals (pantrymeals menu 4)" in new
     assert "bring pantrymeals up to date" in new
 
 
 def test_the_schema_says_its_version_and_the_one_name_of_a_day_to_be_gone_by() -> None:
     schema = json.loads(schema_text())
-    assert (schema["version"], schema["title"]) == (2, "pantrymeals menu 2")
+    assert (schema["version"], schema["title"]) == (3, "pantrymeals menu 3")
     assert schema["properties"]["format"]["const"] == schema["title"]
     assert "eat_by" in schema["$defs"]["Opening"]["required"]
     assert "eat_by" in schema["$defs"]["PullLine"]["required"]

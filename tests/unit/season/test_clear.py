@@ -59,8 +59,8 @@ def test_more_than_a_year_is_said_so(a_household, a_product):
 
 def test_batches_follow_the_stretch(a_household, a_product):
     home = a_household(a_product("Trout"), rules=HouseRules(stretch=F(1, 4)))
-    assert batches(dish(serves=F(4)), F(5), home.rules.stretch) == 1
-    assert batches(dish(serves=F(4)), F(501, 100), home.rules.stretch) == 2
+    assert batches(home, dish(serves=F(4)), F(5)) == 1
+    assert batches(home, dish(serves=F(4)), F(501, 100)) == 2
 
 
 @pytest.mark.parametrize(
