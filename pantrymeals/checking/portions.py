@@ -47,7 +47,7 @@ def _may_be_parted(household: Household, dish: Dish, many: Fraction) -> bool:
 
 
 def _cut(product: Product, amount: Fraction) -> int:
-    """Into how many parts containers, or loose pieces, are cut for an amount; of several sizes the one that suits best."""
+    """Into how many parts a container (of the size that suits best), or a loose piece, is cut for an amount."""
     if not product.whole:
         return amount.denominator
     return min((amount / size.content).denominator for size in product.sizes)
