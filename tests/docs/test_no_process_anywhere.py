@@ -1,7 +1,8 @@
 """No process, time, pressure, headspace or acid amount in anything the program can print.
 
-Looked through: every text in the program's source, every table and recipe packaged with it, and the season's
-reports on a small case. Minutes at the stove belong to dishes and are allowed; minutes in a canner are not.
+Looked through: every text in the program's source, every table and recipe packaged with it, the demo with what is
+drawn of it, and the season's reports on a small case. Minutes at the stove belong to dishes and are allowed; minutes in
+a canner are not.
 """
 
 from __future__ import annotations
@@ -22,7 +23,9 @@ FORBIDDEN = {
     "process time": re.compile(
         rf"process(ed|ing)?\s+(for\s+)?{NUMBER}\b|{NUMBER}\s*(min|minutes|hours?)\b[^.;\n]{{0,40}}"
         r"\b(canner|water[- ]bath|gauge|processing)\b"
-        rf"|\b(canner|water[- ]bath)\b[^.;\n]{{0,20}}\bfor {NUMBER} min",
+        rf"|\b(canner|water[- ]bath)\b[^.;\n]{{0,20}}\bfor {NUMBER} min"
+        rf"|\b(pressure[- ]can|water[- ]bath|can|process)(ned|s|ed|ning)?\b[^.;:,\n]{{0,25}}"
+        rf"\b(pints?|quarts?|pt|qt|jars?)\b[^.;:,\n]{{0,15}}{NUMBER}\s*(min|minutes|hours?)\b",
         re.I,
     ),
     "acid amount": re.compile(
@@ -32,7 +35,7 @@ FORBIDDEN = {
     ),
     "promise": re.compile(
         r"\b(this|these|the|your|every|each) (jars?|lots?|loads?) (is|are) (still )?(safe|good)\b|guaranteed"
-        r"|safe to eat|still good",
+        r"|(perfectly|quite|completely|still|always) safe\b|safe to eat|still good|\bgood until\b",
         re.I,
     ),
 }
@@ -54,6 +57,10 @@ def faults(text: str) -> list[str]:
         ("2 tbsp lemon juice to the quart", "acid amount"),
         ("vinegar of 5 % acid", "acid amount"),
         ("this jar is safe", "promise"),
+        ("Pressure-can pints 75 minutes", "process time"),
+        ("can the quarts 90 min", "process time"),
+        ("It is perfectly safe.", "promise"),
+        ("good until next summer", "promise"),
     ],
 )
 def test_the_search_finds_what_it_looks_for(text, kind):
@@ -91,7 +98,11 @@ def texts_of(source: Path) -> Iterator[tuple[int, str]]:
 SOURCES = sorted((ROOT / "pantrymeals").rglob("*.py"))
 PACKAGED = sorted(
     p
-    for folder, kinds in (("pantrymeals", {".csv", ".typ", ".html", ".txt", ".sql", ".md"}), ("recipes", {".yaml"}))
+    for folder, kinds in (
+        ("pantrymeals", {".csv", ".typ", ".html", ".txt", ".sql", ".md"}),
+        ("recipes", {".yaml", ".md", ".txt", ".csv"}),
+        ("demo", {".yaml", ".md", ".txt", ".csv", ".py", ".html", ".ics", ".json"}),
+    )
     for p in (ROOT / folder).rglob("*")
     if p.suffix in kinds
 )

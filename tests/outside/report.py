@@ -15,21 +15,24 @@ from pathlib import Path
 
 import pytest
 
-from tests.outside.judged import FOUND, Judged
+from tests.outside.judged import FOUND, Judged, shown
 
 HERE = Path(__file__).parent
 
 
 def those_that_say_so() -> list[Path]:
     """The test files of this folder that put their figures down."""
-    return [path for path in sorted(HERE.glob("test_*.py")) if "judged import agrees" in path.read_text("utf-8")]
+    return [path for path in sorted(HERE.glob("test_*.py")) if "outside.judged import" in path.read_text("utf-8")]
 
 
 def lines(found: list[Judged]) -> list[str]:
     """The table, a line a figure, and how many there are of each kind; a figure asserted twice counts once."""
     kept = list(dict.fromkeys(found))
-    out = [f"{'figure':<58} {'printed':>9} {'ours':>9} {'within':>7}  got          source"]
-    out += [f"{j.figure:<58.58} {j.printed:>9g} {j.ours:>9.5g} {j.within:>7g}  {j.how:<12} {j.source}" for j in kept]
+    out = [f"{'figure':<58} {'printed':>11} {'ours':>11} {'within':>7}  got          source"]
+    out += [
+        f"{j.figure:<58.58} {shown(j.printed):>11} {shown(j.ours):>11} {j.allowed:>7}  {j.how:<12} {j.source}"
+        for j in kept
+    ]
     many = Counter(j.how for j in kept)
     return [*out, "", f"{len(kept)} figures: {many['read']} read, {many['from memory']} from memory."]
 

@@ -11,7 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from pantrymeals.files.amounts import KnownProducts
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.files.season import read_season
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
+from tests.outside.judged import agrees
 
 HERE = Path(__file__).parent / "handbook"
 ROWS = list(csv.DictReader((HERE / "lids_and_loads.csv").open(encoding="utf-8")))
@@ -56,3 +60,16 @@ def test_the_packaged_table_keeps_no_process():
     )
     assert {r["item"] for r in ours} == {"jars per load", "lids per jar", "freezing rate"}
     assert [r for r in ROWS if r["item"] in {r["item"] for r in ours}] == ours
+
+
+def test_hours_of_a_load_where_none_are_written(tmp_path: Path) -> None:
+    """Worked example 11 (read): Michigan State 01600948 prints 70 to 115 minutes for a pressure load, 25 to 60 for one
+    in boiling water; its parts sum to 55 to 100. Where a household writes no hours, ours cover the longest."""
+    (tmp_path / "season.yaml").write_text("canners:\n  - {name: kettle, kind: pressure, holds: {qt: 7}}\n", "utf-8")
+    facts, _ = read_season(tmp_path / "season.yaml", KnownProducts.of(()), (), Gathering())
+    minutes = float(facts.canners[0].first_load_hours * 60)
+    source = "Michigan State University Extension 01600948 (1997), after AIB 539 Guide 1"
+    agrees("minutes of a pressure load, where none are written", source, 115, minutes, within=10, how="read")
+    parts = [(12, 15), (10, 10), (5, 5), (8, 10), (20, 60)]
+    assert (sum(low for low, _ in parts), sum(high for _, high in parts)) == (55, 100)
+    assert minutes >= 115

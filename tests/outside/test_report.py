@@ -21,4 +21,4 @@ def test_only_what_held_is_put_down_and_twice_is_once(monkeypatch: pytest.Monkey
 
 
 def test_the_files_that_say_their_figures_are_found() -> None:
-    assert {"test_nutrition.py", "test_put_up_plans.py"} <= {path.name for path in those_that_say_so()}
+    assert {"test_judges.py", "test_put_up_plans.py"} <= {path.name for path in those_that_say_so()}
