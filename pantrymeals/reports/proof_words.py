@@ -31,6 +31,11 @@ def unsettled(plan: MenuPlan) -> tuple[str, ...]:
     return tuple(note for note in plan.notes if note.startswith("NOT SETTLED"))
 
 
+def settled(plan: MenuPlan) -> tuple[str, ...]:
+    """The plan's notes but those."""
+    return tuple(note for note in plan.notes if note not in unsettled(plan))
+
+
 def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes but those at its head.
 
@@ -39,8 +44,7 @@ def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
     said += waste_words(sheet) + left_over_words(sheet)
-    notes = (note for note in plan.notes if note not in unsettled(plan))
-    said += [sentence(note) for note in notes if full or not note.startswith(OF_EVERY_WEEK)]
+    said += [sentence(note) for note in settled(plan) if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")
     return tuple(said)
@@ -54,7 +58,7 @@ def nearness(plan: MenuPlan) -> str:
         best = f"No menu under these rules can be more than {_percent(plan.gap)} better."
     ended = {
         "proven": "",
-        "time": f" The {plan.seconds:.0f} seconds were up; more of them (--seconds) may find it.",
+        "time": f" Its time was up after {plan.seconds:.0f} seconds; more (--seconds) may find it.",
         "work": " The work asked for was done; more of it (--seconds) may find it.",
         "stopped": " You stopped the search; this is the best so far.",
     }[plan.ended]

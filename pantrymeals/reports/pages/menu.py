@@ -25,7 +25,7 @@ from pantrymeals.reports.pages.typeset import (
     title,
     words,
 )
-from pantrymeals.reports.proof_words import nearness, waste_words
+from pantrymeals.reports.proof_words import nearness, settled, unsettled, waste_words
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, heading_of, takes_and_makes
 from pantrymeals.reports.terminal.menu import in_order, times_words
@@ -62,6 +62,7 @@ def _week(sheet: MenuSheet, days: Sequence[date]) -> Iterator[Block]:
         yield boxed(["Do not cook from this menu: the checker finds broken rules.", *sheet.broken])
     if sheet.reckoned_from is not None:
         yield words(("strong", reckoned_words(sheet.reckoned_from, sheet.plan.first)))
+    yield words(*(("strong", note) for note in unsettled(sheet.plan)))
     early = _to_do(sheet, None, sheet.plan.first) if days[0] == sheet.plan.first else []
     if early:
         yield words(("strong", f"Before {long_day(days[0])}:"), *early)
@@ -130,7 +131,8 @@ def _below(sheet: MenuSheet) -> Iterator[Block]:
     yield cautions(batch_cautions(sheet.household, sheet.plan))
     is_open = [f"{row.what}, {', '.join(row.days)}" for row in walk_rows(sheet.pull.lines, "part jar")]
     said = [f"Open already: {'; '.join(is_open)}."] if is_open else []
-    yield words(*(("small", x) for x in (*said, *waste_words(sheet), nearness(sheet.plan), *sheet.plan.notes)))
+    said += [*waste_words(sheet), nearness(sheet.plan), *settled(sheet.plan)]
+    yield words(*(("small", text) for text in said))
 
 
 def pull_page(household: Household, pull: PullList, to_come: str = "") -> Block:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish
-from pantrymeals.reports.proof_words import how_good
+from pantrymeals.reports.proof_words import how_good, unsettled
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
@@ -34,6 +34,7 @@ def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
         f"Each week is planned from the stock that the week before left. The first day is "
         f"{long_day(first.plan.first)} {first.plan.first.year}.",
     ]
+    lines += [f"\n**{note}**" for note in dict.fromkeys(n for sheet in done.weeks for n in unsettled(sheet.plan))]
     for sheet in done.weeks:
         name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
         lines += ["", f"## {name}: {_span(sheet)}", ""]

@@ -22,9 +22,11 @@ from pantrymeals.reports.json.no_store import NoStoreFile, no_store_json
 from pantrymeals.reports.json.plan import plan_in
 from pantrymeals.reports.json.shape import values_in
 from pantrymeals.reports.json.stored import read_as
+from pantrymeals.reports.pages.no_store import no_store_pdf
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.paper import WIDTH, Paper
 from tests.kitchens import tiny
+from tests.outside.printed import by_pdftotext
 
 
 def kitchen() -> Household:
@@ -206,3 +208,9 @@ def test_times_are_kept_to_what_was_asked() -> None:
     assert 2 * short.piece + short.menu + short.ruled + short.search == pytest.approx(40)
     usual = times(tiny.MONDAY, RehearsalAsked(tiny.MONDAY, 30))
     assert usual.menu == 45
+
+
+def test_what_is_not_settled_stands_on_the_page_of_the_month(sheet: NoStoreSheet) -> None:
+    note = "NOT SETTLED: Ann must not have 'gluten', and nothing here is marked with it."
+    doubt = replace(sheet.rehearsal, plan=replace(sheet.rehearsal.plan, notes=(note,)))
+    assert note in by_pdftotext(no_store_pdf(doubt, ()))

@@ -88,7 +88,7 @@ def test_nearness_is_never_rounded_to_a_better_claim(gap: float, said: str) -> N
 
 
 def test_a_search_cut_short_says_so() -> None:
-    assert "5 seconds were up" in nearness(small_sheet().plan)
+    assert "Its time was up after 5 seconds" in nearness(small_sheet().plan)
     assert "You stopped the search" in nearness(small_sheet(ended="stopped").plan)
 
 

@@ -19,8 +19,9 @@ from pantrymeals.reports.pages.count_sheet import SheetLine, count_pdf, tally_pd
 from pantrymeals.reports.pages.labels import JarLabel, labels_pdf
 from pantrymeals.reports.pages.menu import menu_pdf
 from pantrymeals.reports.pages.typeset import Col, Origin, Printing, page, set_pages, table, title
+from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.pictures.draw import drawn
-from pantrymeals.reports.sheet import MenuSheet
+from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from tests.kitchens.three_houses import couple, metric
 from tests.kitchens.tiny import kitchen
 from tests.outside.printed import by_pdftotext, pages_of
@@ -185,3 +186,17 @@ def test_fourteen_at_table_long_names_and_a_full_week_stay_one_page() -> None:
     assert len(pages) == 2
     for word in LONG.split():
         assert word in pages[0]
+
+
+def test_what_is_not_settled_stands_on_every_page_that_is_cooked_from() -> None:
+    """A menu of two weeks: on both pages, not under the last alone; in a document of weeks and a rehearsal too."""
+    note = "NOT SETTLED: Ann must not have 'gluten', and nothing here is marked with it."
+    sheet = small_sheet()
+    doubt = replace(sheet, plan=replace(sheet.plan, days=14, notes=(*sheet.plan.notes, note)))
+    pages = pages_of(menu_pdf(doubt))
+    assert [note in page for page in pages] == [True, True, False]  # the last is the pull list
+    assert [page.count("NOT SETTLED") for page in pages] == [1, 1, 0]
+    assert sum("no roast can be thawed by Sunday" in page for page in pages) == 1
+    text = weeks_text(WeeksSheet((doubt, doubt), doubt.forecast))
+    assert text.count(note) == 1
+    assert text.index(note) < text.index("## Week 1")
