@@ -43,7 +43,18 @@ def everything(
     """Menus, pull lists, run-out and next season's put-up list, from the shelves of one household."""
 
 
-for _family in ("begin", "menu", "book.enter", "look_ahead", "evening", "season", "no_store", "replan", "serve"):
+for _family in (
+    "begin",
+    "menu",
+    "dishes",
+    "book.enter",
+    "look_ahead",
+    "evening",
+    "season",
+    "no_store",
+    "replan",
+    "serve",
+):
     add(app, importlib.import_module(f"pantrymeals.cli.{_family}").COMMANDS)
 
 

@@ -19,7 +19,6 @@ from pantrymeals.cli.options import (
     First,
     Full,
     Printed,
-    PrintedOrJson,
     SameSeed,
     ToPrint,
     counted,
@@ -154,29 +153,6 @@ def weeks(
         say_broken(answer.broken)
 
 
-def dish(
-    name: Annotated[
-        list[str],
-        typer.Argument(
-            metavar="NAME", help="A dish, or the part of its name that says which.", autocompletion=complete_dish
-        ),
-    ],
-    asked: Asked,
-    printed: PrintedOrJson,
-    to_print: ToPrint,
-    on: Annotated[str, worded("--on", "DAY", "For that day's table: Sun, or a date.")] = "",
-) -> None:
-    """Show how a dish is cooked for the next table: amounts, what to fetch, what stands in, for whom not, each step."""
-    from pantrymeals.actions.asking import taken_for
-    from pantrymeals.actions.dish import dish_answer
-
-    household, said = asked.opened().household, " ".join(name)
-    answer = dish_answer(household, said, on)
-    for taken in taken_for(household, (said,)):
-        typer.echo(f"{taken}.", err=True)
-    printed.show(answer, printed=to_print)
-
-
 def schema() -> None:
     """Print the JSON schema of `menu --json`."""
     from pantrymeals.actions.menu import schema_text
@@ -184,4 +160,4 @@ def schema() -> None:
     typer.echo(schema_text())
 
 
-COMMANDS: Commands = {"menu": menu, "announce": announce, "weeks": weeks, "dish": dish, "schema": schema}
+COMMANDS: Commands = {"menu": menu, "announce": announce, "weeks": weeks, "schema": schema}

@@ -232,10 +232,10 @@ def household_text(began: Began) -> str:
     """household.yaml, with what each line is for."""
     lines = [
         "# Who eats here, which meals, and where things are kept. 'explain files' says what else may stand here.",
-        f"household: {_quoted(began.household)}",
+        f"household: {quoted(began.household)}",
         "# today: 2026-01-17         # leave it out, and the calendar's day is today",
         f"measures: {began.measures:<17}# us or metric: in which amounts are shown",
-        f"money: {_quoted(began.money)}",
+        f"money: {quoted(began.money)}",
         *(began.where or ("# latitude: 44               # below 0 in the south; or last_frost and first_frost",)),
         began.altitude or "# altitude_ft: 2750          # or altitude_m: it brings the reminder for your height",
         "",
@@ -254,7 +254,7 @@ def household_text(began: Began) -> str:
         "places:                      # in the order you walk; the pull list follows it"
         if began.places
         else "places: []",
-        *(f"  - {{code: {_quoted(c)}, name: {_quoted(n)}{f', kind: {k}' if k else ''}}}" for c, n, k in began.places),
+        *(f"  - {{code: {quoted(c)}, name: {quoted(n)}{f', kind: {k}' if k else ''}}}" for c, n, k in began.places),
     ]
     return "\n".join(lines) + "\n"
 
@@ -265,18 +265,18 @@ _ROLES: Mapping[MealName, str] = {"breakfast": "breakfast", "lunch": "lunch", "s
 def _person(began: Began, person: Eater) -> str:
     born = f", born: {person.born}-07-01" if person.born else ""
     more = "".join(
-        f", {key}: [{', '.join(map(_quoted, said[person.name]))}]"
+        f", {key}: [{', '.join(map(quoted, said[person.name]))}]"
         for key, said in (("must_not", began.must_not), ("will_not", began.will_not))
         if person.name in said
     )
     half = "   # the year is known, and its middle stands for it" if born else ""
-    return f"  - {{name: {_quoted(person.name)}{born}, portion: {float(person.portion):g}{more}}}{half}"
+    return f"  - {{name: {quoted(person.name)}{born}, portion: {float(person.portion):g}{more}}}{half}"
 
 
 def calendar_text(coming: Iterable[tuple[str, str, str]], first: date) -> str:
     """calendar.yaml. coming: (product, amount, weekdays)."""
     rows = [
-        f"  - {{product: {_quoted(product)}, amount: {_quoted(amount)}, every: [{days}], from: {first}, "
+        f"  - {{product: {quoted(product)}, amount: {quoted(amount)}, every: [{days}], from: {first}, "
         f"to: {first.replace(year=first.year + 2, day=min(first.day, 28))}}}"
         for product, amount, days in coming
     ]
@@ -300,7 +300,7 @@ method:
 """
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """A text as YAML takes it, in quotes where it would be read as something else."""
     plain = re.fullmatch(r"[A-Za-zÀ-ÿ][\w À-ÿ.'’-]*", text)
     bad = fold(text) in ("yes", "no", "true", "false", "null", "on", "off")

@@ -62,6 +62,11 @@ def word_for(product: Product) -> str:
     return f"{tail} {word}".strip().lower() if tail else word.lower()
 
 
+def tag_of(product: Product) -> str:
+    """The tag that house rules have for a dish of it; '' for none."""
+    return next((tag for family, tag in _TAGS.items() if fold(product.family).startswith(family)), "")
+
+
 def _made_of(node: Node, product: Product) -> Node:
     assert isinstance(node, Pairs)
     word = word_for(product)
@@ -70,8 +75,7 @@ def _made_of(node: Node, product: Product) -> Node:
     name = pairs.get("name")
     if isinstance(name, Text):
         pairs["name"] = Text(capital(name.text), name.place)
-    tag = next((t for family, t in _TAGS.items() if fold(product.family).startswith(family)), "")
-    if tag:
+    if tag := tag_of(product):
         tags = pairs.get("tags")
         more = tags.items if isinstance(tags, Items) else ()
         pairs["tags"] = Items((*more, Text(tag, node.place)), node.place)

@@ -78,14 +78,14 @@ def _over(said: list[str], words: list[str]) -> int | None:
     """Words of a name that nothing said begins; None where something said begins none of them."""
     left = list(words)
     for word in said:
-        hit = next((w for w in left if _one(w) == _one(word) or (len(word) >= 3 and w.startswith(word))), None)
+        hit = next((w for w in left if stem(w) == stem(word) or (len(word) >= 3 and w.startswith(word))), None)
         if hit is None:
             return None
         left.remove(hit)
     return len(left)
 
 
-def _one(word: str) -> str:
+def stem(word: str) -> str:
     """'tomato' of 'tomatoes', 'berr' of 'berries' and 'berry': what one and many share."""
     for ending in ("ies", "es", "s", "y"):
         if word.endswith(ending) and len(word) - len(ending) >= 3:

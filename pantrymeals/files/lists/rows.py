@@ -53,7 +53,7 @@ def read_list(path: Path) -> Listed:
         return Listed(_numbered(_sheet_rows(path)), True)
     if path.suffix.casefold() in (".xls", ".ods", ".numbers"):
         raise PantryError(f"{path}: save it as .xlsx or .csv first; this kind of spreadsheet is not read")
-    text, encoding = _decoded(data)
+    text, encoding = decoded(data)
     return lines_of(text, table=path.suffix.casefold() in _TABLES, encoding=encoding)
 
 
@@ -67,7 +67,7 @@ def lines_of(text: str, *, table: bool = False, encoding: str = "") -> Listed:
     return Listed(_numbered(rows), True, encoding)
 
 
-def _decoded(data: bytes) -> tuple[str, str]:
+def decoded(data: bytes) -> tuple[str, str]:
     try:
         return data.decode("utf-8-sig"), ""
     except UnicodeDecodeError:

@@ -71,7 +71,9 @@ def test_freezers_alone_by_code_or_name() -> None:
     assert "N1" not in freezers
 
 
-@pytest.mark.parametrize(("command", "param"), [("menu", "ban"), ("menu", "pin"), ("replan", "keep"), ("dish", "name")])
+@pytest.mark.parametrize(
+    ("command", "param"), [("menu", "ban"), ("menu", "pin"), ("replan", "keep"), ("dish show", "name")]
+)
 def test_dishes(command: str, param: str) -> None:
     assert "Trout cakes" in offered(command, param, "TROUT")
 
@@ -95,7 +97,7 @@ def test_no_argument_is_left_out() -> None:
     """Whatever says that it takes a product, a place or a dish (not 'PLACE' of a menu) has a completion."""
     left = []
     commands = dict(PROGRAM.commands)
-    commands |= {f"{g} {c}": each for g in ("count", "book") for c, each in commands.pop(g).commands.items()}
+    commands |= {f"{g} {c}": each for g in ("count", "book", "dish") for c, each in commands.pop(g).commands.items()}
     for name, command in commands.items():
         for param in command.params:
             says = f"{param.metavar or ''} {param.name}"

@@ -1,0 +1,84 @@
+"""A dish as a household has it written down: what was understood, what is a note, and what is still to be asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pantrymeals.plans.first_count import LeftOut
+from pantrymeals.records import Role
+
+
+@dataclass(frozen=True, slots=True)
+class ToldLine:
+    """A line of ingredients. key: by which it is answered; under: the heading above it ('For the topping')."""
+
+    key: str
+    written: str
+    under: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DishTold:
+    """A dish as it is written, before anything is matched.
+
+    serves, minutes, hands_on: None where nothing says so; serves_asked: what stands there where it is no one number.
+    steps: the method as it is. notes: what else stands there. left_out: what is not taken over, and why.
+    guesses: what was taken for granted.
+    """
+
+    name: str
+    lines: tuple[ToldLine, ...]
+    steps: tuple[str, ...]
+    serves: Fraction | None = None
+    serves_choices: tuple[str, ...] = ()
+    minutes: int | None = None
+    hands_on: int | None = None
+    role: Role | None = None
+    notes: tuple[str, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    guesses: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is not clear. key: a line's number, or 'role', 'serves' ...; choices: what may be answered."""
+
+    key: str
+    written: str
+    asked: str
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TakenLine:
+    """A line that a dish takes. options: amounts of products as a recipe's file has them; note: how it is prepared."""
+
+    key: str
+    written: str
+    options: tuple[str, ...]
+    products: tuple[str, ...]
+    note: str = ""
+    guesses: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class NotedLine:
+    """A line that is kept as a note, for nothing of it is counted; why."""
+
+    key: str
+    written: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class DishRead:
+    """A dish against one larder. text: its file; '' while a question is open. file: where it would stand."""
+
+    told: DishTold
+    taken: tuple[TakenLine, ...]
+    noted: tuple[NotedLine, ...]
+    questions: tuple[Asked, ...]
+    text: str = ""
+    file: str = ""
+    said: tuple[str, ...] = ()
