@@ -51,7 +51,7 @@ _VAGUE = re.compile(
     re.IGNORECASE,
 )
 _PROCESS = re.compile(
-    r"\b(?:psi|kpa|headspace|pressure[- ]cann\w*|water[- ]bath\w*|boiling[- ]water cann\w*|"
+    r"\b(?:p\.?s\.?i|k[pP]a|head[- ]?space|pressure[- ]cann\w*|water[- ]bath\w*|boiling[- ]water cann\w*|"
     r"process\w*\b[^.]{0,40}\b(?:min\w*|jars?|pints?|quarts?))\b",
     re.IGNORECASE,
 )
