@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import sys
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
@@ -23,7 +22,7 @@ from pantrymeals.files.household_yaml import FILE as HOUSEHOLD
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.lists.days import Order
 from pantrymeals.files.lists.rows import lines_of, read_list
-from pantrymeals.files.lists.understand import KnownHere, answers_of, base_name, understand
+from pantrymeals.files.lists.understand import SKIP, KnownHere, answers_of, base_name, understand
 from pantrymeals.files.products import COLUMNS, read_products
 from pantrymeals.files.products import FILE as PRODUCTS
 from pantrymeals.files.stock import STOCK, STOCK_COLUMNS, read_stock
@@ -31,9 +30,12 @@ from pantrymeals.files.text_files import text_of_file
 from pantrymeals.on_disk import append_lines
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
 from pantrymeals.records import Lot
+from pantrymeals.reports.words import sized
 from pantrymeals.tables import asked as tables_of
 
 ORDERS: tuple[Order, ...] = ("days first", "months first")
+MORE = "more"
+"""The answer that a line's jars come beside those of the same lot that stock.csv has."""
 Ask = Callable[[Question], str]
 """Asks somebody at a terminal; '' where there is no answer."""
 
@@ -54,7 +56,8 @@ def first_count(
     said, by_line = _order(order), answers_of(answers)
 
     def read() -> FirstCount:
-        return _together(understand(listed, kitchen, said, by_line), by_line, twice)
+        counted = _together(understand(listed, kitchen, said, by_line), by_line, twice)
+        return _against_stock(counted, lots, kitchen, by_line)
 
     counted = read()
     while ask is not None and (counted.order_asked or counted.questions):
@@ -65,7 +68,7 @@ def first_count(
             question = counted.questions[0]
             by_line.setdefault(question.number, []).append(ask(question) or "skip")
         counted = read()
-    return _against_stock(_not_to_come(counted, today), lots, kitchen)
+    return _not_to_come(counted, today)
 
 
 def write_count(folder: Path, counted: FirstCount) -> tuple[str, ...]:
@@ -162,12 +165,39 @@ def _not_to_come(counted: FirstCount, today: date) -> FirstCount:
     )
 
 
-def _against_stock(counted: FirstCount, lots: Iterable[Lot], kitchen: KnownHere) -> FirstCount:
-    """Without the lines that stock.csv has as they are; with the products that products.csv lacks."""
-    there = Counter(_key_of_lot(lot) for lot in lots)
-    new = [line for line in counted.lines if not there[_key(line)]]
+def _against_stock(
+    counted: FirstCount, lots: Iterable[Lot], kitchen: KnownHere, answers: Mapping[int, Sequence[str]]
+) -> FirstCount:
+    """Without the lines that stock.csv has as they are; with the products that products.csv lacks.
+
+    A lot that it has with another count is asked about: so many more, or the same shelf counted again.
+    """
+    there = {_key_of_lot(lot): lot for lot in lots}
+    labels = {_label(key): lot for key, lot in there.items()}
+    new: list[Understood] = []
+    asked = list(counted.questions)
+    for line in counted.lines:
+        before = labels.get(_label(_key(line)))
+        if _key(line) in there:
+            continue
+        if before is None or any(fold(answer) == MORE for answer in answers.get(line.number, ())):
+            new.append(line)
+        else:
+            at = f"{before.place.file}, line {before.place.line}" if before.place.line else STOCK
+            has = sized(before.count, before.size)
+            asked.append(Question(
+                line.number, line.written,
+                f"there are {has} of this lot in {at}: are these so many more? Where it was counted again, put that "
+                f"line right and leave this one out.", (MORE, SKIP),
+            ))  # fmt: skip
+    already = sum(_key(line) in there for line in counted.lines)
     products = tuple(dict.fromkeys(n.product for n in new if kitchen.known.find(n.product) is None))
-    return replace(counted, lines=tuple(new), already=len(counted.lines) - len(new), new_products=products)
+    return replace(counted, lines=tuple(new), questions=tuple(asked), already=already, new_products=products)
+
+
+def _label(key: tuple[str, ...]) -> tuple[str, ...]:
+    """A lot's key without its count and its remark."""
+    return key[:2] + key[3:6]
 
 
 def _key(line: Understood) -> tuple[str, ...]:

@@ -211,6 +211,20 @@ class Book:
             for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
         )  # fmt: skip
 
+    def same_that_came(self, entry: int) -> EntryLine | None:
+        """The last entry before this one that brought in the same: as many of the same lots to the same places."""
+        query = f"""{_STRUCK}
+            SELECT entry, lot, place, parts FROM movement
+            WHERE reason IN ('put up', 'bought', 'arrived') AND parts > 0 AND entry <= ?
+                  AND entry NOT IN (SELECT id FROM struck)
+                  AND lot IN (SELECT lot FROM movement WHERE entry = ?)"""
+        came: dict[int, set[tuple[int, str, int]]] = {}
+        for number, *what in self._rows(query, (entry, entry)):
+            came.setdefault(number, set()).add(tuple(what))
+        mine = came.pop(entry, None)
+        same = max((number for number, what in came.items() if what == mine), default=0)
+        return next((line for line in self.entries() if line.number == same), None) if same else None
+
     def newest_entry(self) -> tuple[int, date] | None:
         """The number and day of what was said last; None in an empty book."""
         return next(((entry.number, entry.day) for entry in self.entries(1)), None)

@@ -33,11 +33,12 @@ def heeded(dish: Dish, words: Iterable[TableWord]) -> Dish:
     """A dish after those words, in the order they were said.
 
     Of 'again' and 'not again' the latest of each person counts: 1 more, 2 less, within -2 to 2. Each 'too much' means
-    that it feeds an eighth more than is written, each 'too little' an eighth less; within half as much again and half.
+    that it feeds an eighth more than is written, each 'too little' an eighth less, of one meal once; within half as
+    much again and half.
     """
     words = tuple(words)
     latest = {word.who.casefold(): LIKING[word.word] for word in words if word.word in LIKING}
     liking = max(LEAST_LIKING, min(MOST_LIKING, dish.liking + sum(latest.values())))
-    eighths = sum(FEEDS.get(word.word, 0) for word in words)
+    eighths = sum(FEEDS.get(word, 0) for _, word in {(word.day, word.word) for word in words})
     eighths = max(-MOST_EIGHTHS, min(MOST_EIGHTHS, eighths))
     return replace(dish, liking=liking, serves=dish.serves * (1 + Fraction(eighths, 8)))

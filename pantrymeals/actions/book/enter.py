@@ -64,6 +64,7 @@ def enter(
             *told(written.lines, pantry.today),
             *apart.said,
             *(f"  this book did not say whose it is; now it does: the household {pantry.name}" for _ in named),
+            *_the_same_again(book, written.entry),
             *now_on_the_shelf(book, written.lines),
             *lines_for(apart.cautions, read_before=False),
             *(line for n in cautions if n not in apart.cautions for line in lines_for([n], read_before=n in before)),
@@ -77,6 +78,15 @@ def _name_to_write(pantry: Pantry, book: Book) -> tuple[AnyLine, ...]:
     if not pantry.name or book.household():
         return ()
     return (ServedLine(pantry.today, HOUSEHOLD, pantry.name),)
+
+
+def _the_same_again(book: Book, entry: int) -> list[str]:
+    """Said where just as much of the same lot came in before: a second load, or one that two people wrote down."""
+    before = book.same_that_came(entry)
+    if before is None:
+        return []
+    told = f"just as much of it came in with no. {before.number} ({before.command}); if it is the same, take this back"
+    return wrap(told, 80, initial_indent="  ", subsequent_indent="  ")
 
 
 def _standing(pantry: Pantry, book: Book, written: Written) -> list[str]:

@@ -84,7 +84,8 @@ def understand(pantry: Pantry, words: str, *, choose: str | None = None, size: s
         if found := _in_its_size(products, rest, choose):
             return _the_one(number, rest, found, size)
         if found := _without_unit(pantry, products, rest, choose):
-            return _pieces_or_packs(_the_one(number, rest, found, size), text, rest)
+            said = _the_one(number, rest, found, size)
+            return said if rest == text else _no_unit_left_out(_pieces_or_packs(said, text), text)
     if one := _numbered(_in_its_size(products, text, choose)):
         return _the_one(Fraction(1), text, one, size)
     number, rest = numbers[-1]
@@ -173,9 +174,20 @@ def _the_one(number: Fraction, rest: str, found: list[_Found], size: str | None)
     return Said(product, fitting[0], number if content is None else number * content / fitting[0].content)
 
 
-def _pieces_or_packs(said: Said, text: str, rest: str) -> Said:
+def _no_unit_left_out(said: Said, text: str) -> Said:
+    """'2 potatoes' of a bin counted in pounds is two potatoes to one cook, and two pounds to another: NotInThatSize."""
+    if said.product.whole or said.product.measure == "each" or unit_named(said.size.name) is None:
+        return said
+    raise NotInThatSize(
+        text, said,
+        f"{said.product.name} is kept in {said.size.name}, and '{text}' does not say in what; nothing was entered. "
+        f"If it is {sized(said.count, said.size.name)}: '{said}'.",
+    )  # fmt: skip
+
+
+def _pieces_or_packs(said: Said, text: str) -> Said:
     """'12 pork chops' of packs of six is twelve chops to one cook, and twelve packs to another: NotInThatSize."""
-    if said.product.measure != "each" or said.size.content <= 1 or rest == text:
+    if said.product.measure != "each" or said.size.content <= 1:
         return said
     pieces = Said(said.product, said.size, said.count / said.size.content)
     raise NotInThatSize(

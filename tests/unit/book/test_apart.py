@@ -155,3 +155,16 @@ def test_a_larger_jar_than_usual_is_said_of_what_no_table_has(home: Path, size: 
     (home / "products.csv").write_text(PRODUCTS + more, encoding="utf-8")
     said = say(home, "put-up", "3", size, "cardoons", "--place", "K")[1]
     assert [n for n in ("C5", "C6") if f"\n{n} " in said] == list(due)
+
+
+def test_just_as_much_of_one_lot_a_second_time_is_said(home: Path) -> None:
+    """Written down by two people, or a second load: the cook knows; who was not told could not ask."""
+    again = "just as much of it came in with no. 2 (put-up 7 qt green beans); if it is the same, take this back"
+    loads = ("put-up 7 qt green beans --place K", "put-up 6 qt green beans", "put-up 7 qt green beans --load 2")
+    for words in loads:
+        assert "just as much" not in say(home, *words.split())[1], words
+    assert again in " ".join(say(home, "put-up", "7", "quarts", "green", "beans")[1].split())
+    assert say(home, "undo")[0] == 0
+    assert say(home, "undo", "2")[0] == 0
+    assert "just as much" not in say(home, "put-up", "7", "qt", "green", "beans")[1], "what was taken back came not"
+    assert states(home, "Green beans") == {"": 20}

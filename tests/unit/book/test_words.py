@@ -202,3 +202,22 @@ def test_the_surest_likeness_wins() -> None:
     assert meant(" ", names) == ()
     assert nearest("soop", names) == ("Bean soup",)
     assert [meant("bens", {"Beneath": ()}, surely=sure) for sure in (False, True)] == [("Beneath",), ()]
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("2 butter", "Butter is kept in lb, and '2 butter' does not say in what; nothing was entered. "
+                 "If it is 2 lb: '2 lb Butter'"),
+    ("a dozen butter", "does not say in what"), ("1/2 flour", "If it is 1/2 lb: '1/2 lb Bread flour'"),
+    ("3 milk", "Milk is kept in gal"),
+])  # fmt: skip
+def test_a_number_alone_of_what_is_weighed_or_poured_is_asked_about(words: str, told: str) -> None:
+    """'2 potatoes' was entered as two pounds of them, two milk as two gallons."""
+    with pytest.raises(NotInThatSize) as caught:
+        understand(HERE, words)
+    assert told in str(caught.value)
+    assert caught.value.instead == understand(HERE, str(caught.value.instead))
+
+
+@pytest.mark.parametrize("words", ["2 lb butter", "butter", "2 green beans", "half a lb butter"])
+def test_what_says_its_container_or_no_number_is_understood(words: str) -> None:
+    assert understand(HERE, words).count > 0

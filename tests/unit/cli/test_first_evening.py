@@ -234,3 +234,20 @@ def test_a_line_that_says_the_same_is_asked_about(
     assert {count: jams.count(count) for count in counts} == counts
     # another count of the same lot is no line written twice: it is counted together, and says so
     assert [row["count"] for row in rows(folder / "stock.csv") if "apple" in row["product"].lower()] == ["5"]
+
+
+def test_a_shelf_counted_again_is_asked_about_and_never_added_in_silence(tmp_path: Path) -> None:
+    """The corrected list, given once more: 16 pints where 14 were written down are not thirty."""
+    folder, listed = tmp_path / "a", tmp_path / "list.txt"
+    start(folder, {"people": "Nora", "places": "P pantry"}, DAY)
+    listed.write_text("14 pts green beans, 2025\n3 pt applesauce\n", encoding="utf-8")
+    say("first-count", str(listed), "--larder", str(folder), "--write")
+    listed.write_text("16 pts green beans, 2025\n3 pt applesauce\n5 pts green beans, 2024\n", encoding="utf-8")
+    shown = " ".join(say("first-count", str(listed), "--larder", str(folder)).split())
+    assert "There are 14 pt of this lot in stock.csv, line 2: are these so many more?" in shown
+    assert "1=more or 1=skip" in shown
+    assert "1 questions are open" in say("first-count", str(listed), "--larder", str(folder), "--write", code=1)
+    say("first-count", str(listed), "--larder", str(folder), "--write", "--answer", "1=skip")
+    assert [r["count"] for r in rows(folder / "stock.csv")] == ["14", "3", "5"]
+    say("first-count", str(listed), "--larder", str(folder), "--write", "--answer", "1=more")
+    assert [r["count"] for r in rows(folder / "stock.csv")] == ["14", "3", "5", "16"]

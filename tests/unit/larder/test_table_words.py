@@ -55,6 +55,12 @@ def test_too_much_and_too_little_change_how_many_it_feeds(said: list[str], serve
     assert heeded(dish("Soup", serves=8), words(*said)).serves == serves
 
 
+def test_of_one_meal_too_much_counts_once_however_many_say_so() -> None:
+    said = [TableWord(day(0), "Soup", "too much", who) for who in ("Ann", "Ben", "phone", "phone")]
+    assert heeded(dish("Soup", serves=8), said).serves == 9
+    assert heeded(dish("Soup", serves=8), [*said, TableWord(day(1), "Soup", "too much", "Ann")]).serves == 10
+
+
 def test_a_household_heeds_them_and_keeps_what_was_written() -> None:
     home = kitchen(dishes=[dish("Soup", liking=1), dish("Pie")])
     gone = TableWord(day(0), "No longer cooked", "again")
