@@ -305,6 +305,21 @@ class Enough:
 
 
 @dataclass(frozen=True, slots=True)
+class RulesDuring:
+    """What house rules say otherwise from a day of the year to another, both counted: canning weeks, summer.
+
+    fixed: weekday -> tag, '' for no fixed night. hands_on_minutes, longest_minutes: weekday -> minutes.
+    """
+
+    name: str
+    first: tuple[int, int]
+    last: tuple[int, int]
+    fixed: Mapping[str, str] = field(default_factory=dict)
+    hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
+    longest_minutes: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class HouseRules:
     """The household's own rules of variety and time.
 
@@ -319,6 +334,7 @@ class HouseRules:
     meal_minutes: meal -> weekday -> most minutes of hands-on work for that meal alone.
     stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
     enough: how much a meal and a day are to give.
+    during: what is otherwise in some days of the year; of two that speak of a day the later counts.
     """
 
     days_between: Mapping[Role, int] = field(default_factory=dict)
@@ -333,6 +349,7 @@ class HouseRules:
     meal_minutes: Mapping[MealName, Mapping[str, int]] = field(default_factory=dict)
     stretch: Fraction = Fraction(1, 4)
     enough: Enough = Enough()
+    during: tuple[RulesDuring, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,7 +369,7 @@ class MealRoles:
 class Occasion:
     """A day (or run of days) when the table is larger, smaller or finer than usual.
 
-    guests: extra portions at ``meals``; away: names not at table.
+    guests: extra portions at ``meals``; away: names not at table; no_tins: names who carry no lunch tin.
     feast: dishes kept for feasts may be planned; crew: likewise for crews.
     """
 
@@ -362,6 +379,7 @@ class Occasion:
     guests: Fraction = Fraction(0)
     meals: tuple[MealName, ...] = ("supper",)
     away: frozenset[str] = frozenset()
+    no_tins: frozenset[str] = frozenset()
     kind: Literal["", "feast", "crew"] = ""
     dish: str = ""
     weekdays: frozenset[str] = frozenset()

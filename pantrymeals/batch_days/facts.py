@@ -19,6 +19,7 @@ from pantrymeals.larder.batch_days_done import in_season
 from pantrymeals.larder.must_reach import deadline
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
+from pantrymeals.larder.table import in_span, longest_dish
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import WEEKDAYS, Household, Product
 
@@ -70,14 +71,9 @@ def free_minutes(household: Household, day: date) -> int:
     """
     name, when = WEEKDAYS[day.weekday()], (day.month, day.day)
     if not household.batch_hours:
-        return household.rules.longest_minutes.get(name, 0)
+        return longest_dish(household.rules, day) or 0
     rows = (h for h in household.batch_hours if h.weekday == name)
-    return max((h.minutes for h in rows if _within(when, h.first, h.last)), default=0)
-
-
-def _within(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]) -> bool:
-    """Whether a yearly day lies between two, both counted, over the new year where the last is earlier."""
-    return first <= when <= last if first <= last else when >= first or when <= last
+    return max((h.minutes for h in rows if in_span(when, h.first, h.last)), default=0)
 
 
 def courses(household: Household, plan: MenuPlan, names: Iterable[str]) -> dict[str, StockCourse]:

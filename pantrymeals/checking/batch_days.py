@@ -20,6 +20,7 @@ from pantrymeals.checking.shelf import (
     supplied,
     used,
 )
+from pantrymeals.checking.table import longest_minutes
 from pantrymeals.checking.words import day_words, list_of, so_much
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import WEEKDAYS, BatchDay, Household, Option, Product
@@ -102,7 +103,7 @@ def minutes_free(household: Household, day: date) -> int:
     """Minutes for batch days: as the hours written for them say, else as long as a dish of that weekday may take."""
     weekday, when = WEEKDAYS[day.weekday()], (day.month, day.day)
     if not household.batch_hours:
-        return household.rules.longest_minutes.get(weekday, 0)
+        return longest_minutes(household, day) or 0
     found = [0]
     for row in household.batch_hours:
         over_new_year = row.last < row.first

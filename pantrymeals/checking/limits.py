@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 from itertools import combinations
 
-from pantrymeals.checking.table import kinds_of, portions_of, weekday_of, who_eats
+from pantrymeals.checking.table import kinds_of, longest_minutes, minutes_of_hands, portions_of, weekday_of, who_eats
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Dish, Household, MealName, Product
@@ -49,7 +49,7 @@ def why_not_then(household: Household, dish: Dish, meal: MealName, day: date) ->
     on feast and crew days).
     """
     name, kinds = weekday_of(day), kinds_of(household, day)
-    most = household.rules.longest_minutes.get(name)
+    most = longest_minutes(household, day)
     if dish.season and day.month not in dish.season:
         yield f"not a dish for {month_name(day)}"
     if dish.weekdays and name not in dish.weekdays:
@@ -75,7 +75,7 @@ def hands_have_the_minutes(household: Household, plan: MenuPlan) -> Iterator[str
     for meal, planned in planned_dishes(plan):
         minutes[meal.day] = minutes.get(meal.day, 0) + household.dishes[planned.dish].hands_on_minutes
     for day, total in minutes.items():
-        most = household.rules.hands_on_minutes.get(weekday_of(day))
+        most = minutes_of_hands(household, day)
         if most is not None and total > most and not kinds_of(household, day):
             yield f"{day_words(day)}: {total} minutes of hands-on work, {most} are there"
 

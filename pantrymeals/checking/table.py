@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Role
+from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Role, RulesDuring
 
 
 def weekday_of(day: date) -> str:
@@ -19,11 +19,35 @@ def occasions_of(household: Household, day: date) -> list[Occasion]:
     return [o for o in in_run if not o.weekdays or weekday_of(day) in o.weekdays]
 
 
+def rows_of(household: Household, day: date) -> list[RulesDuring]:
+    """What the house rules say otherwise on a day of the year, the row that counts first."""
+    on = day.strftime("%m%d")
+    rows: list[RulesDuring] = []
+    for row in household.rules.during:
+        first, last = (f"{month:02}{number:02}" for month, number in (row.first, row.last))
+        if (on >= first) + (on <= last) + (last < first) == 2:
+            rows.insert(0, row)
+    return rows
+
+
+def minutes_of_hands(household: Household, day: date) -> int | None:
+    """The most hands-on minutes of a day, where the house has said any."""
+    said = [row.hands_on_minutes for row in rows_of(household, day)] + [household.rules.hands_on_minutes]
+    return next((minutes[weekday_of(day)] for minutes in said if weekday_of(day) in minutes), None)
+
+
+def longest_minutes(household: Household, day: date) -> int | None:
+    """The most minutes of one dish of a day, where the house has said any."""
+    said = [row.longest_minutes for row in rows_of(household, day)] + [household.rules.longest_minutes]
+    return next((minutes[weekday_of(day)] for minutes in said if weekday_of(day) in minutes), None)
+
+
 def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
     """The tag asked of a supper's main on a day; None at another meal, and where an occasion has a dish of its own."""
     if meal != "supper" or any(o.dish for o in occasions_of(household, day)):
         return None
-    return household.rules.fixed.get(weekday_of(day))
+    said = [row.fixed for row in rows_of(household, day)] + [household.rules.fixed]
+    return next((tags[weekday_of(day)] for tags in said if weekday_of(day) in tags), "") or None
 
 
 def kinds_of(household: Household, day: date) -> set[str]:
@@ -32,20 +56,35 @@ def kinds_of(household: Household, day: date) -> set[str]:
 
 
 def who_eats(household: Household, meal: MealName, day: date) -> str:
-    """'all', 'tins' (those who carry a lunch tin) or 'home' (those who do not)."""
+    """'all', 'tins' (those who carry a lunch tin) or 'home' (those who do not).
+
+    Where an occasion spares all of their tins, what would go out in them is eaten by all.
+    """
     laid = next((m for m in household.meals if m.meal == meal), None)
-    return laid.eaters.get(weekday_of(day), "all") if laid else "all"
+    who = laid.eaters.get(weekday_of(day), "all") if laid else "all"
+    usual = [p for p in _at_home(household, day) if weekday_of(day) in p.lunch_tin_days]
+    return "all" if who == "tins" and usual and not any(_carries(household, p, day) for p in usual) else who
+
+
+def _at_home(household: Household, day: date) -> list[Person]:
+    away = {name for o in occasions_of(household, day) for name in o.away}
+    return [p for p in household.people if p.name not in away]
+
+
+def _carries(household: Household, person: Person, day: date) -> bool:
+    """Whether someone takes a lunch tin that day."""
+    spared = any(person.name in o.no_tins for o in occasions_of(household, day))
+    return weekday_of(day) in person.lunch_tin_days and not spared
 
 
 def eaters_of(household: Household, meal: MealName, day: date) -> list[Person]:
     """Those of the household who sit at that meal: its own eaters, less those who are away that day."""
-    away = {name for o in occasions_of(household, day) for name in o.away}
-    at_home = [p for p in household.people if p.name not in away]
+    at_home = _at_home(household, day)
     who = who_eats(household, meal, day)
     if who == "tins":
-        return [p for p in at_home if weekday_of(day) in p.lunch_tin_days]
+        return [p for p in at_home if _carries(household, p, day)]
     if who == "home":
-        return [p for p in at_home if weekday_of(day) not in p.lunch_tin_days]
+        return [p for p in at_home if not _carries(household, p, day)]
     return at_home
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from pantrymeals.contents_told import said_to_be_without
 from pantrymeals.files.amounts import KnownProducts
-from pantrymeals.files.calendar import CalendarSheet
+from pantrymeals.files.calendar import EVERYONE, CalendarSheet
 from pantrymeals.files.gathering import Gathering, fold, nearest, shown
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook
@@ -178,9 +178,20 @@ def occasions_in_one_spelling(
     """The occasions with people and dishes spelt as their owners spell them."""
     people = {fold(p.name): p.name for p in sheet.people}
     return tuple(
-        replace(o, away=frozenset(people.get(fold(n), n) for n in o.away), dish=words.dishes.get(fold(o.dish), o.dish))
+        replace(
+            o,
+            away=_spelt_people(o.away, people),
+            no_tins=_spelt_people(o.no_tins, people),
+            dish=words.dishes.get(fold(o.dish), o.dish),
+        )
         for o in occasions
     )
+
+
+def _spelt_people(names: Iterable[str], people: Mapping[str, str]) -> frozenset[str]:
+    """People as household.yaml spells them; all of them for 'all'."""
+    spelt = ([people.get(fold(n), n)] if fold(n) != EVERYONE else people.values() for n in names)
+    return frozenset(name for of in spelt for name in of)
 
 
 def _spelt(name: str, words: DishWords) -> str:

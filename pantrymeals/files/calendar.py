@@ -20,10 +20,12 @@ from pantrymeals.records import MEALS, WEEKDAYS, Arrival, MealName, Occasion, Pr
 
 FILE = "calendar.yaml"
 OCCASION = (
-    "day", "every", "from", "to", "weekdays", "name", "guests", "meals", "away", "kind", "dish", "note",
+    "day", "every", "from", "to", "weekdays", "name", "guests", "meals", "away", "no_tins", "kind", "dish", "note",
 )  # fmt: skip
 COMING_IN = ("product", "amount", "day", "every", "from", "to", "note")
 OccasionKind = Literal["", "feast", "crew"]
+EVERYONE = "all"
+"""Written under ``no_tins`` of a day on which nobody carries one."""
 KINDS: tuple[OccasionKind, ...] = get_args(OccasionKind)
 USUAL_REACH_DAYS = 400
 FARTHEST_DAYS = 1100
@@ -89,7 +91,7 @@ def _occasions(
     usual: OccasionKind = ""
     guests = fields.read("guests", values.zero_or_more, Fraction(0))
     kind = fields.read("kind", values.one_of(KINDS), usual)
-    for text in fields.texts("away"):
+    for text in (*fields.texts("away"), *(t for t in fields.texts("no_tins") if fold(t.text) != EVERYONE)):
         spots.setdefault(("away", fold(text.text)), text.place)
     if fields.text("dish"):
         spots.setdefault(("dish", fold(fields.text("dish"))), fields.place_of("dish"))
@@ -101,6 +103,7 @@ def _occasions(
             guests=guests,
             meals=meals or ("supper",),
             away=frozenset(t.text for t in fields.texts("away")),
+            no_tins=frozenset(t.text for t in fields.texts("no_tins")),
             kind=kind,
             dish=fields.text("dish"),
             weekdays=when.weekdays | days,

@@ -27,6 +27,7 @@ from pantrymeals.records import (
     PaperSize,
     Person,
     Role,
+    RulesDuring,
     StorePlace,
 )
 
@@ -39,7 +40,11 @@ PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", 
 RULES = (
     "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
     "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch", "enough",
+    "during",
 )  # fmt: skip
+DURING = ("name", "from", "to", "fixed", "hands_on_minutes", "longest_minutes")
+NO_NIGHT = "none"
+"""Written for a weekday that has no fixed night in some days of the year."""
 ENOUGH = ("breakfast", "lunch", "supper", "least", "day_low", "day_high")
 STORE_PLACE = ("code", "name", "kind", "holds", "note")
 SEE_TO_THEMSELVES = "see to themselves"
@@ -244,7 +249,29 @@ def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
         },
         stretch=rules.read("stretch", _stretch, Fraction(1, 4)),
         enough=_enough(rules),
+        during=tuple(row for node in rules.many("during") if (row := _during(node, spots, rules.gathering))),
     )
+
+
+def _during(node: Node, spots: dict[tuple[str, str], Place], gathering: Gathering) -> RulesDuring | None:
+    """What is otherwise from a day of the year to another."""
+    fields = Fields(node, DURING, "a row of 'during'", gathering)
+    minutes = values.whole_number(0, 1440)
+    filled = fields.need("name", "from", "to")
+    days = [fields.read(key, values.yearly_day, None) for key in ("from", "to")]
+    fixed = _by_weekday(fields, "fixed", fold, "{Mon: salad, Wed: none}")
+    for _, tag in fields.pairs("fixed", "{Mon: salad, Wed: none}"):
+        if isinstance(tag, Text) and fold(tag.text) != NO_NIGHT:
+            spots.setdefault(("fixed", fold(tag.text)), tag.place)
+    hands = _by_weekday(fields, "hands_on_minutes", minutes, "{Tue: 30}")
+    longest = _by_weekday(fields, "longest_minutes", minutes, "{Tue: 45}")
+    if not (fields.has("fixed") or fields.has("hands_on_minutes") or fields.has("longest_minutes")):
+        fields.say("name", "nothing is otherwise in these days", "write fixed, hands_on_minutes or longest_minutes")
+    first, last = days
+    if not filled or first is None or last is None:
+        return None
+    nights = {day: "" if tag == NO_NIGHT else tag for day, tag in fixed.items()}
+    return RulesDuring(fields.text("name"), first, last, nights, hands, longest)
 
 
 def _enough(rules: Fields) -> Enough:

@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
+from typing import TypeVar
 
-from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, MealRoles, Occasion, Person, Role
+from pantrymeals.records import (
+    WEEKDAYS,
+    Dish,
+    Household,
+    HouseRules,
+    Instead,
+    MealName,
+    MealRoles,
+    Occasion,
+    Person,
+    Role,
+    RulesDuring,
+)
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +52,37 @@ def weekday(day: date) -> str:
     return WEEKDAYS[day.weekday()]
 
 
+def in_span(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]) -> bool:
+    """Whether a yearly day lies between two, both counted, over the new year where the last is earlier."""
+    return first <= when <= last if first <= last else when >= first or when <= last
+
+
+def _of_day(
+    usual: Mapping[str, T], rules: HouseRules, ours: Callable[[RulesDuring], Mapping[str, T]], day: date
+) -> T | None:
+    """What a rule says on a day: the last row that speaks of it, else what is usual for its weekday."""
+    value = usual.get(weekday(day))
+    for row in rules.during:
+        if in_span((day.month, day.day), row.first, row.last):
+            value = ours(row).get(weekday(day), value)
+    return value
+
+
+def hands_on_limit(rules: HouseRules, day: date) -> int | None:
+    """The most minutes of hands-on work of a day; None: no limit."""
+    return _of_day(rules.hands_on_minutes, rules, lambda row: row.hands_on_minutes, day)
+
+
+def longest_dish(rules: HouseRules, day: date) -> int | None:
+    """The most minutes that a dish of a day may take; None: no limit."""
+    return _of_day(rules.longest_minutes, rules, lambda row: row.longest_minutes, day)
+
+
+def night_of(rules: HouseRules, day: date) -> str | None:
+    """The tag that a day's supper is to carry by the house rules alone."""
+    return _of_day(rules.fixed, rules, lambda row: row.fixed, day) or None
+
+
 def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     """The occasions that fall on a day."""
     return tuple(
@@ -53,7 +99,7 @@ def those_at_home(household: Household, day: date) -> tuple[Person, ...]:
 def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
     """The tag that the house asks of a supper's main that day; None where an occasion's own dish goes before it."""
     asked = meal == "supper" and not any(o.dish for o in occasions_on(household, day))
-    return household.rules.fixed.get(weekday(day)) if asked else None
+    return night_of(household.rules, day) if asked else None
 
 
 def table_for(household: Household, roles: MealRoles, day: date) -> Table | None:
@@ -61,10 +107,13 @@ def table_for(household: Household, roles: MealRoles, day: date) -> Table | None
     name = weekday(day)
     meal_roles = tuple(roles.roles.get(name, ()))
     occasions = occasions_on(household, day)
+    at_home = those_at_home(household, day)
+    spared = frozenset().union(*(o.no_tins for o in occasions))
+    carriers = {p.name for p in at_home if name in p.lunch_tin_days}
     who = roles.eaters.get(name, "all")
-    eaters = tuple(
-        p for p in those_at_home(household, day) if who == "all" or (who == "tins") == (name in p.lunch_tin_days)
-    )
+    if who == "tins" and carriers and carriers <= spared:
+        who = "all"
+    eaters = tuple(p for p in at_home if who == "all" or (who == "tins") == (p.name in carriers - spared))
     guests = sum((o.guests for o in occasions if roles.meal in o.meals), Fraction(0))
     portions = sum((p.portion for p in eaters), Fraction(0)) + guests
     if not meal_roles or portions <= 0:

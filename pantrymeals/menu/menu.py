@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import time
 from collections import defaultdict
-from datetime import timedelta
+from collections.abc import Iterator
+from datetime import date, timedelta
 
 import numpy as np
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.larder.table import hands_on_limit, in_span, weekday
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.idle_rules import rules_of_nothing
 from pantrymeals.menu.long.long_menu import long_menu
@@ -35,7 +37,7 @@ from pantrymeals.solving.filling import fill
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
 from pantrymeals.solving.solvers import Found
-from pantrymeals.words import listed, long_day, plural
+from pantrymeals.words import capital, listed, long_day, plural, short_day
 
 CLOCK_CUT_IN = (
     "The machine was busy: the clock ended this search before its work was done, so the same seed may give another "
@@ -197,13 +199,28 @@ def notes_for(problem: MenuProblem) -> tuple[str, ...]:
             f"It is cooked from the shelf of {long_day(today)}, {ahead} before it begins: what is used, comes in or "
             "goes over until then is not in it. Take a count before you cook from it."
         )
-    notes += _shorter_lives(problem)
+    notes += [*_shorter_lives(problem), *_busy_days(problem)]
     rough = [stock.name for stock in problem.stocks if not stock.exact]
     if rough:
         notes.append(
             f"{listed(rough, 4)}: counted in thousandths of a container, for its dishes divide it no other way."
         )
     return (*notes, *_waived_notes(problem))
+
+
+def _busy_days(problem: MenuProblem) -> Iterator[str]:
+    """Days on which some days of the year, such as canning weeks, leave other minutes for the cooking than is usual."""
+    rules = problem.household.rules
+    for row in rules.during:
+        found: dict[int, list[date]] = defaultdict(list)
+        for day in dict.fromkeys(table.day for table in problem.tables if not table.kinds):
+            its = row.hands_on_minutes.get(weekday(day))
+            in_its_days = in_span((day.month, day.day), row.first, row.last)
+            if row.name and in_its_days and its is not None and its == hands_on_limit(rules, day):
+                found[its].append(day)
+        for minutes, days in found.items():
+            said = ", ".join(short_day(day) for day in days)
+            yield f"{capital(row.name)}: at most {plural(minutes, 'minute')} of hands-on work on {said}."
 
 
 def _shorter_lives(problem: MenuProblem) -> list[str]:

@@ -193,7 +193,7 @@ def nights_after(question: Question) -> list[tuple[int, dict[str, int]]]:
     out = []
     for number in range(question.days, question.days + 7):
         on = question.on(number)
-        tag = home.rules.fixed.get(rule.weekday_of(on))
+        tag = rule.said_for(home, "fixed", on)
         named = any(o.dish for o in rule.occasions_of(home, on))
         if tag is None or named or "main" not in rule.roles_of(home, "supper", on):
             continue
@@ -214,7 +214,7 @@ def keeps_a_promise(question: Question, cooking: Cooking) -> bool:
     home, on = question.household, question.on(cooking.day)
     named = [o.dish for o in rule.occasions_of(home, on) if o.dish]
     supper = question.places[cooking.place].meal == "supper"
-    tag = home.rules.fixed.get(rule.weekday_of(on)) if supper and not named else None
+    tag = rule.said_for(home, "fixed", on) if supper and not named else None
     return (on, cooking.dish.name) in question.pinned or cooking.dish.name in named or tag in cooking.dish.tags
 
 
@@ -291,7 +291,7 @@ def _against_the_night(
     """Whether a main lacks the tag of a fixed night that some dish could keep."""
     at, household = question.places[place], question.household
     day = question.on(at.day)
-    tag = household.rules.fixed.get(rule.weekday_of(day))
+    tag = rule.said_for(household, "fixed", day)
     if tag is None or at.meal != "supper" or dish.role != "main" or tag in dish.tags:
         return False
     if any(o.dish for o in rule.occasions_of(household, day)):

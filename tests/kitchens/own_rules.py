@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
+from typing import Any
 
 from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Product, Role, Use
 
@@ -29,8 +30,28 @@ def kinds_of(home: Household, day: date) -> set[str]:
     return {o.kind for o in occasions_of(home, day)} - {""}
 
 
+def said_for(home: Household, what: str, day: date) -> Any:
+    """Rules 9 and 10: what the house rules say of a day (fixed, hands_on_minutes, longest_minutes); None: nothing."""
+    said = getattr(home.rules, what).get(weekday_of(day))
+    for row in home.rules.during:
+        over = row.last < row.first
+        after, before = (day.month, day.day) >= row.first, (day.month, day.day) <= row.last
+        if (after or before) if over else (after and before):
+            said = getattr(row, what).get(weekday_of(day), said)
+    return said or None if what == "fixed" else said
+
+
+def tins_of(home: Household, day: date) -> set[str]:
+    """Rule 1: who carries a lunch tin."""
+    spared = set[str]().union(*(o.no_tins for o in occasions_of(home, day)))
+    return {p.name for p in home.people if weekday_of(day) in p.lunch_tin_days and p.name not in spared}
+
+
 def who_eats(home: Household, meal: MealName, day: date) -> str:
-    return next((m.eaters.get(weekday_of(day), "all") for m in home.meals if m.meal == meal), "all")
+    who = next((m.eaters.get(weekday_of(day), "all") for m in home.meals if m.meal == meal), "all")
+    away = set[str]().union(*(o.away for o in occasions_of(home, day)))
+    usual = {p.name for p in home.people if weekday_of(day) in p.lunch_tin_days} - away
+    return "all" if who == "tins" and usual and not usual & tins_of(home, day) else who
 
 
 def eaters_of(home: Household, meal: MealName, day: date) -> list[Person]:
@@ -38,8 +59,8 @@ def eaters_of(home: Household, meal: MealName, day: date) -> list[Person]:
     away = set[str]().union(*(o.away for o in occasions_of(home, day)))
     asked: Mapping[str, Callable[[Person], bool]] = {
         "all": lambda _: True,
-        "tins": lambda p: weekday_of(day) in p.lunch_tin_days,
-        "home": lambda p: weekday_of(day) not in p.lunch_tin_days,
+        "tins": lambda p: p.name in tins_of(home, day),
+        "home": lambda p: p.name not in tins_of(home, day),
     }
     return [p for p in home.people if p.name not in away and asked[who_eats(home, meal, day)](p)]
 
@@ -229,7 +250,7 @@ def stocked(home: Household, name: str, first: date, days: int) -> bool:
 
 def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool:
     """Rules 10 and 11, of the dish alone."""
-    kinds, longest = kinds_of(home, day), home.rules.longest_minutes.get(weekday_of(day))
+    kinds, longest = kinds_of(home, day), said_for(home, "longest_minutes", day)
     return not (
         (dish.season and day.month not in dish.season)
         or (dish.weekdays and weekday_of(day) not in dish.weekdays)

@@ -26,7 +26,16 @@ from tests.kitchens.own_reading import (
     keeps_a_promise,
     nights_after,
 )
-from tests.kitchens.own_rules import ZERO, batches_of, kinds_of, occasions_of, part_jars, wasted_points, weekday_of
+from tests.kitchens.own_rules import (
+    ZERO,
+    batches_of,
+    kinds_of,
+    occasions_of,
+    part_jars,
+    said_for,
+    wasted_points,
+    weekday_of,
+)
 from tests.kitchens.own_rules import gap_of as days_between
 
 
@@ -270,7 +279,7 @@ def minutes_are_there(question: Question, menu: Sequence[Cooking]) -> bool:
     """Rule 10, the hands-on part."""
     for day in {c.day for c in menu}:
         on = question.on(day)
-        most = question.household.rules.hands_on_minutes.get(weekday_of(on))
+        most = said_for(question.household, "hands_on_minutes", on)
         work = sum(c.dish.hands_on_minutes for c in menu if c.day == day)
         if most is not None and work > most and not kinds_of(question.household, on):
             return False

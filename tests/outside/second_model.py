@@ -185,7 +185,7 @@ class SecondModel:
                     self.row([(self.cook[c.number], 1) for c in week], low=min(least, days))
         for day, cookings in by_day.items():
             on = question.on(day)
-            most_minutes = rules.hands_on_minutes.get(weekday_of(on))
+            most_minutes = rule.said_for(question.household, "hands_on_minutes", on)
             if most_minutes is not None and not kinds_of(question.household, on):
                 work = [(self.cook[c.number], float(c.dish.hands_on_minutes)) for c in cookings]
                 self.row(work, high=most_minutes)

@@ -12,7 +12,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Dish, Household, Leaving, Product, Role
+from pantrymeals.records import Dish, Household, Leaving, Product, Role, RulesDuring
 from tests.kitchens.own_reading import Cooking, Question, put_bands, read
 from tests.kitchens.own_score import Cooked, keeps_the_rules, score, so_far_so_good
 from tests.kitchens.tiny import (
@@ -131,6 +131,10 @@ def _stated(planned: Any) -> dict[str, Fraction]:
     return {use.product: use.amount for use in planned.uses}
 
 
+DURING = (
+    RulesDuring("summer", (12, 20), (1, 6), fixed={"Mon": "soup", "Tue": ""}, hands_on_minutes={"Tue": 30}),
+    RulesDuring("canning", (1, 5), (1, 5), hands_on_minutes={"Mon": 20}, longest_minutes={"Mon": 25}),
+)
 NAMES = ("Beans", "Corn", "Peas", "Stock")
 
 
@@ -227,6 +231,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
         not_twice_a_day=draw(st.sampled_from(((), (), ("soup",)))),
         fixed=draw(st.sampled_from(({}, {}, {"Tue": "roast"}))),
         hands_on_minutes=draw(st.sampled_from(({}, {"Mon": 50, "Wed": 30}, {}))),
+        during=draw(st.sampled_from(((), (), DURING))),
         meal_minutes=draw(st.sampled_from(({}, {}, {"supper": {"Tue": 30}}))),
     )
     ben = person("Ben", must_not=draw(st.sampled_from(((), ("salty",)))), will_not=frozenset({"roast"}))

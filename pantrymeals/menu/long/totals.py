@@ -12,7 +12,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pantrymeals.larder.table import Table, days_between, fixed_night, weekday
+from pantrymeals.larder.table import Table, days_between, fixed_night, hands_on_limit
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.model import (
@@ -90,13 +90,13 @@ def kinds_of(problem: MenuProblem, stretch_days: int, pooled: bool = False) -> l
     pooled: tables of one meal, stretch and size are alike, whatever their roles, minutes and nights: fewer columns.
     """
     by_table = candidates_by_table(problem)
-    limits = problem.household.rules.hands_on_minutes
+    rules = problem.household.rules
     nights = dict(problem.nights)
     found: dict[tuple[object, ...], tuple[Kind, dict[tuple[object, ...], int]]] = {}
     for index, table in enumerate(problem.tables):
         stretch = problem.table_day[index] // stretch_days
         members = by_table.get(index, [])
-        limit = None if table.kinds or "main" not in table.roles else limits.get(weekday(table.day))
+        limit = None if table.kinds or "main" not in table.roles else hands_on_limit(rules, table.day)
         if pooled:
             limit = limit and 0
             key: tuple[object, ...] = (stretch, table.meal, table.portions, limit)
@@ -251,9 +251,8 @@ def _minutes(totals: Totals) -> None:
     """Hands-on minutes of the meals with a main, over all days of one limit in one stretch."""
     problem = totals.problem
     days: dict[tuple[int, int], dict[int, int]] = defaultdict(dict)
-    limits = problem.household.rules.hands_on_minutes
     for index, table in enumerate(problem.tables):
-        limit = limits.get(weekday(table.day))
+        limit = hands_on_limit(problem.household.rules, table.day)
         if limit is not None and not table.kinds and "main" in table.roles:
             group = 0 if totals.pooled else limit
             days[problem.table_day[index] // totals.stretch_days, group][problem.table_day[index]] = limit

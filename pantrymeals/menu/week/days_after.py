@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pantrymeals.larder.table import days_between, tables, weekday
+from pantrymeals.larder.table import days_between, night_of, tables
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.possible import Possible, asked_night, possible_dishes, too_lately
 from pantrymeals.records import Household
@@ -64,13 +64,13 @@ def not_saved(household: Household, request: MenuRequest, raw: Iterable[Possible
 def nights_after(household: Household, request: MenuRequest, stocked: frozenset[str]) -> tuple[NightAfter, ...]:
     """The fixed nights of the days after the last, with the dishes that could keep each: not those just eaten."""
     end = request.first + timedelta(days=request.days)
-    after = tables(household, end, NIGHTS_AFTER_DAYS if household.rules.fixed else 0)
+    after = tables(household, end, NIGHTS_AFTER_DAYS)
     laid = [t for t in after if asked_night(household, request, t) is not None]
     day_of = tuple((t.day - request.first).days for t in laid)
     out = []
     could = possible_dishes(household, tuple(laid), day_of, stocked)
     for index, table in enumerate(laid):
-        tag = household.rules.fixed[weekday(table.day)]
+        tag = night_of(household.rules, table.day) or ""
         gaps = {}
         for one in could:
             dish, gap = one.dish, days_between(household, one.dish)

@@ -16,6 +16,7 @@ from pantrymeals.larder.table import (
     fixed_night,
     is_baby,
     is_for,
+    longest_dish,
     marks_of_dish,
     must_not,
     weekday,
@@ -59,7 +60,7 @@ def possible_dishes(
             table.meal,
             table.portions,
             table.kinds,
-            household.rules.longest_minutes.get(weekday(table.day)),
+            longest_dish(household.rules, table.day),
             table.day.month,
             away,
             tuple((p.name, must_not(p, table.day), is_baby(p, table.day)) for p in table.eaters),
@@ -94,7 +95,7 @@ def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]
         return None
     if dish.only_for and dish.only_for not in table.kinds:
         return None
-    longest = household.rules.longest_minutes.get(weekday(day))
+    longest = longest_dish(household.rules, day)
     if longest is not None and dish.minutes > longest and not table.kinds:
         return None
     barred = barred_marks(dish, table.eaters, day)

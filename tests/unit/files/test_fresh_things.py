@@ -98,3 +98,43 @@ def test_mistakes_have_their_line(tmp_path: Path, old: str, new: str, said: str)
 def test_a_line_of_every_year_says_both_its_days(tmp_path: Path, line: str, said: str) -> None:
     found = mistakes(tmp_path, calendar=f"coming_in:\n  - {line}\n")
     assert any(said in text and text.startswith("calendar.yaml:2") for text in found), found
+
+
+def test_rules_of_some_days_and_days_without_tins_are_read(tmp_path: Path) -> None:
+    more = """house_rules:
+  during:
+    - {name: canning, from: 12-20, to: 01-06, fixed: {Wed: none}, hands_on_minutes: {Mon-Tue: 20},
+       longest_minutes: {Sat: 30}}
+"""
+    path = folder(tmp_path, calendar="occasions:\n  - {day: 12-25, name: Christmas, no_tins: all}\n")
+    (path / "household.yaml").write_text(HOUSE + more)
+    (path / "no recipes").mkdir()
+    home = read_household(path, starter=path / "no recipes")
+    (row,) = home.rules.during
+    assert (row.name, row.first, row.last, row.fixed) == ("canning", (12, 20), (1, 6), {"Wed": ""})
+    assert (row.hands_on_minutes, row.longest_minutes) == ({"Mon": 20, "Tue": 20}, {"Sat": 30})
+    assert {o.no_tins for o in home.occasions} == {frozenset({"Ann"})}
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("{name: x, from: 13-01, to: 01-06, fixed: {Mon: none}}", "is not a day of the year"),
+        ("{name: x, from: 12-01, to: 01-06}", "nothing is otherwise in these days"),
+        ("{from: 12-01, to: 01-06, fixed: {Mon: none}}", "needs 'name'"),
+        ("{name: x, from: 12-01, to: 01-06, fixed: {Mon: soup}}", "no dish carries the tag 'soup'"),
+        ("{name: x, from: 12-01, to: 01-06, hands_on_minutes: {Mon: few}}", "few"),
+    ],
+)
+def test_mistakes_of_such_rows_have_their_line(tmp_path: Path, row: str, said: str) -> None:
+    path = folder(tmp_path)
+    (path / "household.yaml").write_text(HOUSE + f"house_rules:\n  during:\n    - {row}\n")
+    (path / "no recipes").mkdir()
+    with pytest.raises(MistakesInFiles) as found:
+        read_household(path, starter=path / "no recipes")
+    assert [line for line in map(str, found.value.mistakes) if said in line and line.startswith("household.yaml:7")]
+
+
+def test_someone_unknown_carries_no_tin(tmp_path: Path) -> None:
+    found = mistakes(tmp_path, calendar="occasions:\n  - {day: 12-25, name: Christmas, no_tins: [Anne]}\n")
+    assert any("'Anne' is nobody at this table" in line or "'anne'" in line for line in found), found

@@ -28,6 +28,7 @@ from tests.kitchens.tiny import MONDAY, dish, kitchen, loose, lot, meal_roles, r
 CHECKS = {rule.__name__: rule for rule in RULES}
 KEPT_ELSEWHERE = {
     "stretch": "how far a batch feeds decides the batches, not what may stand where",
+    "during": "changes the minutes and fixed nights of some days, whose entries ask what holds that day",
     "enough": "a wish with a price, not a rule; its twin is a wish of the checker's",
 }
 

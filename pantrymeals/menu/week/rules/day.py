@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from datetime import date
+from typing import Any
 
-from pantrymeals.larder.table import weekday
+from pantrymeals.larder.table import hands_on_limit, longest_dish, weekday
 from pantrymeals.menu.week.leavings import leavings_are_there
 from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
-from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule, Shown, on_day, weekday_of
-from pantrymeals.records import MEALS, Household
+from pantrymeals.menu.week.rules.rule import HouseholdAsked, HouseRule, Shown, day_of, on_day, weekday_of
+from pantrymeals.records import MEALS, Household, RulesDuring
 
 
 def every_role_filled_once(model: MenuModel) -> None:
@@ -27,14 +29,13 @@ def every_role_filled_once(model: MenuModel) -> None:
 
 def minutes_of_the_day(model: MenuModel) -> None:
     """Hands-on minutes of all dishes of a day stay within the weekday's; feast and crew days are free."""
-    limits = model.problem.household.rules.hands_on_minutes
     free = {model.problem.table_day[i] for i, t in enumerate(model.problem.tables) if t.kinds}
     by_day: dict[int, list[tuple[int, int]]] = defaultdict(list)
     for i, c in enumerate(model.problem.candidates):
         by_day[c.day].append((model.cook[i], c.dish.hands_on_minutes))
     for index, table in enumerate(model.problem.tables):
         day = model.problem.table_day[index]
-        limit = limits.get(weekday(table.day))
+        limit = hands_on_limit(model.problem.household.rules, table.day)
         if limit is not None and day not in free and day in by_day:
             model.constrain(Rule("minutes", "", day), by_day.pop(day), hi=limit)
 
@@ -52,10 +53,9 @@ def minutes_of_the_meal(model: MenuModel) -> None:
 
 def no_dish_too_long(model: MenuModel) -> None:
     """No dish longer than the weekday's longest; of an ordinary question such dishes are left out beforehand."""
-    longest = model.problem.household.rules.longest_minutes
     for i, c in enumerate(model.problem.candidates):
         table = model.problem.tables[c.table]
-        most = longest.get(weekday(table.day))
+        most = longest_dish(model.problem.household.rules, table.day)
         if most is not None and c.dish.minutes > most and not table.kinds:
             model.strike(model.cook[i], Rule("longest", "", c.day))
 
@@ -86,14 +86,21 @@ def sane_pairs(model: MenuModel) -> None:
                     model.constrain(Rule("together", "", a.day), cols, hi=1)
 
 
+def _on_that_day(kitchen: HouseholdAsked, day: date, **minutes: Any) -> HouseholdAsked:
+    """With other minutes on that one day of the year."""
+    on = (day.month, day.day)
+    only = RulesDuring("", on, on, **minutes)
+    return kitchen.ruled(during=(*kitchen.household.rules.during, only))
+
+
 def _hands(household: Household, problem: MenuProblem, rule: Rule) -> str:
-    limit = household.rules.hands_on_minutes[weekday_of(problem, rule.day)]
+    limit = hands_on_limit(household.rules, day_of(problem, rule.day))
     return f"{on_day(problem, rule.day)} has {limit} minutes of hands-on work"
 
 
 def _more_minutes(kitchen: HouseholdAsked, shown: Shown, rule: Rule, by: int) -> tuple[HouseholdAsked, str]:
-    limits, name = kitchen.household.rules.hands_on_minutes, weekday_of(shown.problem, rule.day)
-    changed = kitchen.ruled(hands_on_minutes={**limits, name: limits[name] + by})
+    rules, day = kitchen.household.rules, day_of(shown.problem, rule.day)
+    changed = _on_that_day(kitchen, day, hands_on_minutes={weekday(day): (hands_on_limit(rules, day) or 0) + by})
     return changed, f"give {on_day(shown.problem, rule.day)} {by} more minutes of hands-on work"
 
 
@@ -111,15 +118,15 @@ def _more_meal_minutes(kitchen: HouseholdAsked, shown: Shown, rule: Rule, by: in
 
 
 def _longest(household: Household, problem: MenuProblem, rule: Rule) -> str:
-    limit = household.rules.longest_minutes[weekday_of(problem, rule.day)]
+    limit = longest_dish(household.rules, day_of(problem, rule.day))
     return f"no dish takes longer than {limit} minutes on {on_day(problem, rule.day)}"
 
 
 def _a_slow_dish(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
     slow = max(shown.on(rule.day), key=lambda dish: dish.minutes)
-    limits = {**kitchen.household.rules.longest_minutes, weekday_of(shown.problem, rule.day): slow.minutes}
+    day = day_of(shown.problem, rule.day)
     said = f"let a dish take {slow.minutes} minutes on {on_day(shown.problem, rule.day)} ({slow.name})"
-    return kitchen.ruled(longest_minutes=limits), said
+    return _on_that_day(kitchen, day, longest_minutes={weekday(day): slow.minutes}), said
 
 
 def _side_by_side(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
