@@ -240,7 +240,7 @@ class Dish:
     needs_left: the name of a leaving it is made from; then ``uses`` is what is added.
     only_for: 'feast' or 'crew' for dishes kept for those days; '' for any day.
     weekdays: the only days of the week ('Sun') on which it stands; empty means all.
-    not_for: 'tins' where it cannot be carried in a lunch tin or flask.
+    not_for: 'tins' where it cannot be carried in a lunch tin or flask; 'feast': no dish for a feast's own meals.
     liking: -2 (put up with) to 2 (asked for).
     whole_batches: it is cooked whole, however few eat (a cake in its tin).
     method: how it is cooked, step by step; empty where none is written.
@@ -265,7 +265,7 @@ class Dish:
     instead: tuple[Instead, ...] = ()
     only_for: Literal["", "feast", "crew"] = ""
     weekdays: frozenset[str] = frozenset()
-    not_for: frozenset[Literal["tins"]] = frozenset()
+    not_for: frozenset[Literal["tins", "feast"]] = frozenset()
     liking: int = 0
     whole_batches: bool = False
     method: tuple[str, ...] = ()

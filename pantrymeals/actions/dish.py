@@ -40,7 +40,8 @@ def dish_sheet(household: Household, said: str, on: str = "") -> DishSheet:
 
 
 def _has_a_place(table: Table, dish: Dish) -> bool:
-    return dish.role in table.roles and not (table.tins and "tins" in dish.not_for)
+    unfit = (table.tins and "tins" in dish.not_for) or ("feast" in table.own_kinds and "feast" in dish.not_for)
+    return dish.role in table.roles and not unfit
 
 
 def _sheet(household: Household, dish: Dish, table: Table | None, asked: date | None = None) -> DishSheet:

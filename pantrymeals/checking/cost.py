@@ -40,12 +40,21 @@ def liking_and_effort(household: Household, plan: MenuPlan) -> Fraction:
         ]  # fmt: skip
         total += points.LIKED_LESS * (2 - dish.liking) + points.MINUTE * dish.hands_on_minutes
         total += points.REFUSED * len(refuse) + points.OPTION_LESS_LIKED * _ranks(household, meal, planned)
+        total += points.EVERYDAY * _everyday_at_an_occasion(household, meal, dish)
         total += points.STOOD_LATELY * _stood_lately(household, plan, dish)
         total += points.SAME_THING_AGAIN * _as_a_week_ago(household, plan, meal, dish)
         beside = [household.dishes[other.dish] for other in meal.dishes if other is not planned]
         if dish.goes_with and not any({one.name, *one.tags} & dish.goes_with for one in beside):
             total += points.ALONE
     return total
+
+
+def _everyday_at_an_occasion(household: Household, meal: PlannedMeal, dish: Dish) -> bool:
+    """Whether a main or lunch at the meal of a feast or crew is neither kept for such days nor its own."""
+    on = occasions_of(household, meal.day)
+    kinds = {o.kind for o in on if o.kind and meal.meal in o.meals}
+    fitting = dish.only_for in kinds or dish.name in {o.dish for o in on}
+    return bool(kinds) and dish.role in ("main", "lunch") and not fitting
 
 
 def _stood_lately(household: Household, plan: MenuPlan, dish: Dish) -> int:

@@ -8,7 +8,15 @@ from datetime import date
 from fractions import Fraction
 from itertools import combinations
 
-from pantrymeals.checking.table import kinds_of, longest_minutes, minutes_of_hands, portions_of, weekday_of, who_eats
+from pantrymeals.checking.table import (
+    is_feast,
+    kinds_of,
+    longest_minutes,
+    minutes_of_hands,
+    portions_of,
+    weekday_of,
+    who_eats,
+)
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import WEEKDAYS, Dish, Household, MealName, Product
@@ -56,6 +64,8 @@ def why_not_then(household: Household, dish: Dish, meal: MealName, day: date) ->
         yield f"a dish for {', '.join(each for each in WEEKDAYS if each in dish.weekdays)} only"
     if "tins" in dish.not_for and who_eats(household, meal, day) == "tins":
         yield "goes out in lunch tins, and cannot be carried"
+    if "feast" in dish.not_for and is_feast(household, meal, day):
+        yield "no dish for a feast"
     if dish.only_for and dish.only_for not in kinds:
         yield f"kept for a {dish.only_for} day, which this is not"
     if most is not None and dish.minutes > most and not kinds:

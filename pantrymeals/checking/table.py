@@ -42,9 +42,14 @@ def longest_minutes(household: Household, day: date) -> int | None:
     return next((minutes[weekday_of(day)] for minutes in said if weekday_of(day) in minutes), None)
 
 
+def is_feast(household: Household, meal: MealName, day: date) -> bool:
+    """Whether a feast is held at that very meal."""
+    return any(o.kind == "feast" and meal in o.meals for o in occasions_of(household, day))
+
+
 def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
-    """The tag asked of a supper's main on a day; None at another meal, and where an occasion has a dish of its own."""
-    if meal != "supper" or any(o.dish for o in occasions_of(household, day)):
+    """The tag asked of a supper's main on a day; none elsewhere, at a feast, or where an occasion has a dish."""
+    if meal != "supper" or is_feast(household, meal, day) or any(o.dish for o in occasions_of(household, day)):
         return None
     said = [row.fixed for row in rows_of(household, day)] + [household.rules.fixed]
     return next((tags[weekday_of(day)] for tags in said if weekday_of(day) in tags), "") or None
@@ -100,6 +105,9 @@ def roles_of(household: Household, meal: MealName, day: date) -> list[Role]:
     if portions_of(household, meal, day) <= 0:
         return []
     laid = next((m for m in household.meals if m.meal == meal), None)
+    if laid and meal == "supper" and is_feast(household, meal, day):
+        wanted: list[Role] = ["main", "side", "sweet"]
+        return [role for role in wanted if any(role in roles for roles in laid.roles.values())]
     return list(laid.roles.get(weekday_of(day), ())) if laid else []
 
 

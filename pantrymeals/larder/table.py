@@ -46,6 +46,20 @@ class Table:
         """'feast', 'crew', both or none."""
         return frozenset(o.kind for o in self.occasions if o.kind)
 
+    @property
+    def own_kinds(self) -> frozenset[str]:
+        """'feast', 'crew', both or none: of the occasions that name this meal."""
+        return frozenset(o.kind for o in self.occasions if o.kind and self.meal in o.meals)
+
+
+FEAST_ROLES: tuple[Role, ...] = ("main", "side", "sweet")
+
+
+def feast_roles(roles: MealRoles) -> tuple[Role, ...]:
+    """What a feast's supper has: main, side and sweet, so far as the household's suppers ever have them."""
+    ever = frozenset().union(*roles.roles.values())
+    return tuple(role for role in FEAST_ROLES if role in ever)
+
 
 def weekday(day: date) -> str:
     """'Mon' … 'Sun'."""
@@ -97,16 +111,18 @@ def those_at_home(household: Household, day: date) -> tuple[Person, ...]:
 
 
 def fixed_night(household: Household, meal: MealName, day: date) -> str | None:
-    """The tag that the house asks of a supper's main that day; None where an occasion's own dish goes before it."""
-    asked = meal == "supper" and not any(o.dish for o in occasions_on(household, day))
+    """The tag that the house asks of a supper's main that day; None where an occasion's dish or a feast is before."""
+    on = occasions_on(household, day)
+    asked = meal == "supper" and not any(o.dish or (o.kind == "feast" and meal in o.meals) for o in on)
     return night_of(household.rules, day) if asked else None
 
 
 def table_for(household: Household, roles: MealRoles, day: date) -> Table | None:
     """The table laid for one meal of a day; None when nobody eats it or it has no roles."""
     name = weekday(day)
-    meal_roles = tuple(roles.roles.get(name, ()))
     occasions = occasions_on(household, day)
+    feast = roles.meal == "supper" and any(o.kind == "feast" and roles.meal in o.meals for o in occasions)
+    meal_roles = feast_roles(roles) if feast else tuple(roles.roles.get(name, ()))
     at_home = those_at_home(household, day)
     spared = frozenset().union(*(o.no_tins for o in occasions))
     carriers = {p.name for p in at_home if name in p.lunch_tin_days}

@@ -19,7 +19,7 @@ import numpy as np
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.taking import with_lots
-from pantrymeals.menu.menu import notes_for
+from pantrymeals.menu.menu import notes_for, with_notes
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.reasons import with_reasons
 from pantrymeals.menu.request import ENOUGH_SECONDS, PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
@@ -29,7 +29,6 @@ from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.asked import announced_meals_kept
 from pantrymeals.menu.week.rules.table import CONSTRAINTS, PROMISES
-from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import BegunUse, DayUse, MealChange, MenuPlan, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.solving.cutting import piece
@@ -73,7 +72,7 @@ def plan_keeping(household: Household, asked: MenuRequest, watch: Watch | None =
     ended: Literal["proven", "stopped", "time"] = "proven" if fewest else "stopped" if watch.stopped() else "time"
     plan = read_plan(model, x, pace, bound, time.monotonic() - begun, ended, notes_for(problem))
     whole = with_reasons(household, with_lots(household, with_batch_days(household, plan)))
-    return Kept(with_why_opened(household, whole), fewest)
+    return Kept(with_notes(household, whole), fewest)
 
 
 def _kept_places(problem: MenuProblem) -> dict[int, dict[Role, str]]:

@@ -13,6 +13,7 @@ from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.larder.table import hands_on_limit, in_span, weekday
 from pantrymeals.larder.taking import with_lots
+from pantrymeals.menu.feast_leavings import with_leavings_named
 from pantrymeals.menu.idle_rules import rules_of_nothing
 from pantrymeals.menu.long.long_menu import long_menu
 from pantrymeals.menu.reading import read_plan
@@ -64,7 +65,12 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     long = asked.days > DAYS_IN_ONE_PIECE
     plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
     whole = with_batch_days(household, plan) if asked.batch_days else plan
-    return with_why_opened(household, with_reasons(household, with_lots(household, whole)))
+    return with_notes(household, with_reasons(household, with_lots(household, whole)))
+
+
+def with_notes(household: Household, plan: MenuPlan) -> MenuPlan:
+    """The finished plan with notes on what is gone to while something fresh is there, and on what a feast leaves."""
+    return with_leavings_named(household, with_why_opened(household, plan))
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:

@@ -25,6 +25,7 @@ SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
 ALONE = 8
+EVERYDAY = 40
 LEFT_OPEN_CONTAINER = 15
 GONE_OVER = 400
 FEWEST_GOING_OVER = Fraction(4)
@@ -194,7 +195,7 @@ def nights_after(question: Question) -> list[tuple[int, dict[str, int]]]:
     for number in range(question.days, question.days + 7):
         on = question.on(number)
         tag = rule.said_for(home, "fixed", on)
-        named = any(o.dish for o in rule.occasions_of(home, on))
+        named = rule.goes_before_the_night(home, on)
         if tag is None or named or "main" not in rule.roles_of(home, "supper", on):
             continue
         could = {}
@@ -214,7 +215,8 @@ def keeps_a_promise(question: Question, cooking: Cooking) -> bool:
     home, on = question.household, question.on(cooking.day)
     named = [o.dish for o in rule.occasions_of(home, on) if o.dish]
     supper = question.places[cooking.place].meal == "supper"
-    tag = rule.said_for(home, "fixed", on) if supper and not named else None
+    before = rule.goes_before_the_night(home, on)
+    tag = rule.said_for(home, "fixed", on) if supper and not before else None
     return (on, cooking.dish.name) in question.pinned or cooking.dish.name in named or tag in cooking.dish.tags
 
 
@@ -232,6 +234,10 @@ def _own_cost(question: Question, place: int, dish: Dish) -> Fraction:
     then = [home.dishes[n] for d, n in before if d == on - timedelta(days=7) and n in home.dishes]
     again = SAME_AGAIN * (dish.role == "main" and any(
         old.role == "main" and _family(home, old) == _family(home, dish) != "" for old in then))  # fmt: skip
+    kinds = rule.own_kinds(home, at.meal, on)
+    fitting = dish.only_for in kinds or dish.name in {o.dish for o in rule.occasions_of(home, on)}
+    everyday = EVERYDAY * bool(kinds and dish.role in ("main", "lunch") and not fitting)
+    lately += everyday
     return lately + again + LIKED_LESS * (2 - dish.liking) + MINUTE * dish.hands_on_minutes + REFUSED * len(refused)
 
 
@@ -294,7 +300,7 @@ def _against_the_night(
     tag = rule.said_for(household, "fixed", day)
     if tag is None or at.meal != "supper" or dish.role != "main" or tag in dish.tags:
         return False
-    if any(o.dish for o in rule.occasions_of(household, day)):
+    if rule.goes_before_the_night(household, day):
         return False
     if any(d == day and household.dishes[name].role == "main" for d, name in question.pinned):
         return False

@@ -11,7 +11,19 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
-from pantrymeals.records import WEEKDAYS, Dish, Household, Instead, MealName, Occasion, Person, Product, Role, Use
+from pantrymeals.records import (
+    ROLES,
+    WEEKDAYS,
+    Dish,
+    Household,
+    Instead,
+    MealName,
+    Occasion,
+    Person,
+    Product,
+    Role,
+    Use,
+)
 
 ZERO = Fraction(0)
 Choice = tuple[tuple[str, Fraction, int], ...]
@@ -28,6 +40,16 @@ def occasions_of(home: Household, day: date) -> list[Occasion]:
 
 def kinds_of(home: Household, day: date) -> set[str]:
     return {o.kind for o in occasions_of(home, day)} - {""}
+
+
+def own_kinds(home: Household, meal: MealName, day: date) -> set[str]:
+    """Of the occasions that name the meal: feast, crew."""
+    return {o.kind for o in occasions_of(home, day) if meal in o.meals} - {""}
+
+
+def goes_before_the_night(home: Household, day: date) -> bool:
+    """Rule 9: whether an occasion's dish or a feast goes before a supper's fixed night."""
+    return any(o.dish for o in occasions_of(home, day)) or "feast" in own_kinds(home, "supper", day)
 
 
 def said_for(home: Household, what: str, day: date) -> Any:
@@ -74,6 +96,9 @@ def portions_of(home: Household, meal: MealName, day: date) -> Fraction:
 def roles_of(home: Household, meal: MealName, day: date) -> tuple[Role, ...]:
     """Rules 1 and 6."""
     laid = next((m for m in home.meals if m.meal == meal), None)
+    if laid and meal == "supper" and "feast" in own_kinds(home, meal, day) and portions_of(home, meal, day) > 0:
+        ever = {role for roles in laid.roles.values() for role in roles}
+        return tuple(r for r in ROLES if r in ever & {"main", "side", "sweet"})
     return tuple(laid.roles.get(weekday_of(day), ())) if laid and portions_of(home, meal, day) > 0 else ()
 
 
@@ -255,6 +280,7 @@ def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool
         (dish.season and day.month not in dish.season)
         or (dish.weekdays and weekday_of(day) not in dish.weekdays)
         or who_eats(home, meal, day) in dish.not_for
+        or dish.not_for & own_kinds(home, meal, day)
         or (dish.only_for and dish.only_for not in kinds)
         or (longest is not None and dish.minutes > longest and not kinds)
         or bars(dish, eaters_of(home, meal, day), day) & marks_with_leavings(home, dish)

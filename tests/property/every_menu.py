@@ -12,7 +12,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Dish, Household, Leaving, Product, Role, RulesDuring
+from pantrymeals.records import Dish, Household, Leaving, Occasion, Product, Role, RulesDuring
 from tests.kitchens.own_reading import Cooking, Question, put_bands, read
 from tests.kitchens.own_score import Cooked, keeps_the_rules, score, so_far_so_good
 from tests.kitchens.tiny import (
@@ -180,6 +180,8 @@ def dishes(draw: st.DrawFn, number: int, names: tuple[str, ...]) -> Dish:
         "not_with": draw(st.sampled_from(((), (), ("soup",)))),
         "weekdays": draw(st.sampled_from(((), (), (), ("Mon", "Wed")))),
     }
+    changes["only_for"] = draw(st.sampled_from(("", "", "", "feast", "crew")))
+    changes["not_for"] = draw(st.sampled_from(((), (), ("feast",))))
     if role == "main" and draw(st.booleans()):
         changes["covers"] = ("side",)
     if draw(st.integers(0, 4)) == 0:
@@ -223,6 +225,10 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
     if draw(st.integers(0, 2)) == 0:
         eaten = draw(st.sampled_from([d.name for d in book]))
         extra["recent"] = ((MONDAY - timedelta(days=1), eaten),)
+    if draw(st.integers(0, 2)) == 0:
+        kind = draw(st.sampled_from(("feast", "crew")))
+        own = draw(st.sampled_from(("", book[0].name)))
+        extra["occasions"] = (Occasion(day(1), day(1), "occasion", Fraction(1), kind=kind, dish=own),)  # type: ignore[arg-type]
     house = rules(
         days_between={"main": draw(st.sampled_from((1, 2, 1, 3))), "side": draw(st.integers(1, 2))},
         at_most=draw(st.sampled_from(({}, {"soup": 1}))),

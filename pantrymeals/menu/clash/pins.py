@@ -48,6 +48,8 @@ def _reasons(household: Household, dish: Dish, table: Table) -> Iterator[str]:
         yield f"it is eaten only {_months(dish.season)} (its 'season' says so)"
     if dish.weekdays and name not in dish.weekdays:
         yield f"it stands only on {listed(d for d in WEEKDAYS if d in dish.weekdays)} (its 'weekdays' say so)"
+    if "feast" in table.own_kinds and "feast" in dish.not_for:
+        yield "it is no dish for a feast (its 'not_for' says so)"
     if table.tins and "tins" in dish.not_for:
         yield "it cannot be carried in the lunch tins"
     if dish.only_for and dish.only_for not in table.kinds:

@@ -79,13 +79,15 @@ def possible_dishes(
 
 
 def _suits(dish: Dish, table: Table) -> bool:
-    """Whether a dish has its weekday here, and can be carried where the meal goes out in tins.
+    """Whether a dish has its weekday here, and can be carried where the meal goes out in tins, and is for a feast.
 
     Asked apart from all else, so that tables alike but for their weekday still share their uses.
     """
     if dish.weekdays and weekday(table.day) not in dish.weekdays:
         return False
-    return not (table.tins and "tins" in dish.not_for)
+    if table.tins and "tins" in dish.not_for:
+        return False
+    return not ("feast" in table.own_kinds and "feast" in dish.not_for)
 
 
 def _stands(household: Household, table: Table, dish: Dish, away: frozenset[str]) -> Standing | None:

@@ -228,6 +228,7 @@ REFUSAL_POINTS = 60
 LATELY_POINTS = 8
 SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
+EVERYDAY_POINTS = 40
 STAND_IN_RANKS = 3
 
 
@@ -247,7 +248,7 @@ def _scaled_all(
     memory = Lately(household, first)
     draws: dict[int, Draws] = {}
     equal: dict[tuple[tuple[tuple[int, int, int], ...], ...], Draws] = {}
-    points: dict[tuple[str, int], Fraction] = {}
+    points: dict[tuple[str, int, bool], Fraction] = {}
     eaters: dict[tuple[str, ...], tuple[Person, ...]] = {}
     alike = [eaters.setdefault(tuple(p.name for p in table.eaters), table.eaters) for table in laid]
     out = []
@@ -258,7 +259,7 @@ def _scaled_all(
             look = tuple(tuple((d.product, d.grains, d.rank) for d in choice) for choice in (made[0], *made[1]))
             draws[key] = equal.setdefault(look, made)
         fixed, choices = draws[key]
-        at_table = (r.dish.name, id(alike[r.table]))
+        at_table = (r.dish.name, id(alike[r.table]), _everyday(r.dish, laid[r.table]))
         if at_table not in points:
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
@@ -296,10 +297,17 @@ def _draws(r: Possible, stocks: Mapping[str, IntegerStock], names: Mapping[str, 
 def _points(dish: Dish, table: Table) -> Fraction:
     """Points for liking, effort and those at the table who will not eat it."""
     return (
-        LIKING_POINTS * (2 - dish.liking)
+        EVERYDAY_POINTS * _everyday(dish, table)
+        + LIKING_POINTS * (2 - dish.liking)
         + EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes
         + REFUSAL_POINTS * len(refusals(dish, table.eaters))
     )
+
+
+def _everyday(dish: Dish, table: Table) -> bool:
+    """Whether a main or a lunch at a meal of a feast or a crew is neither kept for such days nor its own dish."""
+    own = any(o.dish == dish.name for o in table.occasions)
+    return bool(table.own_kinds) and dish.role in ("main", "lunch") and dish.only_for not in table.own_kinds and not own
 
 
 def candidates_by_table(problem: MenuProblem) -> dict[int, list[tuple[int, Candidate]]]:
