@@ -148,10 +148,16 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
 
 def _menu_tables(sheet: MenuSheet) -> list[pd.DataFrame]:
     """The menu's tables, and where its shelf is reckoned one that says so."""
+    of_menu = tables.menu(sheet.plan, sheet.pull, sheet.forecast, sheet.reckoned_from)
+    return [*of_menu, *reckoned_table(sheet)]
+
+
+def reckoned_table(sheet: MenuSheet) -> list[pd.DataFrame]:
+    """A table that says from which count a menu's shelf is reckoned; none where it was counted."""
     from pantrymeals.tables.beside import said_beside
 
     reckoned = [reckoned_words(sheet.reckoned_from, sheet.plan.first)] if sheet.reckoned_from else []
-    return [*tables.menu(sheet.plan, sheet.pull, sheet.forecast), *said_beside(reckoned, "reckoned")]
+    return said_beside(reckoned, "reckoned")
 
 
 def menu_answer(sheet: MenuSheet, swaps: Sequence[str] = (), *, full: bool = False) -> Answer:

@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
-from pantrymeals.errors import PantryError
+from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, reckoned_table
+from pantrymeals.errors import NoMenuFits, PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.pages.weeks import weeks_text
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
+from pantrymeals.words import long_day
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from pantrymeals.forecast.forecast import BookPace
 
 MOST_WEEKS = 52
@@ -39,11 +42,14 @@ def make_weeks(
     watch: Watch | None = None,
     ends: str = "",
     pace: BookPace | None = None,
+    first: date | None = None,
 ) -> WeeksSheet:
-    """``number`` weekly menus, one after another; the cook's 'enough' ends them early.
+    """``number`` weekly menus, one after another from ``first``; the cook's 'enough' ends them early.
+
+    first: None for the household's own day.
 
     ends: the weekday on which each ends ('Sun'); the days until the first begins are a menu of their own.
-    Raises NoMenuFits when one of them cannot be planned.
+    Raises NoMenuFits when the first of them cannot be planned; a later one ends them and it says why.
     """
     from pantrymeals.forecast.forecast import learn_paces
     from pantrymeals.forecast.foresee import foresee
@@ -56,13 +62,22 @@ def make_weeks(
         raise PantryError(f"--ends should be a weekday ({', '.join(WEEKDAYS)}), not {ends}")
     pace = pace or learn_paces(household, ())
     sheets: list[MenuSheet] = []
-    for days in chapters(household.today, number, ends):
-        plan = make_menu(household, MenuAsked(days=days, seed=seed, seconds=seconds), watch)
-        sheets.append(lay_out(household, plan, pace=pace))
-        household = household_after(household, plan)
-        if watch is not None and watch.stopped():
+    ended = ""
+    lengths = chapters(first or household.today, number, ends)
+    for days in lengths:
+        try:
+            plan = make_menu(household, MenuAsked(days=days, first=first, seed=seed, seconds=seconds), watch)
+        except NoMenuFits as none:
+            if not sheets:
+                raise
+            ended = f"No week from {long_day(household.today)} on: {' '.join(str(none).split())}"
             break
-    return WeeksSheet(tuple(sheets), foresee(household, pace))
+        sheets.append(lay_out(household, plan, pace=pace))
+        household, first = household_after(household, plan), None
+        if watch is not None and watch.stopped() and len(sheets) < len(lengths):
+            ended = f"You stopped it: no week from {long_day(household.today)} on."
+            break
+    return WeeksSheet(tuple(sheets), foresee(household, pace), ended)
 
 
 def weeks_answer(done: WeeksSheet, *, full: bool = False) -> Answer:
@@ -70,7 +85,13 @@ def weeks_answer(done: WeeksSheet, *, full: bool = False) -> Answer:
     text = weeks_text(done, full=full)
     return Answer(
         text,
-        tables=lambda: tables.weeks((sheet.plan for sheet in done.weeks), done.after),
+        tables=lambda: _tables(done),
         page=lambda printing: "".join([*(f"{said}\n\n" for said in printing.beside), text]).encode(),
         broken=tuple(fault for sheet in done.weeks for fault in sheet.broken),
     )
+
+
+def _tables(done: WeeksSheet) -> list[pd.DataFrame]:
+    first = done.weeks[0]
+    of_weeks = tables.weeks((sheet.plan for sheet in done.weeks), done.after, first.reckoned_from)
+    return [*of_weeks, *reckoned_table(first)]

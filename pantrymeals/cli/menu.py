@@ -130,6 +130,7 @@ def weeks(
     asked: Asked,
     number: Annotated[int, counted("--weeks", "How many weeks, one after another.", " of weeks", 4)] = 4,
     out: Annotated[Path | None, written("--out", "Write here, not to the terminal.")] = None,
+    first: First = None,
     seed: SameSeed = None,
     seconds: Annotated[float, timed("Longest time to search, each week.", 10)] = 10.0,
     ends: Annotated[str, worded("--ends", "DAY", "Weekday that each week ends on, such as Sun.")] = "",
@@ -138,13 +139,17 @@ def weeks(
     full: Full = False,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
+    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
     opened = asked.opened()
     pace = how_we_eat(opened)
-    done = watched(lambda watch: make_weeks(opened.household, number, seed, seconds, watch, ends, pace))
+    household, until_then = on_its_first_day(asked.larder, opened.household, first, pace)
+    if until_then:
+        typer.echo(until_then, err=True)
+    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends, pace, first))
     answer = weeks_answer(done, full=full)
     if out is None:
         show(answer, csv=csv, xlsx=xlsx)

@@ -45,7 +45,11 @@ class MenuSheet:
 
 @dataclass(frozen=True, slots=True)
 class WeeksSheet:
-    """Several menus, each planned from what the one before left; and how the stores stand after them."""
+    """Several menus, each planned from what the one before left; and how the stores stand after them.
+
+    ended: why there are fewer of them than were asked for; '': there are not.
+    """
 
     weeks: tuple[MenuSheet, ...]
     after: Forecast
+    ended: str = ""

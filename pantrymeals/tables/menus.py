@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.menu import (
@@ -87,14 +88,18 @@ def pull_list(pull: PullList) -> pd.DataFrame:
     return PULL_LIST.frame(pull.lines)
 
 
-def menu(plan: MenuPlan, pull: PullList, forecast: Forecast | None = None) -> tuple[pd.DataFrame, ...]:
+def menu(
+    plan: MenuPlan, pull: PullList, forecast: Forecast | None = None, reckoned_from: date | None = None
+) -> tuple[pd.DataFrame, ...]:
     """The tables of a menu: its meals, its pull list, and when each product runs out, where that is foreseen."""
-    return meals(plan), pull_list(pull), *(() if forecast is None else run_out(forecast))
+    foreseen = () if forecast is None else run_out(forecast, reckoned_from=reckoned_from)
+    return meals(plan), pull_list(pull), *foreseen
 
 
-def weeks(plans: Iterable[MenuPlan], after: Forecast) -> tuple[pd.DataFrame, ...]:
+def weeks(plans: Iterable[MenuPlan], after: Forecast, reckoned_from: date | None = None) -> tuple[pd.DataFrame, ...]:
     """The meals of several menus, one after another; and when each product runs out after them."""
-    return MEALS.frame(place for plan in plans for place in _places(plan)), *run_out(after)
+    foreseen = run_out(after, reckoned_from=reckoned_from)
+    return MEALS.frame(place for plan in plans for place in _places(plan)), *foreseen
 
 
 def changes(found: Iterable[MealChange], plan: MenuPlan, pull: PullList) -> tuple[pd.DataFrame, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import TYPE_CHECKING
 
 from pantrymeals.plans.outlook import (
@@ -39,12 +40,14 @@ _FIELDS = {"runs_out": "out", "runs_out_early": "out_early", "runs_out_late": "o
 _PACES = ("as_eaten", "as_planned")
 """The two paces and the columns of each; empty where the book is too young for the first."""
 
-RUN_OUT: Shape[ForecastRow] = Shape(
+RUN_OUT: Shape[tuple[ForecastRow, date | None]] = Shape(
     "run-out",
     "a product",
-    """product, size, on_hand (containers), reserve (containers), part (containers in part jars),
-    elsewhere (containers held or promised), must_last_to, eat_by, why_then, stated (containers a week), """
+    """product, size, on_hand (containers), reckoned_from (day of the count; nothing: counted),
+    reserve (containers), part (containers in part jars), elsewhere (containers held or promised), must_last_to,
+    eat_by, why_then, stated (containers a week), """
     + ", ".join(map(_AT_PACE.format, _PACES)),
+    reckoned_from=lambda r: r[1],
     why_then="deadline_kind",
     **{f"{pace}_{column}": f"{pace}.{field}" for pace in _PACES for column, field in _FIELDS.items()},
 )
@@ -107,7 +110,7 @@ HUNGRY_GAP: Shape[FamilyWeek] = Shape(
 
 def course(found: Course) -> tuple[pd.DataFrame, ...]:
     """One product's row of the run-out, and how it goes week by week."""
-    return RUN_OUT.frame((found.row,)), COURSE.frame(found.points)
+    return RUN_OUT.frame(((found.row, None),)), COURSE.frame(found.points)
 
 
 def hungry_gap(weeks: Iterable[FamilyWeek]) -> tuple[pd.DataFrame, ...]:
@@ -115,9 +118,15 @@ def hungry_gap(weeks: Iterable[FamilyWeek]) -> tuple[pd.DataFrame, ...]:
     return (HUNGRY_GAP.frame(weeks),)
 
 
-def run_out(forecast: Forecast, cover: LarderCover | None = None) -> tuple[pd.DataFrame, ...]:
-    """When each product runs out; and what limits the whole larder, where that was asked."""
-    return (RUN_OUT.frame(forecast.rows), *(() if cover is None else (LIMITS.frame(cover.limiting),)))
+def run_out(
+    forecast: Forecast, cover: LarderCover | None = None, reckoned_from: date | None = None
+) -> tuple[pd.DataFrame, ...]:
+    """When each product runs out; and what limits the whole larder, where that was asked.
+
+    reckoned_from: the day of the count that what is on hand is reckoned from; None: it was counted.
+    """
+    rows = ((row, reckoned_from) for row in forecast.rows)
+    return (RUN_OUT.frame(rows), *(() if cover is None else (LIMITS.frame(cover.limiting),)))
 
 
 def back_test(test: BackTest) -> tuple[pd.DataFrame, ...]:

@@ -14,7 +14,7 @@ from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.one_sheet import evenings
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
-from pantrymeals.reports.words import about_sized
+from pantrymeals.reports.words import about_sized, reckoned_words
 from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7
@@ -29,11 +29,13 @@ def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
     whole = [sheet for sheet in done.weeks if sheet.plan.days >= WEEK_DAYS] or list(done.weeks)
     count = small_count(len(whole))
     lines = [
-        f"# {count.capitalize()} weeks at the {first.household.name} table",
+        f"# {count.capitalize()} week{'s' * (len(whole) > 1)} at the {first.household.name} table",
         "",
         f"Each week is planned from the stock that the week before left. The first day is "
         f"{long_day(first.plan.first)} {first.plan.first.year}.",
     ]
+    if first.reckoned_from is not None:
+        lines += ["", f"**{reckoned_words(first.reckoned_from, first.plan.first)}**"]
     lines += [f"\n**{note}**" for note in dict.fromkeys(n for sheet in done.weeks for n in unsettled(sheet.plan))]
     for sheet in done.weeks:
         name = f"Week {whole.index(sheet) + 1}" if sheet in whole else "The days before"
@@ -41,6 +43,7 @@ def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
         lines += _days(sheet, full)
         lines += _batch_days(sheet)
         lines += ["", *(f"- {text}" for text in how_good(sheet))]
+    lines += ["", f"**{done.ended}**"] if done.ended else []
     lines += ["", "## What came more than once", "", *_often(done)]
     lines += ["", "## How the shelves moved", "", *_moves(done), "", STANDING_LINE]
     return "\n".join(lines).rstrip() + "\n"
@@ -107,8 +110,9 @@ def _moves(done: WeeksSheet) -> list[str]:
     """What is pinched or too plentiful on the first day, what of it is left after the last, and its marks then."""
     begin, after = done.weeks[0], {row.product: row for row in done.after.rows}
     today, end = begin.plan.first, near_day(done.after.today, begin.plan.first)
+    there = "reckoned" if begin.reckoned_from else "on hand"
     lines = [
-        f"| product | on hand, {near_day(today, today)} | on hand, {end} | as you have been eating | {end} "
+        f"| product | {there}, {near_day(today, today)} | {there}, {end} | as you have been eating | {end} "
         f"| if these menus are followed | at an even hand, {end} |",
         "|---|--:|--:|---|---|---|---|",
     ]
@@ -120,6 +124,6 @@ def _moves(done: WeeksSheet) -> list[str]:
             row.as_planned.mark,
             then.as_planned.mark if then else "",
         )
-        there = about_sized(then.on_hand, row.size) if then else "none"
-        lines.append(f"| {row.product} | {about_sized(row.on_hand, row.size)} | {there} | {' | '.join(marks)} |")
+        left = about_sized(then.on_hand, row.size) if then else "none"
+        lines.append(f"| {row.product} | {about_sized(row.on_hand, row.size)} | {left} | {' | '.join(marks)} |")
     return lines

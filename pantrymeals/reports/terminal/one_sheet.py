@@ -245,7 +245,8 @@ def _write_pinches(paper: Paper, sheet: MenuSheet) -> None:
     if not rows:
         paper.line("Nothing: everything reaches its day at this pace.")
     for row in rows[:MOST_PINCHES]:
-        paper.line((row.product, "bold"), f", {pinch_words(row, sheet.forecast.today)}", hang=2)
+        there = "reckoned " if sheet.reckoned_from else ""
+        paper.line((row.product, "bold"), f", {there}{pinch_words(row, sheet.forecast.today)}", hang=2)
 
 
 def pinching_soonest(sheet: MenuSheet) -> list[ForecastRow]:

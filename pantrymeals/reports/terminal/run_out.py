@@ -33,7 +33,8 @@ def write_pinches(paper: Paper, sheet: MenuSheet) -> None:
             paper.blank()
             paper.line((heading, "bold cyan"))
             why = "glut" not in marks
-            pace_ledger(paper, sheet.forecast, [(row, pinching(row, marks).reason if why else "") for row in rows])
+            told = [(row, pinching(row, marks).reason if why else "") for row in rows]
+            pace_ledger(paper, sheet.forecast, told, "reckoned" if sheet.reckoned_from else "on hand")
     held = sorted(row.product for row in sheet.forecast.rows if row.leading().mark == "held")
     if held:
         paper.blank()

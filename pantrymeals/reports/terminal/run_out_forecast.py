@@ -112,18 +112,23 @@ def planned_words(forecast: Forecast) -> str:
     return "if these menus are followed" if forecast.menu_days else "at an even hand"
 
 
-def pace_ledger(paper: Paper, forecast: Forecast, rows: Sequence[tuple[ForecastRow, str]]) -> None:
-    """One row a product with its mark and last day at each pace, a remark below; one column where one pace is known."""
+def pace_ledger(
+    paper: Paper, forecast: Forecast, rows: Sequence[tuple[ForecastRow, str]], there: str = "on hand"
+) -> None:
+    """One row a product with its mark and last day at each pace, a remark below; one column where one pace is known.
+
+    there: the head of what is there.
+    """
     planned = "if these menus\nare followed" if forecast.menu_days else "at an\neven hand"
     both = any(row.as_eaten for row in forecast.rows)
-    heads = ("product", "on hand", *(("as you have\nbeen eating",) if both else ()), planned)
+    heads = ("product", there, *(("as you have\nbeen eating",) if both else ()), planned)
     cells = []
     for row, remark in rows:
         name = paper.name_within(_LONGEST_NAME, row.product)
-        there = row.on_hand + (row.elsewhere if row.leading().mark in ("held", "not on menus") else 0)
+        stock = row.on_hand + (row.elsewhere if row.leading().mark in ("held", "not on menus") else 0)
         paces = [row.as_eaten, row.as_planned] if both else [row.as_planned]
         shown = [_mark_and_day(pace, forecast.today) for pace in paces]
-        cells.append(((name, about_sized(there, row.size), *shown), remark))
+        cells.append(((name, about_sized(stock, row.size), *shown), remark))
     paper.ledger(heads, cells, right=(1,))
 
 

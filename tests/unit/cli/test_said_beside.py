@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import shutil
 from pathlib import Path
@@ -61,3 +62,19 @@ def test_a_reckoned_shelf_is_said_in_the_tables_too(written: tuple[Path, Result]
     assert run(written[0], "menu", *far).exit_code == 0
     (file,) = tmp_path.glob("far*reckoned*.csv")
     assert "17 January" in file.read_text(encoding="utf-8")
+    (foreseen,) = tmp_path.glob("far*run-out*.csv")
+    with foreseen.open(encoding="utf-8", newline="") as file:
+        said = {row["reckoned from (day of the count; nothing: counted)"] for row in csv.DictReader(file)}
+    assert said == {"2026-01-17"}
+
+
+def test_weeks_that_begin_months_ahead_are_reckoned_and_say_so(written: tuple[Path, Result], tmp_path: Path) -> None:
+    asked = ["--weeks", "1", "--from", "2026-06-01", "--seconds", "2", "--csv", str(tmp_path / "far.csv")]
+    done = run(written[0], "weeks", *asked)
+    assert done.exit_code == 0
+    assert "# One week at" in done.stdout
+    assert "## Week 1: Monday 1 to Sunday 7 June 2026" in done.stdout
+    assert "Reckoned, not counted: the shelf of Monday 1 June is the count of Saturday 17 January" in done.stdout
+    assert "| product | reckoned, 1 Jun | reckoned, 8 Jun |" in done.stdout
+    (foreseen,) = tmp_path.glob("far*run-out*.csv")
+    assert ",2026-01-17," in foreseen.read_text(encoding="utf-8")
