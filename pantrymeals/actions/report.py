@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, run_out, whole_larder
-from pantrymeals.actions.season import SeasonAsked, make_season, question_of
+from pantrymeals.actions.season import SeasonAsked, SeasonSheet, make_season, question_of
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.larder.book_history import lines_of, shelf_days
@@ -19,8 +19,13 @@ from pantrymeals.season.calendar import season_weeks
 _MOST_COURSES = 8
 
 
-def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, season: bool = True) -> bytes:
-    """The page (HTML). plan: the announced menu, whose draws count while it runs. season: with next season's weeks."""
+def larder_report(
+    larder: Larder, plan: MenuPlan | None, chance: Chance, *, season: bool | SeasonSheet = True
+) -> bytes:  # fmt: skip
+    """The page (HTML). plan: the announced menu, whose draws count while it runs.
+
+    season: with next season's weeks; or the season, where it was worked out before.
+    """
     household = larder.household
     forecast = run_out(larder, chance, plan)
     weeks = hungry_gap(household, forecast)
@@ -54,8 +59,10 @@ def larder_report(larder: Larder, plan: MenuPlan | None, chance: Chance, *, seas
                 [shelf_picture("Jars", "jars (each product in its first size)", shelf_days(jars))],
             )
         )
-    if season and household.season.harvests:
-        sheet = make_season(question_of(household, larder.book, chance.seed), SeasonAsked(seed=chance.seed))
-        found = season_weeks(sheet.wanted, sheet.fitted)
-        parts.append(Chapter(f"The season of {sheet.wanted.season}", (), [season_picture(sheet.wanted.season, found)]))
+    if season is True and household.season.harvests:
+        season = make_season(question_of(household, larder.book, chance.seed), SeasonAsked(seed=chance.seed))
+    if isinstance(season, SeasonSheet):
+        weeks_of_it = season_weeks(season.wanted, season.fitted)
+        name = f"The season of {season.wanted.season}"
+        parts.append(Chapter(name, (), [season_picture(season.wanted.season, weeks_of_it)]))
     return larder_html(origin_of(household), parts)

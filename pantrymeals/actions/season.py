@@ -147,7 +147,11 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
 
 def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
     """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
-    sheet = make_season(asked, wish)
+    return answer_of(make_season(asked, wish))
+
+
+def answer_of(sheet: SeasonSheet) -> Answer:
+    """A season that was worked out, in every form it has."""
     from pantrymeals.reports.dates import season_dates
     from pantrymeals.reports.pages.season import season_pdf
     from pantrymeals.reports.pages.typeset import origin_of

@@ -13,6 +13,8 @@ from pantrymeals.cautions import STANDING_LINE
 from tests.outside.printed import pages_of
 
 GALLERY = Path(__file__).parents[2] / "demo" / "gallery"
+STORED = ("month.json", "season.json")
+"""Plans that the pages are made from."""
 
 
 def test_the_gallery_holds_what_its_list_says() -> None:
@@ -20,7 +22,7 @@ def test_the_gallery_holds_what_its_list_says() -> None:
     for row in re.findall(r"^\| (`.*?) \|", (GALLERY / "README.md").read_text(encoding="utf-8"), re.MULTILINE):
         names = re.findall(r"`([\w.-]+)`", row)
         listed |= {names[0].rsplit(".", 1)[0] + name if name.startswith(".") else name for name in names}
-    assert {path.name for path in GALLERY.iterdir()} == listed | {"README.md", "month.json"}
+    assert {path.name for path in GALLERY.iterdir()} == listed | {"README.md", *STORED}
 
 
 @pytest.mark.parametrize("name", sorted(path.name for path in GALLERY.glob("*.pdf")))
@@ -42,6 +44,6 @@ def test_the_weeks_two_sheets_are_two_pages() -> None:
 def test_one_command_makes_it_again_byte_for_byte(tmp_path: Path) -> None:
     runpy.run_path(str(GALLERY.parent / "make_gallery.py"))["make"](tmp_path)
     made = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
-    kept = {path.name: path.read_bytes() for path in GALLERY.iterdir() if path.name not in ("README.md", "month.json")}
+    kept = {path.name: path.read_bytes() for path in GALLERY.iterdir() if path.name not in ("README.md", *STORED)}
     assert made.keys() == kept.keys()
     assert [name for name in kept if made[name] != kept[name]] == []

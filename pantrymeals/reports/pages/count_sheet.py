@@ -121,7 +121,8 @@ def count_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin,
             for x in found
         ]
         rows += [("", "", "", "", "", _SHELF)] * _ROOM
-        blocks += [heading(place_words(place, names)), table(_COLUMNS, rows, "lines", air=0.15, middle=True)]
+        where = place_words(place, names)
+        blocks += [heading(where), table(_COLUMNS, rows, "lines", air=0.15, middle=True, of=where)]
     return set_pages(name, [page(blocks)], origin, printing)
 
 
@@ -132,7 +133,7 @@ def place_words(place: str, names: dict[str, str]) -> str:
     return f"{capital(names.get(place, place))} ({place})"
 
 
-_TALLY = (Col("Product", "1.1fr"), Col("There", "auto", "right"), Col("One stroke for each that goes", "2.2fr"))
+_TALLY = (Col("", "1.1fr"), Col("", "7", "right"), Col("", "2.2fr"))
 _MOST_STROKES = 60
 """Beyond so many a row is longer than anybody crosses off between two counts; then there is a line to write on."""
 
@@ -140,13 +141,13 @@ _MOST_STROKES = 60
 def tally_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin, printing: Printing) -> bytes:
     """The tally for the door: of each product at a place a box for each jar, crossed off as it goes."""
     name = f"Tally for the door, {origin.household}"
-    blocks: list[Block] = [title(name, "" if lines else "Nothing is on the shelf.")]
+    blocks: list[Block] = [title(name, "One stroke for each that goes." if lines else "Nothing is on the shelf.")]
     for place, rows in tally_rows(lines):
-        blocks.append(heading(place_words(place, names)))
+        where = place_words(place, names)
         cells: list[Sequence[Cell]] = [
             ([("strong", product)], sized(n, size), _strokes(n, size)) for product, size, n in rows
         ]
-        blocks.append(table(_TALLY, cells, "lines", air=0.35, middle=True))
+        blocks += [heading(where), table(_TALLY, cells, "lines", air=0.35, middle=True, of=where)]
     return set_pages(name, [page(blocks)], origin, printing)
 
 

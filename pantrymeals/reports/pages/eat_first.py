@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import groupby
+from collections.abc import Sequence
 
-from pantrymeals.plans.outlook import EatFirst, MustGo
+from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
 from pantrymeals.reports.pages.typeset import (
     AS_USUAL,
     TICK,
@@ -24,7 +24,7 @@ from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, sentence
 
 _GOES = (Col(), Col("", "1.2fr"), Col("", "auto"), Col("", "1.7fr"))
-_ROUND = (Col(), Col("", "1fr"))
+_ROUND = (Col(), Col("", "1fr"), Col("", "3fr"))
 
 
 def eat_first_pdf(sheet: EatFirst, origin: Origin, printing: Printing = AS_USUAL) -> bytes:
@@ -35,10 +35,15 @@ def eat_first_pdf(sheet: EatFirst, origin: Origin, printing: Printing = AS_USUAL
         blocks += chapter(said, _GOES, [_row(row) for row in sheet.must_go if row.kind == kind])
     if not sheet.must_go:
         blocks.append(words(("plain", "Nothing presses just now.")))
-    for place, lines in groupby(sheet.round, key=lambda line: line.place_name):
-        rows: list[tuple[Cell, ...]] = [(TICK, round_words(line)) for line in lines]
-        blocks += chapter(f"The weekly round: {place}", _ROUND, rows)
+    blocks += chapter("The weekly round", _ROUND, _round(sheet.round))
     return set_pages(name, [page([*blocks, *cautioned("Cautions", sheet.cautions)])], origin, printing)
+
+
+def _round(lines: Sequence[RoundLine]) -> list[tuple[Cell, ...]]:
+    """A row a thing; its place is said where it begins."""
+    places = [line.place_name for line in lines]
+    here = ["" if place == before else capital(place) for place, before in zip(places, ["", *places], strict=False)]
+    return [(TICK, place, round_words(line)) for place, line in zip(here, lines, strict=True)]
 
 
 def _row(row: MustGo) -> tuple[Cell, ...]:

@@ -39,17 +39,22 @@ _WEEK = 7
 def menu_pdf(sheet: MenuSheet, printing: Printing = AS_USUAL) -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
     return set_pages(
-        f"The menu at the {sheet.household.name} table", pages(sheet), origin_of(sheet.household), printing
-    )
+        f"The menu at the {sheet.household.name} table", pages(sheet, large=printing.large),
+        origin_of(sheet.household), printing,
+    )  # fmt: skip
 
 
-def pages(sheet: MenuSheet) -> list[Block]:
-    """A page for each week, then the pull list."""
+def pages(sheet: MenuSheet, *, large: bool = False) -> list[Block]:
+    """A page for each week, then the pull list. large: what stands below the last week has a page of its own."""
     plan = sheet.plan
     days = [plan.first + timedelta(days=number) for number in range(plan.days)]
     weeks = [days[start : start + _WEEK] for start in range(0, len(days), _WEEK)]
-    made = [page([*_week(sheet, week), *(_below(sheet) if week is weeks[-1] else ())], fit=True) for week in weeks]
-    return [*made, pull_page(sheet.household, sheet.pull, _to_come(sheet))]
+    made = [list(_week(sheet, week)) for week in weeks]
+    if large:
+        made.append(list(_below(sheet)))
+    else:
+        made[-1] += _below(sheet)
+    return [*(page(each, fit=True) for each in made), pull_page(sheet.household, sheet.pull, _to_come(sheet))]
 
 
 def _to_come(sheet: MenuSheet) -> str:

@@ -54,7 +54,7 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
     for way, said in _WAYS:
         blocks += chapter(said, _LIST, [_line(line, fitted) for line in wanted.lines if line.way == way])
     if wanted.none:
-        none = listed(product for product, _ in wanted.none)
+        none = "; ".join(product for product, _ in wanted.none)
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
     cut = [(c.product, jar_count(c.jars, c.size), percent(c.chance), c.why) for c in fitted.cuts]
     blocks += chapter("What does not fit", _CUT, cut, close=True)
@@ -90,4 +90,4 @@ def _calendar(wanted: PutUpList, fitted: FittedSeason, svg: str) -> list[Block]:
     ]
     if not rows:
         return [*blocks, words(("plain", "Nothing to put up."))]
-    return [*blocks, picture(svg, "Hours and loads of each week of the season"), table(_WEEKS, rows, "lines", air=0.15)]
+    return [*blocks, picture(svg, "Hours and loads of each week of the season"), table(_WEEKS, rows, "lines", air=0.3)]

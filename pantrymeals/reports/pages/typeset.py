@@ -137,8 +137,12 @@ def table(
     ruled: Literal["", "lines", "grid"] = "",
     air: float = 0.22,
     middle: bool = False,
+    of: str = "",
 ) -> Block:
-    """A table; its heads stand again on each page. air: em above and below each row's words; middle: set between."""
+    """A table; its heads stand again on each page. air: em above and below each row's words; middle: set between.
+
+    of: the heading above it, said again where it goes on on another page.
+    """
     return {
         "kind": "table",
         "columns": [asdict(column) for column in columns],
@@ -146,6 +150,7 @@ def table(
         "ruled": ruled,
         "air": air,
         "middle": middle,
+        "again": of,
     }
 
 
@@ -153,7 +158,9 @@ def chapter(
     name: str, columns: Sequence[Col], rows: Sequence[Sequence[Cell]], *, close: bool = False
 ) -> list[Block]:  # fmt: skip
     """A heading with its table; nothing where there are no rows. close: little air about it."""
-    return [heading(name, small=close), table(columns, rows, air=0.12 if close else 0.22)] if rows else []
+    if not rows:
+        return []
+    return [heading(name, small=close), table(columns, rows, air=0.12 if close else 0.22, of="" if close else name)]
 
 
 def side_by_side(chapters: Sequence[Sequence[Block]]) -> Block:

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from pantrymeals.plans.menu import MenuPlan, ShareRow
 from pantrymeals.records import Household
-from pantrymeals.reports.pictures.draw import GREY, INK, PALE, Picture, values
+from pantrymeals.reports.pictures.draw import (
+    GREY,
+    INK,
+    PALE,
+    Picture,
+    amounts,
+    layers,
+    mark,
+    named,
+    titled,
+    values,
+    words,
+)
 from pantrymeals.words import plural, span
 
 _MOST = 3.0
@@ -22,32 +33,25 @@ def evenness_picture(household: Household, plan: MenuPlan) -> Picture:
     said = (
         f"How even the menu of {span(plan.first, plan.last)} is: {plural(off, 'product')} off a share, of {len(rows)}"
     )
-    data = [_row(household, row) for row in rows]
-    names = [row.product for row in rows]
-
-    def chart() -> Any:
-        import altair as alt
-
-        axis = alt.Axis(ticks=False, domain=False, labelFontSize=11, labelPadding=8)
-        base = alt.Chart(values(data)).encode(y=alt.Y("product:N", sort=names, title=None, axis=axis))
-        shares = alt.X("low:Q", title="whole shares", scale=alt.Scale(domain=[0, _MOST]))
-        layers = (
-            alt.Chart(values([{"one": 1}])).mark_rule(color=GREY, strokeDash=[4, 3]).encode(x="one:Q"),
-            base.mark_bar(color=PALE, height=9).encode(x=shares, x2="high:Q"),
-            base.mark_point(shape="circle", filled=True, color=INK, size=42, opacity=1)
-            .transform_filter("!datum.off").encode(x="drawn:Q"),
-            base.mark_point(shape="diamond", color=INK, size=75, strokeWidth=1.8, opacity=1)
-            .transform_filter("datum.off").encode(x="drawn:Q"),
-            base.mark_text(align="left", dx=12).encode(x=alt.value(400), text="said:N"),
-        )  # fmt: skip
-        key = [
-            "grey: whole cookings about an even share; dot: drawn so; diamond: less or more; beside: drawn of share",
-            f"left out: {len(plan.shares) - len(rows)} of which less than one cooking was due, and none drawn",
-        ]
-        height = 15 * max(1, len(rows))
-        return alt.layer(*layers).properties(width=400, height=height, title=alt.Title(said, subtitle=key))
-
-    return Picture(f"{said}.", chart)
+    at_share = amounts("low", title="whole shares", scale={"domain": [0, _MOST]}, axis={"tickCount": 6})
+    drawn = {"x": amounts("drawn")}
+    axis: dict[str, object] = {"ticks": False, "domain": False, "labelFontSize": 11, "labelPadding": 8}
+    marks = [
+        {"data": values([{"one": 1}]), "mark": {"type": "rule", "color": GREY, "strokeDash": [4, 3]},
+         "encoding": {"x": amounts("one"), "y": {"value": 0}, "y2": {"value": "height"}}},
+        mark("bar", {"x": at_share, "x2": {"field": "high"}}, color=PALE, height=9),
+        mark("point", drawn, only="!datum.off", shape="circle", filled=True, color=INK, size=42, opacity=1),
+        mark("point", drawn, only="datum.off", shape="diamond", color=INK, size=75, strokeWidth=1.8, opacity=1),
+        mark("text", {"x": {"value": 400}, "text": words("said")}, align="left", dx=12),
+    ]  # fmt: skip
+    title = titled(
+        said,
+        "grey: whole cookings about an even share; dot: drawn so; diamond: less or more; beside: drawn of share",
+        f"left out: {len(plan.shares) - len(rows)} of which less than one cooking was due, and none drawn",
+    )
+    names = {"y": named("product", [row.product for row in rows], **axis)}
+    data, height = [_row(household, row) for row in rows], 15 * max(1, len(rows))
+    return Picture(f"{said}.", layers(data, names, marks, width=400, height=height, title=title))
 
 
 def _row(household: Household, row: ShareRow) -> Mapping[str, object]:

@@ -5,28 +5,43 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
 
 from pantrymeals.plans.outlook import Course, FamilyWeek, Forecast, ForecastRow
-from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, MONTH_AND_YEAR, PALE, Picture, values
+from pantrymeals.reports.pictures.draw import (
+    GREY,
+    INK,
+    LIGHT,
+    PALE,
+    Chart,
+    Picture,
+    amounts,
+    days,
+    layers,
+    mark,
+    named,
+    on,
+    titled,
+    values,
+    words,
+)
 from pantrymeals.reports.terminal.run_out_forecast import gap_runs
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import day_and_year, plural
 
-if TYPE_CHECKING:
-    import altair as alt
-
 _ROW = 15
 """Points to a line of the board."""
+_ARROW = "M-1,0H1M0.2,-0.8L1,0L0.2,0.8"
+"""Drawn and not written: a letter takes a hundred times as long."""
 _FURTHEST = timedelta(weeks=80)
 """Beyond, the board ends with an arrow: two winters are all that anybody plans for."""
 
 
-def _months(of: str = "day:T", *, top: bool = False) -> alt.X:
-    import altair as alt
+_MISSING: Mapping[str, object] = {"fill": "white", "stroke": INK, "strokeDash": [3, 2], "strokeWidth": 1}
+"""How a box looks in which nothing is."""
 
-    side: dict[str, Any] = {"orient": "top"} if top else {}
-    return alt.X(of, title=None, axis=alt.Axis(format=MONTH_AND_YEAR, labelOverlap=True, tickCount="month", **side))
+
+def _months(field: str, **axis: object) -> Chart:
+    return days(field, tickCount="month", **axis)
 
 
 def course_picture(course: Course) -> Picture:
@@ -37,28 +52,23 @@ def course_picture(course: Course) -> Picture:
     dots = "dots: if the menus are followed" if row.as_eaten else "dots: at an even hand, or as the menus say"
     key = f"line: as you have been eating, grey: so in 80 of 100 futures; {dots}" if row.as_eaten else dots
 
-    def chart() -> Any:
-        import altair as alt
+    def there(field: str) -> Chart:
+        return amounts(field, title=row.size + back, scale={"domainMin": 0})
 
-        data = values(asdict(point) for point in course.points)
-        up = alt.Scale(domainMin=0)
-        base = alt.Chart(data).encode(x=_months())
-        layers: list[Any] = []
-        if row.as_eaten is not None:
-            layers.append(
-                base.mark_area(color=PALE).encode(y=alt.Y("low:Q", title=row.size + back, scale=up), y2="high:Q")
-            )
-            layers.append(base.mark_line(color=INK, strokeWidth=2.2).encode(y="middle:Q"))
-        dotted = base.mark_line(color=INK, strokeWidth=1.8, strokeDash=[2, 3])
-        layers.append(dotted.encode(y=alt.Y("planned:Q", title=row.size + back, scale=up)))
-        if due is not None and due > course.today:
-            why = "to be gone by" if row.eat_by else "must last to"
-            mark = alt.Chart(values([{"day": due, "said": f"{why} {day_and_year(due)}"}])).encode(x=_months())
-            layers.append(mark.mark_rule(color=INK, strokeDash=[7, 4], strokeWidth=1.4))
-            layers.append(mark.mark_text(angle=270, align="right", dx=-3, dy=-8).encode(y=alt.value(0), text="said:N"))
-        title = alt.Title(said, subtitle=[row.leading().reason, key])
-        return alt.layer(*layers).properties(width=620, height=260, title=title)
-
+    marks: list[Chart] = []
+    if row.as_eaten is not None:
+        marks.append(mark("area", {"y": there("low"), "y2": {"field": "high"}}, color=PALE))
+        marks.append(mark("line", {"y": amounts("middle")}, color=INK, strokeWidth=2.2))
+    marks.append(mark("line", {"y": there("planned")}, color=INK, strokeWidth=1.8, strokeDash=[2, 3]))
+    if due is not None and due > course.today:
+        why = "to be gone by" if row.eat_by else "must last to"
+        told = {"y": {"value": 0}, "text": words("said")}
+        line = mark("rule", {}, color=INK, strokeDash=[7, 4], strokeWidth=1.4)
+        beside = mark("text", told, angle=270, align="right", dx=-3, dy=-8)
+        marks.append({"data": values([{"day": due, "said": f"{why} {day_and_year(due)}"}]), "layer": [line, beside]})
+    title = titled(said, row.leading().reason, key)
+    points = (asdict(point) for point in course.points)
+    chart = layers(points, {"x": _months("day")}, marks, width=620, height=260, title=title)
     return Picture(f"{said}. {row.leading().reason}", chart)
 
 
@@ -68,33 +78,30 @@ def board_picture(forecast: Forecast) -> Picture:
     end = forecast.today + _FURTHEST
     rows.sort(key=lambda row: (min(row.leading().out or end, end), row.product))
     drawn = [_bar(row, forecast.today, end) for row in rows]
-    names = [str(each["product"]) for each in drawn]
     short = [row.product for row in rows if row.leading().mark == "short"]
     told = f"{plural(len(rows), 'product')}, {len(short)} short of their day"
     said = f"The {forecast.household} larder from {day_and_year(forecast.today)}: {told}"
 
-    def chart() -> Any:
-        import altair as alt
-
-        lines = alt.Axis(ticks=False, domain=False, labelFontSize=11, grid=True, gridColor=LIGHT)
-        base = alt.Chart(values(drawn)).encode(y=alt.Y("product:N", sort=names, title=None, axis=lines))
-        boxes: dict[str, Any] = {"fill": "white", "stroke": INK, "strokeDash": [3, 2], "strokeWidth": 1, "height": 9}
-        layers = (
-            base.mark_bar(color=PALE, height=9).encode(x=_months("start:T", top=True), x2="late:T"),
-            base.mark_bar(**boxes).transform_filter("datum.gap").encode(x="out:T", x2="due:T"),
-            base.mark_bar(color=INK, height=4).encode(x="start:T", x2="out:T"),
-            base.mark_point(shape="diamond", fill="white", stroke=INK, strokeWidth=1.3, size=55, opacity=1)
-            .transform_filter("datum.due != null").encode(x="due:T"),
-            base.mark_text(text="\u2192", align="left", dx=2, fontSize=13)
-            .transform_filter("datum.beyond").encode(x="out:T"),
-        )  # fmt: skip
-        key = [
-            "black: until the last one goes; grey: as long as it may last; diamond: its day, to last to or be gone by;",
-            "dashed box: missing before that day; arrow: it lasts longer than is shown",
-        ]
-        height = _ROW * max(1, len(rows))
-        return alt.layer(*layers).properties(width=640, height=height, title=alt.Title(said, subtitle=key))
-
+    ahead = {"x": on("due")}
+    marks = [
+        mark("bar", {"x": _months("start", orient="top"), "x2": {"field": "late"}}, color=PALE, height=9),
+        mark("bar", {"x": on("out"), "x2": {"field": "due"}}, only="datum.gap", height=9, **_MISSING),
+        mark("bar", {"x": on("start"), "x2": {"field": "out"}}, color=INK, height=4),
+        mark("point", ahead, only="datum.due != null", shape="diamond", fill="white", stroke=INK, strokeWidth=1.3,
+             size=55, opacity=1),
+        mark("point", {"x": on("out")}, only="datum.beyond", shape=_ARROW, stroke=INK, size=90, strokeWidth=1.2,
+             xOffset=8, opacity=1),
+    ]  # fmt: skip
+    title = titled(
+        said,
+        "black: until the last one goes; grey: as long as it may last; diamond: its day, to last to or be gone by;",
+        "dashed box: missing before that day; arrow: it lasts longer than is shown",
+    )
+    lines: dict[str, object] = {
+        "ticks": False, "domain": False, "labelFontSize": 11, "grid": True, "gridColor": LIGHT,
+    }  # fmt: skip
+    names = {"y": named("product", [str(each["product"]) for each in drawn], **lines)}
+    chart = layers(drawn, names, marks, width=640, height=_ROW * max(1, len(rows)), title=title)
     return Picture(f"{said}{': ' if short else ''}{', '.join(short)}.", chart)
 
 
@@ -124,25 +131,21 @@ def gap_picture(weeks: Sequence[FamilyWeek], household: str) -> Picture:
     told = f"{plural(len(lean), 'family')} of food gone for a while" if lean else "no family of food is ever gone"
     said = f"The hungry gap at the {household} table: {told}"
 
-    def chart() -> Any:
-        import altair as alt
-
-        base = alt.Chart(values(asdict(run) for run in runs if run.family in first)).encode(
-            y=alt.Y("family:N", sort=shown, title=None, axis=alt.Axis(ticks=False, domain=False)),
-            x=_months(top=True),
-            x2="until:T",
-        )
-        shade = alt.Color("part:Q", scale=alt.Scale(domain=[0, 1], range=[LIGHT, GREY]), legend=None)
-        boxes: dict[str, Any] = {"fill": "white", "stroke": INK, "strokeWidth": 1, "strokeDash": [3, 2], "height": 11}
-        layers = (
-            base.mark_bar(height=11).transform_filter("datum.part > 0").encode(color=shade),
-            base.mark_bar(**boxes).transform_filter("datum.part == 0"),
-        )
-        key = [
-            "darker: more of its kinds are there; dashed box: none is, to its new crop where that day is known",
-            f"not shown: {plural(whole, 'family')} of which every kind is there all the year",
-        ]
-        height = 17 * max(1, len(shown))
-        return alt.layer(*layers).properties(width=600, height=height, title=alt.Title(said, subtitle=key))
-
+    shade = amounts("part", scale={"domain": [0, 1], "range": [LIGHT, GREY]}, legend=None)
+    marks = [
+        mark("bar", {"color": shade}, only="datum.part > 0", height=11),
+        mark("bar", {}, only="datum.part == 0", height=11, **_MISSING),
+    ]
+    title = titled(
+        said,
+        "darker: more of its kinds are there; dashed box: none is, to its new crop where that day is known",
+        f"not shown: {plural(whole, 'family')} of which every kind is there all the year",
+    )
+    shared = {
+        "y": named("family", shown, ticks=False, domain=False),
+        "x": _months("day", orient="top"),
+        "x2": {"field": "until"},
+    }
+    parts = (asdict(run) for run in runs if run.family in first)
+    chart = layers(parts, shared, marks, width=600, height=17 * max(1, len(shown)), title=title)
     return Picture(f"{said}{': ' if lean else ''}{', '.join(lean)}.", chart)

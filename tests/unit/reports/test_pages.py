@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -139,6 +140,53 @@ def test_a_page_that_should_hold_all_takes_smaller_letters_before_more_pages() -
 
     assert [made(rows) for rows in (10, 55, 60)] == [1, 1, 1]
     assert made(200) > 2
+
+
+def letters_of(pdf: bytes, number: int = 0) -> dict[float, int]:
+    """How many letters of which size a page has, by PDFium."""
+    text = pypdfium2.PdfDocument(pdf)[number].get_textpage()
+    sizes = (pypdfium2.raw.FPDFText_GetFontSize(text, n) for n in range(text.count_chars()))
+    return Counter(round(size, 2) for size in sizes)
+
+
+def test_large_letters_are_larger_on_the_week_and_on_its_list() -> None:
+    sheet = small_sheet()
+    meals = tuple(
+        replace(meal, dishes=tuple(replace(d, dish=f"{d.dish} {LONG}") for d in meal.dishes))
+        for meal in sheet.plan.meals
+    )
+    full = replace(sheet, plan=replace(sheet.plan, meals=meals))
+    usual, large = menu_pdf(full), menu_pdf(full, Printing(large=True))
+    for page_usual, page_large in ((0, 0), (1, 2)):
+        (size, _), (larger, _) = (
+            max(letters_of(pdf, n).items(), key=lambda found: found[1])
+            for pdf, n in ((usual, page_usual), (large, page_large))
+        )
+        assert larger > size
+
+
+def test_the_line_above_the_foot_strikes_no_letter() -> None:
+    for large in (False, True):
+        page = pypdfium2.PdfDocument(tally_pdf([line("Beans")], {}, ORIGIN, Printing(large=large)))[0]
+        text = page.get_textpage()
+        at = text.search(STANDING_LINE[:20]).get_next()[0]
+        tops = [text.get_charbox(n)[3] for n in range(at, at + 20)]
+        paths = (o for o in page.get_objects() if o.type == pypdfium2.raw.FPDF_PAGEOBJ_PATH)
+        lowest = min(path.get_bounds()[1] for path in paths)
+        assert lowest > max(tops)
+
+
+def test_a_table_that_goes_on_says_of_what_and_breaks_no_row() -> None:
+    lines = [line(f"Product {n}, {LONG}", place="S1") for n in range(60)]
+    for make in (count_pdf, tally_pdf):
+        first, *rest = pages_of(make(lines, {"S1": "south wall"}, ORIGIN, Printing()))
+        assert rest
+        assert "South wall (S1), continued" not in first
+        for text in rest:
+            assert text.count("South wall (S1), continued") == 1
+        for n in range(60):
+            (there,) = [text for text in (first, *rest) if f"Product {n}, " in text]
+            assert f"Product {n}, {LONG}" in there
 
 
 @pytest.mark.parametrize("name", ["Green beans", "Käse, crème fraîche, Ærø", "¡¡", 'Żurek; "sour" & <old>', LONG])

@@ -10,7 +10,9 @@ from fractions import Fraction
 from io import BytesIO
 from xml.etree import ElementTree
 
+import jsonschema
 import pytest
+from altair.vegalite.v6.schema.core import load_schema
 from PIL import Image
 
 from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, open_with_book, run_out
@@ -68,6 +70,20 @@ def test_a_picture_is_a_picture_that_says_what_it_shows(picture: Picture) -> Non
     width, height = Image.open(BytesIO(drawn(picture, ".png"))).size
     assert width > 200
     assert height > 60
+
+
+@pytest.mark.parametrize("picture", list(small_pictures()), ids=lambda p: p.said[:20])
+def test_a_chart_is_what_another_library_calls_well_formed(picture: Picture) -> None:
+    """Vega-Lite's own schema, as altair carries it; the drawing program passes over what it does not know."""
+    judge = jsonschema.Draft7Validator(load_schema())
+    assert judge.is_valid(dict(picture.chart))
+    assert not judge.is_valid({**picture.chart, "titel": "x"})
+
+
+def test_a_long_name_stands_whole_on_the_board(forecast: Forecast) -> None:
+    name = "Great-aunt's crème of Ærø quinces, put up by the back window in the year of the great frost, two shelves"
+    row = next(row for row in forecast.rows if row.on_hand > 0)
+    assert name.encode() in drawn(board_picture(replace(forecast, rows=(replace(row, product=name),))), ".svg")
 
 
 def luminance(colour: str) -> float:
