@@ -83,11 +83,13 @@ def request_for(household: Household, asked: MenuAsked) -> MenuRequest:
 def make_menu(household: Household, asked: MenuAsked, watch: Watch | None = None) -> MenuPlan:
     """The menu that was asked for. Raises NoMenuFits, saying what clashes."""
     from pantrymeals.actions.clash import why_none
+    from pantrymeals.menu.for_later import with_for_later
     from pantrymeals.menu.menu import plan_menu
+    from pantrymeals.pull.pull import household_after
 
     request = request_for(household, asked)
     try:
-        return plan_menu(household, request, watch)
+        return with_for_later(household, household_after, plan_menu(household, request, watch))
     except NoMenuFits:
         raise NoMenuFits(why_none(household, request, watch or NobodyWatching())) from None
 

@@ -14,7 +14,7 @@ from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.larder.table import occasions_on, those_at_home
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin, Watch
-from pantrymeals.plans.menu import MealChange, MenuPlan
+from pantrymeals.plans.menu import MealChange, MenuPlan, Opening
 from pantrymeals.records import Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import long_day
@@ -86,19 +86,18 @@ def replan(
         banned=bans_meant(kitchen, life.ban),
         keep=tuple((m.day, m.meal, d.role, d.dish) for m in rest.meals for d in m.dishes),
     )
+    from pantrymeals.menu.for_later import with_for_later
+    from pantrymeals.pull.pull import household_after
+
     try:
         kept = plan_keeping(kitchen, request, watch)
     except NoMenuFits:
         from pantrymeals.actions.clash import why_none
 
         raise NoMenuFits(why_none(kitchen, request, watch or NobodyWatching())) from None
+    plan = with_for_later(kitchen, household_after, kept.plan)
     return Replanned(
-        kitchen,
-        kept.plan,
-        changed_meals(rest, kept.plan),
-        more_batches(rest, kept.plan),
-        (*told, *happened),
-        kept.fewest,
+        kitchen, plan, changed_meals(rest, plan), more_batches(rest, plan), (*told, *happened), kept.fewest
     )
 
 
@@ -171,7 +170,8 @@ def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> House
     from pantrymeals.larder.on_hand import less, of_size
 
     thawing = [(jar.product, jar.opened) for jar in household.part_jars]
-    for o in announced.openings:
+    later = (Opening(x.night, x.product, x.size, x.count, x.lifted, x.eat_by, lot=x.lot) for x in announced.for_later)
+    for o in (*announced.openings, *later):
         product = household.products[o.product]
         size = product.size(o.size)
         if o.lifted is None or not o.lifted < begin <= o.day or size is None or (o.product, o.lifted) in thawing:

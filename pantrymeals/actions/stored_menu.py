@@ -60,6 +60,7 @@ def a_strangers(
         )
     taken = {use.product for meal in menu.meals for dish in meal.dishes for use in dish.uses}
     taken |= {opening.product for opening in menu.openings} | {begun.product for begun in menu.begun}
+    taken |= {later.product for later in menu.for_later}
     unknown = sorted(name for name in taken if product(name) is None)
     if not unknown:
         return ""

@@ -13,6 +13,7 @@ from pantrymeals.checking import (
     cost,
     days_after,
     evenness,
+    for_later,
     limits,
     nights,
     openings,
@@ -43,6 +44,7 @@ RULES: tuple[Rule, ...] = (
     *pace.RULES,
     *cost.RULES,
     *days_after.RULES,
+    *for_later.RULES,
 )
 
 
@@ -62,6 +64,10 @@ def all_names_are_known(household: Household, plan: MenuPlan) -> Iterator[str]:
         product = household.products.get(opening.product)
         if product is None or product.size(opening.size) is None:
             yield f"{day_words(opening.day)}: opens {opening.size} {opening.product}, which is not kept here"
+    for later in plan.for_later:
+        product = household.products.get(later.product)
+        if later.dish not in household.dishes or product is None or product.size(later.size) is None:
+            yield f"{day_words(later.night)}: {later.size} {later.product} for {later.dish}, which is not kept here"
     for name in {row.product for row in plan.shares} | {waste.product for waste in plan.waste}:
         if name not in household.products:
             yield f"{name}: no product of this household"

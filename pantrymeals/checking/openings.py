@@ -84,6 +84,7 @@ def lots_hold_what_is_taken(household: Household, plan: MenuPlan) -> Iterator[st
         if lot.state == "":
             there[lot.product, lot.size, FromLot(lot.where, lot.put_up, lot.year_only, lot.load)] += lot.count
     fetched = [*((o.product, o.size, o.lot, Fraction(o.count)) for o in plan.openings)]
+    fetched += [(x.product, x.size, x.lot, Fraction(x.count)) for x in plan.for_later]
     for name, size, found, count in [*fetched, *((f.product, f.size, f.lot, f.count) for f in plan.fetched)]:
         if found is not None:
             taken[name, size, found] += count

@@ -17,7 +17,7 @@ from math import floor
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
 from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.on_hand import age
-from pantrymeals.plans.menu import ChosenUse, DayUse, Fetched, FromLot, MenuPlan, Opening
+from pantrymeals.plans.menu import ChosenUse, DayUse, Fetched, ForLater, FromLot, MenuPlan, Opening
 from pantrymeals.records import Arrival, Household, Lot, PartJar, Product, Taken
 
 ZERO = Fraction(0)
@@ -48,11 +48,13 @@ class MenuTaking:
     """What a whole menu takes from its lots.
 
     openings: each of one lot. fetched: what comes straight from its lot. shelf: lots as they end.
+    for_later: packs lifted out for the days after, each of one lot: of what the menu leaves.
     eaten: what menu and standing use ate of each product, by day.
     """
 
     openings: list[Opening] = field(default_factory=list)
     fetched: list[Fetched] = field(default_factory=list)
+    for_later: list[ForLater] = field(default_factory=list)
     shelf: list[ShelfLot] = field(default_factory=list)
     eaten: list[Taken] = field(default_factory=list)
 
@@ -90,6 +92,9 @@ class Walker:
                 if not product.whole:
                     self._use_loose(day, product, amount)
             self._batch_days(day)
+        for later in self.plan.for_later:
+            for count, lot in self._fetch_whole(self.household.products[later.product], later.size, later.count):
+                self.out.for_later.append(replace(later, count=count, lot=lot))
         self.out.shelf = [s for s in self.out.shelf if s.left > 0]
         return self.out
 
@@ -221,4 +226,4 @@ def used_of_parts(household: Household, plan: MenuPlan) -> list[tuple[PartJar, l
 def with_lots(household: Household, plan: MenuPlan) -> MenuPlan:
     """The plan, saying of everything it takes from the shelf which lot it comes from."""
     walk = walk_through(household, plan)
-    return replace(plan, openings=tuple(walk.openings), fetched=tuple(walk.fetched))
+    return replace(plan, openings=tuple(walk.openings), fetched=tuple(walk.fetched), for_later=tuple(walk.for_later))

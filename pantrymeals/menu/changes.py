@@ -200,6 +200,7 @@ def part_of(plan: MenuPlan, first: date, end: date) -> MenuPlan:
         days=(end - first).days,
         meals=tuple(m for m in plan.meals if first <= m.day < end),
         openings=tuple(replace(o, uses=within(o.uses)) for o in plan.openings if first <= o.day < end),
+        for_later=tuple(x for x in plan.for_later if first <= x.lifted < end),
         waste=tuple(w for w in plan.waste if first <= w.day < end),
         batch_work=tuple(b for b in plan.batch_work if first <= b.day < end),
         begun=tuple(b for b in begun if b.uses),

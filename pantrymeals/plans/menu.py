@@ -115,6 +115,24 @@ class Fetched:
 
 
 @dataclass(frozen=True, slots=True)
+class ForLater:
+    """Packs of one lot that come out to thaw within a menu's days, for a supper of the days after its last.
+
+    lifted: the day they come out. night: the day of that supper, on which they are ready. dish: what it is to be.
+    eat_by: the last day they are eaten from; None: no clock. lot: None: not told yet.
+    """
+
+    lifted: date
+    night: date
+    dish: str
+    product: str
+    size: str
+    count: int
+    eat_by: date | None = None
+    lot: FromLot | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Waste:
     """What of an opened container, or of a thing that will not wait, goes over (base measure)."""
 
@@ -165,6 +183,7 @@ class MenuPlan:
         (by the cook).
     open_roles: how many roles had to be left open.
     begun: what it takes of containers open already. fetched: what comes straight from its lot.
+    for_later: what is lifted out for the suppers after its last day.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
     notes: plain sentences about the whole ('no roast can be thawed by Sunday').
     """
@@ -188,6 +207,7 @@ class MenuPlan:
     notes: tuple[str, ...] = ()
     begun: tuple[BegunUse, ...] = ()
     fetched: tuple[Fetched, ...] = ()
+    for_later: tuple[ForLater, ...] = ()
 
     @property
     def last(self) -> date:

@@ -89,13 +89,14 @@ def _part_jar_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
 
 
 def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
-    """Whole containers: those that dishes open, then those that batch days use up."""
+    """Whole containers: those that dishes open, those that batch days use up, and packs for the days after."""
     rows = [(o.out, o.day, o.product, o.size, Fraction(o.count), o.lot, o.eat_by, "") for o in plan.openings]
     for got in plan.fetched:
         product = household.products[got.product]
         if product.whole:
             out = lifted_out(product, got.day)
             rows.append((out, got.day, got.product, got.size, got.count, got.lot, None, got.work))
+    rows += [(x.lifted, x.night, x.product, x.size, Fraction(x.count), x.lot, x.eat_by, x.dish) for x in plan.for_later]
     lines = []
     for out, day, name, size, count, lot, last, work in rows:
         kind: Literal["lift out", "jar"] = "lift out" if household.products[name].thaw_days else "jar"
@@ -152,6 +153,10 @@ def _left_open(household: Household, plan: MenuPlan) -> Iterator[tuple[PartJar, 
         left = o.count * product.content(o.size) - _sum(o.uses)
         where = _found(o.lot)[0] if goes_back_frozen(product) else fridge
         yield PartJar(o.product, o.size, left, o.out, where), o.count, o.eat_by
+    for x in plan.for_later:
+        product = household.products[x.product]
+        where = _found(x.lot)[0] if goes_back_frozen(product) else fridge
+        yield PartJar(x.product, x.size, x.count * product.content(x.size), x.lifted, where), x.count, x.eat_by
 
 
 def _sum(uses: Iterable[DayUse]) -> Fraction:

@@ -94,7 +94,7 @@ def enter_pull(
 
     entered = enter(
         pantry, book, command, decide, key=key,
-        cautions=when_pulled(pantry, book, {o.product for o in plan.openings}),
+        cautions=when_pulled(pantry, book, {o.product for o in plan.openings} | {x.product for x in plan.for_later}),
         nothing="All of that has been pulled already: there is nothing to enter.",
     )  # fmt: skip
     return entered, said_of_pull(done)
@@ -191,6 +191,7 @@ def _first_sentence(trouble: BookTrouble) -> str:
 def _touched(plan: MenuToPull, asked: PullAsked) -> frozenset[str]:
     """Every product that is opened or used on the days asked for."""
     opened = {o.product for o in plan.openings if asked.wants(o.day)}
+    opened |= {x.product for x in plan.for_later if asked.wants(x.lifted)}
     used = {use.product for meal in plan.meals if asked.wants(meal.day) for dish in meal.dishes for use in dish.uses}
     return frozenset(opened | used)
 
@@ -242,6 +243,10 @@ def _whole(
             swapped = cut_left
     if swapped:
         raise _not_that_much(product)
+    for x in plan.for_later:
+        if x.product == product.name and asked.wants(x.lifted):
+            pack = Opening(x.night, x.product, x.size, x.count, x.lifted, x.eat_by, lot=x.lot)
+            _open(pantry, book, product, pack, (Fraction(0), Fraction(0)), taken, asked)
     return taken
 
 
@@ -317,7 +322,9 @@ def _served(plan: MenuToPull, asked: PullAsked) -> list[AnyLine]:
     """The dishes of the days asked for, so that the next menu knows of them; of part of a list its products."""
     meals = [meal for meal in plan.meals if asked.wants(meal.day)]
     used = sorted({(meal.day, use.product) for meal in meals for dish in meal.dishes for use in dish.uses})
+    out = {(x.lifted, x.product) for x in plan.for_later if asked.wants(x.lifted) and x.product not in asked.without}
     if asked.products:
-        return [ServedLine(day, PULLED, name) for day, name in used if name in asked.products]
-    dishes: list[AnyLine] = [ServedLine(meal.day, meal.meal, dish.dish) for meal in meals for dish in meal.dishes]
+        return [ServedLine(d, PULLED, name) for d, name in sorted({*used, *out}) if name in asked.products]
+    dishes: list[AnyLine] = [ServedLine(day, PULLED, name) for day, name in sorted(out)]
+    dishes += [ServedLine(meal.day, meal.meal, dish.dish) for meal in meals for dish in meal.dishes]
     return dishes + [ServedLine(day, LEFT_OUT, name) for day, name in used if name in asked.without]

@@ -89,6 +89,7 @@ def walk(book: Book, plan: MenuPlan, pull: PullList) -> PullWalk:
     ticks = _ticks(plan, pull)
     todo = still_to_pull(book, plan, frozenset(tick.product for tick in set(ticks.values()))).plan
     left = {(m.day, use.product) for m in todo.meals for d in m.dishes for use in d.uses}
+    left |= {(x.lifted, x.product) for x in todo.for_later}
     pulled = book.pulled_by(plan.first, plan.last)
     entries = _entries(plan, pulled)
     stops = _one_tick_each(tuple(_stops(plan, pull, ticks)))
@@ -132,10 +133,12 @@ def _ticks(plan: MenuPlan, pull: PullList) -> dict[tuple[str, date], Tick]:
                 _link(linked, use.product, {meal.day})
     for opening in plan.openings:
         _link(linked, opening.product, {opening.day, *(day for day, _ in opening.uses)})
+    for later in plan.for_later:
+        _link(linked, later.product, {later.lifted})
     for begun in plan.begun:
         _link(linked, begun.product, {day for day, _ in begun.uses})
     for row in _rows(pull).values():
-        _link(linked, row[0].product, {line.needed for line in row if not _of_batch_day(plan, line)})
+        _link(linked, row[0].product, {_tick_day(plan, line) for line in row if not _of_batch_day(plan, line)})
     return {
         (product, day): made
         for product, groups in linked.items()
@@ -170,6 +173,11 @@ def _rows(pull: PullList, plan: MenuPlan | None = None) -> dict[_RowOf, list[Pul
     return out
 
 
+def _tick_day(plan: MenuPlan, line: PullLine) -> date:
+    """The day whose tick a line has: the one it is needed on; of what is for the days after, the one it comes out."""
+    return line.fetch if line.needed > plan.last else line.needed
+
+
 def _of_batch_day(plan: MenuPlan, line: PullLine) -> bool:
     return any(work.name == line.dish and work.day == line.needed for work in plan.batch_work)
 
@@ -181,7 +189,7 @@ def _stops(plan: MenuPlan, pull: PullList, ticks: Mapping[tuple[str, date], Tick
     for (kind, _, where, *_), lines in _rows(pull, plan).items():
         first = lines[0]
         row = walk_rows(lines, kind)[0]
-        tick = None if _of_batch_day(plan, first) else ticks.get((first.product, first.needed))
+        tick = None if _of_batch_day(plan, first) else ticks.get((first.product, _tick_day(plan, first)))
         lot = f"{where}, {row.lot}".strip(", ") if kind == "lift out" else row.lot
         line = WalkLine(row.what, lot, row.uses or (for_words(first),), tick)
         if kind == "part jar":

@@ -19,6 +19,7 @@ from pantrymeals.plans.menu import (
     BatchWork,
     BegunUse,
     Fetched,
+    ForLater,
     MenuPlan,
     Opening,
     PlannedMeal,
@@ -78,6 +79,7 @@ class MenuFile:
     openings: tuple[Opening, ...]
     begun: tuple[BegunUse, ...]
     fetched: tuple[Fetched, ...]
+    for_later: tuple[ForLater, ...]
     waste: tuple[Waste, ...]
     shares: tuple[ShareRow, ...]
     batch_work: tuple[BatchWork, ...]

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, cast, get_args, get_origin, get_type_hints
 
-from pantrymeals.plans.menu import BatchWork, BegunUse, Opening, PlannedMeal
+from pantrymeals.plans.menu import BatchWork, BegunUse, ForLater, Opening, PlannedMeal
 from pantrymeals.reports.json.shape import (
     LEAST,
     MOST,
@@ -37,6 +37,7 @@ class MenuToPull:
     meals: tuple[PlannedMeal, ...]
     openings: tuple[Opening, ...]
     begun: tuple[BegunUse, ...] = ()
+    for_later: tuple[ForLater, ...] = ()
     batch_work: tuple[BatchWork, ...] = ()
     household: str = ""
     reckoned_from: date | None = None

@@ -32,7 +32,7 @@ _BITE: tuple[Mark, ...] = ("short", "eat first")
 
 MOST_LINES = 110
 """Two pages of paper by the door hold so many."""
-OVER_IT = 4
+OVER_IT = 3
 """Lines that may stand over it: a day or a count that is long past."""
 
 

@@ -1,0 +1,88 @@
+"""What is lifted out at a menu's end for the suppers after it: a joint for Sunday thaws from Thursday on.
+
+A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the suppers of
+the next days that keep a promise (a fixed night, an occasion's own dish) are planned from what the menu leaves, their
+mains alone, by the same rules and costs; of that only what must come out before the last day is over is kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+
+from pantrymeals.larder.table import Table, fixed_night, tables, weekday
+from pantrymeals.larder.taking import with_lots
+from pantrymeals.menu.reading import read_plan
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.pace import bands_at, common_pace
+from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.rules.table import PROMISES
+from pantrymeals.plans.menu import ForLater, MenuPlan
+from pantrymeals.records import Household, MealRoles
+from pantrymeals.solving.lanes import by_work
+from pantrymeals.solving.linear_model import arrays
+
+DAYS_AFTER = 3
+"""So many days beyond the last are looked at: the longest that a joint thaws, as a rule."""
+WORK_SECONDS = 1.0
+"""Work for these few mains; they are proven best in a tenth of it."""
+
+
+def with_for_later(household: Household, after: Callable[[Household, MenuPlan], Household], plan: MenuPlan) -> MenuPlan:
+    """The plan, with what comes out in its days for the suppers after it.
+
+    after: gives the household of the morning after a plan.
+    """
+    nights = promised_nights(household, plan.last)
+    if not nights:
+        return plan
+    found = tuple(_lifted(plan, _mains(household, after(household, plan), plan, nights)))
+    told = with_lots(household, replace(plan, for_later=found)) if found else plan
+    return replace(told, for_later=tuple(x for x in told.for_later if _there(x)))
+
+
+def promised_nights(household: Household, last: date) -> tuple[Table, ...]:
+    """The suppers soon after a last day whose main a fixed night or an occasion asks for."""
+    dishes = household.dishes
+    return tuple(
+        table
+        for table in tables(household, last + timedelta(days=1), DAYS_AFTER)
+        if table.meal == "supper" and "main" in table.roles
+        if fixed_night(household, table.meal, table.day)
+        or any(o.dish in dishes and dishes[o.dish].role == "main" and table.meal in o.meals for o in table.occasions)
+    )
+
+
+def _mains(household: Household, after: Household, plan: MenuPlan, nights: tuple[Table, ...]) -> MenuPlan | None:
+    """Those suppers' mains, as the best of menus that lay nothing else; None where none was found."""
+    days = {weekday(table.day) for table in nights}
+    suppers = next(roles for roles in household.meals if roles.meal == "supper")
+    kitchen = replace(
+        after,
+        meals=(MealRoles("supper", dict.fromkeys(days, ("main",)), suppers.eaters),),
+        reckoned_from=household.reckoned_from or min(household.today, plan.first),
+    )
+    request = MenuRequest(plan.last + timedelta(days=1), DAYS_AFTER, seed=plan.seed)
+    problem = menu_problem(kitchen, request)
+    pace = common_pace(problem)
+    model = build(problem, bands_at(problem, pace), PROMISES)
+    found = by_work(arrays(model.linear), WORK_SECONDS, plan.seed, 0.0, lambda _: False).found
+    return None if found.x is None else read_plan(model, found.x, pace, max(found.bound, 0.0), 0.0, "work")
+
+
+def _lifted(plan: MenuPlan, mains: MenuPlan | None) -> Iterator[ForLater]:
+    """What these mains open that has to come out before the plan's last day is over."""
+    if mains is None:
+        return
+    takes = {(m.day, use.product): d.dish for m in mains.meals for d in m.dishes for use in d.uses}
+    for o in mains.openings:
+        dish = takes.get((o.day, o.product))
+        if dish and o.lifted is not None and plan.first <= o.lifted <= plan.last:
+            yield ForLater(o.lifted, o.day, dish, o.product, o.size, o.count, o.eat_by)
+
+
+def _there(later: ForLater) -> bool:
+    """Whether it is on the shelf on the day it comes out: what comes in only later cannot thaw by then."""
+    return later.lot is not None and (later.lot.put_up is None or later.lot.put_up <= later.lifted)
