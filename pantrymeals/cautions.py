@@ -44,9 +44,9 @@ class CautionShown:
 _TABLE = (
     Caution(
         "C1", "A lot is written down",
-        "Which tested recipe did this come from? Write it with --source, with its year. A blank is allowed, and "
-        "shows as 'source not recorded'.",
-        "Source not recorded; --source says which tested recipe.",
+        "Which tested recipe did this come from? Write it down with the lot, and its year. A blank is allowed, "
+        "and shows as 'source not recorded'.",
+        "Source not recorded: which tested recipe was it?",
         f"USDA Complete Guide to Home Canning; {NCHFP}; Cooperative Extension",
     ),
     Caution(

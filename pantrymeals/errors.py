@@ -48,7 +48,15 @@ def says_the_same(place: Place, first: int) -> Mistake:
 
 
 class PantryError(Exception):
-    """Anything a household can mend: shown without a traceback, exit 1."""
+    """Anything a household can mend: shown without a traceback, exit 1.
+
+    typed: what to type about it at a terminal, said after the rest; ``plain`` is without it, for a page that has no
+    commands.
+    """
+
+    def __init__(self, said: str = "", typed: str = "") -> None:
+        super().__init__(said + typed)
+        self.plain = said
 
 
 class Stopped(PantryError):

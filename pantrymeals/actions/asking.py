@@ -59,7 +59,7 @@ def dish_meant(household: Household, text: str) -> str:
             f"'{text.strip()}' can be more than one dish; did you mean {either(_few(sorted(fitting)))}?"
         )
     near = [by_plain[n] for n in get_close_matches(wanted, by_plain, n=3, cutoff=0.55)]
-    tail = f"; did you mean {either(near)}?" if near else "; `recipes/` has no name like it"
+    tail = f"; did you mean {either(near)}?" if near else "; nor is there a name like it"
     raise NotUnderstood(f"there is no dish called '{text.strip()}'{tail}")
 
 

@@ -26,7 +26,7 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.no_store_ending import write_ending
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import priced, short_day
+from pantrymeals.words import fold, priced, short_day
 
 if TYPE_CHECKING:
     from pantrymeals.forecast.forecast import BookPace
@@ -141,5 +141,16 @@ def end_answer(folder: Path, first: date, days: int, today: date | None, calenda
 def bought(folder: Path, day: date, what: str, price: str) -> str:
     """Write down something bought outside the rules; what was written, and where. Raises PantryError."""
     slip = Slip(day, what, price_meant(price))
+    again = _written_before(folder, slip)
     path = write_slip(folder, slip)
-    return f"Written in {path.name}: {short_day(slip.day)}, {what}, {priced(slip.price_usd, money_of(folder))}."
+    said = f"Written in {path.name}: {short_day(slip.day)}, {what}, {priced(slip.price_usd, money_of(folder))}."
+    return said + (" It stands there once more; if it was bought once, take one line out." if again else "")
+
+
+def _written_before(folder: Path, slip: Slip) -> bool:
+    """Whether the same was written down that day; no where the file has a mistake, which whatever reads it says."""
+    try:
+        before = read_slips(folder)
+    except PantryError:
+        return False
+    return any((s.day, fold(s.what), s.price_usd) == (slip.day, fold(slip.what), slip.price_usd) for s in before)

@@ -113,7 +113,9 @@ def _after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: dat
     back = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
     after = last + timedelta(days=1)
     if after >= end:
-        raise PantryError(f"all that is left of the menu has been pulled ({what}): there is nothing to change. {back}")
+        raise PantryError(
+            f"all that is left of the menu has been pulled ({what}): there is nothing to change", f". {back}"
+        )
     return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)
 
 

@@ -175,7 +175,8 @@ def _reverse(db: sqlite3.Connection, new: NewEntry, target: int) -> Written:
     except BookTrouble as error:
         raise BookTrouble(
             f"entry {target} cannot be taken back by itself: what it brought has since gone. "
-            f"Take back the later entry first ('book log' shows them). {error}"
+            f"Take back the later entry first. {error}",
+            " 'book log' shows the entries.",
         ) from None
     return Written(number)
 
@@ -198,7 +199,7 @@ def _last_standing(db: sqlite3.Connection) -> int:
 
 def _standing(db: sqlite3.Connection, number: int) -> int:
     if not db.execute("SELECT 1 FROM entry WHERE id = ?", (number,)).fetchone():
-        raise NothingToUndo(f"there is no entry {number}; 'book log' shows them")
+        raise NothingToUndo(f"there is no entry {number}", "; 'book log' shows them")
     found = db.execute(f"{_TURNS} SELECT 1 FROM standing WHERE NOT undoing AND id = ?", (number,)).fetchone()
     if not found:
         raise NothingToUndo(f"entry {number} no longer stands, so there is nothing to take back")

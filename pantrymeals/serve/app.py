@@ -85,7 +85,8 @@ def _when_wrong(app: FastAPI) -> None:
 
     @app.exception_handler(PantryError)
     def cannot(request: Request, error: Exception) -> Response:
-        return told(request, 409, str(error))
+        assert isinstance(error, PantryError)
+        return told(request, 409, error.plain)
 
     @app.exception_handler(RequestValidationError)
     def not_read(request: Request, error: Exception) -> Response:

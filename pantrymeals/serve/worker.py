@@ -59,7 +59,7 @@ def main() -> None:
     try:
         tell(out, "found", answer(asked, watch))
     except PantryError as error:
-        tell(out, "trouble", str(error))
+        tell(out, "trouble", error.plain)
     except Exception:
         traceback.print_exc()
         tell(out, "trouble", "The search fell over: this is our mistake, not yours. The laptop's terminal says where.")

@@ -82,7 +82,8 @@ def let_go(pantry: Pantry, book: Book, lines: Sequence[AnyLine], why: str) -> li
     if doubts:
         listed = "\n".join(f"  {doubt}" for doubt in doubts)
         raise BookTrouble(
-            'nothing was released yet. Say what has settled it, with --why "..."; a jar in doubt stays held:\n' + listed
+            f"nothing was released yet. Say what has settled it; a jar in doubt stays held:\n{listed}",
+            '\nSay it with --why "...".',
         )
     if not reason:
         return list(lines)

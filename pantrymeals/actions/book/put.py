@@ -78,7 +78,7 @@ def _place(pantry: Pantry, book: Book, said: Said, place: str | None) -> str:
         return moved[-1].where
     if len(pantry.places) == 1:
         return pantry.places[0].code
-    raise BookTrouble(f"{said.product.name} has no place yet; say where it goes with --place")
+    raise BookTrouble(f"{said.product.name} has no place yet; say where it goes", " with --place")
 
 
 def move(pantry: Pantry, book: Book, wanted: Wanted, to: str) -> list[AnyLine]:

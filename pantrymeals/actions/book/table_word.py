@@ -63,12 +63,12 @@ def lines_of(household: Household, book: Book, meant: WordMeant, day: date) -> t
 
 
 def said_now(household: Household, lines: Iterable[object]) -> list[str]:
-    """What a word makes of its dish from now on, and how it is taken back. household: with the word heeded."""
+    """What a word makes of its dish from now on. household: with the word heeded."""
     said = []
     for line in lines:
         if isinstance(line, ServedLine) and line.dish in household.heard:
             heard, dish = household.heard[line.dish], household.dishes[line.dish]
-            told = f"Of {long_day(line.served)}. {sentence(heard_words(heard, dish))} 'undo' takes it back."
+            told = f"Of {long_day(line.served)}. {sentence(heard_words(heard, dish))}"
             said += wrap(told, 80, initial_indent="  ", subsequent_indent="  ")
     return said
 

@@ -101,7 +101,7 @@ def _is(here: OnHand, named: FromLot | None) -> bool:
 def _from_lots(pantry: Pantry, book: Book, wanted: Wanted, count: Fraction, after: Sequence[AnyLine]) -> list[AnyLine]:
     given, left = shared_out(candidates(pantry, book, wanted, after), count)
     if left:
-        raise BookTrouble(_not_enough(book, wanted, count - left))
+        raise _not_enough(book, wanted, count - left)
     lines: list[AnyLine] = [
         Line(here.lot, here.place, -taken, wanted.reason, state=here.state, note=wanted.note) for here, taken in given
     ]
@@ -181,7 +181,7 @@ def open_one(pantry: Pantry, book: Book, wanted: Wanted, after: Sequence[AnyLine
                 Line(here.lot, here.place, Fraction(-1), "pulled", state=here.state),
                 PartLine(part, Fraction(1), "pulled"),
             ]
-    raise BookTrouble(_not_enough(book, wanted, Fraction(0)))
+    raise _not_enough(book, wanted, Fraction(0))
 
 
 def fridge(pantry: Pantry) -> str:
@@ -203,11 +203,11 @@ def _another_lot(book: Book, wanted: Wanted) -> str:
     return f"lot {wanted.lot} is no lot of {size} {name}: {is_what}{there}. Nothing was entered."
 
 
-def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> str:
+def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> BookTrouble:
     said = wanted.said
     name, size = said.product.name, said.size.name
     if other := _another_lot(book, wanted):
-        return other
+        return BookTrouble(other)
     others = [here for here in book.on_hand(name) if (here.lot.size, here.state) != (size, wanted.state)]
     also = ", ".join(
         f"{sized(here.count, here.lot.size)}{f' {here.state}' if here.state else ''}" for here in others[:4]
@@ -217,7 +217,8 @@ def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> str:
     where += " with a tested source written down" if wanted.sourced else ""
     state = f"{wanted.state} " if wanted.state else ""
     besides = f" (besides {also})" if also else ""
-    return (
+    return BookTrouble(
         f"the book has {as_words(there)} {state}{size} {name}{where}{besides}, not {as_words(said.count)}. "
-        f"If the shelf shows more, take the count there: 'count sheet', then 'count enter'."
+        "If the shelf shows more, take the count there",
+        ": 'count sheet', then 'count enter'.",
     )

@@ -36,7 +36,8 @@ def said(
     with entering.opened() as desk:
         command = said_again("said", words)
         written = desk.enter(command, lambda book: lines_of(household, book, meant, desk.pantry.today))
-    for line in said_now(load_larder(entering.larder, entering.day, date.today()), written.lines):
+    lines = said_now(load_larder(entering.larder, entering.day, date.today()), written.lines)
+    for line in [*lines, *(["  'undo' takes it back."] if lines else [])]:
         typer.echo(line)
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from pantrymeals.actions.no_store import bought
 from pantrymeals.actions.slips import price_meant, read_slips, write_slip
 from pantrymeals.cli.main import app
 from pantrymeals.errors import MistakesInFiles, PantryError
@@ -23,6 +24,19 @@ def test_slips_are_read_back_as_written_oldest_first(tmp_path: Path) -> None:
     write_slip(tmp_path, early)
     assert read_slips(tmp_path) == (early, late)
     assert (tmp_path / "slips.csv").read_bytes().startswith(before)
+
+
+def test_the_same_slip_once_more_is_written_and_said(tmp_path: Path) -> None:
+    """Two people came home with one packet of coffee: nothing is dropped, nothing is doubled unsaid."""
+    day = date(2026, 2, 21)
+    assert "once more" not in bought(tmp_path, day, "coffee", "6.50")
+    assert "once more" not in bought(tmp_path, day, "coffee", "7")
+    assert "It stands there once more; if it was bought once, take one line out." in bought(
+        tmp_path, day, "Coffee ", "$6.5"
+    )
+    assert len(read_slips(tmp_path)) == 3
+    (tmp_path / "slips.csv").write_text("date,what,price_usd\nnonsense\n")
+    assert bought(tmp_path, day, "coffee", "6.50").startswith("Written in slips.csv"), "a slip is never lost for it"
 
 
 def test_what_would_be_a_formula_is_a_text_and_is_read_back(tmp_path: Path) -> None:
