@@ -159,7 +159,7 @@ def fresh_is_eaten_in_its_days(household: Household, plan: MenuPlan) -> Iterator
         for number, there in enumerate(fresh_each_morning(household, plan, product)):
             if there < 0:
                 day = day_words(day_of(plan, number))
-                yield f"{day}: {so_much(product, -there)} more is eaten than has come in and is still good"
+                yield f"{day}: {so_much(product, -there)} more is eaten than came in within its days"
 
 
 def sizes_are_on_the_shelf(household: Household, plan: MenuPlan) -> Iterator[str]:
