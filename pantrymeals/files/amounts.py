@@ -13,6 +13,7 @@ from pantrymeals.units import take_number, unit_named
 
 _LONGEST_UNIT_WORDS = 6
 _OR = re.compile(r"\s+or\s+", re.IGNORECASE)
+_RANGE = re.compile(r"\s*([^\s\-–][^\-–]*?)\s*[\-–]\s*(\S.*)", re.DOTALL)
 _WHOLE_TEXT_MOST = 500
 
 
@@ -141,6 +142,8 @@ def read_option(text: str, known: KnownProducts) -> Option:
 def read_options(text: str, known: KnownProducts) -> tuple[tuple[Option, ...], tuple[Wrong, ...]]:
     """The options of '1 lb Bread flour or 3/4 lb Buckwheat flour', best liked first, and what is wrong.
 
+    The most of a range ('1 1/2-2 lb Sausage') is an option of its own, after its least.
+
     A product may have ' or ' in its name: a part that cannot be read alone is tried
     together with the parts after it.
     """
@@ -164,11 +167,23 @@ def read_options(text: str, known: KnownProducts) -> tuple[tuple[Option, ...], t
 
 
 def parts_of(text: str) -> list[str]:
-    """A text, as it is written, cut at each ' or ' after which an amount begins."""
+    """A text, as it is written, cut at each ' or ' after which an amount begins; a range as its least and its most.
+
+    '1 1/2-2 lb Sausage' is '1 1/2 lb Sausage' or '2 lb Sausage'.
+    """
     cuts = [m for m in _OR.finditer(text) if take_number(text[m.end() :]) is not None]
     starts = [0, *(m.end() for m in cuts)]
     ends = [*(m.start() for m in cuts), len(text)]
-    return [text[a:b] for a, b in zip(starts, ends, strict=True)]
+    return [end for a, b in zip(starts, ends, strict=True) for end in _least_and_most(text[a:b])]
+
+
+def _least_and_most(text: str) -> list[str]:
+    """Both ends of a range that rises; else the text itself."""
+    found = _RANGE.match(text)
+    least, most = (take_number(found[1]), take_number(found[2])) if found else (None, None)
+    if found is None or least is None or most is None or least[1] or not least[0] < most[0]:
+        return [text]
+    return [f"{found[1]} {most[1]}", found[2]]
 
 
 def _endings(text: str, known: KnownProducts) -> Iterator[tuple[Product, str]]:

@@ -107,7 +107,7 @@ class UseReader:
 
     def _options_by_thing(self, text: Text) -> tuple[tuple[Option, ...], list[str]]:
         """Each alternative by what it is; by a product's own name where the catalogue knows nothing of it."""
-        found: dict[str, Option] = {}
+        found: dict[tuple[str, Fraction], Option] = {}
         wrongs: list[Wrong] = []
         for part in parts_of(text.text):
             try:
@@ -116,7 +116,7 @@ class UseReader:
                 options, wrong = read_options(part, self._known)
                 wrongs += wrong
             for option in options:
-                found.setdefault(option.product, option)
+                found.setdefault((option.product, option.amount), option)
         kept = self._known.by_name
         liked = sorted(found.values(), key=lambda o: o.stand_in)
         if meat := meat_named(self._dish, parts_of(text.text)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.records import Household, Option
@@ -12,7 +12,7 @@ from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list
-from pantrymeals.reports.words import amount_and_name
+from pantrymeals.reports.words import amount_and_name, amount_of
 from pantrymeals.units import as_words
 from pantrymeals.words import listed, long_day, plural
 
@@ -47,8 +47,8 @@ def uses_words(household: Household, sheet: DishSheet) -> Iterator[tuple[str, bo
     if sheet.dish.needs_left:
         yield f"what is left: {sheet.dish.needs_left}{_from(sheet)}", True
     for options in sheet.uses:
-        for number, option in enumerate(options):
-            yield option_words(household, option, first=number == 0), number == 0
+        for number, (option, most) in enumerate(_with_their_most(options)):
+            yield option_words(household, option, first=number == 0, most=most), number == 0
     for noted in sheet.beside:
         taken = [amount_and_name(household, u.options[0].product, u.options[0].amount) for u in noted.uses]
         yield f"for {noted.whom}: {noted.what}{f' ({listed(taken)})' if taken else ''}", True
@@ -81,11 +81,21 @@ def marks(sheet: DishSheet) -> list[str]:
     return said
 
 
-def option_words(household: Household, option: Option, *, first: bool) -> str:
-    """'2 qt Chicken stock'; 'or 1 pt Tomato sauce, a stand-in: with herbs'."""
+def _with_their_most(options: Sequence[Option]) -> Iterator[tuple[Option, Option | None]]:
+    """Each option, with the one after it where that is the most of its range."""
+    for here, after in zip(options, (*options[1:], None), strict=True):
+        before = options[options.index(here) - 1] if here is not options[0] else None
+        if before is None or before.product != here.product:
+            yield here, after if after is not None and after.product == here.product else None
+
+
+def option_words(household: Household, option: Option, *, first: bool, most: Option | None = None) -> str:
+    """'2 qt Chicken stock'; '1 1/2 lb to 2 lb Sausage'; 'or 1 pt Tomato sauce, a stand-in: with herbs'."""
     kind = ", a stand-in" if option.stand_in else ""
     note = f"{':' if kind else ','} {option.note}" if option.note else ""
-    return f"{'' if first else 'or '}{amount_and_name(household, option.product, option.amount)}{kind}{note}"
+    least = f"{amount_of(household.products[option.product], option.amount)} to " if most else ""
+    amount = amount_and_name(household, option.product, (most or option).amount)
+    return f"{'' if first else 'or '}{least}{amount}{kind}{note}"
 
 
 def over_words(sheet: DishSheet) -> str:

@@ -36,6 +36,33 @@ LB = parse_amount("1 lb").quantity
 
 
 @pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("1 1/2-2 lb Potatoes, main crop", [3 * LB / 2, 2 * LB]),
+        ("½ – 1 lb Potatoes, main crop", [LB / 2, LB]),
+        ("2-3 qt bag Kale", [2 * QT, 3 * QT]),
+        ("1-2 2-egg tub Eggs, beaten", [Fraction(2), Fraction(4)]),
+        ("3-4 Leeks or 1-1 1/2 lb Potatoes, main crop", [Fraction(3), Fraction(4), LB, 3 * LB / 2]),
+        ("1 2-egg tub Eggs, beaten", [Fraction(2)]),
+    ],
+)
+def test_a_range_is_its_least_or_its_most(text: str, amounts: list[Fraction]) -> None:
+    options, wrongs = read_options(text, KNOWN)
+    assert [option.amount for option in options] == amounts
+    assert wrongs == ()
+    assert all("-" not in option.as_written.split(" lb")[0] for option in options if "lb" in option.as_written)
+
+
+@pytest.mark.parametrize(
+    "text", ["2-1 lb Potatoes, main crop", "2-2 lb Potatoes, main crop", "1-x lb Kale", "1- lb Kale"]
+)
+def test_what_is_no_range_is_said(text: str) -> None:
+    options, wrongs = read_options(text, KNOWN)
+    assert options == ()
+    assert len(wrongs) == 1
+
+
+@pytest.mark.parametrize(
     ("text", "name", "amount"),
     [
         ("1 qt Green beans", "Green beans", QT),

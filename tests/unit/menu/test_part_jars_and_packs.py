@@ -12,7 +12,7 @@ from pantrymeals.larder.opened_life import life_of
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.problem import menu_problem
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import ChosenUse, MenuPlan
 from pantrymeals.pull.pull import pull_list
 from pantrymeals.records import Ahead, Household
 from tests.kitchens.tiny import (
@@ -28,6 +28,7 @@ from tests.kitchens.tiny import (
     meal_roles,
     part_jar,
     person,
+    qty,
     rules,
 )
 
@@ -153,3 +154,37 @@ def test_a_pack_that_would_have_been_lifted_out_yesterday_is_found_by_the_checke
     assert broken_rules(replace(home, today=day(1)), plan) == [
         "Wed 7 January: bird Bird takes 2 days to thaw; lifted out on Tue 6 January it is ready on Thu 8 January"
     ]
+
+
+@pytest.mark.parametrize(("opened_days", "taken"), [(2, "2 lb"), (None, "3/2 lb")])
+def test_of_a_range_the_second_pack_goes_in_rather_than_half_of_it_over(opened_days: int | None, taken: str) -> None:
+    """Half a pound over costs 30 points, the most of the range 3; where nothing goes over its least is enough."""
+    home = kitchen(
+        products=[jar("Mince", sizes=["lb"], opened_days=opened_days), loose("Roots")],
+        lots=[lot("Mince", 2, "lb"), lot("Roots", 60, "lb")],
+        dishes=[
+            dish("Pan", ["3/2 lb Mince or 2 lb Mince"], days_between=30, liking=2),
+            dish("Roots", ["1 lb Roots"], days_between=1),
+        ],
+    )
+    plan = planned(home, 4, pinned=(Pin(day(1), "Pan"),))
+    assert broken_rules(home, plan) == []
+    uses = [u for m in plan.meals for d in m.dishes for u in d.uses if u.product == "Mince"]
+    assert [u.amount for u in uses] == [qty(taken)]
+    assert dict(plan.parts).get("waste", 0) == 0
+    between = replace(uses[0], amount=qty("7/4 lb"))
+    assert any("is what it should take" in fault for fault in broken_rules(home, _taking(plan, between)))
+
+
+def _taking(plan: MenuPlan, use: ChosenUse) -> MenuPlan:
+    """The plan with another amount of that product where it is used."""
+    meals = tuple(
+        replace(
+            m,
+            dishes=tuple(
+                replace(d, uses=tuple(use if u.product == use.product else u for u in d.uses)) for d in m.dishes
+            ),
+        )
+        for m in plan.meals
+    )
+    return replace(plan, meals=meals)
