@@ -94,7 +94,7 @@ def test_the_checker_knows_the_last_day_and_how_much_there_is(on: int, amount: i
         )
         for m in plan.meals
     )
-    found = [x for x in broken_rules(home, replace(plan, meals=meals)) if "has come in and is still good" in x]
+    found = [x for x in broken_rules(home, replace(plan, meals=meals)) if "came in within its days" in x]
     assert bool(found) is breaks
 
 
