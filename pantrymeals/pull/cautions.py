@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 
 OLD_YEARS = 65
 """From this age on C26's extra care is said (CDC, older adults; from memory)."""
+YOUNG_YEARS = 5
+"""Up to this birthday it is said too (CDC, children younger than five; from memory)."""
 _WILD = re.compile(r"\b(venison|game|wild|mushrooms?|lime[- ]water|oven[- ]canned|dry[- ]canned)\b", re.IGNORECASE)
+_BEANS = re.compile(r"\b(beans?|borlottis?|cannellinis?|haricots?|kidneys?|navy|pintos?)\b", re.IGNORECASE)
+_NO_SUCH_BEANS = re.compile(
+    r"\b(chick-?peas?|chick peas|cocoa|cacao|coffee|cowpeas?|garbanzos?|jelly|peanuts?|vanilla|soya?)\b", re.IGNORECASE
+)
 _IN_OIL = re.compile(
     r"\b(in|with)\W+(\w+\W+){0,2}oil\b|\bpesto\b|\b(garlic|basil|herb)\w* (paste|oil)\b", re.IGNORECASE
 )
@@ -58,11 +64,18 @@ def _of_the_table(laid: Iterable[Table]) -> list[str]:
     said = []
     if any(is_baby(person, day) for person, day in seated):
         said.append(CAUTIONS["C19"].words)
-    if any(is_baby(person, day) or _is_old(person, day) for person, day in seated):
+    if any(_is_young(person, day) or _is_old(person, day) for person, day in seated):
         said.append(CAUTIONS["C26"].words)
     if any(table.tins or any(o.guests > 0 for o in table.occasions) for table in laid):
         said.append(CAUTIONS["C28"].words)
     return said
+
+
+def _is_young(person: Person, day: date) -> bool:
+    return (
+        person.born is not None
+        and (day.year - person.born.year) - ((day.month, day.day) < (person.born.month, person.born.day)) < YOUNG_YEARS
+    )
 
 
 def _is_old(person: Person, day: date) -> bool:
@@ -75,5 +88,6 @@ def needs_advice(product: Product) -> bool:
 
 
 def dried_beans(product: Product) -> bool:
-    """Dried beans of the kidney kind: brown, white, red. Peas and lentils are none."""
-    return product.kind == "dry" and bool(re.search(r"\bbeans?\b", f"{product.family} {product.name}", re.IGNORECASE))
+    """Dried beans of the kidney kind: brown, white, red. Peas and lentils are none, nor what is only called beans."""
+    names = " ".join((product.family, product.name, *product.also_called))
+    return product.kind == "dry" and bool(_BEANS.search(names)) and not _NO_SUCH_BEANS.search(names)

@@ -53,6 +53,28 @@ def test_a_method_speaks_of_cooking_alone(dish: dict[str, Any]) -> None:
     assert not NOT_COOKING.search(" ".join(dish["method"]))
 
 
+FROM_DRY = re.compile(r"\bbeans?, dry\b|\bdry beans?\b|\bdried beans?\b", re.I)
+BOOKS = [*RECIPES.values(), *(yaml.safe_load(p.read_text()) for p in sorted((ROOT / "recipes/plain").glob("*.yaml")))]
+FROM_DRY_DISHES = [
+    d for d in BOOKS if not d.get("batch") and any(FROM_DRY.search(o) for u in d["uses"] for o in options_of(u))
+]
+
+
+def test_dishes_from_dried_beans_are_there_to_be_judged() -> None:
+    assert {d["name"] for d in FROM_DRY_DISHES} >= {"Slow beans in apple juice", "Ham-bone bean soup"}
+
+
+@pytest.mark.parametrize("dish", FROM_DRY_DISHES, ids=lambda d: d["name"])
+def test_dried_beans_are_soaked_and_boiled_hard_before_anything_slow_or_sour(dish: dict[str, Any]) -> None:
+    """FDA, Bad Bug Book, phytohaemagglutinin (from memory): soak, pour off, boil in fresh water; no low heat before."""
+    assert any("soak" in ahead["what"] for ahead in dish["ahead"]), "they want a night in water"
+    boiled = next(n for n, step in enumerate(dish["method"]) if re.search(r"boil them hard", step))
+    assert re.search(r"fresh water", dish["method"][boiled])
+    slow = [n for n, step in enumerate(dish["method"]) if re.search(r"oven|juice|tomato|vinegar|sour|slow", step, re.I)]
+    assert boiled == 0
+    assert boiled not in slow
+
+
 HOURS = {"half an hour": 30, "an hour": 60, "an hour and a half": 90, "two hours": 120, "three hours": 180}
 TENS = dict(zip(("ten", "fifteen", "twenty", "thirty", "forty", "fifty"), (10, 15, 20, 30, 40, 50), strict=True))
 

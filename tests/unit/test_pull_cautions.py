@@ -52,6 +52,23 @@ def test_dried_beans_are_boiled_and_peas_are_not_named() -> None:
     assert BOIL_BEANS.words not in said(product("Green beans", acid="low"))
 
 
+@pytest.mark.parametrize(("name", "family", "boiled"), [
+    ("Kidney beans", "", True), ("Borlotti", "", True), ("Runners", "dry bean", True), ("Navy", "", True),
+    ("Coffee beans", "coffee", False), ("Chickpeas", "dry bean", False), ("Peanut butter", "dry bean", False),
+    ("Red lentils", "lentil", False),
+])  # fmt: skip
+def test_which_dried_goods_are_such_beans(name: str, family: str, boiled: bool) -> None:
+    goods = replace(product(name, "kg", kind="dry", whole=False), family=family)
+    assert (BOIL_BEANS.words in said(goods, kind="loose")) == boiled
+
+
+@pytest.mark.parametrize(("born", "care"), [
+    (date(2021, 1, 23), True), (date(2021, 1, 17), False), (date(2025, 6, 1), True), (date(1990, 1, 1), False),
+])  # fmt: skip
+def test_extra_care_for_the_very_young_up_to_the_fifth_birthday(born: date, care: bool) -> None:
+    assert (CAUTIONS["C26"].words in said(SAUCE, replace(ANN, born=born))) == care
+
+
 @pytest.mark.parametrize(("born", "honey"), [(date(2025, 2, 1), True), (date(2025, 1, 17), False)])
 def test_honey_until_the_first_birthday(born: date, honey: bool) -> None:
     assert (CAUTIONS["C19"].words in said(SAUCE, replace(ANN, born=born))) == honey

@@ -16,11 +16,18 @@ from pantrymeals.units import UNITS
 __all__ = ["caution_text", "said_before", "when_pulled", "when_put_up"]
 
 
-def when_put_up(product: Product, size: str, source: str, failed: int, altitude_ft: int | None) -> tuple[str, ...]:
-    """The cautions as a lot is written down; jars only, and C9 for every jar that goes on a shelf."""
+def when_put_up(
+    product: Product, size: str, source: str, failed: int, altitude_ft: int | None, low_salt: bool = False
+) -> tuple[str, ...]:
+    """The cautions as a lot is written down; jars only, and C9 for every jar that goes on a shelf.
+
+    low_salt: somebody here is to have little salt, so the salt of this jar may be asked about.
+    """
     if product.kind != "jar":
         return ()
     numbers = ["C9"]
+    if low_salt and (product.acid != "high" or "salty" in product.contents):
+        numbers.insert(0, "C24")
     if product.acid == "acidified":
         numbers.insert(0, "C25")
     if needs_advice(product):
@@ -77,7 +84,9 @@ def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
             continue
         if command.startswith("put-up"):
             known = product.size(size) is not None
-            said |= {*when_put_up(product, size, source, failed, pantry.altitude_ft)} if known else set()
+            said |= (
+                {*when_put_up(product, size, source, failed, pantry.altitude_ft, pantry.low_salt)} if known else set()
+            )
         else:
             said |= {"C15", "C27", *when_pulled(pantry, book, [name])}  # those of them that are due are short
     return frozenset(said)

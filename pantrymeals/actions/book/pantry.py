@@ -50,6 +50,7 @@ FIRST_COUNT = "the first count, from stock.csv"
 class Pantry:
     """A household as the book's commands see it. who: whoever is writing, '' if not said.
 
+    low_salt: somebody is to have little salt.
     today: the day that was said, else the household's own; own_today: the household's own, whatever was said.
     """
 
@@ -62,6 +63,7 @@ class Pantry:
     name: str = ""
     own_today: date | None = None
     paper: PaperSize = "letter"
+    low_salt: bool = False
 
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
@@ -120,7 +122,10 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
     if sheet is None:
         raise PantryError(f"{folder}: there is no household.yaml here")
     own = sheet.today or calendar_day
-    return Pantry(folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper)
+    low_salt = any("salty" in person.must_not for person in sheet.people)
+    return Pantry(
+        folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper, low_salt
+    )
 
 
 def has_book(folder: Path) -> bool:

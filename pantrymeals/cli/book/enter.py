@@ -56,7 +56,7 @@ def put_up(
         if when:
             ask_about_ahead(pantry, f"--when {label}", date.fromisoformat(label if "-" in label else f"{label}-01-01"))
         lot = PutUp(said, label, load, source, desk.place(place), failed, failed_kept, wide, note)
-        cautions = when_put_up(said.product, said.size.name, source, failed, pantry.altitude_ft)
+        cautions = when_put_up(said.product, said.size.name, source, failed, pantry.altitude_ft, pantry.low_salt)
         command = said_again("put-up", words, load=load, source=source, failed=failed, place=place, when=when)
         desk.enter(command, lambda book: lines_of(pantry, book, lot), cautions)
 

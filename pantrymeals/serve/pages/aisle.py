@@ -174,7 +174,7 @@ def put_up_load(
         _refuse_ahead(label, pantry.today)
         where = place_meant(pantry, place) if place else None
         lot = PutUp(meant, label, load.strip(), source.strip(), where, failed, bool(kept), bool(wide), note.strip())
-        cautions = when_put_up(meant.product, meant.size.name, lot.source, failed, pantry.altitude_ft)
+        cautions = when_put_up(meant.product, meant.size.name, lot.source, failed, pantry.altitude_ft, pantry.low_salt)
         with here.kitchen.book() as (_, book):
             entered = enter(
                 pantry, book, f"put-up {meant}", lambda b: put_up(pantry, b, lot), key=f"phone {key}", cautions=cautions

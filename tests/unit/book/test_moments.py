@@ -52,9 +52,18 @@ def test_pickles_and_what_needs_advice_as_they_are_put_up() -> None:
     assert when_put_up(venison, "qt", "page 2", 0, 500) == ("C2", "C29", "C9")
 
 
+@pytest.mark.parametrize(("acid", "contents", "due"), [
+    ("low", "", True), ("acidified", "", True), ("borderline", "", True), ("high", "", False), ("high", "salty", True),
+])  # fmt: skip
+def test_the_salt_of_a_jar_where_somebody_is_to_have_little(acid: str, contents: str, due: bool) -> None:
+    jar = replace(BY_NAME["Applesauce"], name="Jar", acid=acid, contents=frozenset(contents.split()))  # type: ignore[arg-type]
+    assert ("C24" in when_put_up(jar, "qt", "page 3", 0, 500, True)) == due
+    assert "C24" not in when_put_up(jar, "qt", "page 3", 0, 500, False)
+
+
 HOUSE = """household: Tiny
 today: 2026-01-17
-people: [{name: Ada, born: 1980-01-01}]
+people: [{name: Ada, born: 1980-01-01, must_not: [salty]}]
 meals: {supper: {roles: [main]}}
 places: [{code: N1, name: north wall, kind: pantry}]
 altitude_ft: 2750
@@ -63,6 +72,7 @@ STOCK = """product,kind,acid,sizes
 Applesauce,jar,high,qt
 Green beans,jar,low,qt
 Dill pickles,jar,acidified,qt
+Venison chunks,jar,low,qt
 """
 
 
@@ -72,9 +82,13 @@ def test_each_caution_is_whole_the_first_time_it_is_due_in_a_command_that_day_an
     (tmp_path / "products.csv").write_text(STOCK)
     evening = (
         ("put-up 7 qt applesauce --source p.12", {"C7": "W", "C9": "W"}),
-        ("put-up 7 qt green beans --source p.31", {"C2": "W", "C7": "s", "C9": "s"}),
-        ("put-up 7 qt green beans", {"C1": "W", "C2": "s", "C14": "W", "C7": "s", "C9": "s"}),
-        ("put-up 6 qt dill pickles --source p.3 --failed 1", {"C25": "W", "C10": "W", "C7": "s", "C9": "s"}),
+        ("put-up 7 qt green beans --source p.31", {"C2": "W", "C24": "W", "C7": "s", "C9": "s"}),
+        ("put-up 7 qt green beans", {"C1": "W", "C2": "s", "C14": "W", "C24": "s", "C7": "s", "C9": "s"}),
+        (
+            "put-up 6 qt dill pickles --source p.3 --failed 1",
+            {"C25": "W", "C10": "W", "C24": "s", "C7": "s", "C9": "s"},
+        ),
+        ("put-up 2 qt venison chunks --source p.4", {"C2": "s", "C29": "W", "C24": "s", "C7": "s", "C9": "s"}),
         ("pull 1 qt applesauce", {"C11": "W"}),
         ("pull 1 qt green beans", {"C11": "s", "C14": "W"}),
         ("pull 1 qt green beans", {"C11": "s", "C14": "s"}),
