@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
@@ -20,7 +20,7 @@ from pantrymeals.book.lines import LEFT_OUT, PULLED, AnyLine, GlassLine, Line, P
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.errors import PantryError
 from pantrymeals.larder.opened_life import goes_back_frozen
-from pantrymeals.plans.menu import BegunUse, DayUse, Opening
+from pantrymeals.plans.menu import BegunUse, DayUse, FromLot, Opening
 from pantrymeals.records import Product, Size
 from pantrymeals.reports.json.plan_pull import MenuToPull as MenuToPull
 from pantrymeals.reports.words import amount_of, sized
@@ -207,12 +207,32 @@ def _swapped_out(asked: PullAsked) -> Mapping[str, Fraction]:
 def _loose(
     pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked, product: Product, swapped: Fraction
 ) -> _Taken:
-    taken = (u for m in plan.meals if asked.wants(m.day) for d in m.dishes for u in d.uses if u.product == product.name)
-    used = sum((use.amount for use in taken), Fraction(0)) - swapped
+    uses = (u for m in plan.meals if asked.wants(m.day) for d in m.dishes for u in d.uses if u.product == product.name)
+    used = sum((use.amount for use in uses), Fraction(0)) - swapped
     if used < 0:
         raise _not_that_much(product)
-    size = product.sizes[0]
-    return _what_there_is(pantry, book, Wanted(Said(product, size, used / size.content), "pulled"), asked)
+    taken = _Taken()
+    for size, lot, amount in _by_lot(plan, asked, product, used):
+        wanted = Wanted(Said(product, size, amount / size.content), "pulled", named=lot)
+        part = _what_there_is(pantry, book, wanted, asked, taken.lines)
+        taken.lines += part.lines
+        taken.missing += part.missing
+    return taken
+
+
+def _by_lot(
+    plan: MenuToPull, asked: PullAsked, product: Product, used: Fraction
+) -> Iterator[tuple[Size, FromLot | None, Fraction]]:
+    """So much (base measure) of loose goods by the lots that the list fetches it from; what it names none for, last."""
+    lots: dict[tuple[str, FromLot | None], Fraction] = {}
+    for got in plan.fetched:
+        if got.product == product.name and not got.work and asked.wants(got.day):
+            amount = min(used, got.count * _size(product, got.size).content)
+            lots[got.size, got.lot] = lots.get((got.size, got.lot), Fraction(0)) + amount
+            used -= amount
+    yield from ((_size(product, name), lot, amount) for (name, lot), amount in lots.items() if amount)
+    if used:
+        yield product.sizes[0], None, used
 
 
 def _what_there_is(

@@ -59,9 +59,8 @@ def still_to_pull(book: Book, plan: Menu, products: frozenset[str]) -> ToPull[Me
     later = tuple(x for x in plan.for_later if (x.lifted, PULLED, x.product) not in before)
     again |= {x.lifted for x in plan.for_later if x not in later}
     todo = replace(plan, meals=tuple(meals), openings=tuple(openings), begun=_together(begun), for_later=later)
-    if isinstance(todo, MenuPlan):
-        parts = ((f, 1 if f.work else part.get((f.day, f.product), 1)) for f in todo.fetched)
-        todo = replace(todo, fetched=tuple(replace(f, count=f.count * left) for f, left in parts if left))
+    parts = ((f, 1 if f.work else part.get((f.day, f.product), 1)) for f in todo.fetched)
+    todo = replace(todo, fetched=tuple(replace(f, count=f.count * left) for f, left in parts if left))
     return ToPull(todo, tuple(sorted(again)))
 
 

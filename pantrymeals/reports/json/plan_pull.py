@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, cast, get_args, get_origin, get_type_hints
 
-from pantrymeals.plans.menu import BatchWork, BegunUse, ForLater, Opening, PlannedMeal
+from pantrymeals.plans.menu import BatchWork, BegunUse, Fetched, ForLater, Opening, PlannedMeal
 from pantrymeals.reports.json.shape import (
     LEAST,
     MOST,
@@ -41,6 +41,7 @@ class MenuToPull:
     batch_work: tuple[BatchWork, ...] = ()
     household: str = ""
     reckoned_from: date | None = None
+    fetched: tuple[Fetched, ...] = ()
 
     @property
     def last(self) -> date:

@@ -15,7 +15,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts, NewEntry, PartFacts, PartLine
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import undo
-from pantrymeals.plans.menu import BatchWork, BegunUse, ChosenUse, FromLot, Opening, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import BatchWork, BegunUse, ChosenUse, Fetched, FromLot, Opening, PlannedDish, PlannedMeal
 from pantrymeals.reports.json.plan_pull import MenuToPull
 from pantrymeals.units import parse_amount
 from tests.unit.book.kitchen import BEANS_1, FLOUR, SAUCE_24, TODAY, a_book, counts, enter, on_shelf, pantry
@@ -237,6 +237,33 @@ def test_the_lot_that_the_list_names_is_pulled_and_else_the_oldest_one_without_a
         plan = menu((soup,), replace(opens(0, "Green beans", "qt", (0, "1 qt")), lot=named))
         enter(book, pull_of_plan(HERE, book, plan, ALL).lines)
         assert {"", "2024", "2025-09-01"} - {here.lot.put_up for here in book.on_hand()} == {gone}
+
+
+def test_loose_goods_are_taken_from_the_lots_that_the_list_fetches_them_from() -> None:
+    """The list said the new sack, since usual use finishes the old one, and the book took the old one."""
+    new = LotFacts("Bread flour", "lb", "2025-10-10")
+    old, fresh = FromLot("D", date(2025, 5, 15)), FromLot("D", date(2025, 10, 10))
+
+    def got(number: int, count: str, lot: FromLot | None, work: str = "") -> Fetched:
+        return Fetched(day(number), "Bread flour", "lb", Fraction(count), lot, work)
+
+    bread = menu((cooked(0, "Bread", ("1 lb", "Bread flour")), cooked(2, "Rolls", ("3/2 lb", "Bread flour"))))
+    for fetched, asked, left in (
+        ((got(0, "1", old), got(2, "1/2", old), got(2, "1", fresh)), ALL, ("1/2", "4")),
+        ((got(0, "1", fresh), got(2, "3/2", fresh)), ALL, ("2", "5/2")),
+        ((got(0, "1", fresh), got(2, "3/2", fresh)), PullAsked(day(6), days=frozenset({day(2)})), ("2", "7/2")),
+        ((got(0, "1", fresh), got(2, "3/2", old, "Baking day")), ALL, ("1/2", "4")),  # none named for the rolls: oldest
+        ((), ALL, ("0", "9/2")),
+    ):
+        book = a_book(on_shelf(FLOUR, 2, "D"), on_shelf(new, 5, "D"))
+        enter(book, pull_of_plan(HERE, book, replace(bread, fetched=fetched), asked).lines)
+        there = {here.lot.put_up: here.count for here in book.on_hand()}
+        assert (there.get("2025-05-15", 0), there["2025-10-10"]) == tuple(map(Fraction, left)), fetched
+    book = a_book(on_shelf(FLOUR, 2, "D"), on_shelf(new, 5, "D"))
+    one_lot = replace(bread, fetched=(got(0, "1", fresh), got(2, "3/2", fresh)))
+    for asked in (PullAsked(day(0)), ALL):
+        enter(book, pull_of_plan(HERE, book, one_lot, asked).lines)
+    assert {here.lot.put_up: here.count for here in book.on_hand()} == {"2025-05-15": 2, "2025-10-10": Fraction(5, 2)}
 
 
 def test_a_day_that_is_pulled_is_not_pulled_again() -> None:
