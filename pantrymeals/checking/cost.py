@@ -179,9 +179,7 @@ def fresh_first(household: Household, plan: MenuPlan) -> Fraction:
 
 
 def missed(household: Household, plan: MenuPlan) -> Fraction:
-    """On menus of more than ten days: fixed nights, tags of the week and occasions' dishes that are not there."""
-    if plan.days <= SHORT_DAYS:
-        return ZERO
+    """Fixed nights, on menus of more than ten days tags of the week and occasions' dishes too, that are not there."""
     count = 0
     for meal in plan.meals:
         mains = [p for p in meal.dishes if p.role == "main"]
@@ -189,6 +187,8 @@ def missed(household: Household, plan: MenuPlan) -> Fraction:
         if tag and "main" in roles_of(household, meal.meal, meal.day) and not any(p.pinned for p in mains):
             has_it = any(tag in household.dishes[p.dish].tags for p in mains)
             count += "main" not in meal.open_roles and not has_it
+    if plan.days <= SHORT_DAYS:
+        return Fraction(points.MISSED * count)
     for tag, least in household.rules.at_least.items():
         for start in range(0, plan.days - 6, 7):
             week = {day_of(plan, start + number) for number in range(7)}

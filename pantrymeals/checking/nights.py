@@ -127,7 +127,10 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
             could = [
                 dish.name
                 for dish in household.dishes.values()
-                if dish.role == "main" and tag in dish.tags and could_keep(mornings, dish, meal)
+                if dish.role == "main"
+                and tag in dish.tags
+                and could_be_cooked(mornings, dish, meal.meal, meal.day)
+                and could_take_a_place(household, plan, dish, meal)
             ]
             if could:
                 yield (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -27,9 +28,9 @@ from pantrymeals.menu.request import (
     Watch,
 )
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.model import POINT, MenuModel
+from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
-from pantrymeals.menu.week.problem import MenuProblem, menu_problem
+from pantrymeals.menu.week.problem import MenuProblem, menu_problem, nights_asked
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import MenuPlan
@@ -63,7 +64,7 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
     begun = time.monotonic()
     problem = menu_problem(household, asked)
     long = asked.days > DAYS_IN_ONE_PIECE
-    plan = (_by_the_long_way if long else _in_one_piece)(problem, watch, begun)
+    plan = _by_the_long_way(problem, watch, begun) if long else _in_one_week(problem, watch, begun)
     whole = with_batch_days(household, plan) if asked.batch_days else plan
     return with_notes(household, with_reasons(household, with_lots(household, whole)))
 
@@ -71,6 +72,49 @@ def plan_menu(household: Household, asked: MenuRequest, watch: Watch | None = No
 def with_notes(household: Household, plan: MenuPlan) -> MenuPlan:
     """The finished plan with notes on what is gone to while something fresh is there, and on what a feast leaves."""
     return with_leavings_named(household, with_why_opened(household, plan))
+
+
+def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
+    """One piece, its fixed nights kept; where a menu that misses one could cost less, once more with these giving way.
+
+    That can be only where the first costs as much as missing one alone.
+    """
+    least = MISSED_POINTS * (1 + len(problem.waived))
+    first: MenuPlan | NoMenuFits
+    try:
+        first = _in_one_piece(problem, watch, begun)
+    except NoMenuFits as found:
+        first = found
+    asked = nights_asked(problem)
+    if not asked or (isinstance(first, MenuPlan) and (first.cost <= least or watch.stopped())):
+        return _or_raise(first)
+    if isinstance(first, MenuPlan) and not first.open_roles and first.ended != "proven":
+        return _bounded(first, min(first.bound, least), problem.request.gap)
+    try:
+        giving_way = menu_problem(problem.household, replace(problem.request, nights_give_way=True))
+        second = _in_one_piece(giving_way, watch, time.monotonic())
+    except PantryError:
+        return _or_raise(first)
+    if isinstance(first, NoMenuFits) or second.cost < first.cost:
+        return replace(second, seconds=time.monotonic() - begun)
+    bound = first.cost if second.ended == "proven" else min(first.bound, second.bound)
+    whole = _bounded(first, bound, problem.request.gap)
+    return replace(
+        whole, ended=whole.ended if whole.ended == "proven" else second.ended, seconds=time.monotonic() - begun
+    )
+
+
+def _bounded(plan: MenuPlan, bound: float, most: float) -> MenuPlan:
+    """A plan with what no menu, its nights giving way, can cost less than; proven where that is within ``most``."""
+    gap = (plan.cost - bound) / max(plan.cost, 1.0)
+    ended = plan.ended if gap > most or plan.ended == "proven" else "proven"
+    return replace(plan, bound=bound, gap=gap, ended=ended)
+
+
+def _or_raise(found: MenuPlan | NoMenuFits) -> MenuPlan:
+    if isinstance(found, NoMenuFits):
+        raise found
+    return found
 
 
 def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
@@ -137,7 +181,7 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     by_clock = not asked.alike or CLOCK_CUT_IN in notes
     ended = "proven" if proven else "stopped" if watch.stopped() else "time" if by_clock else "work"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
-    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes)
+    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes + missed_notes(model, found.x))
 
 
 def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:
@@ -151,7 +195,7 @@ def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> Pantry
 
 
 def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
-    """Plain sentences about what a long menu had to miss: one for each promise, with its days."""
+    """Plain sentences about what a menu had to miss: one for each promise, with its days."""
     first = model.problem.request.first
     missed: dict[tuple[str, bool], list[int]] = defaultdict(list)
     told = (promise for col, promise in model.missed.items() if x[col] > 0.5)

@@ -26,6 +26,7 @@ LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
 ALONE = 8
 EVERYDAY = 40
+MISSED = 3000
 LEFT_OPEN_CONTAINER = 15
 GONE_OVER = 400
 FEWEST_GOING_OVER = Fraction(4)
@@ -164,13 +165,12 @@ def read(
         if name in takers:
             question.stocks[name] = _stock(question, household.products[name])
     found = [
-        (place, dish, kept, _own_cost(question, place, dish))
+        (place, dish, kept, _own_cost(question, place, dish) + MISSED * _against_the_night(question, place, dish))
         for place, at in enumerate(question.places)
         for dish, uses in at.could
         if dish.name not in banned and not _saved(question, at, dish)
         if all(kept := _to_be_had(question, place, uses))
     ]
-    found = [f for f in found if not _against_the_night(question, f[0], f[1], found)]
     question.cookings = [Cooking(i, p, question.places[p].day, d, uses, c) for i, (p, d, uses, c) in enumerate(found)]
     return question
 
@@ -291,10 +291,8 @@ def _to_be_had(question: Question, place: int, uses: Sequence[Choice]) -> tuple[
     return tuple(out)
 
 
-def _against_the_night(
-    question: Question, place: int, dish: Dish, found: Sequence[tuple[int, Dish, object, Fraction]]
-) -> bool:
-    """Whether a main lacks the tag of a fixed night that some dish could keep."""
+def _against_the_night(question: Question, place: int, dish: Dish) -> bool:
+    """Whether a main lacks the tag of its fixed night, whether or not some dish could keep it."""
     at, household = question.places[place], question.household
     day = question.on(at.day)
     tag = rule.said_for(household, "fixed", day)
@@ -302,14 +300,7 @@ def _against_the_night(
         return False
     if rule.goes_before_the_night(household, day):
         return False
-    if any(d == day and household.dishes[name].role == "main" for d, name in question.pinned):
-        return False
-
-    def lately(other: Dish) -> bool:
-        gap = rule.gap_of(household, other)
-        return any(n == other.name and w < question.first and (day - w).days < gap for w, n in household.recent)
-
-    return any(p == place and d.role == "main" and tag in d.tags and not lately(d) for p, d, _, _ in found)
+    return not any(d == day and household.dishes[name].role == "main" for d, name in question.pinned)
 
 
 def put_bands(question: Question, pace: Fraction) -> None:

@@ -128,9 +128,10 @@ def changes(problem: MenuProblem, meals: Iterable[PlannedMeal]) -> Fraction:
 
 
 def missed(problem: MenuProblem, meals: Sequence[PlannedMeal]) -> list[tuple[int, str, Fraction]]:
-    """On long horizons, promises that are not kept, whether or not any dish could: (day, what, points)."""
-    if problem.days <= DAYS_IN_ONE_PIECE:
-        return []
+    """Fixed nights, on long horizons other promises too, that are not kept, whether or not any dish could.
+
+    Each as (day, what, points).
+    """
     household = problem.household
     out: list[tuple[int, str, Fraction]] = []
     laid = {(meal.day, meal.meal): meal for meal in meals}
@@ -139,6 +140,8 @@ def missed(problem: MenuProblem, meals: Sequence[PlannedMeal]) -> list[tuple[int
         mains = [household.dishes[p.dish] for p in at[index].dishes if p.role == "main"]
         if "main" not in at[index].open_roles and not any(tag in main.tags for main in mains):
             out.append((problem.table_day[index], f"'{tag}'", Fraction(MISSED_POINTS)))
+    if problem.days <= DAYS_IN_ONE_PIECE:
+        return out
     for tag, least in household.rules.at_least.items():
         for start in range(0, problem.days - WEEK + 1, WEEK):
             have = sum(

@@ -181,12 +181,15 @@ class MenuModel:
         opened = [(day, col, sizes[size][1]) for (product, size, day), col in self.opened.items() if product == index]
         return opened or self.draws[index]
 
-    def may_miss(self, promise: Missed, most: int, points: int = MISSED_POINTS) -> list[tuple[int, int]]:
+    def may_miss(
+        self, promise: Missed, most: int, points: int = MISSED_POINTS, short: bool = False
+    ) -> list[tuple[int, int]]:
         """On long horizons, a term by which a promise may be missed at a great price, never silently.
 
         Months ahead the shelf may hold nothing that could keep it; within a week that is a clash to be told.
+        short: whether it may be missed on a short one as well.
         """
-        if self.problem.days <= DAYS_IN_ONE_PIECE:
+        if self.problem.days <= DAYS_IN_ONE_PIECE and not short:
             return []
         col = self.column(promise.last, "missed", hi=most, cost=points * POINT)
         self.missed[col] = promise

@@ -178,8 +178,8 @@ def _fixed_nights(
 ) -> tuple[list[Possible], tuple[tuple[int, str], ...], tuple[tuple[int, str], ...]]:
     """Leave only dishes with the weekday's tag in the supper's main, where there is one at all.
 
-    One that was eaten too lately to come again that day is none. On a long horizon the other mains stay: months
-    ahead its dishes, or what they take, may not suffice for every week, and a fixed night may be missed at a price.
+    One that was eaten too lately to come again that day is none. Where nights give way, and on a long horizon, the
+    other mains stay: a fixed night may be missed at a price, as where its dishes, or what they take, do not suffice.
     """
     keeps: dict[int, str] = {}
     waived = []
@@ -196,7 +196,7 @@ def _fixed_nights(
             keeps[index] = tag
         elif mains:
             waived.append((mains[0].day, tag))
-    if request.days > DAYS_IN_ONE_PIECE:
+    if request.days > DAYS_IN_ONE_PIECE or request.nights_give_way:
         return raw, tuple(waived), tuple(keeps.items())
     kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
     return kept, tuple(waived), ()

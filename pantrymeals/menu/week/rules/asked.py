@@ -53,8 +53,10 @@ def feasts_own_dish(model: MenuModel) -> None:
 def fixed_nights(model: MenuModel) -> None:
     """A fixed night's main carries its tag: where other mains are there at all, which a week's question leaves out."""
     problem = model.problem
-    if problem.days > DAYS_IN_ONE_PIECE:
-        for index in nights_asked(problem).keys() - dict(problem.nights).keys():
+    hard = problem.days <= DAYS_IN_ONE_PIECE and not problem.request.nights_give_way
+    waived = {day for day, _ in problem.waived}
+    for index in () if model.giving_way else nights_asked(problem).keys() - dict(problem.nights).keys():
+        if not hard or problem.table_day[index] in waived:
             # missed whatever stands there, unless nothing does
             model.linear.fixed_cost += MISSED_POINTS * POINT
             model.linear.cost[model.open[index, "main"]] -= MISSED_POINTS * POINT
@@ -62,7 +64,7 @@ def fixed_nights(model: MenuModel) -> None:
     for index, tag in problem.nights:
         day = model.problem.table_day[index]
         cols = [(model.cook[i], 1) for i, c in of_table.get(index, ()) if c.role == "main" and tag in c.dish.tags]
-        cols += model.may_miss(Missed(day, day, f"'{tag}'"), 1)
+        cols += model.may_miss(Missed(day, day, f"'{tag}'"), 1, short=not hard)
         model.constrain(Rule("fixed night", tag, day), [*cols, (model.open[index, "main"], 1)], lo=1)
 
 

@@ -1,0 +1,57 @@
+"""On a short menu a fixed night gives way before a supper stands empty; the checker agrees, and it is said."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from pantrymeals.checking.menu import broken_rules
+from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.request import MenuRequest
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Household
+from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, lot, rules
+
+
+def house(soups: int, beans: int = 8, **changes: Any) -> Household:
+    """Soup is fixed for Monday and Thursday."""
+    return kitchen(
+        products=[jar("Beans", opened_days=4), jar("Soup", opened_days=2)],
+        lots=[lot("Beans", beans), lot("Soup", soups)],
+        dishes=[
+            dish("Soup supper", ["1 qt Soup"], tags=["soup"], days_between=2),
+            dish("Bean pot", ["1 qt Beans"], days_between=1),
+        ],
+        rules=rules(fixed={"Mon": "soup", "Thu": "soup"}, **changes),
+    )
+
+
+def mains(plan: MenuPlan) -> list[str]:
+    return [d.dish for m in plan.meals for d in m.dishes if d.role == "main"]
+
+
+def planned(home: Household) -> MenuPlan:
+    plan = plan_menu(home, MenuRequest(MONDAY, 7, seconds=3))
+    assert broken_rules(home, plan) == []
+    return plan
+
+
+@pytest.mark.parametrize(("soups", "given_way"), [(2, False), (1, True)])
+def test_a_night_gives_way_only_where_its_supper_would_stand_empty(soups: int, given_way: bool) -> None:
+    plan = planned(house(soups))
+    assert plan.open_roles == 0
+    assert mains(plan).count("Soup supper") == soups
+    assert any(note.startswith("No 'soup' on ") for note in plan.notes) is given_way
+
+
+def test_where_nothing_else_could_stand_either_it_stays_open_and_nothing_is_said() -> None:
+    plan = planned(house(1, beans=5))
+    assert plan.open_roles == 1
+    assert not any(note.startswith("No 'soup'") for note in plan.notes)
+
+
+def test_a_tag_that_may_stand_once_a_week_lets_the_second_night_be_another() -> None:
+    plan = planned(house(2, at_most={"soup": 1}))
+    assert plan.open_roles == 0
+    assert mains(plan).count("Soup supper") == 1
