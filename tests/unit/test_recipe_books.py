@@ -124,10 +124,21 @@ def tags(dish: dict[str, Any]) -> set[str]:
     return set(dish.get("tags", []))
 
 
-def options(use: str | dict[str, str]) -> list[str]:
-    """The options of one use, stand-ins last, as written."""
+def alternatives(use: str | dict[str, str]) -> list[str]:
+    """The alternatives of one use, stand-ins last, as written."""
     written = [use] if isinstance(use, str) else [use["use"], use["stand_in"]]
     return [o.strip() for w in written for o in w.split(" or ")]
+
+
+def options(use: str | dict[str, str]) -> list[str]:
+    """The same, a range as its least and its most."""
+    return [end for o in alternatives(use) for end in ends(o)]
+
+
+def ends(option: str) -> list[str]:
+    """'1 1/2-2 lb Sausage' as '1 1/2 lb Sausage' and '2 lb Sausage'; else the option itself."""
+    found = re.fullmatch(r"([0-9 /.]+)-([0-9 /.]+)( .*)", option)
+    return [found[1] + found[3], found[2] + found[3]] if found else [option]
 
 
 def read_option(text: str) -> tuple[str, Fraction]:
@@ -212,7 +223,7 @@ def test_every_amount_measures_its_product(path: Path) -> None:
     for use in dish["uses"] + [u for i in dish.get("instead", []) for u in i.get("uses", [])]:
         read = [read_option(o) for o in options(use)]
         assert all(number > 0 for _, number in read)
-        assert len({product for product, _ in read}) == len(read), f"an option is written twice: {use}"
+        assert len({product for product, _ in read}) == len(alternatives(use)), f"an option is written twice: {use}"
     for made in dish.get("makes", []):
         assert read_option(made)[1] > 0
 
