@@ -96,6 +96,11 @@ def current(folder: Path, today: date) -> Announced | None:
     return next((a for a in _all(folder) if a.last >= today), None)
 
 
+def next_after(folder: Path, announced: Announced) -> Announced | None:
+    """The announced menu that begins after another one ends; None when there is none."""
+    return next((a for a in _all(folder) if a.first > announced.last), None)
+
+
 def current_or_say(folder: Path, today: date) -> Announced:
     """The announced menu of today, else the next. Raises PantryError saying how one is announced."""
     found = current(folder, today)

@@ -57,7 +57,7 @@ def pull(
             asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last), on or ())
             entered, also = enter_pull(pantry, desk.book, plan, asked, command, desk.key)
             say(entered)
-            for line in also:
+            for line in [*also, *([] if words or entered.written.entry else _what_comes_next(pantry))]:
                 typer.echo(line)
             return
         if only or without or swap or through or on:
@@ -67,6 +67,14 @@ def pull(
         wanted = desk.wanted(words, "pulled", which)
         cautions = when_pulled(pantry, desk.book, {wanted.said.product.name})
         desk.enter(said_again("pull", words, which), lambda book: take(pantry, book, wanted), cautions)
+
+
+def _what_comes_next(pantry: Pantry) -> list[str]:
+    """How the announced menu after the current one is pulled: all of the current one is up."""
+    from pantrymeals.actions.announced import current_or_say, next_after
+
+    found = next_after(pantry.folder, current_or_say(pantry.folder, pantry.today))
+    return [f"After it comes {found.words}: 'pull \"{found.file}\"'."] if found else []
 
 
 def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:
