@@ -160,7 +160,9 @@ AsDates = Annotated[
 
 # Of the planners
 First = Annotated[date | None, dated("--from", "First day; else the household's today.")]
-SameSeed = Annotated[int | None, seeded("The same menu each time, unless time is up; another seed, another as good.")]
+SameSeed = Annotated[
+    int | None, seeded("The same menu on every run, however busy the machine; another, another as good.")
+]
 Days = Annotated[int, counted("--days", "How many days.", " of days", 7)]
 Full = Annotated[bool, typer.Option("--full", help="Every use, reason and line to fetch, and all that pinches.")]
 MenuSeed = Annotated[int, seeded("Another seed, another menu as good.")]

@@ -45,10 +45,6 @@ CLOCK_CUT_IN = (
     "The machine was busy: the clock ended this search before its work was done, so the same seed may give another "
     "menu next time."
 )
-CLOCK_DECIDES = (
-    "A menu of more than ten days is searched for by the clock: the same seed may give another one next time, or on "
-    "another machine."
-)
 FAR_AHEAD_DAYS = 14
 """A menu that begins later than so after the count it is cooked from says so."""
 
@@ -124,8 +120,8 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
     if watch.stopped() and not answer.looked:
         raise PantryError("stopped before a first menu had been looked over; it needs a little longer")
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
-    ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time"
-    by_clock = (CLOCK_DECIDES,) if problem.request.alike and ended != "proven" else ()
+    by_clock = not problem.request.alike or answer.cut_short
+    ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time" if by_clock else "work"
     return read_plan(
         answer.model,
         answer.x,
@@ -133,7 +129,7 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
         answer.bound,
         time.monotonic() - begun,
         ended,
-        notes_for(problem) + by_clock + missed_notes(answer.model, answer.x),
+        notes_for(problem) + (CLOCK_CUT_IN,) * answer.cut_short + missed_notes(answer.model, answer.x),
     )
 
 

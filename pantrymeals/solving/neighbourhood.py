@@ -13,7 +13,10 @@ import numpy as np
 
 from pantrymeals.solving.cutting import HAIR, piece
 from pantrymeals.solving.linear_model import Arrays
-from pantrymeals.solving.solvers import Found, Linked, Relaxation, run_cp_sat, whole_menu
+from pantrymeals.solving.solvers import ENDLESS, Found, Linked, Relaxation, run_cp_sat, whole_menu
+
+WORK_A_COLUMN = 2e-5
+"""Where work decides: what setting up a piece counts as, in seconds a column; about as long as it takes."""
 
 PATIENCE = 2
 """While columns that should end as nothing do not, there is so many times the time."""
@@ -29,10 +32,13 @@ def best_near(
     gap: float,
     stop: threading.Event,
     start: np.ndarray | None = None,
+    spent: list[float] | None = None,
 ) -> np.ndarray | None:
     """The best found with ``these`` columns and those that the relaxation or ``start`` uses; None: nothing found.
 
     these, must: masks. must: what should end as nothing; while some does not, there is more time.
+    spent: where it is given, work decides and not the clock: ``seconds`` are the solver's own, and what is done of
+    them is put down there.
     """
     used = these | must | (relaxation.x > HAIR) | ~part.whole | (part.lo > 0)
     if start is not None:
@@ -47,9 +53,21 @@ def best_near(
         return time.monotonic() > until and have is not None and not have[ask].any()
 
     begin = None if start is None else start[keep]
+    if spent is not None:
+        for part_of_it in (1, PATIENCE - 1):
+            done = found.settled or found.infeasible or stop.is_set()
+            if not done and (found.x is None or found.x[ask].any()):
+                run_cp_sat(near, found, Linked(stop), ENDLESS, seed, gap, 1, begin, whole_menu, part_of_it * seconds)
+                begin = found.x if found.x is not None else begin
+        spent.append(found.work + WORK_A_COLUMN * keep.shape[0])
+        return _whole(found, keep, used.shape[0])
     run_cp_sat(near, found, Linked(stop, enough), PATIENCE * seconds, seed, gap, 1, begin, whole_menu)
+    return _whole(found, keep, used.shape[0])
+
+
+def _whole(found: Found, keep: np.ndarray, width: int) -> np.ndarray | None:
     if found.x is None:
         return None
-    whole = np.zeros(used.shape[0])
+    whole = np.zeros(width)
     whole[keep] = found.x
     return whole

@@ -18,10 +18,15 @@ from pantrymeals.solving.linear_model import ANY, Arrays
 if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpSolver
 
+ENDLESS = float("inf")
+
 
 @dataclass(slots=True)
 class Found:
-    """The best decision so far and the best proof: cost and bound in the model's own units."""
+    """The best decision so far and the best proof: cost and bound in the model's own units.
+
+    work: what CP-SAT has done for it, in its deterministic seconds.
+    """
 
     x: np.ndarray | None = None
     cost: float = float("inf")
@@ -29,6 +34,7 @@ class Found:
     infeasible: bool = False
     proven_by: str = ""
     settled: bool = False
+    work: float = 0.0
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def gap(self) -> float:
@@ -134,13 +140,21 @@ class Relaxation:
     dear: np.ndarray
 
 
-def linear_relaxation(linear: Arrays) -> Relaxation:
-    """A model's relaxation. dear: what each column costs beyond what it is worth there, without its sign."""
+def linear_relaxation(linear: Arrays, stop: threading.Event | None = None) -> Relaxation:
+    """A model's relaxation. dear: what each column costs beyond what it is worth there, without its sign.
+
+    stop: ends it before its time; its cost is then no bound at all (minus infinity).
+    """
+    import highspy
+
     model = highs_model(linear, relax=True)
+    if stop is not None:
+        model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
     model.run()
     solution = model.getSolution()
+    whole = stop is None or model.getModelStatus() == highspy.HighsModelStatus.kOptimal
     return Relaxation(
-        float(model.getInfo().objective_function_value),
+        float(model.getInfo().objective_function_value) if whole else -ENDLESS,
         np.array(solution.col_value),
         np.array(solution.row_dual),
         np.abs(np.array(solution.col_dual)),
@@ -238,9 +252,6 @@ def cp_sat_model(linear: Arrays, parts: int = FINER):  # type: ignore[no-untyped
     return model, variables
 
 
-ENDLESS = float("inf")
-
-
 def cp_solver(seed: int, seconds: float = ENDLESS, work: float = ENDLESS, workers: int = 1) -> CpSolver:
     """A solver of CP-SAT that leaves Ctrl-C alone. It stops by the clock, or by its own work.
 
@@ -267,8 +278,12 @@ def run_cp_sat(
     workers: int = 1,
     start: np.ndarray | None = None,
     settings: Callable[[object], None] | None = None,
+    work: float = ENDLESS,
 ) -> None:
-    """CP-SAT on the model; what it finds and proves goes to ``found`` as it goes."""
+    """CP-SAT on the model; what it finds and proves goes to ``found`` as it goes.
+
+    seconds, work: at most, by the clock and of its own deterministic ones.
+    """
     from ortools.sat.python import cp_model
 
     parts = FINER if gap else FINEST
@@ -276,7 +291,7 @@ def run_cp_sat(
     if start is not None:
         for variable, value in zip(variables, start.astype(np.int64).tolist(), strict=True):
             model.add_hint(variable, value)
-    solver = cp_solver(seed, seconds, workers=workers)
+    solver = cp_solver(seed, seconds, work, workers)
     solver.parameters.relative_gap_limit = gap
     if settings is not None:
         settings(solver.parameters)
@@ -307,6 +322,7 @@ def run_cp_sat(
     threading.Thread(target=listen, daemon=True).start()
     status = solver.solve(model, Seen())
     ended.set()
+    found.work += solver.response_proto.deterministic_time
     if status == cp_model.MODEL_INVALID:
         raise RuntimeError("CP-SAT refused a model")
     if status == cp_model.INFEASIBLE:

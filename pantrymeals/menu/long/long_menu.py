@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 import numpy as np
 
-from pantrymeals.menu.long.long_table import LongTable, prove
+from pantrymeals.menu.long.long_table import LongTable, prove, prove_by_relaxations
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.request import Watch
@@ -19,7 +21,7 @@ from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import PROMISES
-from pantrymeals.solving.lanes import in_lanes, joined
+from pantrymeals.solving.lanes import OF_WORK, SETTING_UP, in_lanes, joined
 from pantrymeals.solving.linear_model import hopeless_rows
 from pantrymeals.solving.solvers import Found, Linked
 
@@ -46,7 +48,8 @@ ENOUGH_SECONDS = 2.5
 class LongAnswer:
     """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows.
 
-    looked: whether the last look at what is open or missed came to its end.
+    looked: whether the last look at what is open or missed came to its end. cut_short: where work was to decide,
+    whether the clock did.
     """
 
     model: MenuModel
@@ -56,6 +59,7 @@ class LongAnswer:
     bound: float
     holds: bool
     looked: bool = True
+    cut_short: bool = False
 
 
 def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
@@ -79,6 +83,9 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         return LongAnswer(model, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
     proof.proved(0.0, "no wish costs less than nothing")
+    if asked.alike:
+        looked_over, cut_short = _by_work(table, path, proof, watch, begun)
+        return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), looked_over, cut_short)
     stop, rolled = threading.Event(), threading.Event()
     enough = Linked(stop)  # set before the stop where the cook has had enough: no more search, but the last look
     looked: list[bool] = []
@@ -117,6 +124,46 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
             stop.set()
     joined(lanes, troubles)
     return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), all(looked))
+
+
+def _by_work(table: LongTable, path: TargetPath, proof: Found, watch: Watch, begun: float) -> tuple[bool, bool]:
+    """The same long menu for the same seed on every run, however busy the machine: work decides, not the clock.
+
+    The same three steps, each with its part of the seconds asked for as the solver's own; two pieces side by side begin
+    from one menu. The bound is that of relaxations, which are solved whole or not at all.
+    Returns whether the last look came to its end, and whether the clock cut in.
+    """
+    asked = table.model.problem.request
+    until = begun + OF_WORK * (asked.seconds + asked.patience) + SETTING_UP
+    stop, enough, looked = threading.Event(), threading.Event(), list[bool]()
+
+    def close() -> bool:
+        return table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
+
+    def improving() -> None:
+        part = 1 - ROLLING_PART - LOOKING_PART - READING_PART
+        table.improve_by_work(part * asked.seconds, enough, close)
+        looked.append(table.last_look(math.inf, stop, 0, 1, by_work=True))
+
+    def rolling() -> None:
+        RollingHorizon(table, path).roll(math.inf, watch, stop, enough, ROLLING_PART * asked.seconds)
+
+    cut_short = False
+    latest = math.inf
+    for works in ((rolling, partial(prove_by_relaxations, table, asked.seconds, enough, proof)), (improving,)):
+        lanes, troubles = in_lanes(works, stop)
+        while any(lane.is_alive() for lane in lanes):
+            time.sleep(0.05)
+            if works == (improving,):
+                _tell(table, proof, watch)
+            if not enough.is_set() and (watch.stopped() or time.monotonic() > until):
+                cut_short = not watch.stopped()
+                enough.set()
+                latest = time.monotonic() + ENOUGH_SECONDS
+            if time.monotonic() > latest:
+                stop.set()
+        joined(lanes, troubles)
+    return all(looked), cut_short
 
 
 def _tell(table: LongTable, proof: Found, watch: Watch) -> None:

@@ -16,7 +16,8 @@ import random
 import threading
 import time
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -49,8 +50,11 @@ BESIDE_DAYS = 18
 FIRM = 10
 """At the last look what is open or missed weighs so many times as much."""
 LOOK_SECONDS = 1.0
+WORK_OF_A_LOOK = 4e-5
+"""Where work decides: what a piece's relaxation counts as, in seconds a column; about as long as it takes."""
 PROOF_GAP = 0.002
 MONTH_DAYS, MANY_DAYS = 45, 120
+SHEET_SECONDS = 30
 SHORT_STRETCH = 14
 """The bound comes from the whole model up to so many days, from totals with whole numbers up to so many; beyond from
 totals in stretches of these, all tables of a meal and size alike."""
@@ -155,12 +159,36 @@ class LongTable:
         while (left := until - time.monotonic()) > 0 and not stop.is_set():
             spans, mending = self._pick(rng, length)
             begun = time.monotonic()
-            done = self._search(spans, mending, min(SEARCH_SECONDS, left), rng, stop)
-            took = time.monotonic() - begun
-            if took > SLOW_PART * SEARCH_SECONDS:
-                length = max(SHORTEST, length - 1)
-            elif done and took < QUICK_PART * SEARCH_SECONDS:
-                length = min(LONGEST, length + 1)
+            found = self._search(spans, mending, min(SEARCH_SECONDS, left), rng, stop)
+            if found is not None:
+                self._accept(*found)
+            length = _next_length(length, time.monotonic() - begun, found is not None)
+
+    def improve_by_work(self, work: float, stop: threading.Event, done: Callable[[], bool]) -> None:
+        """Cook anew some days at a time, two pieces side by side, until so much work is done or all that can be is.
+
+        Both begin from one menu and are taken over in turn, so that it is the same for the same seed on every run.
+        """
+        lanes = [random.Random(self.seed * 1000 + lane) for lane in range(2)]
+        lengths = [FIRST_LENGTH] * len(lanes)
+        done_so_far = 0.0
+
+        def search(
+            lane: int, spans: list[tuple[int, int]], mending: bool
+        ) -> tuple[tuple[np.ndarray, np.ndarray] | None, float]:
+            spent: list[float] = []
+            return self._search(spans, mending, SEARCH_SECONDS, lanes[lane], stop, spent), sum(spent)
+
+        with ThreadPoolExecutor(len(lanes)) as beside:
+            while done_so_far < work and not stop.is_set() and not done():
+                picked = [self._pick(rng, length) for rng, length in zip(lanes, lengths, strict=True)]
+                asked = [beside.submit(search, lane, *days) for lane, days in enumerate(picked)]
+                found = [one.result() for one in asked]
+                for lane, (new, took) in enumerate(found):
+                    if new is not None and not stop.is_set():
+                        self._accept(*new)
+                    lengths[lane] = _next_length(lengths[lane], took, new is not None)
+                done_so_far += max(took for _, took in found)
 
     def _alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
         """The menu as it is, the numbers of the columns of a mask, and the piece in which only they may move."""
@@ -170,30 +198,34 @@ class LongTable:
         return at, keep, replace(cut(self.linear, self.entries, keep, at, sums), fixed_cost=0.0)
 
     def _search(
-        self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event
-    ) -> bool:
-        """Cook the days of these spans anew; False where their relaxation shows that nothing is to be had.
+        self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event,
+        spent: list[float] | None = None,
+    ) -> tuple[np.ndarray, np.ndarray] | None:  # fmt: skip
+        """The menu as it is and with the days of these spans cooked anew; None where that gives nothing.
 
-        mending: a menu with fewer open roles or missed promises is wanted, not any better one.
+        mending: a menu with fewer open roles or missed promises is wanted, not any better one. spent: where it is
+        given, work decides and not the clock, and what is done is put down there.
         """
         at, keep, part = self._alone(self.free(spans))
         now = at[keep]
         near = linear_relaxation(part)
+        if spent is not None:
+            spent.append(WORK_OF_A_LOOK * keep.shape[0])
         cost = float(part.cost @ now)
         must = self.must[keep]
         hopeless = mending and near.x[must].sum() > now[must].sum() - 1 + HAIR
         if hopeless or near.cost > cost - SEARCH_GAP_POINTS * POINT:
-            return False
+            return None
         cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
         gap = SEARCH_GAP_POINTS * POINT / max(1.0, cost)
-        found = best_near(part, near, cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now)
-        if found is not None:
-            new = at.copy()
-            new[keep] = found
-            self._accept(at, new)
-        return True
+        found = best_near(part, near, cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now, spent)
+        if found is None:
+            return None
+        new = at.copy()
+        new[keep] = found
+        return at, new
 
-    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int) -> bool:
+    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int, *, by_work: bool = False) -> bool:
         """What is still open or missed: whether a day cooked anew can fill it with all other days as they are.
 
         Promises come first. False where time was up, or it was stopped, before all of them were looked at.
@@ -208,10 +240,10 @@ class LongTable:
                 if stop.is_set() or time.monotonic() > until:
                     return col not in self.model.missed
                 if self.x[col] > 0.5:
-                    self._look_at(one, col, stop)
+                    self._look_at(one, col, stop, [] if by_work else None)
         return True
 
-    def _look_at(self, day: int, col: int, stop: threading.Event) -> None:
+    def _look_at(self, day: int, col: int, stop: threading.Event, spent: list[float] | None) -> None:
         free = self.free([(day, day + 1)])
         free[col] = True
         at, keep, part = self._alone(free)
@@ -221,7 +253,7 @@ class LongTable:
         if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
             return
         every = np.ones(keep.shape[0], bool)
-        found = best_near(part, near, every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep])
+        found = best_near(part, near, every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep], spent)
         if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
             self.commit(keep, found)
 
@@ -271,6 +303,13 @@ class LongTable:
         return [(a, b), (other, other + 2)]
 
 
+def _next_length(length: int, took: float, found: bool) -> int:
+    """How many days to cook anew next, after so many took so long."""
+    if took > SLOW_PART * SEARCH_SECONDS:
+        return max(SHORTEST, length - 1)
+    return min(LONGEST, length + 1) if found and took < QUICK_PART * SEARCH_SECONDS else length
+
+
 def _runs(days: list[int]) -> list[tuple[int, int]]:
     """Runs of days [first, end): the first with a day on each side, the others alone."""
     return [(max(0, days[0] - 1), days[0] + 2), *((day, day + 1) for day in days[1:])]
@@ -289,3 +328,16 @@ def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found)
         return
     linear = table.linear if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).linear)
     run_highs(linear, found, stop, seconds, 1, PROOF_GAP)
+
+
+def prove_by_relaxations(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:
+    """A bound that is the same on every run: of totals, then of short stretches, then of the whole sheet.
+
+    The last, of a month at most, takes a quarter of a minute, and is asked where there is time for it.
+    """
+    problem, bands = table.model.problem, table.bands
+    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
+    if not stop.is_set():
+        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=problem.days > MANY_DAYS), "totals")
+    if problem.days <= MONTH_DAYS and seconds >= SHEET_SECONDS and not stop.is_set():
+        found.proved(linear_relaxation(table.linear, stop).cost, "the whole sheet")

@@ -49,8 +49,13 @@ class RollingHorizon:
         if table.model.largest >= 0:
             self.wide_hi[table.model.largest] = FAR_OFF * 1000
 
-    def roll(self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event) -> None:
-        """Plan all windows; each has its part of the time that is left, and the shortest once there is ``enough``."""
+    def roll(
+        self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event, work: float | None = None
+    ) -> None:
+        """Plan all windows; each has its part of the time that is left, and the shortest once there is ``enough``.
+
+        work: the solver's own seconds for all of them, where these decide and not the clock.
+        """
         days = self.table.days
         weeks = range(0, days, WEEK)
         stretch = 0
@@ -63,18 +68,18 @@ class RollingHorizon:
                 stretch += 1
             b = min(days, a + WEEK + AHEAD_DAYS)
             if not enough.is_set():
-                seconds = max(SHORTEST_SECONDS, (until - time.monotonic()) / (len(weeks) - number))
-                self._plan_window(a, b, seconds, enough)
+                left = (until - time.monotonic()) / (len(weeks) - number) if work is None else work / len(weeks)
+                self._plan_window(a, b, max(SHORTEST_SECONDS, left), enough, work is not None)
             if enough.is_set():
                 self._plan_window(a, b, SHORTEST_SECONDS, stop)
             watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
 
-    def _plan_window(self, a: int, b: int, seconds: float, stop: threading.Event) -> None:
+    def _plan_window(self, a: int, b: int, seconds: float, stop: threading.Event, by_work: bool = False) -> None:
         table = self.table
         keep = np.flatnonzero(table.free([(a, b)]))
         part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
         part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
-        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop)
+        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop, by_work)
         if x is not None:
             table.commit(keep, x)
 
@@ -93,23 +98,25 @@ class RollingHorizon:
 
 
 def first_menu(
-    part: Arrays, must: np.ndarray, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
-) -> np.ndarray | None:
+    part: Arrays, must: np.ndarray, always: np.ndarray, seconds: float, seed: int, stop: threading.Event,
+    by_work: bool = False,
+) -> np.ndarray | None:  # fmt: skip
     """A menu for one window, soon: from the columns that its relaxation finds cheap, then from more of them.
 
     must: mask of the columns that should end as nothing (open roles, missed tags). always: mask of other
-    columns that are never left out.
+    columns that are never left out. by_work: ``seconds`` are the solver's own, not the clock's.
     """
     near = linear_relaxation(part)
     least = np.ceil(near.x[must].sum() - HAIR)
     slack = WINDOW_GAP_POINTS * POINT
     gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.cost + slack)))
-    best: list[tuple[float, np.ndarray]] = []
+    best: list[tuple[float, float, np.ndarray]] = []
 
     def look(dear: float) -> None:
-        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, stop)
+        spent: list[float] | None = [] if by_work else None
+        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, stop, spent=spent)
         if found is not None:
-            best.append((float(part.cost @ found), found))
+            best.append((float(part.cost @ found), dear, found))
 
     for together in NEAR_POINTS:
         lanes = [threading.Thread(target=look, args=(dear,), daemon=True) for dear in together]
@@ -117,7 +124,7 @@ def first_menu(
             lane.start()
         for lane in lanes:
             lane.join()
-        best.sort(key=lambda one: one[0])
-        if stop.is_set() or (best and best[0][1][must].sum() <= least):
+        best.sort(key=lambda one: one[:2])
+        if stop.is_set() or (best and best[0][2][must].sum() <= least):
             break
-    return best[0][1] if best else None
+    return best[0][2] if best else None

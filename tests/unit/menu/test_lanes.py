@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.long import long_menu
+from pantrymeals.menu.menu import CLOCK_CUT_IN, plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.solving import lanes
 from pantrymeals.solving.filling import fewest_open
@@ -51,6 +52,27 @@ def test_the_same_seed_gives_the_same_menu_beside_busy_neighbours(work: float) -
         crowded = plan_menu(home, request)
     assert replace(crowded, seconds=0) == replace(alone, seconds=0)
     assert alone.ended == ("work" if work < 1 else "proven")
+
+
+def test_a_long_menu_too_is_the_same_for_the_same_seed_beside_busy_neighbours(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(long_menu, "SETTING_UP", 1000)  # however slow this machine is
+    home = larder(5, 40, 40)
+    request = replace(REQUEST, days=14, seconds=2.0, gap=0.0, batch_days=False)
+    with burners(6):
+        crowded = plan_menu(home, request)
+    alone = plan_menu(home, request)
+    assert replace(crowded, seconds=0) == replace(alone, seconds=0)
+    assert alone.ended == "work"
+    assert broken_rules(home, alone) == []
+
+
+def test_a_long_menu_whose_clock_cuts_in_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(long_menu, "SETTING_UP", 0.2)
+    monkeypatch.setattr(long_menu, "OF_WORK", 0.2)
+    home = larder(5, 40, 40)
+    plan = plan_menu(home, replace(REQUEST, days=14, seconds=6.0, gap=0.0, batch_days=False))
+    assert CLOCK_CUT_IN in plan.notes
+    assert plan.ended == "time"
 
 
 def test_a_clock_that_cuts_in_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,7 +15,7 @@ import pytest
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.menu.menu import CLOCK_DECIDES, plan_menu
+from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin
 from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.pace import bands_at
@@ -24,7 +24,7 @@ from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import Found, run_highs
-from tests.benchmarks.larders import larder, suppers_only
+from tests.benchmarks.larders import larder
 from tests.kitchens.tiny import MONDAY, day, dish, jar, kitchen, loose, lot, rules
 
 LATE_SECONDS = 1.5
@@ -177,9 +177,3 @@ def test_a_gap_of_the_last_float_digits_is_no_gap() -> None:
     found.bound = 221.9
     assert not found.within(0.0)
     assert found.within(0.001)
-
-
-@pytest.mark.parametrize(("alike", "days", "said"), [(True, 14, True), (False, 14, False), (True, 3, False)])
-def test_with_a_seed_a_menu_searched_by_the_clock_says_so(demo: Household, alike: bool, days: int, said: bool) -> None:
-    plan = plan_menu(suppers_only(demo), MenuRequest(MONDAY, days, seconds=4, alike=alike, batch_days=False))
-    assert (CLOCK_DECIDES in plan.notes) == said
