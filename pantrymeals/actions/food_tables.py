@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping
+from fractions import Fraction
 from functools import cache
 from importlib import resources
 
@@ -32,3 +33,9 @@ def needs() -> NeedTable:
 def keeping() -> tuple[KeepingRow, ...]:
     """How long things keep, each with its source."""
     return keeping_rows(_rows("keeping.csv"))
+
+
+@cache
+def per_person_plans() -> Mapping[str, Fraction]:
+    """Quarts a year that a published plan puts up for one person, by family."""
+    return {row["family"]: Fraction(row["quarts_a_person"]) for row in _rows("put_up_plans.csv")}

@@ -13,7 +13,7 @@ from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.larder import book_movements, load_larder
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.eat_first import eat_first
-from pantrymeals.forecast.forecast import BookPace, learn_paces
+from pantrymeals.forecast.forecast import BookPace, learn_paces, with_menus
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
 from pantrymeals.plans.menu import MenuPlan
@@ -49,8 +49,14 @@ class Chance:
 
 
 def how_we_eat(larder: Larder) -> BookPace:
-    """What the book tells of this table's pace."""
-    return learn_paces(larder.household, larder.book)
+    """What the book tells of this table's pace; a young one with what the announced menus take and published plans."""
+    from pantrymeals.actions.announced import still_to_come
+
+    pace = learn_paces(larder.household, larder.book, food_tables.per_person_plans())
+    if pace.young and larder.household.folder:
+        for _, plan in still_to_come(Path(larder.household.folder), larder.household):
+            pace = with_menus(pace, plan, larder.household)
+    return pace
 
 
 def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:

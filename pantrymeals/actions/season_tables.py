@@ -6,6 +6,7 @@ import csv
 from functools import cache
 from importlib import resources
 
+from pantrymeals.actions.food_tables import per_person_plans
 from pantrymeals.season.yields import CropName, Tables, canning_yields, garden_yields
 
 
@@ -27,4 +28,5 @@ def season_tables() -> Tables:
         row["product"]: (row["acid"], tuple(s.strip() for s in row["tested_sizes"].split(";")))
         for row in _rows("tested_sizes.csv")
     }
-    return Tables(canning_yields(_rows("canning_yields.csv")), garden_yields(_rows("garden_yields.csv")), names, tested)
+    canning, garden = canning_yields(_rows("canning_yields.csv")), garden_yields(_rows("garden_yields.csv"))
+    return Tables(canning, garden, names, tested, per_person_plans())

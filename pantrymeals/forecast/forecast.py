@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,15 +18,21 @@ from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.simulate import Future
 from pantrymeals.forecast.sitters import is_sitter, put_up_here
+from pantrymeals.larder.at_table import dishes_take, plans_take
 from pantrymeals.larder.book_history import book_years, lines_of
 from pantrymeals.larder.must_reach import its_day, must_reach, season_days
 from pantrymeals.larder.supply import stands
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Dish, Household, Movement, Product
 
 WEEKS_AHEAD = 104
 LEAST_BOOK_WEEKS = 8
 """A book of fewer weeks tells no pace."""
+YOUNG_WEEKS = 52
+"""In a book of fewer weeks what the dishes would take stands in for what comes in over the years."""
+LEAST_GOES = 0.5
+"""Fewer goes than this (the older ones count less) are no word of the book's."""
 _ROLLING_KINDS = frozenset({"fridge"})
 _MIDDLE_OF_RANGE = 0.6
 """Headroom under the table of draws: a week's mean is at most this share of what it holds."""
@@ -35,7 +42,8 @@ _MIDDLE_OF_RANGE = 0.6
 class BookPace:
     """How this table has been eating, learnt once from its book; it serves the household of later days too.
 
-    years: the running book year by product. ours: what is, or was, put up here.
+    years: the running book year by product. ours: what is, or was, put up here. told_by: what each product's pace
+    rests on, in words; () where nothing speaks of it.
     """
 
     history: History
@@ -43,28 +51,106 @@ class BookPace:
     losses: Mapping[str, Loss]
     years: Mapping[str, BookYear]
     ours: frozenset[str]
+    told_by: Mapping[str, tuple[str, ...]]
 
     @property
     def old_enough(self) -> bool:
         """Whether the book tells a pace at all."""
         return self.history.weeks >= LEAST_BOOK_WEEKS
 
+    @property
+    def young(self) -> bool:
+        """Whether other signs stand beside the book."""
+        return self.history.weeks < YOUNG_WEEKS
+
+    def speaks_of(self, name: str) -> bool:
+        """Whether there is a pace of its own to draw by: standing use alone is walked down without chance."""
+        return self.told_by[name] not in ((), ("standing use",))
+
     def sits(self, household: Household, name: str) -> bool:
         """Whether a product is a sitter."""
         return is_sitter(household, self.years.get(name), self.ours)
 
 
-def learn_paces(household: Household, book: Iterable[Movement]) -> BookPace:
-    """Read the book as weeks, and learn rates and losses from it; the years beside it are the household's own."""
+def learn_paces(
+    household: Household, book: Iterable[Movement], per_person: Mapping[str, Fraction] | None = None
+) -> BookPace:
+    """Read the book as weeks, and learn rates and losses from it; the years beside it are the household's own.
+
+    per_person: quarts a year that published plans put up for one, by family; asked only of a young book.
+    """
     lines = lines_of(household.products, book)
     history = read_history(household.products, lines, household.today)
+    signs = without_a_book(household, per_person or {}) if history.weeks < YOUNG_WEEKS else {}
+    rates = learn(history, what_to_expect(household, history, household.today, signs))
     return BookPace(
         history,
-        learn(history, what_to_expect(household, history, household.today)),
+        rates,
         learn_losses(history, household.products),
         {year.product: year for year in book_years(household, lines) if not year.full},
         put_up_here(household),
+        {name: _told_by(history.weeks, rates.of[name], signs.get(name)) for name in household.products},
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """What is known of a product's use without a book: containers a year beside standing use, and who says so."""
+
+    a_year: float = 0.0
+    told_by: tuple[str, ...] = ()
+
+
+def without_a_book(household: Household, per_person: Mapping[str, Fraction]) -> dict[str, Sign]:
+    """What the household's words, its dishes and published plans say of each product, none of it of stock."""
+    taken = dishes_take(household)
+    planned = plans_take(household, taken, per_person)
+    own: dict[str, list[float]] = {}
+    for year in household.season.years:
+        if year.used is not None:
+            own.setdefault(year.product, []).append(float(year.used))
+    out = {}
+    for name, product in household.products.items():
+        said = ("standing use",) if any(stands(household, name)) else ()
+        if name in own:
+            by_standing = float(stated_year(household, name).sum()) * 52 / 12
+            out[name] = Sign(max(0.0, sum(own[name]) / len(own[name]) - by_standing), ("your own years",))
+        elif taken.get(name):
+            out[name] = Sign(containers(product, taken[name]), (*said, "your dishes"))
+        elif planned.get(name):
+            out[name] = Sign(containers(product, planned[name]), (*said, "a published plan"))
+        else:
+            out[name] = Sign(0.0, said)
+    return out
+
+
+def _told_by(weeks: int, rate: Rate, sign: Sign | None) -> tuple[str, ...]:
+    book = ("the book",) if sign is None or (weeks and rate.goes >= LEAST_GOES) else ()
+    return book + (() if sign is None else sign.told_by)
+
+
+def with_menus(pace: BookPace, plan: MenuPlan, household: Household) -> BookPace:
+    """A young book's pace, moved by what announced menus draw on their days as weeks of the book would move it."""
+    weeks = plan.days / 7
+    if not plan.meals:
+        return pace
+    rates, told_by = dict(pace.rates.of), dict(pace.told_by)
+    drawn: dict[str, Fraction] = {}
+    for use in (use for meal in plan.meals for dish in meal.dishes for use in dish.uses):
+        drawn[use.product] = drawn.get(use.product, Fraction(0)) + use.amount
+    for name, rate in pace.rates.of.items():
+        took = containers(household.products[name], drawn.get(name, Fraction(0)))
+        standing = float(stated_year(household, name)[household.today.month - 1])
+        if not took and not rate.weekly:
+            continue
+        goes, mean = (took + standing * weeks) / rate.grain, rate.weekly or took / max(weeks, 4.0)
+        sure = rate.sure_goes + goes
+        weekly = mean * sure / (rate.sure_goes + mean * weeks / rate.grain)
+        rates[name] = replace(rate, weekly=weekly, sure_goes=sure)
+        if took:
+            told_by[name] = (*(w for w in told_by[name] if w == "the book"), "the menus",
+                             *(w for w in told_by[name] if w != "the book"))  # fmt: skip
+    return replace(pace, rates=replace(pace.rates, of=rates), told_by=told_by)
 
 
 def stated_year(household: Household, name: str) -> NDArray[np.float64]:
@@ -83,29 +169,35 @@ def used_by_dishes(dishes: Mapping[str, Dish]) -> set[str]:
     }
 
 
-def what_to_expect(household: Household, history: History, day: date) -> dict[str, Expected]:
+def what_to_expect(
+    household: Household, history: History, day: date, signs: Mapping[str, Sign] | None = None
+) -> dict[str, Expected]:
     """What standing use and an even share lead one to expect of each product, as of ``day``.
 
-    The even share is that of what comes in over the years, where the book tells; else of what is there.
+    The even share is that of what comes in over the years, where the book tells; else of what is there. signs: of a
+    young book, which take the place of the even share: how much stands there says nothing of how much is eaten.
     """
     cooked = used_by_dishes(household.dishes)
     now = day == household.today
     out = {}
     for name, product in household.products.items():
         standing = stated_year(household, name)
+        eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
+        if signs:
+            beside = signs[name].a_year / 52 * 12 / max(1.0, float(eaten.sum()))
+            out[name] = _expected(product, standing * eaten, eaten, beside)
+            continue
         hand = float(shelf_of(household, name).to_use) if now else max(0.0, history.on_hand.get(name, 0.0))
         share = history.a_week_in.get(name) or even_share(product, hand, day, looking_back=not now)
-        eaten = np.array([not product.eaten_in or m + 1 in product.eaten_in for m in range(12)], dtype=float)
-        out[name] = _expected(product, standing * eaten, eaten, share, name in cooked)
+        # An even share leaves for the dishes what standing use does not take; little where nothing takes it.
+        year_round = float((standing * eaten).sum()) / max(1.0, float(eaten.sum()))
+        beside = max(0.0, share - year_round) if name in cooked else 0.0 if year_round else share / 4
+        out[name] = _expected(product, standing * eaten, eaten, beside)
     return out
 
 
-def _expected(
-    product: Product, standing: NDArray[np.float64], eaten: NDArray[np.float64], share: float, cooked: bool
-) -> Expected:
-    """Standing use, and what an even share leaves for the dishes; little where nothing takes it."""
-    year_round = float(standing.sum()) / max(1.0, float(eaten.sum()))
-    beside = max(0.0, share - year_round) if cooked else 0.0 if year_round else share / 4
+def _expected(product: Product, standing: NDArray[np.float64], eaten: NDArray[np.float64], beside: float) -> Expected:
+    """Standing use, and containers a week beside it in the months in which it is eaten."""
     year = (standing + beside) * eaten
     weekly = float(year.sum()) / max(1.0, float((year > 0).sum()))
     # Standing use that changes with the months tells the year's shape; a steady one tells nothing of it.

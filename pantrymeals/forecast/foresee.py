@@ -10,7 +10,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.forecast.forecast import WEEKS_AHEAD, BookPace, futures, month_of_weeks, stated_year
+from pantrymeals.forecast.forecast import WEEKS_AHEAD, YOUNG_WEEKS, BookPace, futures, month_of_weeks, stated_year
 from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason
 from pantrymeals.forecast.planned import Menus, go_down
 from pantrymeals.forecast.rationing import eat_down, ration
@@ -48,7 +48,7 @@ def foresee(
     """
     menus = Menus(household, plan, () if factor is None else factor.tolist())
     case = _Case(household, pace, menus, limits, idle)
-    coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle)} if pace.old_enough else {}
+    coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle) if pace.speaks_of(f.name)}
     rows = []
     for name in household.products:
         if (names is None or name in names) and (name in also or case.shown(name)):
@@ -68,13 +68,19 @@ def foresee(
     )
 
 
+_SIGNS = (
+    "Beside it speak the menus, standing use, what your dishes would take at your table, and published plans; each "
+    "counts for less as the book grows."
+)
+
+
 def _notes(pace: BookPace) -> tuple[str, ...]:
     weeks, notes = pace.history.weeks, []
     if not pace.old_enough:
         book = f"The book holds {weeks} weeks" if weeks else "The book is empty"
-        notes.append(f"{book}: too young to tell how you have been eating.")
-    elif weeks < 26:
-        notes.append(f"The book holds only {weeks} weeks: much rests on what you state.")
+        notes.append(f"{book}: too young to tell how you have been eating. {_SIGNS}")
+    elif weeks < YOUNG_WEEKS:
+        notes.append(f"The book holds only {weeks} weeks. {_SIGNS}")
     if too_young_to_tell(pace.years.values()):
         notes.append(TOO_YOUNG)
     if pace.old_enough and pace.rates.present != 1:
@@ -126,6 +132,7 @@ class _Case:
             stated=float(stated[self._months(product)].mean()) if stated.any() else None,
             as_eaten=eaten,
             as_planned=self.as_planned(name),
+            told_by=self.pace.told_by[name] if self.pace.history.weeks < YOUNG_WEEKS else ("the book",),
         )
 
     def as_eaten(self, future: Future, outcome: Outcome) -> AtPace:
@@ -134,12 +141,10 @@ class _Case:
         early, middle, late = three_edges(outcome.out)
         low, left, high = three_edges(outcome.left)
         weekly = float((rate.weekly * np.array(rate.by_month)[self._months(product)]).mean())
-        told = self.pace.history.weeks >= 52
         facts = replace(
             self._facts(self.household, product, left, middle, weekly),
             chance=None if future.deadline is None else float(outcome.met.mean()),
             gap_weeks=0.0 if future.deadline is None else float(outcome.gap.mean()),
-            guessed=not told and rate.goes < 0.5 and not stated_year(self.household, product.name).any(),
         )
         found = self._judged(product, facts, left_low=low, left_high=high)
         today = self.household.today

@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
+from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import barred_marks, batches, tables, weekday
 from pantrymeals.records import Dish, Household, Option, Role
+from pantrymeals.units import UNITS
 
 YEAR_DAYS = 365
 ZERO = Fraction(0)
@@ -43,6 +45,31 @@ def dishes_take(household: Household) -> Mapping[str, Fraction]:
     return taken
 
 
+PUT_UP_KINDS = frozenset({"jar", "freezer"})
+
+
+def plans_take(
+    household: Household, taken: Mapping[str, Fraction], per_person: Mapping[str, Fraction]
+) -> Mapping[str, Fraction]:
+    """Base measure a year of what no dish and no standing use takes, by published plans at this table's portions.
+
+    per_person: quarts a year by family. Jars and packs that hold a measure of millilitres alone; a family's quarts are
+    shared alike by those of its products of which nothing else speaks, and given only where nothing speaks of any.
+    """
+    portions = sum((person.portion for person in household.people), ZERO)
+    families: dict[str, list[str]] = {}
+    for name, product in household.products.items():
+        if product.family.casefold() in per_person and product.kind in PUT_UP_KINDS:
+            families.setdefault(product.family.casefold(), []).append(name)
+    out: dict[str, Fraction] = {}
+    for family, names in families.items():
+        if not any(taken.get(name) or any(stands(household, name)) for name in names):
+            mine = [n for n in names if household.products[n].measure == "ml" and household.products[n].on_menus]
+            for name in mine:
+                out[name] = per_person[family] * portions * UNITS["qt"][1] / len(mine)
+    return out
+
+
 def _apart(household: Household, dish: Dish) -> int:
     said = dish.days_between if dish.days_between is not None else household.rules.days_between.get(dish.role, 1)
     return max(1, said)
@@ -66,7 +93,9 @@ def _by_role(household: Household) -> Mapping[tuple[Role, int], list[tuple[Dish,
 
 def _may(household: Household, dish: Dish, option: Option, month: int) -> bool:
     """Whether a dish may be made of it that month, for everybody at table."""
-    product = household.products[option.product]
+    product = household.products.get(option.product)
+    if product is None:
+        return False
     marks = dish.contents | product.contents
     barred = marks & barred_marks(dish, household.people, household.today)
     return product.on_menus and (not product.eaten_in or month in product.eaten_in) and not barred

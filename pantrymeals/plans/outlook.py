@@ -77,8 +77,8 @@ class ForecastRow:
 
     must_last_to, eat_by: its day, as the one or the other: what does not keep is to be gone by it. stated:
     containers a week of standing use, as the household wrote it. as_eaten: as the table has been eating, by
-    the book; None where the book is too young to tell. as_planned: if the forecast's menus are followed,
-    then at an even hand.
+    the book and, while it is young, by what else is known; None where nothing tells. as_planned: if the forecast's
+    menus are followed, then at an even hand. told_by: what as_eaten rests on; () where nothing speaks of it.
     """
 
     product: str
@@ -93,13 +93,14 @@ class ForecastRow:
     stated: float | None
     as_eaten: AtPace | None
     as_planned: AtPace
+    told_by: tuple[str, ...] = ()
 
     def due(self) -> date | None:
         """Its day, whichever it is."""
         return self.must_last_to or self.eat_by
 
     def leading(self) -> AtPace:
-        """The pace that speaks where one alone can: the table's own, or the menus' where the book is too young."""
+        """The pace that speaks where one alone can: the table's own, or the menus' where nothing tells of it."""
         return self.as_eaten or self.as_planned
 
     def marks(self) -> frozenset[Mark]:

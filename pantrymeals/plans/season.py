@@ -21,6 +21,7 @@ Basis = Literal[
     "standing use",
     "standing use and your dishes",
     "your dishes",
+    "a published plan",
     "none",
 ]
 

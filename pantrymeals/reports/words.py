@@ -6,6 +6,7 @@ import re
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.records import Household, Product, Size
 from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import PIECES, long_day, many
@@ -220,3 +221,8 @@ def place_name(household: Household, code: str) -> str:
     if named is None:
         return code or "place not written down"
     return f"{named.name} ({named.code})" if named.name != named.code else named.name
+
+
+def by_the_book(row: ForecastRow) -> bool:
+    """Whether the book alone tells a row's own pace; else it is 'by what is known so far'."""
+    return set(row.told_by) <= {"the book"}

@@ -28,7 +28,8 @@ class SeasonQuestion:
     late_opened: share of the jars used that were opened only ten months or more after they were put up.
     put_up_here: products with a harvest, or a written year of putting up, of their own.
     seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
-    made when it is first asked for; so is dishes_take: base measure a year that the dishes would take at this table.
+    made when it is first asked for; so are dishes_take, base measure a year that the dishes would take at this table,
+    and plans_take, what published plans put up for it of families of which nothing else speaks.
     """
 
     household: Household
@@ -42,6 +43,7 @@ class SeasonQuestion:
     put_up_here: frozenset[str]
     at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
     dishes_take: Callable[[], Mapping[str, Fraction]]
+    plans_take: Callable[[], Mapping[str, Fraction]]
 
     @property
     def today(self) -> date:
@@ -146,9 +148,10 @@ def need_of(asked: SeasonQuestion, name: str) -> Need:
     servings, standing = servings_a_year(asked, name), standing_a_year(asked, name)
     if any(y.full for y in own):
         return need_from_history(own, asked.spread, _part_year(asked, name))
-    dishes = asked.dishes_take().get(name, Fraction(0)) / first_content(asked.household.products[name])
-    weeks = _weeks_seen(asked, name)
-    return need_from_history(own, asked.spread, _part_year(asked, name), standing, servings, dishes, weeks)
+    content = first_content(asked.household.products[name])
+    dishes, published = (take().get(name, Fraction(0)) / content for take in (asked.dishes_take, asked.plans_take))
+    part, weeks = _part_year(asked, name), _weeks_seen(asked, name)
+    return need_from_history(own, asked.spread, part, standing, servings, dishes, weeks, published)
 
 
 def _weeks_seen(asked: SeasonQuestion, name: str) -> float:

@@ -16,7 +16,9 @@ from pantrymeals.records import Arrival, Household, Movement
 from pantrymeals.season.asked import SeasonQuestion, crop_days, need_of
 
 
-def foreseen_at_crop(household: Household, book: Sequence[Movement]) -> tuple[Household, Mapping[str, ForecastRow]]:
+def foreseen_at_crop(
+    household: Household, book: Sequence[Movement], per_person: Mapping[str, Fraction]
+) -> tuple[Household, Mapping[str, ForecastRow]]:
     """The household whose every harvested product must last to the day its crop comes in, and their forecast."""
     days = crop_days(household)
     products = {
@@ -26,7 +28,8 @@ def foreseen_at_crop(household: Household, book: Sequence[Movement]) -> tuple[Ho
     written = {(a.product, a.day) for a in household.arrivals}
     more = [Arrival(e.product, e.amount, e.day) for e in household.season.expected if (e.product, e.day) not in written]
     asked = replace(household, products=products, arrivals=(*household.arrivals, *more))
-    return asked, {row.product: row for row in foresee(asked, learn_paces(household, book), names=days).rows}
+    pace = learn_paces(household, book, per_person)
+    return asked, {row.product: row for row in foresee(asked, pace, names=days).rows}
 
 
 def carried_over(asked: SeasonQuestion, name: str) -> Fraction:
@@ -43,7 +46,7 @@ def weeks_short(asked: SeasonQuestion, name: str) -> int:
 def _at_crop(asked: SeasonQuestion, name: str) -> tuple[float, date | None]:
     """What is left of a harvested product when its crop comes in, and the day the last one goes.
 
-    At the table's own pace, or at the year's need while the book is too young to have one. What does not keep till
+    At the table's own pace, or at the year's need where nothing tells one. What does not keep till
     then is gone by then.
     """
     household, rows = asked.at_crop()

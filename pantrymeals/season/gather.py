@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cache, partial
 
 from pantrymeals.forecast.sitters import put_up_here
-from pantrymeals.larder.at_table import dishes_take
+from pantrymeals.larder.at_table import dishes_take, plans_take
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
@@ -25,6 +25,7 @@ def season_question(
     begun = opens(book_year_of(household.today))
     weeks = {name: weeks_on_shelf(own, begun, household.today) for name, own in lines.items() if own}
     late = {name: share for name, own in lines.items() if (share := late_opened(own)) is not None}
+    take = cache(partial(dishes_take, household))
     return SeasonQuestion(
         household,
         facts,
@@ -35,6 +36,7 @@ def season_question(
         late,
         seed,
         put_up_here(household),
-        cache(partial(foreseen_at_crop, household, movements)),
-        cache(partial(dishes_take, household)),
+        cache(partial(foreseen_at_crop, household, movements, tables.per_person)),
+        take,
+        cache(lambda: plans_take(household, take(), tables.per_person)),
     )

@@ -87,18 +87,19 @@ def need_from_history(
     servings: Fraction | None = None,
     dishes: Fraction | None = None,
     book_weeks: float = 0.0,
+    published: Fraction | None = None,
 ) -> Need:
     """What one product's table uses in a year (containers), by the best sign there is.
 
     years: that product's book years. Takes the last three full book years. Failing those, what is known without a book
-    (standing use with what the dishes would take, the servings wished for, or the dishes alone) and this part year
-    scaled to a whole one, the first yielding to the second as the weeks in which the book shows it (book_weeks) grow.
-    A running year that outgrows every full
-    one is weighed with the last of them; a lower one is not, since a short shelf looks like a small appetite.
+    (standing use with what the dishes would take, the servings wished for, the dishes alone, a published plan) and this
+    part year scaled to a whole one, the first yielding to the second as the weeks in which the book shows it
+    (book_weeks) grow. A running year that outgrows every full one is weighed with the last of them; a lower one is not,
+    since a short shelf looks like a small appetite.
     """
     full = [y.used for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
     if not full:
-        prior, basis = _without_a_book(standing, servings, dishes)
+        prior, basis = _without_a_book(standing, servings, dishes, published)
         if part_year is None:
             return Need(prior, basis, spread, note=_TOO_YOUNG if prior else "")
         if not prior:
@@ -119,7 +120,7 @@ _TOO_YOUNG = "the book is too young to tell of it"
 
 
 def _without_a_book(
-    standing: Fraction | None, servings: Fraction | None, dishes: Fraction | None
+    standing: Fraction | None, servings: Fraction | None, dishes: Fraction | None, published: Fraction | None
 ) -> tuple[Fraction, Basis]:
     """Containers a year that the household's own words lead one to expect, and which words; 0 where none speak."""
     if standing and dishes:
@@ -128,14 +129,20 @@ def _without_a_book(
         return standing, "standing use"
     if servings:
         return servings, "servings"
-    return (dishes, "your dishes") if dishes else (Fraction(0), "none")
+    if dishes:
+        return dishes, "your dishes"
+    return (published, "a published plan") if published else (Fraction(0), "none")
 
 
 def _blended(prior: Fraction, basis: Basis, part_year: Fraction, weeks: float, spread: float) -> Need:
     """A Gamma rate about ``prior`` of PRIOR_GOES goes, after ``weeks`` of the book at the pace of ``part_year``."""
     seen = Fraction(weeks).limit_denominator(100) / 52
     a_year = (PRIOR_GOES + part_year * seen) / (PRIOR_GOES / prior + seen)
-    words = {"your dishes": "your dishes would take", "servings": "planned"}.get(basis, "expected of standing use")
+    words = {
+        "your dishes": "your dishes would take",
+        "servings": "planned",
+        "a published plan": "by a published plan",
+    }.get(basis, "expected of standing use")
     note = f"{round(weeks)} weeks of the book, {round(part_year)} a year by them, and {round(prior)} {words}"
     return Need(a_year, "this book year", spread, note=note)
 

@@ -48,6 +48,7 @@ _TAKEN: Mapping[Basis, str] = {
     "standing use": "of standing use",
     "standing use and your dishes": "of standing use and your dishes",
     "your dishes": "by your dishes",
+    "a published plan": "by a published plan for so many at table",
 }
 
 

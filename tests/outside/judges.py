@@ -247,6 +247,14 @@ def loads(tables: Packaged) -> Iterator[Judged]:
         yield Judged(f"{row['item']}, {row['unit']}", source_of(row), printed, mine, within)
 
 
+def per_person_plans(tables: Packaged) -> Iterator[Judged]:
+    """Quarts a year that a published plan puts up for one person: within two and a half times, as the plans differ."""
+    ours = {row["family"]: float(row["quarts_a_person"]) for row in tables["put_up_plans"]}
+    for row in second("plans"):
+        mine = ours[row["family"]]
+        yield Judged(f"quarts a person a year, {row['family']}", source_of(row), span(row), mine, times=2.5)
+
+
 def tested_sizes(tables: Packaged) -> Iterator[Judged]:
     """Half-gallons for apple and grape juice alone (Penn State and Iowa State Extension); the acid class by its pH."""
     source = "Penn State and Iowa State Extension 2019, after USDA"
@@ -384,7 +392,7 @@ Judge = Callable[[Packaged], Iterator[Judged]]
 PUBLISHED: tuple[Judge, ...] = (
     pounds_a_quart, quarts_a_container, pounds_a_row, months_kept, grams_a_cup, acid_classes, food_values,
     calorie_needs, protein_needs, printed_requirements, food_patterns, food_groups, loads,
-    opened_life, kept_apart,
+    opened_life, kept_apart, per_person_plans,
 )  # fmt: skip
 """Those that lay a figure of another publication beside ours: in the report."""
 WITHIN: tuple[Judge, ...] = (

@@ -92,6 +92,7 @@ CHANGES: dict[str, tuple[Change, int]] = {
     "keeping": (times(4.1, "life_low", "life_high"), 29),
     "lids_and_loads": (times(2, "value_low", "value_high"), 3),
     "put_up_crops": (other("garden_crop", "Mangoes"), 60),
+    "put_up_plans": (times(8, "quarts_a_person"), 6),
     "tested_sizes": (other("tested_sizes", "half-gallon; gallon"), 38),
     "thing_sources": (other("code", "nobody"), 29),
     "things": (opposite("acid"), 40),

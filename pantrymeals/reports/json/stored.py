@@ -69,6 +69,9 @@ _PLAIN: Mapping[Any, Any] = {
     date: Annotated[date, BeforeValidator(day_in)],
 }
 
+ADDED: Mapping[str, object] = {"told_by": ()}
+"""Fields that came later, and what a file without them says."""
+
 _Said = Mapping[str, tuple[Callable[[Any, Product | None], object], JsonSchemaValue]]
 _AMOUNT: _Said = {
     "words": (
@@ -186,7 +189,10 @@ class _Record:
 
 
 def _field(kind: Any, field: RecordField[Any], hint: Any, handler: GetCoreSchemaHandler) -> core.DataclassField:
-    """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written."""
+    """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written.
+
+    But what files written before it was known do not have is taken as ADDED says.
+    """
     if field.name in LEAST and hint is int:
         schema = handler.generate_schema(Annotated[int, Strict(), Field(ge=LEAST[field.name], le=MOST)])
     elif field.name in MORE_THAN_NOTHING and hint is Fraction:
@@ -195,6 +201,8 @@ def _field(kind: Any, field: RecordField[Any], hint: Any, handler: GetCoreSchema
         schema = _pairs(pair, get_args(get_args(hint)[0]), handler)
     else:
         schema = handler.generate_schema(_stored(hint))
+    if field.name in ADDED:
+        schema = core.with_default_schema(schema, default=ADDED[field.name])
     name = json_name(kind, field.name)
     return core.dataclass_field(field.name, schema, serialization_alias=name, validation_alias=name)
 

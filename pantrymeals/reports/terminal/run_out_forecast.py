@@ -20,7 +20,7 @@ from pantrymeals.plans.outlook import (
 )
 from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import about_sized
+from pantrymeals.reports.words import about_sized, by_the_book
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
 
 CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
@@ -47,8 +47,13 @@ def write_forecast(
     paper.line(_rests_on(forecast))
     for note in forecast.notes:
         paper.line(note)
+    young = [row for row in forecast.rows if untold(row)]
+    if young:
+        paper.heading(f"Too young to tell ({len(young)})")
+        paper.line("No book, menu, standing use, dish or published plan speaks of how fast these go.")
+        paper.line(listed((f"{row.product} ({about_sized(row.on_hand, row.size)})" for row in young), 200) + ".")
     for mark, title, _ in CHAPTERS:
-        rows = [row for row in forecast.rows if row.leading().mark == mark]
+        rows = [row for row in forecast.rows if row.leading().mark == mark and row not in young]
         if not rows:
             continue
         paper.heading(f"{title} ({len(rows)})")
@@ -56,6 +61,11 @@ def write_forecast(
             paper.line(listed((row.product for row in rows), 12) + ".")
         else:
             pace_ledger(paper, forecast, [(row, _remark(row, forecast)) for row in rows])
+
+
+def untold(row: ForecastRow) -> bool:
+    """Whether the book is young and nothing else speaks of a product's pace, so that no mark of it can be believed."""
+    return not row.told_by and row.as_eaten is None and row.leading().mark in ("reaches", "glut", "tight")
 
 
 def _rests_on(forecast: Forecast) -> str:
@@ -121,7 +131,8 @@ def pace_ledger(
     """
     planned = "if these menus\nare followed" if forecast.menu_days else "at an\neven hand"
     both = any(row.as_eaten for row in forecast.rows)
-    heads = ("product", there, *(("as you have\nbeen eating",) if both else ()), planned)
+    known = "as you have\nbeen eating" if all(by_the_book(row) for row, _ in rows) else "by what is\nknown so far"
+    heads = ("product", there, *((known,) if both else ()), planned)
     cells = []
     for row, remark in rows:
         name = paper.name_within(_LONGEST_NAME, row.product)
@@ -156,10 +167,13 @@ def _remark(row: ForecastRow, forecast: Forecast) -> str:
             near_day(day, today) if day else "more than two years" for day in (pace.out_early, pace.out_late)
         )
         words.append(f"Last one: {early} to {late} (10-90 %).")
-    eaten = f"{_rate(row.as_eaten.weekly)} as eaten, " if row.as_eaten else ""
+    by_book = "as eaten" if by_the_book(row) else "as far as is known"
+    eaten = f"{_rate(row.as_eaten.weekly)} {by_book}, " if row.as_eaten else ""
     planned = "by the menus" if forecast.menu_days else "at an even hand"
     stated = f", {_rate(row.stated)} stated" if row.stated is not None else ""
     words.append(f"A week: {eaten}{_rate(row.as_planned.weekly)} {planned}{stated}.")
+    if row.as_eaten and not by_the_book(row):
+        words.append(f"Told by {listed(row.told_by, 5)}.")
     if row.reserve:
         words.append(f"Set back: {about_sized(row.reserve, row.size)}.")
     if row.as_eaten and row.as_planned.mark not in (row.leading().mark, "reaches"):

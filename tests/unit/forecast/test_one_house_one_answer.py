@@ -68,11 +68,15 @@ def test_menu_and_run_out_give_one_answer_at_each_pace(house: tuple[Larder, Menu
         assert replace(row, as_planned=told.as_planned) == told, "only the menus' own column may differ"
 
 
-def test_a_young_book_has_no_pace_and_no_sitters_in_any_command(house: tuple[Larder, MenuPlan]) -> None:
+def test_a_young_book_says_what_a_pace_rests_on_and_has_no_sitters_in_any_command(
+    house: tuple[Larder, MenuPlan],
+) -> None:
     larder, plan = house
     forecast = lay_out(larder.household, plan, pace=how_we_eat(larder)).forecast
-    young = larder.household.name == "Couple"
-    assert all((row.as_eaten is None) == young for row in forecast.rows)
+    for row in forecast.rows:
+        assert (row.as_eaten is None) == (row.told_by in ((), ("standing use",)))
+    alone = {row.told_by for row in forecast.rows} == {("the book",)}
+    assert alone == (larder.household.name not in ("Couple", "Metric")), "a young book never speaks alone"
     told_young = any("Too young to tell what sits" in note for note in forecast.notes)
     assert told_young == (larder.household.name in ("Couple", "Metric"))
     asked = question_of(larder.household, larder.book)
@@ -133,14 +137,14 @@ def test_the_put_up_list_carries_over_what_run_out_leaves(house: tuple[Larder, M
             continue
         if (row.must_last_to.month, row.must_last_to.day) != harvest.first:
             continue
-        if row.as_eaten is None:  # a book of three weeks: eight pints in the year written down, 1/4 hp standing a week
+        if row.as_eaten is None:  # standing use alone, 1/4 hp a week
             weeks = (row.must_last_to - larder.household.today).days / 7
-            left = max(0.0, row.on_hand - {"Beans": 8 / 52, "Plum jam": 0.25}[name] * weeks)
+            left = max(0.0, row.on_hand - {"Plum jam": 0.25}[name] * weeks)
         else:
             left = row.as_eaten.left
         assert count == round(left), name
         compared += 1
-    assert wanted.by_the_book == (larder.household.name != "Couple")
+    assert wanted.by_the_book
     assert compared >= (20 if larder.household.name == "Tarrow" else 1)
 
 

@@ -9,11 +9,16 @@ from fractions import Fraction
 from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.spare import spare
-from tests.kitchens.tiny import MONDAY, jar, kitchen, lot, qty, standing
+from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, lot, qty, standing
 
 DUE = MONDAY + timedelta(weeks=10)
 BEANS = jar("Beans", sizes=("qt", "pt"), must_last_to=DUE, deadline_kind="new crop", reserve=qty("2 qt"))
-HOME = kitchen(products=[BEANS], lots=[lot("Beans", 16), lot("Beans", 3, "pt")], standing=(standing("Beans", "1 qt"),))
+HOME = kitchen(
+    products=[BEANS],
+    lots=[lot("Beans", 16), lot("Beans", 3, "pt")],
+    standing=(standing("Beans", "1 qt"),),
+    dishes=[dish("Carrots alone", ["1 lb Carrots"])],
+)
 PACE = learn_paces(HOME, ())
 
 

@@ -126,12 +126,13 @@ def test_a_course_begins_with_what_is_there_and_ends_where_its_row_says(tomatoes
         assert abs((gone - out).days) <= 10
 
 
-def test_a_book_too_young_has_one_line(larder: Larder) -> None:
+def test_a_book_too_young_says_what_its_line_rests_on(larder: Larder) -> None:
     young = replace(larder, book=())
     seen = run_out(young, Chance(paths=200))
     found = course(larder.household, how_we_eat(young), seen, "Green beans", paths=200)
-    assert all(p.middle is None for p in found.points)
+    assert found.row.told_by == ("your own years",)
     assert b"as you have been eating" not in drawn(course_picture(found), ".svg")
+    assert b"by what is known so far" in drawn(course_picture(found), ".svg")
 
 
 def test_the_hungry_gap_is_where_the_run_out_leaves_one(larder: Larder, forecast: Forecast) -> None:
