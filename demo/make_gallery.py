@@ -14,10 +14,10 @@ import shutil
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
+from dataclasses import MISSING, fields, is_dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any, get_type_hints
+from typing import Any, get_args, get_type_hints
 
 from pantrymeals.actions.answer import Answer, Files
 from pantrymeals.actions.book import shown
@@ -44,6 +44,7 @@ from pantrymeals.actions.season import SeasonAsked, SeasonSheet, answer_of, make
 from pantrymeals.plans.no_store import Rehearsal
 from pantrymeals.plans.season import FittedSeason, PutUpList
 from pantrymeals.reports.json.plan import plan_in, read_menu_file
+from pantrymeals.reports.json.shape import json_name
 from pantrymeals.reports.json.stored import adapter, read_as
 from pantrymeals.reports.pages.no_store import no_store_pdf
 
@@ -132,7 +133,25 @@ def _store(path: Path, found: object, kinds: Mapping[str, Any], larder: Larder) 
 
 def _stored(path: Path, kinds: Mapping[str, Any]) -> dict[str, Any]:
     kept = json.loads(path.read_text(encoding="utf-8"))
-    return {name: read_as(kind, kept[name]) for name, kind in kinds.items()}
+    return {name: read_as(kind, _with_defaults(kind, kept[name])) for name, kind in kinds.items()}
+
+
+def _with_defaults(kind: Any, kept: Any) -> Any:
+    """What is kept of records, with the defaults of fields that they have got since it was stored."""
+    inner = get_args(kind)
+    if isinstance(kept, list):
+        return [_with_defaults(inner[0], each) for each in kept] if Ellipsis in inner else kept
+    record = next((each for each in (kind, *inner) if is_dataclass(each)), None)
+    if record is None or not isinstance(kept, dict):
+        return kept
+    whole, hints = dict(kept), get_type_hints(record)
+    for field in fields(record):
+        name, hint = json_name(record, field.name), hints[field.name]
+        if name in kept:
+            whole[name] = _with_defaults(hint, kept[name])
+        elif field.default is not MISSING:
+            whole[name] = adapter(hint).dump_python(field.default, mode="json", by_alias=True)
+    return whole
 
 
 def stored_season(larder: Larder) -> SeasonSheet:

@@ -47,3 +47,12 @@ def test_one_command_makes_it_again_byte_for_byte(tmp_path: Path) -> None:
     kept = {path.name: path.read_bytes() for path in GALLERY.iterdir() if path.name not in ("README.md", *STORED)}
     assert made.keys() == kept.keys()
     assert [name for name in kept if made[name] != kept[name]] == []
+
+
+def test_what_is_stored_is_still_what_the_program_stores() -> None:
+    made = runpy.run_path(str(GALLERY.parent / "make_gallery.py"))
+    month, season = (made["_stored"](made[name], made[kinds]) for name, kinds in (
+        ("MONTH", "_OF_THE_MONTH"), ("SEASON", "_OF_THE_SEASON"),
+    ))  # fmt: skip
+    assert month["plan"].days == 30
+    assert season["fitted"].proven
