@@ -12,6 +12,7 @@ import numpy as np
 
 from pantrymeals.forecast.ready_dishes import not_for
 from pantrymeals.forecast.shelf import belongs_to_next_crop
+from pantrymeals.jar_doubts import why_untested
 from pantrymeals.larder.nutrition import Food, NeedTable, held_in, household_need
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.larder.supply import stands
@@ -182,9 +183,13 @@ def _served(household: Household, ways: list[_Way], days: int) -> tuple[float, d
 
 
 def _limiting(household: Household, ways: list[_Way], days: int) -> tuple[Limiting, ...]:
-    """The five products of which all that there is (or comes) would add most days if there were more."""
+    """The five products of which all that there is (or comes) would add most days if there were more.
+
+    More of what no process is tested for is nothing to wish for.
+    """
     _, worth, supply = _served(household, ways, days)
-    ranked = sorted(((worth[n] * supply[n], n) for n in worth if worth[n] > 1e-12), reverse=True)
+    wished = (n for n in worth if worth[n] > 1e-12 and not why_untested(household.products[n]))
+    ranked = sorted(((worth[n] * supply[n], n) for n in wished), reverse=True)
     there = usable(household, household.today)
     out = []
     for _, name in ranked[:FIVE]:

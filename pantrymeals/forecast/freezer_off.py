@@ -97,21 +97,32 @@ _NOT_HALF = re.compile(
 )
 _HALF = re.compile(r"\b(half|two thirds|three quarters|nearly|almost|mostly|about|fairly|partly)\b|3/4|2/3|1/2|¾|⅔|½")
 _FULL = re.compile(r"\b(full|brimming|packed)\b")
+_PERCENT = re.compile(r"(\d+) ?(%|per ?cent)")
+_FULL_ALONE = re.compile(
+    r"^(?:(?:the|a|is|it|always|kept|chock|cram|crammed|jam|packed|brimming|stuffed|quite|completely|very|still|now"
+    r"|chest|upright|freezer)\b[ -]*)*\b(?:full|brimming|packed)\b(?!.*\b(?:once|often|sometimes|in|at|after|before"
+    r"|until|till|by|only|when|while|from)\b)"
+)
+"""A clause that says 'full' and nothing that takes of it: neither 'far from', nor 'one shelf', nor 'in autumn'."""
 _MORE_THAN_HALF = re.compile(r"\b(two thirds|three[- ]quarters?)\b")
 
 
 def fullness_of(place: StorePlace) -> Fullness:
     """How full the place's note says it is; '' where it is silent. Only 'full', by itself, is full."""
-    said = f"{place.note} {place.holds}".lower()
+    said = f"{place.note}; {place.holds}".lower()
+    if percent := _PERCENT.search(said):
+        return "full" if int(percent[1]) >= 100 else "half" if int(percent[1]) >= 50 else "less"
     if _MORE_THAN_HALF.search(said):
         return "half"
     if _NOT_HALF.search(said) and (_FULL.search(said) or "empty" in said or _HALF.search(said)):
         return "less"
     if re.search(r"\bhalf\b|½|1/2", said):
         return "half"
-    if _FULL.search(said):
-        return "half" if _HALF.search(said) else "full"
-    return ""
+    if not _FULL.search(said):
+        return ""
+    if _HALF.search(said):
+        return "half"
+    return "full" if any(_FULL_ALONE.search(clause.strip()) for clause in re.split(r"[,;:.()]", said)) else ""
 
 
 def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:

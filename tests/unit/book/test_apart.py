@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from fractions import Fraction
 from pathlib import Path
 
@@ -155,6 +157,25 @@ def test_a_larger_jar_than_usual_is_said_of_what_no_table_has(home: Path, size: 
     (home / "products.csv").write_text(PRODUCTS + more, encoding="utf-8")
     said = say(home, "put-up", "3", size, "cardoons", "--place", "K")[1]
     assert [n for n in ("C5", "C6") if f"\n{n} " in said] == list(due)
+
+
+def test_no_menu_run_out_or_put_up_list_counts_what_is_held(home: Path) -> None:
+    """`season` had planned 28 qt of cream soup; a menu would have eaten it."""
+    recipes = home / "recipes"
+    recipes.mkdir()
+    for name, what in (("Celery night", "Cream of celery soup"), ("Sauce night", "Applesauce")):
+        text = f"name: {name}\nrole: main\nserves: 1\nuses: [1 qt {what}]\nminutes: 9\nmethod: [Warm it.]\n"
+        (recipes / f"{what[0]}.yaml").write_text(text, encoding="utf-8")
+    assert say(home, "put-up", "28", "qt", "cream", "of", "celery", "soup", "--place", "K")[0] == 0
+    code, menu = say(home, "menu", "--days", "2", "--seconds", "1", "--json")
+    assert code == 0, menu
+    meals = json.loads(menu[menu.index("{") :])["meals"]
+    assert {dish["dish"] for meal in meals for dish in meal["dishes"]} == {"Sauce night"}
+    rows = [line for line in say(home, "run-out", "--plain")[1].splitlines() if "celery" in line]
+    assert [" ".join(line.split()) for line in rows] == ["Cream of celery soup 28 qt held"]
+    (home / "season.yaml").write_text("lids: {regular: 90}\n", encoding="utf-8")
+    listed = say(home, "season", "--plain")[1]
+    assert not re.search(r"celery soup +\d", listed), listed
 
 
 def test_just_as_much_of_one_lot_a_second_time_is_said(home: Path) -> None:

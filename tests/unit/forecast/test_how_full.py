@@ -20,7 +20,11 @@ from tests.unit.book.kitchen import product
         ("full", "full"), ("full of meat", "full"), ("half full", "half"), ("nearly full", "half"),
         ("three quarters full", "half"), ("a quarter full", "less"), ("never full", "less"), ("not full", "less"),
         ("nearly empty", "less"), ("less than half full", "less"), ("1/4 full", "less"), ("empty", "less"),
-        ("chest, in the shed", ""), ("", ""),
+        ("chest, in the shed", ""), ("", ""), ("50 % full", "half"), ("10% full", "less"),
+        ("100 per cent full", "full"), ("far from full", ""), ("one shelf full", ""), ("full in autumn", ""),
+        ("often full", ""), ("full once a year", ""),
+        ("chock-full", "full"), ("in the shed; full", "full"), ("full to the brim", "full"), ("always full", "full"),
+        ("three-quarters full", "half"), ("seldom full", "less"), ("half empty", "less"), ("not nearly full", "less"),
     ],
 )  # fmt: skip
 def test_only_full_is_full(note: str, full: str) -> None:
