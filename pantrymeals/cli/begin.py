@@ -10,6 +10,7 @@ import typer
 
 from pantrymeals.cli.book.common import TwiceSaid, at_a_terminal
 from pantrymeals.cli.options import AsCsv, Asked, AsXlsx, Larder, Plain, Printed, product_words, show
+from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -61,8 +62,7 @@ def first_count(
     counted = read(larder, source, dates, answer or (), date.today(), ask, twice)
     show(first_count_answer(counted), plain, csv=csv, xlsx=xlsx)
     if write or (ask is not None and counted.lines and typer.confirm("Write this?", default=False)):
-        for line in write_count(larder, counted):
-            typer.echo(line)
+        tell("\n".join(write_count(larder, counted)))
     elif counted.questions or counted.order_asked:
         typer.echo("Nothing is written yet: answer what is asked, then say it again with --write.", err=True)
     elif counted.lines:

@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 from pantrymeals.cli.book.common import at_a_terminal
 from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import Asked, Larder, Plain, PrintedOrJson, ToPrint, show, to_write, worded
+from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands, add
 
 if TYPE_CHECKING:
@@ -96,7 +97,7 @@ def dish_add(
     read = read_dish(household, told_in(source, which), answers, ask)
     show(dish_read_answer(household, read), plain)
     if write or (ask is not None and not read.questions and typer.confirm("Write this?", default=False)):
-        typer.echo(f"Written: {write_dish_file(household, read)}")
+        tell(f"Written: {write_dish_file(household, read)}")
     else:
         first = "answer what is asked, then " if read.questions else ""
         typer.echo(f"Nothing is written yet: {first}say it again with --write.", err=True)
@@ -126,7 +127,7 @@ def dish_export(
     from pantrymeals.actions.dish_export import export_dishes
 
     household = Asked(larder).opened().household
-    typer.echo(export_dishes(household, file, [" ".join(name)] if name else []))
+    tell(export_dishes(household, file, [" ".join(name)] if name else []))
 
 
 add(dish_app, {"show": dish_show, "add": dish_add, "export": dish_export})

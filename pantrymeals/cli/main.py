@@ -14,7 +14,15 @@ from typer.main import get_command
 
 from pantrymeals import __version__
 from pantrymeals.cli.quick import read_plainly
-from pantrymeals.cli.streams import ENTERED, let_go, prepare, stopped_words, without_controls
+from pantrymeals.cli.streams import (
+    ENTERED,
+    entered_words,
+    let_go,
+    prepare,
+    stopped_words,
+    unprinted_words,
+    without_controls,
+)
 from pantrymeals.cli.together import add
 from pantrymeals.errors import PantryError, Stopped
 
@@ -109,8 +117,7 @@ def main() -> None:
         sys.exit(0)
     except OSError as error:
         let_go()
-        why = error.strerror or error
-        print(f"The answer could not be printed ({why}); 'book log' shows what was entered.", file=sys.stderr)
+        print(unprinted_words(error, entered_words(ENTERED)), file=sys.stderr)
         sys.exit(1)
 
 

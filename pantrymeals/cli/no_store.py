@@ -21,6 +21,7 @@ from pantrymeals.cli.options import (
     say_the_day,
     timed,
 )
+from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands
 
 
@@ -66,7 +67,7 @@ def slip(
         say_the_day(pantry.own_today or pantry.today, day)
         ask_about_ahead(pantry, f"{pantry.today}", pantry.today)
         day = pantry.today
-    typer.echo(bought(larder, day, what, price))
+    tell(bought(larder, day, what, price))
 
 
 def no_store_end(

@@ -11,6 +11,8 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
+from pantrymeals.errors import PantryError
+
 _CONTROLS = re.compile(r"(?!\x1b\[[0-9;]*m)[\x00-\x08\x0b-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 """Characters that move a terminal's cursor, ring or turn the writing round; our own colours stay."""
 
@@ -38,6 +40,25 @@ class Closed(io.TextIOBase):
 
 ENTERED: list[int] = []
 """The numbers of what this command entered in the book, once it has said so."""
+
+
+def unprinted_words(error: OSError, done: str) -> str:
+    """What is said of an answer that could not be printed, and what was done all the same."""
+    return f"The answer could not be printed ({error.strerror or error}); {done}."
+
+
+def entered_words(numbers: Iterable[int]) -> str:
+    """'it was entered, as no. 8', or that nothing was."""
+    entered = " and ".join(f"no. {number}" for number in numbers)
+    return f"it was entered, as {entered}" if entered else "nothing was entered"
+
+
+def tell(text: str) -> None:
+    """Print what was done. Raises PantryError with the same words where it cannot be printed."""
+    try:
+        print(text, flush=True)
+    except OSError as error:
+        raise PantryError(unprinted_words(error, f"it is: {text.removesuffix('.')}")) from None
 
 
 def stopped_words(numbers: Iterable[int]) -> str:

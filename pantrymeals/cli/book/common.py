@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, say_the_day
-from pantrymeals.cli.streams import ENTERED, stopped_words
+from pantrymeals.cli.streams import ENTERED, entered_words, stopped_words, unprinted_words
 from pantrymeals.errors import PantryError, Stopped, Twice
 
 if TYPE_CHECKING:
@@ -143,8 +143,8 @@ def say(entered: Entered) -> None:
             typer.echo(line)
         sys.stdout.flush()
     except OSError as error:
-        done = f"it was entered, as no. {entered.written.entry}" if entered.written.entry else "nothing was entered"
-        raise PantryError(f"The answer could not be printed ({error.strerror}); {done}.") from None
+        number = entered.written.entry
+        raise PantryError(unprinted_words(error, entered_words([number] if number else []))) from None
 
 
 def said_again(name: str, words: Iterable[str], which: WhichLots = WhichLots(), **options: object) -> str:
@@ -174,6 +174,8 @@ def open_pantry(
             ENTERED.extend(book.entered_now() if book.keys else ())
         except (KeyboardInterrupt, typer.Abort):
             raise Stopped(stopped_words(book.entered_now())) from None
+        except OSError as error:
+            raise PantryError(unprinted_words(error, entered_words(book.entered_now()))) from None
 
 
 def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:

@@ -38,6 +38,7 @@ from pantrymeals.cli.options import (
     write_files,
     written,
 )
+from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands, add
 from pantrymeals.errors import PantryError, RowsTwice
 
@@ -229,7 +230,7 @@ def book_export(
     """Write every line of the book as one table, CSV or spreadsheet."""
     from pantrymeals.actions.book.keeping import export
 
-    typer.echo(export(larder, file))
+    tell(export(larder, file))
 
 
 def book_import(
@@ -241,14 +242,14 @@ def book_import(
     from pantrymeals.actions.book.keeping import bring_back
 
     try:
-        typer.echo(bring_back(larder, file, twice))
+        tell(bring_back(larder, file, twice))
     except RowsTwice as rows:
         if not at_a_terminal():
             raise PantryError(
                 f"{rows}\nOr say which it is: --twice both, or --twice one; nothing was entered"
             ) from None
         typer.echo(f"{rows}")
-        typer.echo(bring_back(larder, file, which_of_two()))
+        tell(bring_back(larder, file, which_of_two()))
 
 
 def book_backup(
@@ -258,7 +259,7 @@ def book_backup(
     """Copy the whole book to a file, others writing or not."""
     from pantrymeals.actions.book.keeping import backup
 
-    typer.echo(backup(larder, file))
+    tell(backup(larder, file))
 
 
 def book_restore(
@@ -267,7 +268,7 @@ def book_restore(
     """Put a copy in the book's place; what was there is set aside, not lost."""
     from pantrymeals.actions.book.keeping import restore
 
-    typer.echo(restore(larder, file))
+    tell(restore(larder, file))
 
 
 def book_whose(
@@ -279,7 +280,7 @@ def book_whose(
     """Say which household's book it is; or write down that it has a new name."""
     from pantrymeals.actions.book.keeping import whose
 
-    typer.echo(whose(larder, name, day or date.today(), who))
+    tell(whose(larder, name, day or date.today(), who))
 
 
 def book_check(larder: Larder = Path()) -> None:

@@ -10,6 +10,7 @@ import typer
 from pantrymeals.cli.book.common import Desk, Entering, WhichLots, at_a_terminal, said_again
 from pantrymeals.cli.complete import complete_place
 from pantrymeals.cli.options import Words, product_words, whole_number, worded
+from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -161,7 +162,7 @@ def undo(
 
     command = said_again("undo", [] if number is None else [str(number)])
     with entering.opened() as desk:
-        typer.echo(take_back(desk.pantry, desk.book, command, number, desk.key))
+        tell(take_back(desk.pantry, desk.book, command, number, desk.key))
 
 
 def redo(entering: Entering) -> None:
@@ -169,7 +170,7 @@ def redo(entering: Entering) -> None:
     from pantrymeals.actions.book.enter import do_again
 
     with entering.opened() as desk:
-        typer.echo(do_again(desk.pantry, desk.book, desk.key))
+        tell(do_again(desk.pantry, desk.book, desk.key))
 
 
 COMMANDS: Commands = {

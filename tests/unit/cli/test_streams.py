@@ -42,7 +42,25 @@ def test_an_answer_that_cannot_be_printed_says_whether_it_was_entered(hut: Path,
     look = f"'{sys.executable}' -m pantrymeals lots green beans {to}"
     seen = subprocess.run(["sh", "-c", look], cwd=hut, capture_output=True, text=True, check=False)
     assert (seen.returncode, "Traceback" in seen.stderr) == (1, False)
-    assert f"could not be printed ({why})" in seen.stderr
+    assert seen.stderr.endswith(f"could not be printed ({why}); nothing was entered.\n")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this machine has no device that is always full")
+@pytest.mark.parametrize(
+    ("command", "done"),
+    [
+        ("undo", "it is: Taken back: tally 1 qt beans (no. 2).\n"),
+        ("slip coffee 6.50", "it is: Written in slips.csv: Sat 17 Jan, coffee, $6.50."),
+        ("book backup copy.sqlite", "it is: Copied"),
+        ("book log", "nothing was entered."),
+    ],
+)
+def test_what_was_done_is_said_though_it_cannot_be_printed(hut: Path, command: str, done: str) -> None:
+    subprocess.run(TALLY, cwd=hut, capture_output=True, check=True)
+    at = f"'{sys.executable}' -m pantrymeals {command} > /dev/full"
+    said = subprocess.run(["sh", "-c", at], cwd=hut, capture_output=True, text=True, check=False)
+    assert (said.returncode, "Traceback" in said.stderr) == (1, False)
+    assert f"could not be printed (No space left on device); {done}" in said.stderr
 
 
 @pytest.mark.parametrize("after", [0.03, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6])
