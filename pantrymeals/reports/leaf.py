@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from pantrymeals.reports.block import Block, Words
-from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.terminal.paper import BOX, Paper, Piece
 
 
 class Leaf(Paper):
@@ -44,7 +44,7 @@ class Leaf(Paper):
         show_heads: bool = True,
     ) -> None:
         """A table; without heads where none are shown."""
-        cells = tuple(tuple(_words([piece]) for piece in row) for row in rows)
+        cells = tuple(tuple(_words([piece]) for piece in row if piece != BOX) for row in rows)
         named = tuple(heads) if show_heads and any(heads) else ()
         self.blocks.append(Block("table", heads=named, rows=cells, figures=frozenset(right)))
 
@@ -68,4 +68,6 @@ class Leaf(Paper):
 
 
 def _words(pieces: Iterable[Piece]) -> Words:
-    return tuple(piece if isinstance(piece, tuple) else (piece, "") for piece in pieces)
+    """Pieces with their styles, less a box to tick with a pencil: a screen has its own, or none."""
+    found = (piece if isinstance(piece, tuple) else (piece, "") for piece in pieces)
+    return tuple((text.removeprefix(f"{BOX} "), style) for text, style in found)

@@ -89,9 +89,11 @@ def test_the_week_in_the_document_of_weeks(sheet: MenuSheet, larder: Larder) -> 
 
 
 def test_the_week_on_paper(sheet: MenuSheet) -> None:
-    """The week and its pull list are two pages, on either paper; in large letters the week still is one."""
+    """The week and its pull list are two pages, on either paper; in large letters all its days still are one."""
     for printing in (Printing("letter"), Printing("a4")):
         assert len(pages_of(menu_pdf(sheet, printing))) == 2
     large = pages_of(menu_pdf(sheet, Printing("letter", large=True)))
     assert "The menu at" in large[0]
-    assert "The pull list" in large[1]
+    assert all(day in large[0] for day in ("Sat 17", "Sun 18", "Mon 19", "Tue 20", "Wed 21", "Thu 22", "Fri 23"))
+    assert "Open already" in large[1]
+    assert "The pull list" in large[2]

@@ -117,6 +117,17 @@ def test_an_empty_larder_has_every_page(tmp_path: Path, browser: Browser) -> Non
     assert statuses == dict.fromkeys(PAGES, 200) | names_nothing | {"/no-such-page": 404}
 
 
+def test_a_long_board_is_entered_by_its_chapters(worked_out: Served, browser: Browser) -> None:
+    page = let_in(browser, worked_out, 390, 844, "light")
+    page.goto(worked_out.at + "/run-out")
+    wait_for_board(page)
+    page.locator("summary", has_text="Chapters").click()
+    page.locator(".chapters a", has_text="Short of the day").click()
+    expect(page.get_by_role("heading", name="Short of the day")).to_be_in_viewport()
+    assert page.locator("h2[id]").count() == page.locator(".chapters a").count() > 3
+    page.context.close()
+
+
 def test_keyboard_alone_ticks_a_row(worked_out: Served, browser: Browser) -> None:
     page = let_in(browser, worked_out, 1280, 800, "light")
     page.goto(worked_out.at + "/pull")

@@ -16,6 +16,8 @@ from rich.table import Table
 from rich.text import Text
 
 WIDTH = 80
+BOX = "[ ]"
+"""To be ticked with a pencil."""
 
 _UNDERLINED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
 """A table with one ruled line under its heads and nothing else; in plain letters everywhere."""

@@ -13,11 +13,9 @@ from pantrymeals.plans.menu import PullLine, PullList
 from pantrymeals.records import Household
 from pantrymeals.reports.proof_words import SAME_MONTH
 from pantrymeals.reports.terminal.cautions import write_marked
-from pantrymeals.reports.terminal.paper import Paper, Piece
+from pantrymeals.reports.terminal.paper import BOX, Paper, Piece
 from pantrymeals.reports.words import place_name, sized, sized_name
 from pantrymeals.words import capital, day_of_month, listed, long_day, short_day
-
-_BOX = "[ ]"
 
 
 def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
@@ -89,7 +87,7 @@ def _write_chapter(paper: Paper, heading: str, rows: Sequence[WalkRow]) -> None:
         return
     paper.blank()
     paper.line((heading, "bold cyan"))
-    cells: list[list[Piece]] = [[_BOX, (row.what, "bold"), row.lot, "\n".join(row.uses)] for row in rows]
+    cells: list[list[Piece]] = [[BOX, (row.what, "bold"), row.lot, "\n".join(row.uses)] for row in rows]
     dates = min(max(11, *(len(row.lot) for row in rows)), 17)
     paper.table(["", "", "", ""], cells, widths=(3, 26, dates, None), indent=2, show_heads=False)
 
@@ -130,7 +128,7 @@ def _write_days(paper: Paper, heading: str, rows: Sequence[DayRow], widths: Sequ
     paper.blank()
     paper.line((heading, "bold cyan"))
     cells: list[list[Piece]] = [
-        [_BOX, (row.day, "bold"), row.what, *([] if row.where is None else [row.where]), row.needed] for row in rows
+        [BOX, (row.day, "bold"), row.what, *([] if row.where is None else [row.where]), row.needed] for row in rows
     ]
     paper.table([""] * len(widths), cells, widths=widths, indent=2, show_heads=False)
 

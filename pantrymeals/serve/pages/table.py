@@ -76,7 +76,8 @@ def heard(here: HereIs) -> Response:
     household = here.kitchen.household()
     return here.page(
         "board.html", household_name=household.name, title="What the table said",
-        blocks=heard_answer(household).blocks(), more="",
+        blocks=heard_answer(household).blocks() if household.heard else (),
+        more="" if household.heard else "Nothing yet: after a meal, tap a word under Tonight.",
     )  # fmt: skip
 
 

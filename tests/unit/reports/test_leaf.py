@@ -44,6 +44,12 @@ def test_no_word_is_lost(demo_folder: Path, what: str) -> None:
         assert words_of(said(answer.blocks())) == words_of(answer.text(colour=False))
 
 
+def test_a_box_for_a_pencil_is_on_paper_alone(demo_folder: Path) -> None:
+    answer = dish_answer(load_larder(demo_folder, None, date(2026, 1, 17)), "Sunday roast chicken")
+    assert "[ ]" in answer.text(colour=False)
+    assert "[ ]" not in said(answer.blocks())
+
+
 def test_a_long_name_is_whole_on_a_screen_and_cut_in_80_columns() -> None:
     long = "Dandelion and burdock, concentrate"
     assert Leaf().name_within(24, long) == long
