@@ -18,6 +18,7 @@ from pantrymeals.words import fold
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
+    from pantrymeals.files.household_yaml import HouseholdSheet
 
 __all__ = ["SCHEMA"]
 
@@ -72,7 +73,8 @@ def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
     if path.exists():
         raise PantryError(f"{path}: there is a book here already, and it is never overwritten")
     rows = list(sheet_rows(file) if file.suffix.casefold() == ".xlsx" else csv_rows(file))
-    own, owner = _own_name(folder), household_in(rows)
+    sheet, owner = _own_sheet(folder), household_in(rows)
+    own = sheet.name if sheet else ""
     if own and owner and fold(own) != fold(owner):
         raise _anothers(file, owner, own)
     make(path, fill_from_rows(file.name, rows, twice))
@@ -128,7 +130,8 @@ def backup(folder: Path, file: Path) -> str:
 def restore(folder: Path, file: Path) -> str:
     """Put a copy in the book's place; what was there is set aside. Raises PantryError, for another household's too."""
     refuse_no_file(file)
-    own = _own_name(folder)
+    sheet = _own_sheet(folder)
+    own = sheet.name if sheet else ""
     ours = {fold(name) for name in (own, *_names_so_far(folder))}
     owner = ""
 
@@ -143,14 +146,13 @@ def restore(folder: Path, file: Path) -> str:
     return f"Restored from {file}." + (f" The former book is {aside}." if aside else "") + (renamed if own else "")
 
 
-def _own_name(folder: Path) -> str:
-    """The household's name by its file; '' where that is not there or cannot be read, which other commands say."""
+def _own_sheet(folder: Path) -> HouseholdSheet | None:
+    """What household.yaml says; None where it is not there or cannot be read, which other commands say."""
     from pantrymeals.files.gathering import Gathering
     from pantrymeals.files.household_yaml import FILE, read_household_yaml
 
     path = folder / FILE
-    sheet = read_household_yaml(path, Gathering()) if path.exists() else None
-    return sheet.name if sheet else ""
+    return read_household_yaml(path, Gathering()) if path.exists() else None
 
 
 def _names_so_far(folder: Path) -> frozenset[str]:
@@ -170,15 +172,17 @@ def _anothers(file: Path, owner: str, own: str) -> PantryError:
     )
 
 
-def whose(folder: Path, name: str, day: date, who: str = "") -> str:
-    """Say whose book it is, or write down the household's new name. Raises PantryError."""
+def whose(folder: Path, name: str, day: date | None, who: str = "") -> str:
+    """Say whose book it is, or write down the household's new name, under its own day. Raises PantryError."""
     from pantrymeals.book.lines import HOUSEHOLD, NewEntry, ServedLine
     from pantrymeals.book.writing import write
 
     with open_book(folder / BOOK_FILE, reading=not name) as book:
         if not name:
             return f"The book of the household {book.household() or '(not written down)'}."
-        written = write(book, NewEntry(day, f"book whose {name}", who), lambda _: [ServedLine(day, HOUSEHOLD, name)])
+        sheet = _own_sheet(folder)
+        on = day or (sheet.today if sheet else None) or date.today()
+        written = write(book, NewEntry(on, f"book whose {name}", who), lambda _: [ServedLine(on, HOUSEHOLD, name)])
         return f"Entered, no. {written.entry}: this is the book of the household {name}."
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -280,7 +279,7 @@ def book_whose(
     """Say which household's book it is; or write down that it has a new name."""
     from pantrymeals.actions.book.keeping import whose
 
-    tell(whose(larder, name, day or date.today(), who))
+    tell(whose(larder, name, day, who))
 
 
 def book_check(larder: Larder = Path()) -> None:

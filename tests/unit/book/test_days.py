@@ -15,12 +15,14 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner, Result
 
-from pantrymeals.book.book import Book
+from pantrymeals.book.book import Book, open_book
+from pantrymeals.book.connect import BOOK_FILE
 from pantrymeals.book.lines import AnyLine, Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import write
 from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
+from pantrymeals.serve.house import House
 from tests.unit.book.kitchen import SAUCE_24, TODAY
 
 HUT = Path(__file__).parents[2] / "kitchens" / "hut"
@@ -74,6 +76,13 @@ def test_a_slip_is_dated_by_the_households_own_day_as_all_else_is(hut: Path) -> 
     assert said.exit_code == 0, said.output
     today = next(x for x in (hut / "household.yaml").read_text().splitlines() if x.startswith("today:")).split()[1]
     assert (hut / "slips.csv").read_text().splitlines()[-1] == f"{today},coffee,6.50"
+
+
+def test_a_new_name_is_dated_by_the_households_own_day(hut: Path) -> None:
+    assert run(hut, "tally", "potatoes").exit_code == 0
+    assert run(hut, "book", "whose", "The Huts").exit_code == 0
+    with open_book(hut / BOOK_FILE, reading=True) as book:
+        assert book.entries(1)[0].day == date(2026, 1, 17)
 
 
 def test_a_day_of_the_household_that_is_past_is_said_wherever_it_dates_something(hut: Path) -> None:
@@ -131,8 +140,19 @@ def test_half_an_hour_on_either_side_of_midnight(
         def today(cls) -> date:
             return cls.fromtimestamp(moment)
 
-    monkeypatch.setattr("pantrymeals.cli.no_store.date", Wall)
+    for module in ("cli.no_store", "actions.book.keeping", "cli.book.common", "serve.house"):
+        monkeypatch.setattr(f"pantrymeals.{module}.date", Wall)
     text = (hut / "household.yaml").read_text()
     (hut / "household.yaml").write_text("".join(x for x in text.splitlines(True) if not x.startswith("today:")))
     assert run(hut, "slip", "coffee", "1").exit_code == 0
     assert (hut / "slips.csv").read_text().splitlines()[-1].split(",")[0] == clock.split()[0]
+    assert run(hut, "bring-in", "1 lb potatoes").exit_code == 0
+    with open_book(hut / BOOK_FILE, reading=True) as book:
+        assert book.entries(1)[0].day.isoformat() == clock.split()[0]
+        assert clock.split()[0] in {lot.put_up for _, lot in book.lots("Potatoes, main crop")}
+    kitchen = House(hut)
+    assert kitchen.pantry().today == kitchen.written().today == date.fromisoformat(clock.split()[0])
+    moment += 3600  # the page is served on, over midnight where it was half past eleven
+    later = datetime.fromtimestamp(moment).date()
+    assert kitchen.pantry().today == kitchen.written().today == later
+    assert (later > date.fromisoformat(clock.split()[0])) == clock.endswith("23:30")
