@@ -213,11 +213,15 @@ class Ahead:
 
 @dataclass(frozen=True, slots=True)
 class Leaving:
-    """What a dish leaves over: its name, how many it feeds, and how many days it keeps."""
+    """What a dish leaves: its name, how many a batch of it feeds, and how many days it keeps.
+
+    over: it is what the batches serve beyond their table, and ``portions`` is nothing.
+    """
 
     name: str
     portions: Fraction
     days: int
+    over: bool = False
 
 
 @dataclass(frozen=True, slots=True)

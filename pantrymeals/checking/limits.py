@@ -130,15 +130,23 @@ class _LeavingCooked:
 def _leavings(household: Household, plan: MenuPlan, name: str) -> list[_LeavingCooked]:
     """What is left under that name, lately and in the plan; what was lately made from it took the oldest."""
     stretch = 1 + household.rules.stretch
-    eaten = [(day, household.dishes[dish], 1) for day, dish in household.recent if dish in household.dishes]
-    planned = [(meal.day, household.dishes[dish.dish], dish.batches) for meal, dish in planned_dishes(plan)]
+    eaten = [
+        (day, household.dishes[dish], Fraction(1), None) for day, dish in household.recent if dish in household.dishes
+    ]
+    planned = [
+        (meal.day, household.dishes[p.dish], p.batches, portions_of(household, meal.meal, meal.day))
+        for meal, p in planned_dishes(plan)
+    ]
     cooked: list[_LeavingCooked] = []
-    for day, dish, batches in sorted((e for e in eaten if e[0] < plan.first), key=lambda e: e[0]) + planned:
+    for day, dish, batches, table in sorted((e for e in eaten if e[0] < plan.first), key=lambda e: e[0]) + planned:
         if dish.needs_left == name and day < plan.first:
             spent = next((one for one in cooked if one.in_time(day)), None)
             cooked = [one for one in cooked if one is not spent]
         if dish.leaves is not None and dish.leaves.name == name:
-            cooked.append(_LeavingCooked(day, dish.leaves.portions * batches * stretch, dish.leaves.days))
+            feeds = dish.leaves.portions * batches
+            if dish.leaves.over and table is not None:
+                feeds = dish.serves * batches - table
+            cooked.append(_LeavingCooked(day, feeds * stretch, dish.leaves.days))
     return cooked
 
 

@@ -31,7 +31,7 @@ def batches_for(household: Household, dish: Dish, portions: Fraction) -> Fractio
 
 def _may_be_parted(household: Household, dish: Dish, many: Fraction) -> bool:
     """What is taken whole, and packs that thaw, are cut no finer than the recipe does; the rest to quarters at most."""
-    if dish.whole_batches or dish.leaves is not None:
+    if dish.whole_batches or (dish.leaves and not dish.leaves.over):
         return False
     some_whole = False
     for option in (o for use in dish.uses for o in use.options):

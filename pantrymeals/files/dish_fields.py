@@ -15,7 +15,7 @@ from pantrymeals.records import ROLES, Ahead, BatchDay, Dish, Instead, Leaving, 
 
 DISH = (
     "name", "role", "covers", "serves", "uses", "minutes", "hands_on_minutes", "ahead", "season", "tags",
-    "contents", "goes_with", "not_with", "days_between", "leaves", "needs_left", "instead", "only_for",
+    "contents", "goes_with", "not_with", "days_between", "leaves", "keeps", "needs_left", "instead", "only_for",
     "weekdays", "not_for", "liking", "whole_batches", "method", "note", "batch",
 )  # fmt: skip
 BATCH = ("name", "batch", "uses", "makes", "minutes", "season", "note")
@@ -28,6 +28,8 @@ NotFor = Literal["tins", "feast"]
 NOT_FOR: tuple[NotFor, ...] = get_args(NotFor)
 _USUAL_MINUTES, _USUAL_HANDS_ON, _USUAL_BATCH_MINUTES = 30, 15, 60
 _LONGEST_MINUTES = 10_000
+MOST_KEPT_DAYS = 4
+"""What is cooked keeps three to four days in the fridge (USDA FSIS; from memory)."""
 
 
 def is_batch(node: Node) -> bool:
@@ -224,7 +226,10 @@ def _ahead(fields: Fields) -> tuple[Ahead, ...]:
 def _leaves(fields: Fields) -> Leaving | None:
     node = fields.node("leaves")
     if node is None:
-        return None
+        keeps = fields.read("keeps", values.whole_number(1, MOST_KEPT_DAYS), None)
+        return Leaving(fields.text("name"), Fraction(0), keeps, over=True) if keeps else None
+    if fields.has("keeps"):
+        fields.say("keeps", "a dish that leaves something has its days there", "take one of the two out")
     left = Fields(node, ("name", "portions", "days"), "what is left", fields.gathering)
     if not left.need("name", "portions", "days"):
         return None

@@ -26,6 +26,7 @@ from pantrymeals.files.catalogue import Garden, garden_at
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
+from pantrymeals.files.second_meals import with_second_meals
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, Product, StandingUse
 from pantrymeals.season_facts import SeasonFacts
@@ -86,7 +87,7 @@ def read_household(
         standing=uses,
         arrivals=dates.arrivals,
         occasions=occasions_in_one_spelling(dates.occasions, words, sheet),
-        dishes=in_one_spelling(book.dishes.values(), words),
+        dishes=with_second_meals(in_one_spelling(book.dishes.values(), words), sheet.people, sheet.meals),
         batch_days=book.batch_days,
         no_store=sheet.no_store,
         measures=sheet.measures,

@@ -149,6 +149,13 @@ def days_between(household: Household, dish: Dish) -> int:
     return household.rules.days_between.get(dish.role, 1) if own is None else own
 
 
+def portions_left(dish: Dish, batches: Fraction, portions: Fraction) -> Fraction:
+    """How many what a dish leaves can feed, made in so many batches for so many portions; 0 where it leaves nothing."""
+    if dish.leaves is None:
+        return Fraction(0)
+    return max(Fraction(0), dish.serves * batches - portions) if dish.leaves.over else dish.leaves.portions * batches
+
+
 PARTS_OF_A_BATCH = (Fraction(1, 3), Fraction(1, 2), Fraction(2, 3))
 FINEST_PART = 4
 """No part of a batch has a jar measured finer than by quarters."""
@@ -161,7 +168,7 @@ def batches(household: Household, dish: Dish, portions: Fraction) -> Fraction:
     """
     least = portions / (dish.serves * (1 + household.rules.stretch))
     whole = Fraction(max(1, ceil(least)))
-    if dish.whole_batches or dish.leaves is not None:
+    if dish.whole_batches or (dish.leaves is not None and not dish.leaves.over):
         return whole
     halves = PARTS_OF_A_BATCH if least < 1 else (Fraction(ceil(2 * least), 2),)
     return next((part for part in halves if part >= least and _may_be_parted(household, dish, part)), whole)

@@ -23,7 +23,7 @@ def _notes(household: Household, plan: MenuPlan) -> Iterator[str]:
         feasts = [o.name for o in occasions_on(household, meal.day) if o.kind == "feast" and meal.meal in o.meals]
         for planned in meal.dishes if feasts else ():
             leaves = household.dishes[planned.dish].leaves
-            if leaves is not None:
+            if leaves is not None and not leaves.over:
                 portions = as_words(leaves.portions * planned.batches)
                 last = short_day(meal.day + timedelta(days=leaves.days))
                 head = f"{capital(leaves.name)} for {portions} is left of {feasts[0]}, good to {last}"

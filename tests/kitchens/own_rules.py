@@ -119,7 +119,7 @@ def _can_be(home: Household, dish: Dish, sixths: int) -> bool:
         return True
     if sixths % 3 and (sixths > 6 or sixths % 2):
         return False
-    if dish.whole_batches or dish.leaves:
+    if dish.whole_batches or (dish.leaves and not dish.leaves.over):
         return False
     whole_things = 0
     for option in [o for use in dish.uses for o in use.options]:

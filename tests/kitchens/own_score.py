@@ -320,7 +320,8 @@ def leavings_are_there(question: Question, menu: Sequence[Cooking]) -> bool:
     for c in menu:
         if c.dish.leaves is not None:
             times = batches_of(home, c.dish, question.places[c.place].portions)
-            feeds = c.dish.leaves.portions * times * stretch
+            sat = question.places[c.place].portions
+            feeds = (c.dish.serves * times - sat if c.dish.leaves.over else c.dish.leaves.portions * times) * stretch
             left.append((c.dish.leaves.name, c.day, c.day + c.dish.leaves.days, feeds))
     made = [c for c in menu if c.dish.needs_left is not None]
 

@@ -243,7 +243,8 @@ class SecondModel:
                 if left is None or left.name != c.dish.needs_left or not 1 <= c.day - o.day <= left.days:
                     continue
                 times = rule.batches_of(question.household, o.dish, self._portions(o))
-                if left.portions * times * stretch >= portions:
+                over = o.dish.serves * times - self._portions(o) if left.over else left.portions * times
+                if over * stretch >= portions:
                     link = self.column()
                     from_one.append((link, 1))
                     given[o.number].append((link, 1))

@@ -32,8 +32,8 @@ def listed(text: str) -> list[str]:
 FIELDS = set(
     listed(
         """name; role; covers; serves; uses; minutes; hands_on_minutes; ahead; season; tags;
-        contents; goes_with; not_with; days_between; leaves; needs_left; instead; only_for; weekdays; not_for; liking;
-        method; note; batch; makes"""
+        contents; goes_with; not_with; days_between; leaves; keeps; needs_left; instead; only_for; weekdays; not_for;
+        liking; method; note; batch; makes"""
     )
 )
 TAGS = set(

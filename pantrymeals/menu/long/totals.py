@@ -12,7 +12,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from pantrymeals.larder.table import Table, days_between, fixed_night, hands_on_limit
+from pantrymeals.larder.table import Table, days_between, fixed_night, hands_on_limit, portions_left
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.model import (
@@ -282,7 +282,7 @@ def _leavings(totals: Totals) -> None:
                 for c, col in here
                 if c.dish.leaves
                 and c.dish.leaves.name == name
-                and c.dish.leaves.portions * c.batches * largest >= feeds
+                and portions_left(c.dish, c.batches, problem.tables[c.table].portions) * largest >= feeds
             ]
             left = [(col, -1) for _, col in makers]
             totals.linear.constrain(Rule("leaving", name), users + left + ([carried] if carried else []), hi=before)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from pantrymeals.larder.table import portions_left
 from pantrymeals.menu.week.model import MenuModel, Rule
 from pantrymeals.records import Household
 
@@ -67,7 +68,8 @@ def leavings_are_there(model: MenuModel) -> None:
             uses[c.dish.needs_left].append(LeavingUse(c.day, problem.tables[c.table].portions, model.cook[i]))
         left = c.dish.leaves
         if left is not None:
-            made[left.name].append(Left(c.day, left.portions * c.batches * stretch, left.days, model.cook[i]))
+            feeds = portions_left(c.dish, c.batches, problem.tables[c.table].portions) * stretch
+            made[left.name].append(Left(c.day, feeds, left.days, model.cook[i]))
     for name, of_name in uses.items():
         before = left_lately(problem.household, problem.eaten_before, name)
         enough = min((one.feeds for one in made[name]), default=Fraction(0)) >= max(u.portions for u in of_name)

@@ -104,13 +104,18 @@ def over_words(sheet: DishSheet) -> str:
         return ""
     feeds = as_words(sheet.dish.serves * sheet.batches)
     over = portions_words(sheet.over.portions)
-    return f"It feeds {feeds}: {over} over, good in the fridge to {long_day(sheet.over.keeps_to)}."
+    into = (
+        f"; it becomes {listed(sheet.becomes)}"
+        if sheet.becomes and sheet.dish.leaves and sheet.dish.leaves.over
+        else ""
+    )
+    return f"It feeds {feeds}: {over} over, good in the fridge to {long_day(sheet.over.keeps_to)}{into}."
 
 
 def leavings_words(sheet: DishSheet) -> str:
     """'Cold chicken, 3 portions, to be eaten within 3 days; it becomes Second-day chicken pie.'; '' for nothing."""
     left = sheet.dish.leaves
-    if left is None:
+    if left is None or left.over:
         return ""
     portions = left.portions * sheet.batches
     many = f"{as_words(portions)} {'portion' if portions == 1 else 'portions'}"
