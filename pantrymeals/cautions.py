@@ -6,8 +6,9 @@ up, and nothing says that a jar is safe. Each figure is credited to the body tha
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 from pantrymeals.errors import PantryError
@@ -322,12 +323,39 @@ def shown(number: str, before: str = "", after: str = "") -> CautionShown:
     return CautionShown(number, f"{before}{caution.words}{after}", caution.authority)
 
 
-def lines_for(numbers: Iterable[str], *, read_before: bool) -> list[str]:
+_WARMTH = re.compile(r"(?P<f>\d+(?: to \d+)?) F(?: \((?P<c>-?\d+(?: to -?\d+)?) C\)|, (?P<also>-?\d+ to -?\d+) C)?")
+
+
+def in_own_measures(words: str, *, metric: bool) -> str:
+    """A caution's words, its temperatures in Celsius first where the household is metric: '4 C (40 F)'."""
+
+    def celsius_first(found: re.Match[str]) -> str:
+        f = found["f"]
+        c = found["c"] or found["also"] or " to ".join(str(round((int(n) - 32) / 1.8)) for n in f.split(" to "))
+        return f"{c} C, {f} F" if found["also"] else f"{c} C ({f} F)"
+
+    return _WARMTH.sub(celsius_first, words) if metric else words
+
+
+def shown_in(cautions: Iterable[CautionShown], *, metric: bool) -> tuple[CautionShown, ...]:
+    """Cautions as a household of such measures reads them."""
+    return tuple(
+        replace(
+            each,
+            words=in_own_measures(each.words, metric=metric),
+            authority=in_own_measures(each.authority, metric=metric),
+        )
+        for each in cautions
+    )
+
+
+def lines_for(numbers: Iterable[str], *, read_before: bool, metric: bool = False) -> list[str]:
     """A command's cautions, in 80 columns: whole on the first reading of a day, then short (spoilage always whole)."""
     lines = []
     for caution in (CAUTIONS[number] for number in numbers):
-        short = read_before and not caution.always_whole
-        lines += wrap(f"{caution.number} {caution.short if short else caution.words}", 80, subsequent_indent="    ")
+        words = caution.short if read_before and not caution.always_whole else caution.words
+        words = in_own_measures(words, metric=metric)
+        lines += wrap(f"{caution.number} {words}", 80, subsequent_indent="    ")
     return lines
 
 

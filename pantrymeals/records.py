@@ -459,6 +459,16 @@ class FreeHours:
     place: Place = Place("season.yaml")
 
 
+YEAR_OPENS = (5, 1)
+"""Month and day on which a book year opens in the north, before anything is put up; half a year on in the south."""
+
+
+def year_opens_at(latitude: Fraction | None, last_frost: tuple[int, int] | None) -> tuple[int, int]:
+    """Month and day on which the book year of a place opens: the harvest from spring to autumn is one season."""
+    south = latitude < 0 if latitude is not None else last_frost is not None and last_frost[0] > 6
+    return (11, 1) if south else YEAR_OPENS
+
+
 @dataclass(frozen=True, slots=True)
 class Household:
     """A whole household as its files (and its book) describe it.
@@ -514,6 +524,11 @@ class Household:
     reckoned_from: date | None = None
     """The day of the count, where ``today`` lies far beyond it and what is there is reckoned; None: it was counted.
     What thaws may be lifted out from then on."""
+
+    @property
+    def year_opens(self) -> tuple[int, int]:
+        """Month and day on which its book year opens."""
+        return year_opens_at(self.latitude, self.last_frost)
 
 
 Reason = Literal[

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
 Measure = Literal["ml", "g", "each"]
 
+METRES_A_FOOT = Fraction(3048, 10000)
 _POUND_G = Fraction("453.59237")
+KILOS_A_POUND = _POUND_G / 1000
 _GALLON_ML = Fraction("3785.411784")
 
 UNITS: dict[str, tuple[Measure, Fraction]] = {
@@ -135,6 +138,25 @@ def parse_amount(text: str) -> Amount:
     if unit is None:
         raise ValueError(f"'{rest}' is not a unit; use one such as qt, pt, hp, lb, oz or each")
     return Amount(number * unit[1], unit[0])
+
+
+def jar_among(said: str, sizes: Iterable[str]) -> str | None:
+    """The size of a list that a jar is: '500ml' and '500 ml' are '500 ml jar', 'pints' is 'pt'; None for none."""
+    plain, known = _jar(said), tuple(sizes)
+    return next((size for size in known if size == said), None) or next((s for s in known if _jar(s) == plain), None)
+
+
+def jar_ml(size: str) -> Fraction | None:
+    """What a jar of a size holds (ml): of 'qt' or '500 ml jar'; None where its name says no volume."""
+    found = _jar(size)
+    return found if isinstance(found, Fraction) else None
+
+
+def _jar(size: str) -> Fraction | str:
+    words = " ".join(size.casefold().split()).removesuffix("jars").removesuffix("jar").strip()
+    taken = take_number(words)
+    unit = unit_named(taken[1] if taken else words)
+    return (taken[0] if taken else Fraction(1)) * unit[1] if unit and unit[0] == "ml" else words
 
 
 def as_words(value: Fraction) -> str:

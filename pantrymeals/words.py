@@ -76,6 +76,11 @@ def near_day(day: date, today: date) -> str:
     return day_and_year(day) if day.year != today.year else short_date(day)
 
 
+def yearly(day: tuple[int, int]) -> str:
+    """'1 May' of (5, 1)."""
+    return f"{day[1]} {MONTHS[day[0] - 1]}"
+
+
 def span(first: date, last: date) -> str:
     """'Saturday 17 to Friday 23 January 2026', naming month and year once where they are shared."""
     if first == last:

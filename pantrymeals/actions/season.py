@@ -141,7 +141,7 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
     """The notes of a book year; of the last full one, where none is named. Raises PantryError."""
     if year is None:
         full = [y.year for y in asked.years if y.full]
-        year = max(full, default=book_year_of(asked.today))
+        year = max(full, default=book_year_of(asked.today, asked.household.year_opens))
     return season_notes(asked, year)
 
 

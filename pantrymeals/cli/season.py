@@ -59,7 +59,7 @@ def sitters(asked: Asked, printed: PrintedOrJson) -> None:
 
 def glut(
     crop: Annotated[str, typer.Argument(metavar="CROP", help="Such as 'green beans'.")],
-    amount: Annotated[str, typer.Argument(metavar="AMOUNT", help="Such as '60 lb' or '2 bushels'.")],
+    amount: Annotated[str, typer.Argument(metavar="AMOUNT", help="Such as '60 lb', '30 kg' or '2 bushels'.")],
     asked: Asked,
     printed: PrintedOrJson,
     hours: Annotated[str, worded("--hours", "HOURS", "Kitchen hours there are for it.")] = "",

@@ -30,6 +30,7 @@ from pantrymeals.records import (
     RulesDuring,
     StorePlace,
 )
+from pantrymeals.units import METRES_A_FOOT
 
 FILE = "household.yaml"
 FIELDS = (
@@ -56,7 +57,6 @@ Eaters = Literal["all", "tins", "home"]
 PlaceKind = Literal["pantry", "cellar", "loft", "freezer", "dry", "fridge", "held", "shed", ""]
 SEXES: tuple[Sex, ...] = get_args(Sex)
 MEASURES: tuple[Measures, ...] = get_args(Measures)
-METRES_A_FOOT = Fraction(3048, 10000)
 """Exact by definition (NIST Handbook 44, Appendix C)."""
 _LONGEST_MONEY = 4
 ACTIVITIES: tuple[Activity, ...] = get_args(Activity)

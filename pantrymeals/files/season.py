@@ -30,7 +30,7 @@ from pantrymeals.season_facts import (
     WrittenYear,
     YearDay,
 )
-from pantrymeals.units import JAR_SIZES
+from pantrymeals.units import JAR_SIZES, KILOS_A_POUND, METRES_A_FOOT, jar_among
 
 FILE = "season.yaml"
 TOP = (
@@ -48,8 +48,11 @@ LISTS = {
     "kitchen_hours": ("kitchen hours", ("from", "to", "hours_a_week")),
     "batch_hours": ("hours for a batch day", ("weekday", "hours", "from", "to")),
     "harvest": ("a harvest", ("crop", "from", "to", "products", "from_barn", "wild", "bought")),
-    "garden": ("a crop of the garden", ("crop", "rows", "feet_a_row", "plants", "place", "hoped_lb")),
-    "trees": ("trees of a crop", ("crop", "kind", "count", "hoped_lb")),
+    "garden": (
+        "a crop of the garden",
+        ("crop", "rows", "feet_a_row", "metres_a_row", "plants", "place", "hoped_lb", "hoped_kg"),
+    ),
+    "trees": ("trees of a crop", ("crop", "kind", "count", "hoped_lb", "hoped_kg")),
     "failure_odds": ("the odds of a crop", ("crop", "one_year_in", "still_brings", "why")),
     "history": ("a season of a product", ("product", "season", "carried_over", "put_up", "given_or_lost", "used")),
     "servings": ("servings of a product", ("product", "a_week", "weeks", "cups")),
@@ -186,10 +189,11 @@ class _Season:
             fields.say(key, wrong, "keep one")
 
     def _known_size(self, text: str) -> str:
-        if text not in self.sizes:
+        size = jar_among(text, self.sizes)
+        if size is None:
             near = self.gathering.did_you_mean(text, self.sizes, f"the sizes are {', '.join(self.sizes)}")
             raise Wrong(f"{shown(text)} is no size of a jar", near)
-        return text
+        return size
 
     def _by_size(self, fields: Fields, key: str, example: str) -> dict[str, Fraction]:
         """A mapping of sizes to numbers above nothing."""
@@ -219,10 +223,10 @@ class _Season:
     def _ground(self, fields: Fields) -> Ground:
         return Ground(
             self._crop(fields),
-            _number(fields, "rows") * _number(fields, "feet_a_row"),
+            _number(fields, "rows") * _in_either(fields, "feet_a_row", "metres_a_row", METRES_A_FOOT),
             _whole(fields, "plants"),
             fold(fields.text("place")) == "tunnel",
-            fields.read("hoped_lb", values.zero_or_more, None),
+            _hoped_lb(fields),
         )
 
     def _trees(self) -> dict[str, Fraction]:
@@ -231,8 +235,9 @@ class _Season:
         for fields in self._items("trees"):
             crop = self._crop(fields)
             _whole(fields, "count")
-            if fields.has("hoped_lb"):
-                out[crop] = out.get(crop, _ZERO) + _number(fields, "hoped_lb")
+            hoped = _hoped_lb(fields)
+            if hoped is not None:
+                out[crop] = out.get(crop, _ZERO) + hoped
         return out
 
     def _canner(self, fields: Fields) -> Canner:
@@ -343,6 +348,20 @@ def _hours(fields: Fields) -> Hours | None:
     first, last = _window(fields)
     hours = fields.read("hours_a_week", values.zero_or_more, None) if fields.need("hours_a_week") else None
     return None if hours is None else Hours(first, last, hours)
+
+
+def _hoped_lb(fields: Fields) -> Fraction | None:
+    """What is hoped for in a good year, in pounds; None where nothing is written."""
+    if not fields.has("hoped_lb") and not fields.has("hoped_kg"):
+        return None
+    return _in_either(fields, "hoped_lb", "hoped_kg", KILOS_A_POUND)
+
+
+def _in_either(fields: Fields, key: str, metric: str, factor: Fraction) -> Fraction:
+    """A figure in feet or pounds, or written in metres or kilos; factor: metres in a foot."""
+    if fields.has(key) and fields.has(metric):
+        fields.say(metric, f"'{metric}' and '{key}' stand here both", "write one of them")
+    return _number(fields, metric) / factor if fields.has(metric) else _number(fields, key)
 
 
 def _window(fields: Fields) -> tuple[YearDay, YearDay]:

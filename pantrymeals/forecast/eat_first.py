@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.cautions import APART, STANDING_LINE, CautionShown, shown
+from pantrymeals.cautions import APART, STANDING_LINE, CautionShown, shown, shown_in
 from pantrymeals.forecast.history import containers
 from pantrymeals.forecast.keeping import (
     Keeping,
@@ -202,7 +202,7 @@ def _cautions(household: Household, must_go: Sequence[MustGo]) -> tuple[CautionS
     potatoes = any("potato" in t for t in text)
     first = {"C15": "part jar" in kinds, "C11": "jar" in kinds, "C18": "frozen" in kinds, "C20": potatoes}
     return (
-        *(shown(code) for code, due in first.items() if due),
+        *shown_in((shown(code) for code, due in first.items() if due), metric=household.measures == "metric"),
         *(_neighbour_caution(n.where, n.giver, n.suffers, n.caution) for n in bad_neighbours(household)),
         *([shown("C22")] if text else []),
         *([CautionShown("", STANDING_LINE)] if kinds & {"part jar", "jar"} else []),

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Literal
 
-from pantrymeals.cautions import THAWED, shown
+from pantrymeals.cautions import THAWED, in_own_measures, shown, shown_in
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.history import containers
 from pantrymeals.forecast.keeping import names_any, text_of
@@ -48,16 +48,17 @@ def freezer_off(
     """
     places = freezers_named(household, wanted)
     codes = {place.code for place in places}
+    metric = household.measures == "metric"
     packs = [_pack(household, lots) for lots in _by_shelf(household, codes)]
     return FreezerOff(
         household.name,
         household.today,
         tuple(f"{place.code}, {place.name}" for place in places),
         off_since,
-        _clocks(places, full, off_since),
+        _clocks(places, full, off_since, metric=metric),
         tuple(sorted(packs, key=lambda p: (p.where, _rank(p.group), p.product))),
         _STEPS,
-        (shown("C16"), THAWED),
+        shown_in((shown("C16"), THAWED), metric=metric),
     )
 
 
@@ -125,7 +126,9 @@ def fullness_of(place: StorePlace) -> Fullness:
     return "full" if any(_FULL_ALONE.search(clause.strip()) for clause in re.split(r"[,;:.()]", said)) else ""
 
 
-def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime | None) -> tuple[Clock, ...]:
+def _clocks(
+    places: Sequence[StorePlace], full: bool | None, off_since: datetime | None, *, metric: bool
+) -> tuple[Clock, ...]:
     """The fridge's clock, each freezer's (both where its fullness is not known), and that of warm food."""
 
     def clock(what: str, hours: int) -> Clock:
@@ -140,7 +143,8 @@ def _clocks(places: Sequence[StorePlace], full: bool | None, off_since: datetime
             clocks.append(clock(f"{place.code}, shut, half full", HALF_FULL_H))
         if known in ("full", ""):
             clocks.append(clock(f"{place.code}, shut, full", FULL_H))
-    return (*clocks, Clock("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", WARM_H, None))
+    warm = in_own_measures("meat, fish, milk, eggs, cooked dishes above 40 F (4 C)", metric=metric)
+    return (*clocks, Clock(warm, WARM_H, None))
 
 
 def _by_shelf(household: Household, codes: set[str]) -> list[list[Lot]]:
@@ -166,6 +170,7 @@ def _pack(household: Household, lots: list[Lot]) -> PackLine:
         first, year_only = min(days)
         oldest = str(first.year) if year_only else f"{first:%Y-%m}"
     group, verdict = group_of(product)
+    verdict = in_own_measures(verdict, metric=household.measures == "metric")
     return PackLine(lots[0].where, product.name, product.sizes[0].name, amount, oldest, group, verdict)
 
 

@@ -1,6 +1,7 @@
 """What the put-up book says of each product: the one reading of its lines, and their sum by book year.
 
-A book year runs from one stocktaking (1 May) to the next. All amounts are exact containers of a product's first size.
+A book year runs from one stocktaking (1 May; in the south 1 November) to the next. All amounts are exact containers
+of a product's first size.
 """
 
 from __future__ import annotations
@@ -12,10 +13,9 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.plans.season import BookYear, ShelfDay
-from pantrymeals.records import LOST_REASONS, USED_REASONS, Household, Movement, Product, Reason
+from pantrymeals.records import LOST_REASONS, USED_REASONS, YEAR_OPENS, Household, Movement, Product, Reason
 from pantrymeals.season_facts import ThisSeason, WrittenYear
 
-YEAR_OPENS = (5, 1)
 CAME_IN: frozenset[Reason] = frozenset({"put up", "arrived", "bought"})
 _GIVEN: frozenset[Reason] = frozenset({"given", "bartered"})
 _UNSAID_IS_LOSS = frozenset({"cellar"})
@@ -86,42 +86,44 @@ def _sort(product: Product, reason: Reason, amount: Fraction, first_day: bool) -
     return "came" if reason in CAME_IN else "given" if reason in _GIVEN else "moved"
 
 
-def book_year_of(day: date) -> int:
-    """The year in which the book year holding ``day`` began."""
-    return day.year if (day.month, day.day) >= YEAR_OPENS else day.year - 1
+def book_year_of(day: date, on: tuple[int, int] = YEAR_OPENS) -> int:
+    """The year in which the book year holding ``day`` began. on: the month and day on which it opens."""
+    return day.year if (day.month, day.day) >= on else day.year - 1
 
 
-def opens(year: int) -> date:
+def opens(year: int, on: tuple[int, int] = YEAR_OPENS) -> date:
     """First day of a book year."""
-    return date(year, *YEAR_OPENS)
+    return date(year, *on)
 
 
-def year_of_line(line: Entry) -> int:
+def year_of_line(line: Entry, on: tuple[int, int] = YEAR_OPENS) -> int:
     """The book year a line tells of; a count speaks of the days before it, so that of 1 May of the year just over."""
     counted = line.reason == "counted" and line.sort != "opening"
-    return book_year_of(line.day - timedelta(days=1) if counted else line.day)
+    return book_year_of(line.day - timedelta(days=1) if counted else line.day, on)
 
 
-def years_from_book(lines: Lines, today: date) -> tuple[BookYear, ...]:
+def years_from_book(lines: Lines, today: date, on: tuple[int, int] = YEAR_OPENS) -> tuple[BookYear, ...]:
     """Every product's book years up to ``today``, by product and year."""
     book_opens = min((own[0].day for own in lines.values() if own), default=today)
     return tuple(
-        year for name in sorted(lines) if lines[name] for year in years_of(name, lines[name], book_opens, today)
+        year for name in sorted(lines) if lines[name] for year in years_of(name, lines[name], book_opens, today, on)
     )
 
 
-def years_of(product: str, lines: Sequence[Entry], book_opens: date, today: date) -> list[BookYear]:
+def years_of(
+    product: str, lines: Sequence[Entry], book_opens: date, today: date, on: tuple[int, int] = YEAR_OPENS
+) -> list[BookYear]:
     """One product's book years, each beginning with what the last one left."""
     stock, out = Fraction(0), []
-    for year in range(book_year_of(book_opens), book_year_of(today) + 1):
-        ours = [line for line in lines if line.day <= today and year_of_line(line) == year]
+    for year in range(book_year_of(book_opens, on), book_year_of(today, on) + 1):
+        ours = [line for line in lines if line.day <= today and year_of_line(line, on) == year]
         opening = stock + total(ours, "opening")
         came = total(ours, "came")
         given, lost, used = (-total(ours, sort) for sort in ("given", "lost", "used"))
         end = opening + came - given - lost - used
-        full = opens(year) + _TWO_WEEKS >= book_opens and opens(year + 1) <= today
-        since = max(opens(year), lines[0].day)
-        weeks = max(0.0, (min(today, opens(year + 1)) - since).days / 7)
+        full = opens(year, on) + _TWO_WEEKS >= book_opens and opens(year + 1, on) <= today
+        since = max(opens(year, on), lines[0].day)
+        weeks = max(0.0, (min(today, opens(year + 1, on)) - since).days / 7)
         if opening or any(line.sort != "moved" for line in ours):
             out.append(BookYear(product, year, opening, came, given, lost, used, end, full, weeks))
         stock = end
@@ -148,10 +150,11 @@ def total(lines: Iterable[Entry], sort: Sort) -> Fraction:
 
 def book_years(household: Household, lines: Lines) -> tuple[BookYear, ...]:
     """Every product's book years: the book's own, and what the household wrote down of those it lacks."""
-    facts, running = household.season, book_year_of(household.today)
+    facts, on = household.season, household.year_opens
+    running = opens(book_year_of(household.today, on), on)
     written = [_as_book_year(year) for year in facts.years]
     written += [_running_year(t, household.products[t.product], running, household.today) for t in facts.this_season]
-    return merged_years(years_from_book(lines, household.today), written)
+    return merged_years(years_from_book(lines, household.today, on), written)
 
 
 def merged_years(book: Iterable[BookYear], written: Iterable[BookYear]) -> tuple[BookYear, ...]:
@@ -172,21 +175,21 @@ def _as_book_year(year: WrittenYear) -> BookYear:
     )  # fmt: skip
 
 
-def _running_year(season: ThisSeason, product: Product, year: int, today: date) -> BookYear:
+def _running_year(season: ThisSeason, product: Product, opened: date, today: date) -> BookYear:
     """The running season as written, in containers of the product's first size."""
     size = product.size(season.size) or product.sizes[0]
     factor = size.content / product.sizes[0].content
     made = sum((count for _, count in season.made), Fraction(0))
     left = season.carried_over + made - season.given - season.lost - season.used
-    weeks = (today - _first_day(season, year)).days / 7
+    weeks = (today - _first_day(season, opened)).days / 7
     return BookYear(
-        product.name, year, season.carried_over * factor, made * factor, season.given * factor,
+        product.name, opened.year, season.carried_over * factor, made * factor, season.given * factor,
         season.lost * factor, season.used * factor, left * factor, False, max(0.0, weeks),
     )  # fmt: skip
 
 
-def _first_day(season: ThisSeason, year: int) -> date:
+def _first_day(season: ThisSeason, opened: date) -> date:
     """From when the running season speaks: its first day, or the first putting up without carry-over."""
     if season.carried_over > 0 or not season.made:
-        return opens(year)
+        return opened
     return min(day for day, _ in season.made)

@@ -32,7 +32,7 @@ def eaten_by_kind(household: Household, lines: Lines, weeks: int, said: str, nam
     kinds, years = [], set[int]()
     for name in names:
         product, own = household.products[name], lines.get(name, ())
-        told = years_of(name, own, opened, household.today) if own else ()
+        told = years_of(name, own, opened, household.today, household.year_opens) if own else ()
         by_year = {year.year: year.used for year in told if year.full}
         used = -total((x for x in own if since <= x.day <= household.today), "used")
         if not weeks:
@@ -46,4 +46,6 @@ def eaten_by_kind(household: Household, lines: Lines, weeks: int, said: str, nam
     kinds.sort(key=lambda k: (-k.used * k.product.sizes[0].content, k.product.name))
     units = _SHOWN_IN[household.measures]
     totals = tuple((base / UNITS[units[measure]][1], units[measure]) for measure, base in sums.items() if base)
-    return EatenByKind(said, weeks, tuple(sorted(years, reverse=True))[:_MOST_YEARS], tuple(kinds), totals)
+    return EatenByKind(
+        said, weeks, tuple(sorted(years, reverse=True))[:_MOST_YEARS], tuple(kinds), totals, household.year_opens
+    )

@@ -11,7 +11,7 @@ from typing import Literal
 from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.plans.no_store import Slip
 from pantrymeals.plans.outlook import ForecastRow
-from pantrymeals.records import Dish, MealName, Product, Role, Size
+from pantrymeals.records import YEAR_OPENS, Dish, MealName, Product, Role, Size
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,7 @@ class EatenByKind:
     years: tuple[int, ...]
     kinds: tuple[KindEaten, ...]
     totals: tuple[tuple[Fraction, str], ...]
+    opens: tuple[int, int] = YEAR_OPENS
 
     @property
     def since_words(self) -> str:

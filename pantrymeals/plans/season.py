@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.cautions import CautionShown
+from pantrymeals.records import YEAR_OPENS
 
 Basis = Literal[
     "full book years",
@@ -28,7 +29,7 @@ Basis = Literal[
 
 @dataclass(frozen=True, slots=True)
 class BookYear:
-    """One product over one book year (1 May to 1 May), in containers of its first size.
+    """One product over one book year, in containers of its first size.
 
     year: the year in which it began. full: False while it is still running, or where the book
     began too late. weeks: how many weeks of it the figures speak for.
@@ -143,6 +144,7 @@ class PutUpList:
     none: tuple[tuple[str, str], ...]
     by_the_book: bool
     cautions: tuple[CautionShown, ...] = ()
+    metric: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,6 +312,7 @@ class GlutPlan:
     left_words: str
     proven: bool
     cautions: tuple[CautionShown, ...] = ()
+    metric: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,3 +337,4 @@ class SeasonNotes:
     rows: tuple[NoteRow, ...]
     summary: tuple[str, ...]
     sitters: tuple[str, ...] = ()
+    opens: tuple[int, int] = YEAR_OPENS

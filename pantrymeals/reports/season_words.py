@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.plans.season import SpanOf
+from pantrymeals.plans.season import LimitUse, SpanOf
 from pantrymeals.reports.words import sized
-from pantrymeals.units import as_words, unit_named
+from pantrymeals.units import KILOS_A_POUND, METRES_A_FOOT, as_words, unit_named
 from pantrymeals.words import many, short_date
 
 
@@ -20,14 +21,32 @@ def number(value: Fraction) -> str:
     return as_words(Fraction(round(value * 2), 2))
 
 
-def range_words(span: SpanOf | None) -> str:
-    """'212 to 242 lb', '4 to 4 1/2 bushels'; '' for none. From memory: marked with a star."""
+_IN_METRIC = {"lb": ("kg", KILOS_A_POUND), "ft of row": ("m of row", METRES_A_FOOT)}
+"""Units of field and garden as a metric household has them."""
+
+
+def limit_words(use: LimitUse, *, metric: bool) -> str:
+    """'9 1/2 of 66 lb', '4 of 30 kg'."""
+    unit, factor = _IN_METRIC.get(use.unit, (use.unit, Fraction(1))) if metric else (use.unit, Fraction(1))
+    return f"{number(use.taken * factor)} of {number(use.have * factor)} {unit}"
+
+
+def range_words(span: SpanOf | None, *, metric: bool = False) -> str:
+    """'212 to 242 lb', '96 to 110 kg', '4 to 4 1/2 bushels'; '' for none. From memory: marked with a star."""
     if span is None:
         return ""
+    if metric and span.unit in _IN_METRIC:
+        unit, factor = _IN_METRIC[span.unit]
+        span = replace(span, low=span.low * factor, high=span.high * factor, unit=unit)
     low, high = number(span.low), number(span.high)
     unit = span.unit if high in {"1", "1/4", "1/2", "3/4"} or unit_named(span.unit) else many(span.unit)
     star = "*" if span.from_memory else ""
     return f"{low} {unit}{star}" if low == high else f"{low} to {high} {unit}{star}"
+
+
+def weight_words(lb: Fraction, *, metric: bool = False) -> str:
+    """'60 lb'; '27 kg'."""
+    return f"{number(lb * KILOS_A_POUND)} kg" if metric else f"{number(lb)} lb"
 
 
 def jar_count(count: int | Fraction, size: str) -> str:

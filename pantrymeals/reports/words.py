@@ -41,7 +41,7 @@ def _counted(count: Fraction, size: str, number: str) -> str:
         if count == Fraction(1, 2):
             return f"half a {size}"
     if " " in size or size[:1].isdigit():
-        return f"{number} of a {size}" if count < 1 else f"{number} x {size}"
+        return f"{number} of a {size}" if 0 < count < 1 else f"{number} x {size}"
     return f"{number} {size if count <= 1 else many(size)}"
 
 
@@ -140,6 +140,8 @@ def spooned(count: Fraction, unit: str) -> str:
     Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or 'about' the nearest
     half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
     """
+    if unit in _METRIC and (count >= 1 or unit in ("g", "ml")):
+        return _in_decimals(count, unit)
     smaller = _SMALLER.get(unit, ())
     if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE and not _grams(count, unit)):
         return f"{_number(count)} {unit}"
@@ -164,6 +166,16 @@ def spooned(count: Fraction, unit: str) -> str:
         near = Fraction(round(exact))
         return f"{'' if near == exact else 'about '}{_cups_and_spoons(int(near))}"
     return f"{'' if near == exact else 'about '}{as_words(near)} {least}"
+
+
+def _in_decimals(count: Fraction, unit: str) -> str:
+    """'2.25 kg', 'about 458 g': a scale shows no quarters."""
+    places = 0 if unit in ("g", "ml") else 2
+    near = Fraction(round(count * 10**places), 10**places)
+    if near == 0 and count:
+        return f"about {float(count):.1g} {unit}"
+    figure = f"{float(near):.{places}f}"
+    return f"{'' if near == count else 'about '}{figure.rstrip('0').rstrip('.') if places else figure} {unit}"
 
 
 def _grams(count: Fraction, unit: str) -> bool:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.larder.book_history import YEAR_OPENS, opens
+from pantrymeals.larder.book_history import book_year_of, opens
 from pantrymeals.larder.must_reach import comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import BookYear, Need
-from pantrymeals.records import Household, Product
+from pantrymeals.records import YEAR_OPENS, Household, Product
 from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
 from pantrymeals.season.yields import Tables
 from pantrymeals.season_facts import Harvest, SeasonFacts, YearDay
@@ -66,13 +66,17 @@ def seed_kept(asked: SeasonQuestion, name: str) -> Fraction:
     return asked.household.products[name].containers(in_lots(asked.household, name, {"seed"}))
 
 
-def next_window(today: date, harvest: Harvest) -> tuple[date, date]:
-    """First and last day of a crop's coming in that the list plans for.
+_PUTTING_UP_MONTHS = 7
+"""Months from the opening of the book year in which things are put up."""
 
-    It looks ahead from 1 May once the year's putting up is over (December to April), else from tomorrow.
+
+def next_window(today: date, harvest: Harvest, on: tuple[int, int] = YEAR_OPENS) -> tuple[date, date]:
+    """First and last day of a crop's coming in that the list plans for. on: when the book year opens.
+
+    It looks ahead from that day once the year's putting up is over (the five months before it), else from tomorrow.
     """
-    over = today.month == 12 or today.month < YEAR_OPENS[0]
-    opens_on = date(today.year + (today.month == 12), *YEAR_OPENS) if over else today + timedelta(days=1)
+    over = (today.month - on[0]) % 12 >= _PUTTING_UP_MONTHS
+    opens_on = opens(book_year_of(today, on) + 1, on) if over else today + timedelta(days=1)
     first = _next_day(harvest.first, opens_on)
     return first, _next_day(harvest.last, first)
 
@@ -84,7 +88,7 @@ def _next_day(yearly: YearDay, first: date) -> date:
 def crop_days(household: Household) -> dict[str, date]:
     """By product of a harvest: the first day of its crop's coming in."""
     return {
-        name: next_window(household.today, harvest)[0]
+        name: next_window(household.today, harvest, household.year_opens)[0]
         for harvest in reversed(household.season.harvests)
         for name in harvest.products
         if name in household.products
@@ -118,14 +122,14 @@ def standing_a_year(asked: SeasonQuestion, name: str) -> Fraction:
 def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:
     """This book year made whole: what was used so far, and the present rate for the weeks to go.
 
-    With a carry-over the year is the book's, to 1 May. Without one it began when the crop was put
+    With a carry-over the year is the book's. Without one it began when the crop was put
     up, and runs to the day the crop must last to: roots and hams have no summer in the book.
     """
     running, rate = this_year(asked, name), rate_now(asked, name)
     if running is None or rate is None:
         return None
     product = asked.household.products[name]
-    closes = opens(running.year + 1)
+    closes = opens(running.year + 1, asked.household.year_opens)
     if not running.carried_in and product.must_last_to is not None:
         year_from_start = asked.today + timedelta(days=round(max(0.0, 52 - running.weeks) * 7))
         closes = min(product.must_last_to, year_from_start)

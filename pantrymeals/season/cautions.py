@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown
+from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown, shown_in
 from pantrymeals.jar_doubts import half_gallon_wrong, says_withdrawn, why_untested
 from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Household, Product
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
+from pantrymeals.units import METRES_A_FOOT
 
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
 
@@ -30,7 +31,7 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
     """Codes of the cautions that a line of the list carries."""
     if product.kind != "jar":
         return ()
-    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, product.also_called))
+    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)))
     said = {
         "C1": source_missing(asked.household, product.name),
         "C2": product.acid == "low",
@@ -46,7 +47,7 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
 
 def may_not_be_planned(asked: SeasonQuestion, product: Product, size: str) -> str:
     """Why a product is not to be canned as it stands (C4, C5, C6); '' where nothing forbids it."""
-    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, product.also_called))
+    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)))
     said = {
         "C4": "no tested recipe for canning it: freeze it instead (C4)",
         "C5": "half-gallon jars are tested only for apple and grape juice (C5)",
@@ -60,7 +61,11 @@ def altitude_caution(asked: SeasonQuestion) -> list[CautionShown]:
     altitude = asked.household.altitude_ft
     if altitude is not None and altitude <= HIGH_FT:
         return []
-    return [shown("C7", "Altitude not written down. " if altitude is None else f"You are at {altitude:,} ft. ")]
+    if altitude is None:
+        return [shown("C7", "Altitude not written down. ")]
+    metres = asked.household.measures == "metric"
+    high = f"{round(altitude * METRES_A_FOOT):,} m" if metres else f"{altitude:,} ft"
+    return [shown("C7", f"You are at {high}. ")]
 
 
 def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[CautionShown, ...]:
@@ -84,7 +89,7 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
         out.append(shown("C24"))
     if canned:
         out += [shown("C9"), shown("C10")]
-    return (*out, CautionShown("", STANDING_LINE))
+    return (*shown_in(out, metric=asked.household.measures == "metric"), CautionShown("", STANDING_LINE))
 
 
 def _some(names: Sequence[str], most: int = 4) -> str:

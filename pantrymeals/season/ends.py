@@ -21,7 +21,7 @@ from pantrymeals.season.clear import Clearing, dishes_using
 from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import raw_pounds
-from pantrymeals.units import as_words
+from pantrymeals.units import KILOS_A_POUND, as_words
 from pantrymeals.words import month_name, plural, priced, times
 
 VEGETABLES = frozenset(
@@ -150,7 +150,7 @@ def not_again_words(asked: SeasonQuestion, product: Product) -> str:
     if other:
         return f"none next season: put the crop up as {other} instead"
     if harvest is not None:
-        first, _ = next_window(asked.today, harvest)
+        first, _ = next_window(asked.today, harvest, asked.household.year_opens)
         return f"none next season (its crop comes in from {first.day} {month_name(first)})"
     return "not again"
 
@@ -171,10 +171,13 @@ def cost_words(asked: SeasonQuestion, product: Product, count: Fraction) -> str:
             parts.append(f"{float(count * width) / 1000:.1f} m of shelf")
     elif product.kind == "freezer":
         parts.append(f"{float(count * litres_of(product)):.0f} litres of freezer")
-    raw = raw_pounds(asked.tables, asked.tables.name_of(product.name, product.also_called), ceil(count), size)
+    raw = raw_pounds(
+        asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)), ceil(count), size
+    )
     if raw is not None:
-        low, high = round(raw.low), round(raw.high)
-        parts.append(f"{low} lb of crop" if low == high else f"{low} to {high} lb of crop")
+        unit, factor = ("kg", KILOS_A_POUND) if asked.household.measures == "metric" else ("lb", Fraction(1))
+        low, high = round(raw.low * factor), round(raw.high * factor)
+        parts.append(f"{low} {unit} of crop" if low == high else f"{low} to {high} {unit} of crop")
     if product.price_usd:
         parts.append(f"{priced(product.price_usd * count, asked.household.money, whole=True)} at store prices")
     return ", ".join(parts) if parts else counted(count, size)

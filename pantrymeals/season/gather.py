@@ -22,7 +22,7 @@ def season_question(
     facts = household.season
     lines = lines_of(household.products, movements)
     years = book_years(household, lines)
-    begun = opens(book_year_of(household.today))
+    begun = opens(book_year_of(household.today, household.year_opens), household.year_opens)
     weeks = {name: weeks_on_shelf(own, begun, household.today) for name, own in lines.items() if own}
     late = {name: share for name, own in lines.items() if (share := late_opened(own)) is not None}
     take = cache(partial(dishes_take, household))

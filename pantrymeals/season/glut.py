@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
+from pantrymeals.cautions import STANDING_LINE, CautionShown, shown, shown_in
 from pantrymeals.errors import PantryError
 from pantrymeals.plans.season import GlutForm, GlutPlan, PutUpLine
 from pantrymeals.season.asked import SeasonQuestion, need_of, on_shelf
@@ -16,9 +16,9 @@ from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
 from pantrymeals.season.put_up_list import crop_risk, line_for, why_never
 from pantrymeals.season.words import counted, load_words
-from pantrymeals.season.yields import figures_of_container
+from pantrymeals.season.yields import figures_of_container, jar_words
 from pantrymeals.season_facts import Harvest
-from pantrymeals.units import as_words, take_number
+from pantrymeals.units import KILOS_A_POUND, UNITS, as_words, take_number, unit_named
 
 
 def crop_meant(asked: SeasonQuestion, words: str) -> Harvest:
@@ -39,23 +39,29 @@ def crop_meant(asked: SeasonQuestion, words: str) -> Harvest:
 
 
 def pounds_meant(asked: SeasonQuestion, harvest: Harvest, words: str) -> Fraction:
-    """'60 lb', '60' or '2 bushels' in pounds; bushels by the published weight of that crop's bushel.
+    """'60 lb', '30 kg', '60' or '2 bushels' in pounds; bushels by the published weight of that crop's bushel.
 
     Raises PantryError when it is no amount, or no weight of a bushel is printed for the crop.
     """
     taken = take_number(words)
     if taken is None or taken[0] <= 0:
-        raise PantryError(f"'{words}' is not an amount such as '60 lb' or '2 bushels'")
+        raise PantryError(f"'{words}' is not an amount such as '60 lb', '30 kg' or '2 bushels'")
     number, unit = taken[0], taken[1].lower().rstrip("s")
-    if unit in {"", "lb", "pound"}:
+    metric = asked.household.measures == "metric"
+    if unit in {"lb", "pound"} or (not unit and not metric):
         return number
+    known = unit_named(taken[1] or "kg")
+    if known is not None and known[0] == "g":
+        return number * known[1] / UNITS["lb"][1]
     for name in harvest.products:
         product = asked.household.products.get(name)
-        crop = asked.tables.name_of(name, product.also_called if product else ())
+        crop = asked.tables.name_of(name, (*product.also_called, product.thing) if product else ())
         weight = figures_of_container(asked.tables, crop, unit)
         if weight is not None:
             return number * weight
-    raise PantryError(f"no published weight of a {unit or 'measure'} of {harvest.crop}; say it in pounds")
+    raise PantryError(
+        f"no published weight of a {unit or 'measure'} of {harvest.crop}; say it in {'kilos' if metric else 'pounds'}"
+    )
 
 
 def glut_plan(
@@ -83,7 +89,15 @@ def glut_plan(
     left = max(Fraction(0), lb - used)
     cautions = _cautions(asked, [f.product for f in forms])
     return GlutPlan(
-        harvest.crop, lb, tuple(forms), tuple(passed), left, _left_words(asked, left), chosen.proven, cautions
+        harvest.crop,
+        lb,
+        tuple(forms),
+        tuple(passed),
+        left,
+        _left_words(asked, left),
+        chosen.proven,
+        cautions,
+        asked.household.measures == "metric",
     )
 
 
@@ -127,7 +141,7 @@ def _limits(asked: SeasonQuestion, lines: list[PutUpLine], lb: Fraction, hours: 
     ]  # fmt: skip
     for size, count in asked.facts.empties.items():
         takes = {line.product: line.load * GRAIN for line in lines if line.size == size and line.flats}
-        found.append(Limit(f"{size} jars", size, "season", {week: count * GRAIN}, takes))
+        found.append(Limit(f"{jar_words(size)} jars", size, "season", {week: count * GRAIN}, takes))
     if asked.facts.flats:
         takes = {line.product: line.flats // line.loads * GRAIN for line in lines if line.flats}
         found.append(Limit("flat lids", "flats", "season", {week: sum(asked.facts.flats.values()) * GRAIN}, takes))
@@ -148,7 +162,8 @@ def _left_words(asked: SeasonQuestion, left: Fraction) -> str:
     litres = asked.facts.free_litres
     where = f"freeze what has room ({float(litres):.0f} litres are free), " if litres else ""
     ways = f"eat fresh, {where}give or barter it fresh, the rest to the hens or the compost"
-    return f"{round(left)} lb over: {ways}"
+    over = round(left * KILOS_A_POUND) if asked.household.measures == "metric" else round(left)
+    return f"{over} {'kg' if asked.household.measures == 'metric' else 'lb'} over: {ways}"
 
 
 def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[CautionShown, ...]:
@@ -163,4 +178,4 @@ def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[CautionShown, ..
     if jars:
         out += altitude_caution(asked)
         out += [shown("C9"), shown("C10")]
-    return (*out, CautionShown("", STANDING_LINE))
+    return (*shown_in(out, metric=asked.household.measures == "metric"), CautionShown("", STANDING_LINE))

@@ -19,8 +19,9 @@ from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, rate_now
 from pantrymeals.season.put_up_list import ground_lb, litres_of
 from pantrymeals.season.words import counted
-from pantrymeals.season.yields import WORDS, pounds_a_foot
-from pantrymeals.season_facts import CANNING_DAYS, Hours
+from pantrymeals.season.yields import jar_words, pounds_a_foot
+from pantrymeals.season_facts import CANNING_DAYS, Hours, YearDay
+from pantrymeals.units import METRES_A_FOOT
 
 Span = Literal["week", "running", "season"]
 GRAIN = 100
@@ -176,7 +177,7 @@ def _jar_limits(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: li
         products = _in_jars(asked, size)
         free = empties - less.jars.get(size, 0) - _filled_before(asked, products, mondays[0])
         step = 12, f"a dozen more {counted(2, size).split(' ', 1)[1]}"
-        name, each = f"{WORDS.get(size, size)} jars", {p.name: Fraction(1) for p in products}
+        name, each = f"{jar_words(size)} jars", {p.name: Fraction(1) for p in products}
         out.append(_loosening(asked, name, name, mondays, free, step, takes, each, freed))
     return out
 
@@ -214,8 +215,15 @@ def hours_in_week(hours: Iterable[Hours], first_day: date) -> Fraction:
     for offset in range(7):
         day = first_day + timedelta(days=offset)
         spot = (day.month, day.day)
-        total += sum((h.a_week / 7 for h in hours if h.first <= spot <= h.last), Fraction(0))
+        total += sum((h.a_week / 7 for h in hours if _within(spot, h)), Fraction(0))
     return total
+
+
+def _within(spot: YearDay, hours: Hours) -> bool:
+    """Whether a day of the year lies in the span of some hours, which may run over the new year."""
+    if hours.first <= hours.last:
+        return hours.first <= spot <= hours.last
+    return spot >= hours.first or spot <= hours.last
 
 
 def _hour_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date], less: Without) -> list[Limit]:
@@ -287,9 +295,12 @@ def _ground_limits(
             )
         )  # fmt: skip
     if any(limit.pool for limit in out):
+        metric = asked.household.measures == "metric"
+        step = floor(3 / METRES_A_FOOT * GRAIN) if metric else 10 * GRAIN
+        more = "3 m more of row" if metric else "10 ft more of row"
         out.append(
             Limit("free ground", "ft of row", "season", {mondays[0]: floor(free * GRAIN)}, {},
-                  step=10 * GRAIN, step_words="10 ft more of row")
+                  step=step, step_words=more)
         )  # fmt: skip
     return out
 
@@ -298,7 +309,7 @@ def _garden_names(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> list[str
     out = []
     for line in lines:
         product = asked.household.products[line.product]
-        name = asked.tables.name_of(product.name, product.also_called)
+        name = asked.tables.name_of(product.name, (*product.also_called, product.thing))
         if name is not None and name.garden:
             out.append(name.garden)
     return list(dict.fromkeys(out))

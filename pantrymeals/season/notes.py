@@ -22,7 +22,7 @@ from pantrymeals.words import times
 
 
 def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
-    """The notes of the book year that began on 1 May of ``year``.
+    """The notes of the book year that began in ``year``.
 
     Raises PantryError, naming the years there are, when the book has nothing of it.
     """
@@ -32,11 +32,11 @@ def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
         has = f"the book has {', '.join(map(str, years))}" if years else "the book has no years yet"
         raise PantryError(f"nothing is written of the season of {year}; {has}")
     rows = tuple(_row(asked, record) for record in sorted(records, key=lambda r: r.product))
-    running = year == book_year_of(asked.today)
+    running = year == book_year_of(asked.today, asked.household.year_opens)
     ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
     sitting = tuple(r.product for r in records if running and is_sitter(asked.household, r, asked.put_up_here))
     summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running), *table_words(asked.household, year))
-    return SeasonNotes(year, running, rows, summary, sitting)
+    return SeasonNotes(year, running, rows, summary, sitting, asked.household.year_opens)
 
 
 def table_words(household: Household, year: int) -> tuple[str, ...]:
@@ -45,7 +45,7 @@ def table_words(household: Household, year: int) -> tuple[str, ...]:
     for name, heard in sorted(household.heard.items()):
         told = []
         for word in TABLE_WORDS:
-            mine = [w for w in heard.words if w.word == word and book_year_of(w.day) == year]
+            mine = [w for w in heard.words if w.word == word and book_year_of(w.day, household.year_opens) == year]
             who = ", ".join(dict.fromkeys(w.who for w in mine if w.who))
             often = f", {times(len(mine))}" if len(mine) > 1 else ""
             told += [f"{word}{often}{f' ({who})' if who else ''}"] if mine else []

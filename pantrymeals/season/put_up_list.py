@@ -20,11 +20,11 @@ from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, wh
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
 from pantrymeals.season.words import counted, load_words, none_words, one_in, why_words
 from pantrymeals.season.yields import (
-    QUARTS,
     containers_for,
     plants_for,
     pounds_a_foot,
     pounds_a_plant,
+    quarts_in,
     raw_pounds,
     row_feet,
 )
@@ -64,7 +64,10 @@ def put_up_list(asked: SeasonQuestion) -> PutUpList:
     first = min((line.first for line in lines), default=asked.today)
     by_the_book = any(row.as_eaten for row in asked.at_crop()[1].values())
     cautions = season_cautions(asked, lines)
-    return PutUpList(book_year_of(first), asked.today, tuple(lines), tuple(none), by_the_book, cautions)
+    return PutUpList(
+        book_year_of(first, asked.household.year_opens), asked.today, tuple(lines), tuple(none), by_the_book, cautions,
+        asked.household.measures == "metric",
+    )  # fmt: skip
 
 
 def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
@@ -110,7 +113,11 @@ def line_for(
         return never
     need = need_of(asked, product.name)
     to_use = Fraction(floor(shelf_of(asked.household, product.name).to_use))
-    carried, days = (to_use, days) if days else (carried_over(asked, product.name), next_window(asked.today, harvest))
+    carried, days = (
+        (to_use, days)
+        if days
+        else (carried_over(asked, product.name), next_window(asked.today, harvest, asked.household.year_opens))
+    )
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     a_year = Fraction(ceil(need.a_year))
@@ -171,7 +178,7 @@ def _line(
         last=last,
         hours_first_load=hours[0],
         hours_next_load=hours[1],
-        worth=product.price_usd or USUAL_WORTH_A_QUART * QUARTS.get(size, Fraction(1)),
+        worth=product.price_usd or USUAL_WORTH_A_QUART * (quarts_in(size) or Fraction(1)),
         why=why_words(need, carried, risk) + ": " + load_words(jars, size, loads, way) + seed,
         raw_lb=raw,
         containers_in=boxes,
@@ -227,7 +234,7 @@ def _hours(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tu
 def _ground(
     asked: SeasonQuestion, product: Product, jars: int, size: str
 ) -> tuple[SpanOf | None, SpanOf | None, SpanOf | None, SpanOf | None]:
-    name = asked.tables.name_of(product.name, product.also_called)
+    name = asked.tables.name_of(product.name, (*product.also_called, product.thing))
     raw = raw_pounds(asked.tables, name, jars, size)
     if raw is None and product.kind == "cellar" and product.measure == "g":
         pounds = Fraction(jars) * first_content(product) / Fraction("453.59237")

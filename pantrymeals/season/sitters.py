@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
-from pantrymeals.forecast.sitters import TOO_FEW, in_house, is_sitter, reached_by_own
+from pantrymeals.forecast.sitters import TOO_FEW, in_house, is_sitter, reached_by_own, too_young_to_tell
 from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import End, SitterKind, SitterRow
 from pantrymeals.records import Product
@@ -13,10 +13,13 @@ from pantrymeals.season.carry_over import carried_over, weeks_short
 from pantrymeals.season.clear import clear_down, dishes_using
 from pantrymeals.season.ends import cost_words, ends_of, held_ends
 from pantrymeals.season.words import counted, years_words
+from pantrymeals.words import yearly
 
 LONG_COVER_YEARS = 2.0
 CLEARING_WORK = 5.0
 """How much work goes into the soonest way to eat a sitter down, in the solver's own seconds, which no clock tells."""
+_BEFORE_WINTER = 5
+"""Months from the opening of the book year in which a crop that comes in is not one of late winter."""
 LATE_SHARE = 0.6
 """Share of openings that come only once the jar is ten months old, from which a favourite is a hoard."""
 
@@ -38,8 +41,8 @@ def is_hoard(asked: SeasonQuestion, name: str) -> bool:
     if name in asked.late_opened:
         return asked.late_opened[name] >= LATE_SHARE
     harvest = asked.facts.harvest_of(name)
-    if harvest is None or not 5 <= harvest.first[0] <= 10:
-        return False  # a crop of late winter is rightly on the shelf on 1 May
+    if harvest is None or (harvest.first[0] - asked.household.year_opens[0]) % 12 > _BEFORE_WINTER:
+        return False  # a crop of late winter is rightly on the shelf when the book year opens
     full = [y for y in asked.years if y.product == name and y.full][-2:]
     kept = [y.used >= TOO_FEW and y.carried_out >= y.used / 2 and y.put_up <= y.used * 5 / 4 for y in full]
     return len(kept) == 2 and all(kept)
@@ -122,6 +125,8 @@ def _judged(asked: SeasonQuestion, product: Product) -> tuple[SitterKind, str, t
 def _was_over(asked: SeasonQuestion, name: str) -> bool:
     """Half a year's use and more was left of the crop before: a shelf just filled is no sitter."""
     year = this_year(asked, name)
+    if too_young_to_tell(asked.years):
+        return False
     if year is None or in_house(asked.household, name) < TOO_FEW:
         return False
     return year.carried_in >= need_of(asked, name).a_year / 2
@@ -134,7 +139,7 @@ def _used_words(asked: SeasonQuestion, name: str) -> str:
         return past
     year = this_year(asked, name)
     used = counted(year.used, asked.household.products[name].sizes[0].name) if year else "few"
-    return f"{used} used since {'1 May' if year and year.carried_in else 'it was put up'}"
+    return f"{used} used since {yearly(asked.household.year_opens) if year and year.carried_in else 'it was put up'}"
 
 
 def sitter_why(asked: SeasonQuestion, product: Product) -> str:

@@ -11,9 +11,25 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.plans.season import SpanOf
+from pantrymeals.units import UNITS, jar_ml
 
 QUARTS = {"half-gal": Fraction(2), "qt": Fraction(1), "pt": Fraction(1, 2), "hp": Fraction(1, 4)}
 WORDS = {"half-gal": "half-gallon", "qt": "quart", "pt": "pint", "hp": "half-pint"}
+
+
+def quarts_in(size: str) -> Fraction | None:
+    """Quarts that a jar of any size holds: of '500 ml jar' by its measure; None where its name has none."""
+    if size in QUARTS:
+        return QUARTS[size]
+    ml = jar_ml(size)
+    return ml / UNITS["qt"][1] if ml is not None else None
+
+
+def jar_words(size: str) -> str:
+    """'quart' of qt, '500 ml' of '500 ml jar'."""
+    return WORDS.get(size, size.removesuffix(" jar"))
+
+
 _WEAKEST = "origin of table not stated"
 
 
@@ -115,7 +131,7 @@ def _canning_row(tables: Tables, name: CropName) -> CanningYield | None:
 def raw_pounds(tables: Tables, name: CropName | None, jars: int, size: str) -> SpanOf | None:
     """Pounds of raw produce for so many jars of a size; None where the tables do not say."""
     row = _canning_row(tables, name) if name else None
-    quarts = QUARTS.get(size)
+    quarts = quarts_in(size)
     if row is None or quarts is None:
         return None
     per_quart = row.lb_per_quart
@@ -134,7 +150,7 @@ def containers_for(tables: Tables, name: CropName | None, jars: int, size: str) 
     From the printed quarts a container gives, widened by pounds over its weight where both are printed.
     """
     row = _canning_row(tables, name) if name else None
-    quarts = QUARTS.get(size)
+    quarts = quarts_in(size)
     if row is None or quarts is None or not row.quarts_per_container or not row.container:
         return None
     amount = jars * quarts

@@ -63,7 +63,7 @@ MOVEMENTS: Shape[tuple[Movement, Product]] = Shape(
 
 SEASONS: Shape[BookYear] = Shape(
     "seasons",
-    "a product in one book year, from 1 May to 1 May",
+    "a product in one book year",
     """product, season (year it began), carried_in (containers), put_up (containers), given (containers), lost
     (containers), used (containers), carried_out (containers), full (yes: the whole year), weeks (that the
     figures speak for)""",

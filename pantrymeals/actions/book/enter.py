@@ -66,8 +66,13 @@ def enter(
             *(f"  this book did not say whose it is; now it does: the household {pantry.name}" for _ in named),
             *_the_same_again(book, written.entry),
             *now_on_the_shelf(book, written.lines),
-            *lines_for(apart.cautions, read_before=False),
-            *(line for n in cautions if n not in apart.cautions for line in lines_for([n], read_before=n in before)),
+            *lines_for(apart.cautions, read_before=False, metric=pantry.metric),
+            *(
+                line
+                for n in cautions
+                if n not in apart.cautions
+                for line in lines_for([n], read_before=n in before, metric=pantry.metric)
+            ),
             *_standing(pantry, book, written),
         ),
     )

@@ -9,7 +9,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.book.lines import AnyLine, GlassLine, GlassThing
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.reports.terminal.book_rows import GlassRow
-from pantrymeals.units import JAR_SIZES
+from pantrymeals.units import JAR_SIZES, jar_among
 
 LID_KINDS = ("regular", "wide")
 
@@ -37,24 +37,26 @@ def lids_on_hand(book: Book) -> tuple[tuple[str, int], ...]:
 
 def counted(book: Book, thing: GlassThing, size: str, count: int, sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """The line that brings empties, jars out or lids to what was counted. sizes: the household's jars."""
-    _known(thing, size, sizes)
+    size = _known(thing, size, sizes)
     now = book.glass().get((thing, size), 0)
     return [GlassLine(thing, size, count - now, "counted")]
 
 
 def came(thing: GlassThing, size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """So many more empties or lids."""
-    _known(thing, size, sizes)
-    return [GlassLine(thing, size, count, note)]
+    return [GlassLine(thing, _known(thing, size, sizes), count, note)]
 
 
 def came_back(size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """Jars that were out have come back, empty."""
-    _known("empties", size, sizes)
+    size = _known("empties", size, sizes)
     return [GlassLine("out", size, -count, note), GlassLine("empties", size, count, note)]
 
 
-def _known(thing: GlassThing, size: str, sizes: Sequence[str]) -> None:
-    kinds = LID_KINDS if thing == "lids" else sizes
-    if size not in kinds:
+def _known(thing: GlassThing, size: str, sizes: Sequence[str]) -> str:
+    """The kind or size as it is kept: '500ml' and '500 ml jar' as 500 ml, 'pints' as pt."""
+    kinds = LID_KINDS if thing == "lids" else tuple(sizes)
+    found = jar_among(size, kinds)
+    if found is None:
         raise BookTrouble(f"'{size}' is no kind of {thing}; there are {', '.join(kinds)}")
+    return found

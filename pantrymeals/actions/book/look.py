@@ -9,7 +9,7 @@ from pantrymeals.book.book import Book
 from pantrymeals.larder.book_history import product_lines, years_of
 from pantrymeals.larder.opened_life import life_since
 from pantrymeals.plans.season import BookYear
-from pantrymeals.records import Movement, Product
+from pantrymeals.records import YEAR_OPENS, Movement, Product
 from pantrymeals.reports.terminal.book_rows import LogRow, LotRow, MovementRow, PartRow
 
 
@@ -26,10 +26,12 @@ def lot_rows(book: Book, product: Product | None = None, place: str | None = Non
     )  # fmt: skip
 
 
-def season_rows(product: Product, movements: Iterable[Movement]) -> tuple[BookYear, ...]:
+def season_rows(
+    product: Product, movements: Iterable[Movement], opens: tuple[int, int] = YEAR_OPENS
+) -> tuple[BookYear, ...]:
     """One row a season, each beginning with what the last one left; in containers of the first size."""
     lines = product_lines(product, movements)
-    return tuple(years_of(product.name, lines, lines[0].day, lines[-1].day)) if lines else ()
+    return tuple(years_of(product.name, lines, lines[0].day, lines[-1].day, opens)) if lines else ()
 
 
 def movement_rows(movements: Iterable[Movement]) -> tuple[MovementRow, ...]:

@@ -100,7 +100,7 @@ def larger_than_usual(product: Product, size: str) -> bool:
     if product.measure != "ml":
         return False
     tables = season_tables()
-    tested = tested_sizes(tables, tables.name_of(product.name, product.also_called))
+    tested = tested_sizes(tables, tables.name_of(product.name, (*product.also_called, product.thing)))
     largest = max((QUARTS[t] for t in tested), default=None)
     quart = UNITS["qt"][1]
     # a litre jar stands in a quart's place, as half a litre in a pint's

@@ -39,7 +39,7 @@ from pantrymeals.files.season import FILE as SEASON_FILE
 from pantrymeals.files.season import read_season
 from pantrymeals.files.stock import read_open, read_stock
 from pantrymeals.jar_doubts import untested_are_held
-from pantrymeals.records import Lot, PaperSize, PartJar, Product, StorePlace
+from pantrymeals.records import YEAR_OPENS, Lot, PaperSize, PartJar, Product, StorePlace, year_opens_at
 from pantrymeals.season_facts import SeasonFacts
 from pantrymeals.units import JAR_SIZES, UNITS, litres
 
@@ -64,6 +64,8 @@ class Pantry:
     own_today: date | None = None
     paper: PaperSize = "letter"
     low_salt: bool = False
+    year_opens: tuple[int, int] = YEAR_OPENS
+    metric: bool = False
 
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
@@ -123,9 +125,11 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
         raise PantryError(f"{folder}: there is no household.yaml here")
     own = sheet.today or calendar_day
     low_salt = any("salty" in person.must_not for person in sheet.people)
+    opens, metric = year_opens_at(sheet.latitude, sheet.last_frost), sheet.measures == "metric"
     return Pantry(
-        folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper, low_salt
-    )
+        folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper, low_salt,
+        opens, metric,
+    )  # fmt: skip
 
 
 def has_book(folder: Path) -> bool:

@@ -45,15 +45,17 @@ def at_place(pantry: Pantry, book: Book, place: str) -> Answer:
     )
 
 
-def history(book: Book, product: Product) -> Answer:
+def history(pantry: Pantry, book: Book, product: Product) -> Answer:
     """A product's seasons, and its last movements; drawn, what stood on the shelf through the years."""
     from pantrymeals.reports.pictures.stores import shelf_picture
 
     movements = book.movements(product.name)
     days = shelf_days(product_lines(product, movements))
-    seasons, rows = season_rows(product, movements), movement_rows(movements)
+    seasons, rows = season_rows(product, movements, pantry.year_opens), movement_rows(movements)
     return Answer(
-        lambda paper: book_tables.write_history(paper, product.name, product.sizes[0].name, seasons, rows),
+        lambda paper: book_tables.write_history(
+            paper, product.name, product.sizes[0].name, seasons, rows, pantry.year_opens
+        ),
         tables=lambda: _tables().history(seasons, rows, days),
         picture=lambda: shelf_picture(product.name, product.sizes[0].name, days),
     )

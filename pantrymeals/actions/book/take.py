@@ -217,8 +217,9 @@ def _not_enough(book: Book, wanted: Wanted, there: Fraction) -> BookTrouble:
     where += " with a tested source written down" if wanted.sourced else ""
     state = f"{wanted.state} " if wanted.state else ""
     besides = f" (besides {also})" if also else ""
+    anyway = " --anyway gives such as have none; say so to whoever gets it." if wanted.sourced else ""
     return BookTrouble(
-        f"the book has {as_words(there)} {state}{size} {name}{where}{besides}, not {as_words(said.count)}. "
+        f"the book has {sized(there, size)} {state}{name}{where}{besides}, not {as_words(said.count)}.{anyway} "
         "If the shelf shows more, take the count there",
         ": 'count sheet', then 'count enter'.",
     )

@@ -100,7 +100,7 @@ def history(
         printed.show(every_kind_answer(Asked(larder).opened(), " ".join(words)))
         return
     with open_pantry(larder, None, reading=True) as (pantry, book):
-        printed.show(shown.history(book, amount_meant(pantry, words).product), picture=picture)
+        printed.show(shown.history(pantry, book, amount_meant(pantry, words).product), picture=picture)
 
 
 def part_jars(printed: Printed, larder: Larder = Path(), day: Day = None) -> None:

@@ -66,6 +66,11 @@ def exact_words(count: Fraction) -> str:
     return words if count.denominator in (1, 2, 3, 4, 8) else f"{float(count):.3f}".rstrip("0")
 
 
+def _in_the_book(line: SheetLine) -> str:
+    """'12 pt', '3 x 500 g bag': a size with a measure of its own stands apart from the count."""
+    return f"{exact_words(line.book)} {'x ' if ' ' in line.size or line.size[:1].isdigit() else ''}{line.size}"
+
+
 def rows_of(lines: Iterable[SheetLine]) -> list[list[str]]:
     """The sheet's rows under COLUMNS, the shelf left blank."""
     return [
@@ -81,7 +86,7 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
         rows = [
             (
                 (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
-                 f"{exact_words(x.book)} {x.size}", "______"),
+                 _in_the_book(x), "______"),
                 x.load,
             )
             for x in found
@@ -115,7 +120,7 @@ def count_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin,
                 f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
                 x.load,
                 str(x.lot),
-                f"{exact_words(x.book)} {x.size}",
+                _in_the_book(x),
                 _SHELF,
             )
             for x in found

@@ -52,7 +52,9 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
         title(f"The put-up list of {wanted.season}", "As far as jars, hours, freezer and ground allow.")
     ]
     for way, said in _WAYS:
-        blocks += chapter(said, _LIST, [_line(line, fitted) for line in wanted.lines if line.way == way])
+        blocks += chapter(
+            said, _LIST, [_line(line, fitted, metric=wanted.metric) for line in wanted.lines if line.way == way]
+        )
     if wanted.none:
         none = "; ".join(product for product, _ in wanted.none)
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
@@ -63,14 +65,14 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
     return [*blocks, *cautioned(BEFORE, wanted.cautions)]
 
 
-def _line(line: PutUpLine, fitted: FittedSeason) -> Sequence[Cell]:
+def _line(line: PutUpLine, fitted: FittedSeason, *, metric: bool) -> Sequence[Cell]:
     fits = fitted.loads.get(line.product, line.loads)
     jars = jar_count(fits * line.load, line.size)
     less = f" of {jar_count(line.jars, line.size)}" if fits < line.loads else ""
     return (
         line.product,
         jars + less,
-        range_words(line.raw_lb),
+        range_words(line.raw_lb, metric=metric),
         window_words(line.first, line.last),
         {"strokes": fits if line.way == "canner" else min(fits, 1)},
     )

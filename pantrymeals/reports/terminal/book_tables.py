@@ -7,12 +7,13 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.plans.season import BookYear
+from pantrymeals.records import YEAR_OPENS
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
-from pantrymeals.words import day_and_year, listed
+from pantrymeals.words import day_and_year, listed, yearly
 
 NO_SOURCE = "source not recorded"
 YEAR_HEADS = ("Carried", "Put up", "Given", "Lost", "Used")
@@ -74,8 +75,9 @@ def _oldest(rows: Sequence[LotRow]) -> str:
 
 
 def write_history(
-    paper: Paper, product: str, size: str, seasons: Sequence[BookYear], movements: Sequence[MovementRow]
-) -> None:
+    paper: Paper, product: str, size: str, seasons: Sequence[BookYear], movements: Sequence[MovementRow],
+    opens: tuple[int, int] = YEAR_OPENS,
+) -> None:  # fmt: skip
     """A product's seasons, and its last movements: moved from place to place apart. movements: the newest first."""
     paper.heading(f"History of {product}, by the {size}")
     paper.ledger(
@@ -84,8 +86,8 @@ def write_history(
         right=range(1, 7),
     )
     paper.line(
-        "A season runs from 1 May to 1 May. Put up: what was bought or brought in too. What a count finds "
-        "missing was used, or lost if it lies in the cellar."
+        f"A season runs from {yearly(opens)} to {yearly(opens)}. Put up: what was bought or brought in too. What a "
+        "count finds missing was used, or lost if it lies in the cellar."
     )
     last = [m for m in movements if m.reason != "moved"][:LAST_MOVEMENTS]
     if last:
@@ -150,7 +152,13 @@ def write_glass(paper: Paper, rows: Sequence[GlassRow], lids: Sequence[tuple[str
         right=(1, 2, 3, 4),
     )
     paper.line("A jar that stands open in the fridge is counted again when it is empty.")
-    paper.line("Lids on hand: " + ", ".join(f"{count} {kind}" for kind, count in lids) + ".")
+    paper.line(f"Lids on hand: {', '.join(map(_lids, lids))}.")
+
+
+def _lids(lids: tuple[str, int]) -> str:
+    """'12 regular'; where more were used than were ever counted, that."""
+    kind, count = lids
+    return f"{count} {kind}" if count >= 0 else f"{kind} never counted ({-count} used since)"
 
 
 def write_log(paper: Paper, rows: Sequence[LogRow]) -> None:

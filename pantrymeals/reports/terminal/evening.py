@@ -11,7 +11,7 @@ from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import about_sized, amount_and_name, sized, sized_name
-from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span
+from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span, yearly
 
 _MOST_SHOWN = {0: 5, 1: 3}
 _MOST_OF_OTHERS = 1
@@ -85,7 +85,8 @@ def _how_known(eaten: EatenByKind) -> str:
         return "The book tells of no use yet; what is told is the usual use that standing.csv states, for a year."
     if eaten.weeks < WEEKS_IN_A_YEAR:
         return f"The book tells of {plural(eaten.weeks, 'week')}: what was used in them, not yet of a year."
-    return "Used by the book in the last 52 weeks, and in each full book year (from 1 May to 1 May)."
+    day = yearly(eaten.opens)
+    return f"Used by the book in the last 52 weeks, and in each full book year (from {day} to {day})."
 
 
 _MOST_DAYS, _MOST_LEFT = 9, 24

@@ -9,7 +9,15 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.season import FittedSeason, OneMore, PutUpLine, PutUpList, SizeAdvice
-from pantrymeals.reports.season_words import jar_count, number, percent, range_words, week_words, window_words
+from pantrymeals.reports.season_words import (
+    jar_count,
+    limit_words,
+    number,
+    percent,
+    range_words,
+    week_words,
+    window_words,
+)
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.words import capital, listed, plural, sentence, short_day
@@ -58,24 +66,28 @@ _CHAPTERS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
 def write_list(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     """What goes in jars, freezer and store: loads, jars, pounds; and the reason of each below it."""
     for way, title, heads in _CHAPTERS:
-        rows = [(_cells(line, fitted), _remark(line, fitted)) for line in wanted.lines if line.way == way]
+        rows = [
+            (_cells(line, fitted, metric=wanted.metric), _remark(line, fitted, metric=wanted.metric))
+            for line in wanted.lines
+            if line.way == way
+        ]
         if rows:
             paper.heading(title)
             paper.ledger(heads, rows, right=(2,) if way == "canner" else ())
 
 
-def _cells(line: PutUpLine, fitted: FittedSeason) -> list[Piece]:
+def _cells(line: PutUpLine, fitted: FittedSeason, *, metric: bool) -> list[Piece]:
     fits = fitted.loads.get(line.product, line.loads)
     jars: Piece = jar_count(line.jars, line.size)
     if line.way != "canner":
         return [line.product, jars]
     loads: Piece = str(line.loads) if fits == line.loads else (f"{fits} of {line.loads}", "bold yellow")
-    return [line.product, jars, loads, range_words(line.raw_lb), window_words(line.first, line.last)]
+    return [line.product, jars, loads, range_words(line.raw_lb, metric=metric), window_words(line.first, line.last)]
 
 
-def _remark(line: PutUpLine, fitted: FittedSeason) -> str:
+def _remark(line: PutUpLine, fitted: FittedSeason, *, metric: bool) -> str:
     parts = [sentence(line.why)]
-    if line.containers_in is not None:
+    if line.containers_in is not None and not metric:  # bushels are no measure of a metric kitchen
         parts.append(sentence(range_words(line.containers_in)))
     if line.need.note:
         parts.append(sentence(line.need.note))
@@ -147,7 +159,7 @@ def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     paper.line("Flats to buy: " + (listed(buy) if buy else "none") + ".")
     if fitted.uses:
         paper.blank()
-        cells = [(use.what, f"{number(use.taken)} of {number(use.have)} {use.unit}") for use in fitted.uses]
+        cells = [(use.what, limit_words(use, metric=wanted.metric)) for use in fitted.uses]
         paper.table(["limit", "taken at its tightest"], cells)
 
 
@@ -200,8 +212,8 @@ def write_ground(paper: Paper, wanted: PutUpList) -> None:
     paper.heading("From the garden")
     rows: list[tuple[list[Piece], str]] = []
     for line in lines:
-        both = [w for w in (range_words(line.row_ft), range_words(line.plants)) if w]
-        rows.append(([line.product, range_words(line.raw_lb), " or ".join(both)], ""))
+        both = [w for w in (range_words(line.row_ft, metric=wanted.metric), range_words(line.plants)) if w]
+        rows.append(([line.product, range_words(line.raw_lb, metric=wanted.metric), " or ".join(both)], ""))
     paper.ledger(["for", "raw", "row or plants"], rows)
     paper.blank()
     spans = [s for line in lines for s in (line.raw_lb, line.row_ft, line.plants) if s is not None]

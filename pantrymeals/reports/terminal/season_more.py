@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from pantrymeals.plans.season import GlutPlan, SeasonNotes
-from pantrymeals.reports.season_words import jar_count, number, percent
+from pantrymeals.reports.season_words import jar_count, percent, weight_words
 from pantrymeals.reports.terminal.book_tables import YEAR_HEADS, year_cells
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.words import sentence
+from pantrymeals.words import sentence, yearly
 
 
 def write_glut(paper: Paper, plan: GlutPlan) -> None:
     """Forms that the shelf calls for, those passed over, what is left and what to do with it."""
-    paper.line((f"{number(plan.lb)} lb of {plan.crop}", "bold"))
+    paper.line((f"{weight_words(plan.lb, metric=plan.metric)} of {plan.crop}", "bold"))
     paper.heading("Put up")
     if not plan.forms:
         paper.line("None of it: the shelf calls for no more of this crop.")
     rows: list[tuple[list[Piece], str]] = [
         (
-            [form.product, jar_count(form.jars, form.size), f"{number(form.lb)} lb", percent(form.chance)],
+            [
+                form.product,
+                jar_count(form.jars, form.size),
+                weight_words(form.lb, metric=plan.metric),
+                percent(form.chance),
+            ],
             sentence(form.why),
         )
         for form in plan.forms
@@ -38,7 +43,8 @@ def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
     """A book year: carried in, put up, given, lost, used, carried out; and a verdict under each."""
     title = f"{household_name}: notes of the season of {notes.year}"
     paper.line((title, "bold"))
-    paper.line("1 May to 1 May" + (", still running." if notes.running else "."))
+    day = yearly(notes.opens)
+    paper.line(f"{day} to {day}{', still running.' if notes.running else '.'}")
     paper.blank()
     rows = [
         ((f"{row.record.product}, {row.size}", *year_cells(row.record)), sentence(row.verdict)) for row in notes.rows

@@ -144,7 +144,7 @@ def product(here: HereIs, name: Annotated[str, Query(max_length=120)]) -> Respon
     with here.kitchen.book(reading=True) as (pantry, book):
         meant = product_meant(pantry, name)
         rows = lot_rows(book, meant)
-        past = history(book, meant).blocks()
+        past = history(pantry, book, meant).blocks()
     outlook = here.searches.latest("run-out")
     pictures = outlook.found.more if outlook and outlook.found else {}
     return here.page(

@@ -36,7 +36,7 @@ def test_no_word_is_lost(demo_folder: Path, what: str) -> None:
     with pantry_book(pantry, reading=True) as book:
         stock = pantry.known.by_name["Chicken stock"]
         made: dict[str, Answer] = {
-            "lots": lots(book, stock), "history": history(book, stock), "part jars": part_jars(pantry, book),
+            "lots": lots(book, stock), "history": history(pantry, book, stock), "part jars": part_jars(pantry, book),
             "glass": glass(pantry, book), "log": log(book, 5),
             "dish": dish_answer(load_larder(demo_folder, None, date(2026, 1, 17)), "Sunday roast chicken"),
         }  # fmt: skip

@@ -50,7 +50,7 @@ def test_containers_are_counted_so_that_no_size_is_misread(count: Fraction, size
         (Fraction(1, 10), "kg", "100 g"),
         (Fraction(1, 4), "kg", "250 g"),
         (Fraction(1, 2), "l", "500 ml"),
-        (Fraction(3, 2), "kg", "1 1/2 kg"),
+        (Fraction(3, 2), "kg", "1.5 kg"),
         (Fraction(59, 20), "lb", "2.95 lb"),
         (Fraction(5, 2), "gal", "2 1/2 gal"),
         (Fraction(0), "qt", "0 qt"),
