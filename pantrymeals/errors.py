@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -37,6 +38,8 @@ class Mistake:
         return f"{self.place}: {self.wrong}{tail}"
 
 
+_QUOTED = re.compile(r"'[^']*'")
+
 Twice = Literal["both", "one"]
 """What is meant by two rows that say the same: so many more, or one row that stands there twice."""
 
@@ -68,7 +71,29 @@ class MistakesInFiles(PantryError):
 
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
         self.mistakes = tuple(sorted(set(mistakes)))
-        super().__init__("\n".join(str(m) for m in self.mistakes))
+        super().__init__("\n".join(_told(self.mistakes)))
+
+
+_FEW = 3
+
+
+def _habit(mistake: Mistake) -> tuple[str, str, str]:
+    return mistake.place.file, _QUOTED.sub("''", mistake.wrong), _QUOTED.sub("''", mistake.right)
+
+
+def _told(mistakes: Iterable[Mistake]) -> Iterator[str]:
+    """A line for each mistake; of more than three of one habit in one file one line, with how many and where first."""
+    mistakes = tuple(mistakes)
+    habits: dict[tuple[str, str, str], list[Mistake]] = {}
+    for mistake in mistakes:
+        habits.setdefault(_habit(mistake), []).append(mistake)
+    for mistake in mistakes:
+        alike = habits[_habit(mistake)]
+        if len(alike) <= _FEW:
+            yield str(mistake)
+        elif mistake is alike[0]:
+            places = ", ".join(str(m.place.line) for m in alike[:_FEW])
+            yield f"{mistake} ({len(alike)} of this kind in {mistake.place.file}, first on lines {places})"
 
 
 class RowsTwice(MistakesInFiles):

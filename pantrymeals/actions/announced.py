@@ -7,6 +7,7 @@ days that both have; what it replaces whole is kept beside it as `... former.jso
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -128,17 +129,22 @@ def _days_that_stand(household: Household, announced: Announced) -> MenuPlan:
     return plan if announced.last == plan.last else part_of(plan, plan.first, announced.last + timedelta(days=1))
 
 
-def still_to_come(folder: Path, household: Household) -> tuple[tuple[Announced, MenuPlan], ...]:
-    """The announced menus from today on, in order of days, without what the book has pulled; often none or one."""
+def from_today(folder: Path, household: Household) -> Iterator[tuple[Announced, MenuPlan]]:
+    """The announced menus from today on, in order of days; often none or one."""
     from pantrymeals.menu.changes import part_of
 
-    out = []
     for announced in _all(folder):
         if announced.last >= household.today:
             plan = _days_that_stand(household, announced)
-            rest = part_of(plan, max(plan.first, household.today), announced.last + timedelta(days=1))
-            out.append((announced, without_what_is_pulled(folder, household, rest).plan))
-    return tuple(out)
+            yield announced, part_of(plan, max(plan.first, household.today), announced.last + timedelta(days=1))
+
+
+def still_to_come(folder: Path, household: Household) -> tuple[tuple[Announced, MenuPlan], ...]:
+    """The same without what the book has pulled."""
+    return tuple(
+        (announced, without_what_is_pulled(folder, household, plan).plan)
+        for announced, plan in from_today(folder, household)
+    )
 
 
 def without_what_is_pulled(folder: Path, household: Household, plan: MenuPlan) -> ToPull[MenuPlan]:

@@ -73,7 +73,7 @@ def replan(
     end = announced.first + timedelta(days=announced.days)
     if begin >= end:
         raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
-    begin, told = _after_what_is_pulled(pulled, begin, end)
+    begin, told = after_what_is_pulled(pulled, begin, end)
     kitchen = _eaten_so_far(household, pulled.plan if pulled else announced, begin)
     kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
     rest = part_of(announced, begin, end)
@@ -101,7 +101,7 @@ def replan(
     )
 
 
-def _after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: date) -> tuple[date, tuple[str, ...]]:
+def after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: date) -> tuple[date, tuple[str, ...]]:
     """The first day from ``begin`` on that can be planned anew, and why it is another than that.
 
     Days whose jars, all or some of them, are off the shelf by the book stay. Raises PantryError when the menu's last

@@ -67,7 +67,11 @@ def question_of(household: Household, movements: Sequence[Movement] = (), seed: 
 def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     """Next season's list, and how much of it fits. Raises PantryError when a wish makes no sense."""
     if not asked.facts.harvests:
-        raise PantryError("season.yaml has no harvest: write down which crop is put up as what, and when")
+        raise PantryError(
+            "season.yaml has no harvest: it tells which crop comes in when, and what it is put up as. Begin it with\n"
+            "harvest:\n  - {crop: beans, from: 07-10, to: 08-31, products: [Green beans]}\n"
+            "and 'explain files' has all else that it can say"
+        )
     less = without_meant(wish.without)
     wanted = put_up_list(asked)
     lines = limited_lines(wanted.lines)

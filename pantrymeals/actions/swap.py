@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from pathlib import Path
 
 from pantrymeals import tables
+from pantrymeals.actions.announced import current_or_say, from_today, without_what_is_pulled
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import plate_meant
+from pantrymeals.actions.replan import after_what_is_pulled
+from pantrymeals.actions.stored_menu import announced_in
+from pantrymeals.errors import PantryError
+from pantrymeals.menu.changes import part_of
 from pantrymeals.plans.menu import MenuPlan, SwapOffer
 from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.words import short_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +29,30 @@ class Offers:
     role: Role
     dish: str
     offers: tuple[SwapOffer, ...]
+
+
+def menu_with(folder: Path, household: Household, file: Path | None, place: str) -> MenuPlan:
+    """The menu of a file; else the announced one that has the place's day, from today on and after what is pulled.
+
+    Raises PantryError where none is announced, none has that day, or its jars are up already.
+    """
+    if file is not None:
+        return announced_in(file, household)
+    current_or_say(folder, household.today)
+    trouble: PantryError | None = None
+    for _, plan in from_today(folder, household):
+        end = plan.first + timedelta(days=plan.days)
+        try:
+            day, _, _ = plate_meant(place, plan.first, plan.days)
+            begin, _ = after_what_is_pulled(without_what_is_pulled(folder, household, plan), plan.first, end)
+        except PantryError as error:
+            trouble = error
+            continue
+        if day < begin:
+            raise PantryError(f"what {short_day(day)} takes has been pulled already; 'undo' takes a pull back")
+        return part_of(plan, begin, end)
+    assert trouble is not None  # current_or_say has found a menu
+    raise trouble
 
 
 def offers_for(household: Household, plan: MenuPlan, place: str, number: int = 5) -> Offers:

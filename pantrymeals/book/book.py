@@ -161,6 +161,13 @@ class Book:
             for day, product, size, parts, reason, lot, place, note in self._rows(query, values)
         )  # fmt: skip
 
+    def first_counted(self, command: str) -> tuple[tuple[str, str, str, str, str, Fraction], ...]:
+        """(product, size, put up, load, place, containers) of the book's first entry, if it is of that command."""
+        query = """SELECT lot.product, lot.size, lot.put_up, lot.load, movement.place, movement.parts
+                   FROM movement JOIN lot ON lot.id = movement.lot JOIN entry ON entry.id = movement.entry
+                   WHERE entry.id = (SELECT min(id) FROM entry) AND entry.command = ?"""
+        return tuple((*facts, from_parts(parts)) for *facts, parts in self._rows(query, (command,)))
+
     def eaten(self, since: date) -> tuple[tuple[date, str, str, Fraction], ...]:
         """(day, product, size, containers) of what was eaten from a day on, by day.
 

@@ -233,12 +233,14 @@ class Asked:
 
     def opened(self) -> Opened:
         """The household with its book; a day behind the calendar's, and an old count, are said. Raises PantryError."""
+        from pantrymeals.actions.edited_stock import edited_stock
         from pantrymeals.actions.old_count import old_count
         from pantrymeals.actions.run_out import open_with_book
 
         opened = open_with_book(self.larder, self.today, date.today())
         day = day_words(opened.household.today, self.today)
-        BESIDE[:] = [said for said in (day, old_count(opened, self.today or date.today())) if said]
+        edited = edited_stock(self.larder, opened.household)
+        BESIDE[:] = [said for said in (day, old_count(opened, self.today or date.today()), edited) if said]
         for said in BESIDE:
             say_beside(said)
         return opened

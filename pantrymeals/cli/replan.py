@@ -93,14 +93,13 @@ def swap(
     number: Annotated[int, counted("--number", "How many offers.", " of offers", 5)] = 5,
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
-    from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.run_out import how_we_eat
-    from pantrymeals.actions.swap import swap_answer
+    from pantrymeals.actions.swap import menu_with, swap_answer
 
     opened = asked.opened()
-    told = menu_asked(asked.larder, opened.household, plan)
+    told = menu_with(asked.larder, opened.household, plan, place)
     household, _ = on_its_first_day(asked.larder, opened.household, told.first, how_we_eat(opened))
     printed.show(at_once(lambda: swap_answer(household, told, place, number), "other dishes", quiet=printed.plain))
 

@@ -121,7 +121,10 @@ def _stop_if_no_household(folder: Path) -> None:
         elif not folder.is_dir():
             wrong, right = "this is a file, not a folder", "name the folder that holds household.yaml"
         elif not (folder / household_yaml.FILE).exists():
-            wrong, right = f"no {household_yaml.FILE} here", "see README.md for how a folder begins"
+            wrong, right = (
+                f"no {household_yaml.FILE} here",
+                "it says who eats and where things are kept; 'start' begins one",
+            )
         else:
             return
     except (OSError, ValueError) as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from pantrymeals.files.amounts import content_of, size_of
@@ -39,6 +39,10 @@ def in_product(said: IngredientSaid, product: Product, kitchen: Measures) -> InP
     """The amount of a line in a product: of several measures the one that is the product's own, or the kitchen's."""
     if said.high is not None:
         low = said.amounts[-1]
+        ends = [in_product(replace(said, amounts=(replace(low, number=n),), high=None), product, kitchen)
+                for n in (low.number, said.high)]  # fmt: skip
+        if not any(end.guess or end.asked for end in ends):
+            return InProduct(f"{figure(low.number)}-{ends[1].text}")  # as a recipe's file has a range
         unit = said.vague or said.box or low.unit
         both = [" ".join(filter(None, (figure(n), low.unit))) for n in (low.number, said.high)]
         return InProduct(asked=f"how much: {both[0]} or {both[1]} {'' if low.unit else unit}".strip() + "?",

@@ -22,6 +22,7 @@ from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.menu import in_order, write_faults, write_unsettled
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.units import UNITS
 from pantrymeals.words import listed, near_day, plural, priced, short_day, span
 
 _MOST_STAPLES = 6
@@ -155,7 +156,7 @@ def _table(paper: Paper, found: Rehearsal) -> None:
 
 
 def _food(paper: Paper, found: Rehearsal) -> None:
-    food = found.nourishment
+    food, metric = found.nourishment, found.household.measures == "metric"
     paper.heading("Food for those at home, a day")
     held = food.menu_kcal + food.standing_kcal
     protein = food.menu_protein_g + food.standing_protein_g
@@ -184,8 +185,8 @@ def _food(paper: Paper, found: Rehearsal) -> None:
         [
             (
                 f"  {row.group}" if row.group in _PARTS else row.group,
-                f"{row.weekly:.0f}",
-                f"{row.asked:.0f} {_unit(row.unit)}",
+                _in_unit(row.weekly, row.unit, metric=metric)[0],
+                " ".join(_in_unit(row.asked, row.unit, metric=metric)),
                 _part(row.weekly, row.asked),
             )
             for row in food.groups
@@ -207,8 +208,15 @@ def _known(found: Rehearsal, *figures: float) -> tuple[str, ...]:
     return tuple("unknown" if nothing else f"{figure:,.0f}" for figure in figures)
 
 
-def _unit(unit: str) -> str:
-    return {"cup-eq": "cups", "oz-eq": "ounces"}.get(unit, unit)
+_METRIC_UNITS = {"cup-eq": ("l", UNITS["cup"][1] / 1000), "oz-eq": ("kg", UNITS["oz"][1] / 1000)}
+
+
+def _in_unit(amount: float, unit: str, *, metric: bool) -> tuple[str, str]:
+    """('73', 'cups'); in a metric household ('17.3', 'l')."""
+    if metric and unit in _METRIC_UNITS:
+        name, factor = _METRIC_UNITS[unit]
+        return f"{amount * float(factor):.1f}", name
+    return f"{amount:.0f}", {"cup-eq": "cups", "oz-eq": "ounces"}.get(unit, unit)
 
 
 def _part(held: float, asked: float) -> str:

@@ -162,7 +162,7 @@ def test_salt_to_taste_is_a_note_and_carries_what_a_must_not_names(homes: dict[s
     ("line", "answer", "product", "base"),
     [
         ("2-3 carrots", "2=3", "Carrots", 3 * 61),
-        ("2 to 3 cups stock", "2=2 cup", "Chicken stock", 2 * CUP),
+        ("2 to 3 cans of corn", "2=2 pt", "Sweet corn", 2 * PT),
         ("1 can of corn", "2=1 pt", "Sweet corn", PT),
         ("8 oz milk", "2=8 fl oz", "Milk", CUP),
         ("2 slices bacon", "2=3 oz", "Bacon", 3 * OZ),
@@ -185,6 +185,15 @@ def test_an_answer_settles_a_line(
     (option,) = dish.uses[0].options
     assert option.product == product
     assert abs(option.amount - base) <= HALF_OZ
+
+
+def test_a_range_is_kept_as_a_range(homes: dict[str, Household], tmp_path: Path) -> None:
+    page = tmp_path / "d.txt"
+    page.write_text("A dish\n2 to 3 cups chicken stock\n1-2 lb rice\n\nCook it.\n", encoding="utf-8")
+    read = read_dish(homes["p"], told_in(page), answers_of(["role=main", "serves=2", "minutes=9", "hands-on=9"]))
+    assert [line.options for line in read.taken] == [("2-3 cup Chicken stock",), ("1-2 lb Rice",)]
+    _, dish = with_dish(homes["p"], read)
+    assert [[o.amount for o in use.options] for use in dish.uses] == [[2 * CUP, 3 * CUP], [LB, 2 * LB]]
 
 
 def test_it_is_written_only_when_told_and_the_menu_knows_it(tmp_path: Path) -> None:

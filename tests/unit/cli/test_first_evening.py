@@ -251,3 +251,26 @@ def test_a_shelf_counted_again_is_asked_about_and_never_added_in_silence(tmp_pat
     assert [r["count"] for r in rows(folder / "stock.csv")] == ["14", "3", "5"]
     say("first-count", str(listed), "--larder", str(folder), "--write", "--answer", "1=more")
     assert [r["count"] for r in rows(folder / "stock.csv")] == ["14", "3", "5", "16"]
+
+
+def test_an_edit_to_the_first_count_is_pointed_out_once_there_is_a_book(tmp_path: Path) -> None:
+    folder = tmp_path / "x"
+    start(folder, {"people": "Nora"}, DAY)
+    (tmp_path / "list.txt").write_text("7 pts green beans, 12/09/2025\n5 pts salsa\n", encoding="utf-8")
+    say("first-count", str(tmp_path / "list.txt"), "--larder", str(folder), "--dates", "days", "--write")
+    told = "stock.csv was changed"
+    assert told not in say("run-out", "--larder", str(folder))
+    say("tally", "green", "beans", "--larder", str(folder))
+    assert told not in say("run-out", "--larder", str(folder))
+    stock = folder / "stock.csv"
+    first = stock.read_text(encoding="utf-8")
+    stock.write_text(first.replace("pt,7,", "pt,9,"), encoding="utf-8")
+    said = " ".join(say("run-out", "--larder", str(folder)).split())
+    assert f"{told} since it was the first count (Green beans), and that is in no sum" in said
+    assert "6 pt" in said  # seven less one, whatever the file says now
+    stock.write_text(first + "Salsa,pt,3,2024,,,,,\n", encoding="utf-8")
+    assert "(Salsa)" in say("run-out", "--larder", str(folder))
+    stock.write_text(first, encoding="utf-8")
+    assert told not in say("run-out", "--larder", str(folder))
+    stock.unlink()
+    assert told not in say("run-out", "--larder", str(folder))

@@ -220,7 +220,7 @@ def test_no_household_at_all(tmp_path: Path, hut: Path) -> None:
     empty = tmp_path / "empty"
     empty.mkdir()
     for folder, message in (
-        (empty, "no household.yaml here; see README.md for how a folder begins"),
+        (empty, "no household.yaml here; it says who eats and where things are kept; 'start' begins one"),
         (tmp_path / "nowhere", "there is no such folder; name the folder that holds household.yaml"),
         (hut / "stock.csv", "this is a file, not a folder; name the folder that holds household.yaml"),
     ):

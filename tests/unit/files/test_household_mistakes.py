@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from pantrymeals.errors import Mistake, MistakesInFiles, Place
+
 Told = Callable[..., list[str]]
 
 
@@ -265,4 +267,23 @@ def test_a_rule_of_the_day_with_a_slip_of_the_pen(told: Told, hut: Path) -> None
     assert [m for m in told({"household.yaml": spoilt}) if "soupp" in m] == [
         f"household.yaml:{1 + spoilt[: spoilt.index('soupp')].count(chr(10))}:36: no dish carries the tag 'soupp'; "
         "did you mean 'soup'?"
+    ]
+
+
+def test_mistakes_of_one_habit_are_one_line_with_a_count_and_the_first_places() -> None:
+    days = [
+        Mistake(Place("stock.csv", line, 4), f"'{line}/09/2025' is not a day", "write it year first")
+        for line in range(2, 14)
+    ]
+    three = [Mistake(Place("open.csv", line, 4), f"'{line}' is not a day", "write it year first") for line in (2, 3, 4)]
+    other = Mistake(Place("stock.csv", 5, 1), "'Tomatos' is not in products.csv")
+    told = MistakesInFiles([*days, *three, other])
+    assert len(told.mistakes) == 16
+    assert str(told).splitlines() == [
+        "open.csv:2:4: '2' is not a day; write it year first",
+        "open.csv:3:4: '3' is not a day; write it year first",
+        "open.csv:4:4: '4' is not a day; write it year first",
+        "stock.csv:2:4: '2/09/2025' is not a day; write it year first "
+        "(12 of this kind in stock.csv, first on lines 2, 3, 4)",
+        "stock.csv:5:1: 'Tomatos' is not in products.csv",
     ]
