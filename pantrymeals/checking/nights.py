@@ -33,7 +33,7 @@ from pantrymeals.checking.shelf import (
 from pantrymeals.checking.table import fixed_night, occasions_of, portions_of, roles_of
 from pantrymeals.checking.variety import all_eaten, days_between
 from pantrymeals.checking.words import at, day_words
-from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.plans.menu import MenuPlan, NotSettled, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household, MealName
 from pantrymeals.words import weekday_name
 
@@ -111,6 +111,13 @@ def could_keep(mornings: Mornings, dish: Dish, meal: PlannedMeal) -> bool:
     )
 
 
+def is_not_settled(plan: MenuPlan, what: str, first: date, last: date) -> bool:
+    """Whether a menu of more than ten days says of a promise of these days that time was up before it was settled."""
+    return plan.days > SHORT_DAYS and any(
+        one.meal is None and (one.what, one.first, one.until) == (what, first, last) for one in plan.not_settled
+    )
+
+
 def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]:
     """The supper's main carries the weekday's tag, unless no dish with it could be cooked.
 
@@ -123,6 +130,8 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
         for planned in meal.dishes if tag else ():
             own = household.dishes[planned.dish]
             if planned.role != "main" or planned.pinned or tag in own.tags:
+                continue
+            if is_not_settled(plan, tag or "", meal.day, meal.day):
                 continue
             could = [
                 dish.name
@@ -185,6 +194,8 @@ def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str
                 if meal.day in days
                 for planned in meal.dishes
             )
+            if is_not_settled(plan, tag, days[0], days[-1]):
+                continue
             if have < least and plan.days > SHORT_DAYS:
                 for meal, dish in _dishes_that_could(mornings, tag, days):
                     yield (
@@ -212,8 +223,39 @@ def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[
             fitting = [m for m in meals if dish and dish.role in roles_of(household, m.meal, day)]
             if dish is None or not fitting or any(p.dish == dish.name for m in meals for p in m.dishes):
                 continue
+            if is_not_settled(plan, dish.name, day, day):
+                continue
             if any(could_keep(mornings, dish, m) for m in fitting):
                 yield f"{at(fitting[0])}: {occasion.name} asks for {dish.name}, which does not stand there"
 
 
-RULES = (at_least_in_seven_days, fixed_nights_are_kept, occasions_have_their_dish)
+def open_places_must_be(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Beyond ten days no dish could simply stand at a place left open, unless the menu says that it is not settled."""
+    mornings = Mornings(household, plan)
+    for meal in plan.meals if plan.days > SHORT_DAYS else ():
+        for role in meal.open_roles:
+            if NotSettled(meal.day, meal.day, role, meal.meal) in plan.not_settled:
+                continue
+            for dish in household.dishes.values():
+                if dish.role == role and could_keep(mornings, dish, meal):
+                    yield f"{at(meal)}: its {role} is left open, and {dish.name} could stand there"
+                    break
+
+
+def not_settled_is_left_open(household: Household, plan: MenuPlan) -> Iterator[str]:  # noqa: ARG001
+    """Only a menu of more than ten days says that something is not settled, and of places only of those left open."""
+    if plan.not_settled and plan.days <= SHORT_DAYS:
+        yield f"{plan.not_settled[0].what}: not settled, in a menu of no more than ten days"
+    left = {(meal.day, meal.meal, role) for meal in plan.meals for role in meal.open_roles}
+    for one in plan.not_settled:
+        if one.meal is not None and (one.first, one.meal, one.what) not in left:
+            yield f"{day_words(one.first)}, {one.meal}: {one.what} is said not to be settled, and is not left open"
+
+
+RULES = (
+    at_least_in_seven_days,
+    fixed_nights_are_kept,
+    occasions_have_their_dish,
+    open_places_must_be,
+    not_settled_is_left_open,
+)

@@ -33,7 +33,7 @@ from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem, nights_asked
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.menu.while_fresh import with_why_opened
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import MenuPlan, NotSettled
 from pantrymeals.records import Dish, Household, Product
 from pantrymeals.solving.filling import fill
 from pantrymeals.solving.lanes import by_work, side_by_side
@@ -117,20 +117,21 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
     answer = long_menu(problem, watch, begun)
     if not answer.holds:
         raise _nothing_found(problem, arrays(answer.model.linear), watch)
-    if watch.stopped() and not answer.looked:
-        raise PantryError("stopped before a first menu had been looked over; it needs a little longer")
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     by_clock = not problem.request.alike or answer.cut_short
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time" if by_clock else "work"
-    return read_plan(
+    sure = answer.x.copy()
+    sure[list(answer.not_settled)] = 0
+    plan = read_plan(
         answer.model,
         answer.x,
         answer.pace,
         answer.bound,
         time.monotonic() - begun,
         ended,
-        notes_for(problem) + (CLOCK_CUT_IN,) * answer.cut_short + missed_notes(answer.model, answer.x),
+        notes_for(problem) + (CLOCK_CUT_IN,) * answer.cut_short + missed_notes(answer.model, sure),
     )
+    return replace(plan, not_settled=_not_settled(answer.model, answer.not_settled))
 
 
 def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
@@ -190,13 +191,29 @@ def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> Pantry
     return PantryError(f"no menu was found in {seconds:g} seconds; more of them (--seconds) may find one")
 
 
+def _not_settled(model: MenuModel, cols: frozenset[int]) -> tuple[NotSettled, ...]:
+    """Open places and missed promises by their columns, day by day."""
+    problem, out = model.problem, []
+    for (index, role), col in model.open.items():
+        if col in cols:
+            table = problem.tables[index]
+            out.append(NotSettled(table.day, table.day, role, table.meal))
+    for col in cols & model.missed.keys():
+        promise = model.missed[col]
+        first, last = (problem.request.first + timedelta(days=day) for day in (promise.first, promise.last))
+        out.append(NotSettled(first, last, promise.what, of=promise.of))
+    return tuple(sorted(out, key=lambda one: (one.first, one.until, one.meal or "", one.what)))
+
+
 def missed_notes(model: MenuModel, x: np.ndarray) -> tuple[str, ...]:
     """Plain sentences about what a menu had to miss: one for each promise, with its days."""
     first = model.problem.request.first
     missed: dict[tuple[str, bool], list[int]] = defaultdict(list)
     told = (promise for col, promise in model.missed.items() if x[col] > 0.5)
     for promise in sorted(told, key=lambda promise: (promise.last, promise.what)):
-        missed[promise.what, promise.first < promise.last].append(promise.last)
+        of_weeks = promise.first < promise.last
+        what = f"{promise.what} {promise.of}" if promise.of else promise.what if of_weeks else f"'{promise.what}'"
+        missed[what, of_weeks].append(promise.last)
     out = []
     for (what, of_weeks), days in missed.items():
         listed = ", ".join(long_day(first + timedelta(days=day)) for day in days)

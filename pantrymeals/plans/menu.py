@@ -174,6 +174,21 @@ class BatchWork:
 
 
 @dataclass(frozen=True, slots=True)
+class NotSettled:
+    """What a long menu leaves open or misses, where time was up before it was known whether that must be.
+
+    first, until: its day, or the first and last of its week. what: the role left open at ``meal``; where there is no
+    meal the tag or the dish that was promised. of: what that is for ('for Easter').
+    """
+
+    first: date
+    until: date
+    what: str
+    meal: MealName | None = None
+    of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class MenuPlan:
     """A whole menu and the proof of how good it is.
 
@@ -184,6 +199,7 @@ class MenuPlan:
     open_roles: how many roles had to be left open.
     begun: what it takes of containers open already. fetched: what comes straight from its lot.
     for_later: what is lifted out for the suppers after its last day.
+    not_settled: of a long menu, of which open places and missed promises it is not known that they must be.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
     notes: plain sentences about the whole ('no roast can be thawed by Sunday').
     """
@@ -208,6 +224,7 @@ class MenuPlan:
     begun: tuple[BegunUse, ...] = ()
     fetched: tuple[Fetched, ...] = ()
     for_later: tuple[ForLater, ...] = ()
+    not_settled: tuple[NotSettled, ...] = ()
 
     @property
     def last(self) -> date:

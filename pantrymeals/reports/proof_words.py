@@ -22,18 +22,49 @@ SAME_POINTS = 0.01
 OF_EVERY_WEEK = "Opened, home-canned jars are counted for"
 """How a note begins that says whose days opened jars are counted for: `explain` says it of each."""
 
+LONG_DAYS = 10
+"""Of menus of more days each place left open has a proof of its own, or is not settled."""
+
 CHEAPEST_PLACE = 2500
 """Points of the least dear place left open: see 'What a menu costs'."""
 
 
 def unsettled(plan: MenuPlan) -> tuple[str, ...]:
     """What must be settled in the household's files, said at the head of every menu until it is."""
+    return (*_in_the_files(plan), *not_settled_words(plan))
+
+
+def _in_the_files(plan: MenuPlan) -> tuple[str, ...]:
     return tuple(note for note in plan.notes if note.startswith("NOT SETTLED"))
 
 
 def settled(plan: MenuPlan) -> tuple[str, ...]:
     """The plan's notes but those."""
-    return tuple(note for note in plan.notes if note not in unsettled(plan))
+    return tuple(note for note in plan.notes if note not in _in_the_files(plan))
+
+
+FEW = 3
+"""Of what is not settled so many are named; the rest are counted."""
+
+
+def not_settled_words(plan: MenuPlan) -> tuple[str, ...]:
+    """'NOT SETTLED: time was up before it was known whether these must be left open: main of supper on ...'."""
+    said_day = _days_of(plan)
+    open_now = [f"{one.what} of {one.meal} on {said_day(one.first)}" for one in plan.not_settled if one.meal]
+    missed = []
+    for one in plan.not_settled:
+        if one.meal is None:
+            when = f"on {said_day(one.first)}" if one.first == one.until else f"in the week from {said_day(one.first)}"
+            missed.append(f"{one.what} {one.of} {when}" if one.of else f"'{one.what}' {when}")
+    out = []
+    for named, what in ((open_now, "left open"), (missed, "missed")):
+        if named:
+            must = plural(len(named), "place") if what == "left open" else plural(len(named), "promise")
+            out.append(
+                f"NOT SETTLED: time was up before it was known whether {must} must be {what}: {listed(named, FEW)}. "
+                "More time (--seconds) may fill them."
+            )
+    return tuple(out)
 
 
 def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
@@ -81,6 +112,16 @@ def open_words(plan: MenuPlan) -> list[str]:
     if plan.cost - plan.bound < CHEAPEST_PLACE:
         return [f"{places} had to be left open (marked above)."]
     open_now = "is" if plan.open_roles == 1 else "are"
+    if plan.days > LONG_DAYS:
+        unsure = sum(one.meal is not None for one in plan.not_settled)
+        sure = plan.open_roles - unsure
+        said = [f"{places} {open_now} left open (marked above)"]
+        if sure:
+            which = "none of them could" if sure == plan.open_roles else f"{sure} of them could not"
+            said.append(f"{which} be filled by cooking its day anew with all other days as they are")
+        if unsure:
+            said.append(f"of {unsure} that is not settled")
+        return ["; ".join(said) + "."]
     return [
         f"{places} {open_now} left open (marked above); whether that must be is not settled: give it more --seconds."
     ]

@@ -33,12 +33,13 @@ def best_near(
     stop: threading.Event,
     start: np.ndarray | None = None,
     spent: list[float] | None = None,
+    at_once: bool = False,
 ) -> np.ndarray | None:
     """The best found with ``these`` columns and those that the relaxation or ``start`` uses; None: nothing found.
 
-    these, must: masks. must: what should end as nothing; while some does not, there is more time.
-    spent: where it is given, work decides and not the clock: ``seconds`` are the solver's own, and what is done of
-    them is put down there.
+    these, must: masks. must: what should end as nothing; while some does not, there is more time. at_once: the first in
+    which it does will do. spent: where it is given, work decides and not the clock: ``seconds`` are the solver's own,
+    and what is done of them is put down there.
     """
     used = these | must | (relaxation.x > HAIR) | ~part.whole | (part.lo > 0)
     if start is not None:
@@ -50,7 +51,7 @@ def best_near(
 
     def enough() -> bool:
         have = found.x
-        return time.monotonic() > until and have is not None and not have[ask].any()
+        return (at_once or time.monotonic() > until) and have is not None and not have[ask].any()
 
     begin = None if start is None else start[keep]
     if spent is not None:

@@ -14,6 +14,7 @@ import numpy as np
 
 from pantrymeals.menu.long.long_table import LongTable, prove, prove_by_relaxations
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
+from pantrymeals.menu.long.settling import settle
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.request import Watch
 from pantrymeals.menu.week.constraints import build
@@ -38,18 +39,21 @@ READING_PART = 0.02
 """Of the time: kept for writing the plan down."""
 
 LOOKING_ON_SECONDS, LOOKING_ON_PART = 5.0, 0.2
-"""When time is up before the last look has ended, it goes on so long: a menu is not shown half looked over."""
+"""When time is up before the last look has ended, it goes on so long; what it has not come to then is not settled."""
 
 ENOUGH_SECONDS = 2.5
-"""Once the cook has had enough: at most so long for the days not laid yet, and the last look."""
+"""Once the cook has had enough: at most so long for the days not laid yet."""
+
+STOPPED_LOOK_SECONDS = 1.0
+"""Then for the last look."""
 
 
 @dataclass(frozen=True, slots=True)
 class LongAnswer:
     """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows.
 
-    looked: whether the last look at what is open or missed came to its end. cut_short: where work was to decide,
-    whether the clock did.
+    not_settled: columns that are open or missed, and it is not proven that they must be. cut_short: where work was to
+    decide, whether the clock did.
     """
 
     model: MenuModel
@@ -58,7 +62,7 @@ class LongAnswer:
     cost: float
     bound: float
     holds: bool
-    looked: bool = True
+    not_settled: frozenset[int] = frozenset()
     cut_short: bool = False
 
 
@@ -68,9 +72,6 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     Where no menu fits or none was found, its columns keep not all rows.
     """
     asked = problem.request
-    seconds = asked.seconds
-    until = begun + seconds * (1 - READING_PART)
-    last = until + max(LOOKING_ON_SECONDS, LOOKING_ON_PART * seconds)
     watch.progress("how often each dish, how much of each product", None, None, None)
     pace = common_pace(problem)
     bands = bands_at(problem, pace)
@@ -83,59 +84,80 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
         return LongAnswer(model, table.x, pace, table.cost, 0.0, table.holds(table.x))
     proof = Found()
     proof.proved(0.0, "no wish costs less than nothing")
+    cut_short = False
     if asked.alike:
-        looked_over, cut_short = _by_work(table, path, proof, watch, begun)
-        return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), looked_over, cut_short)
-    stop, rolled = threading.Event(), threading.Event()
-    enough = Linked(stop)  # set before the stop where the cook has had enough: no more search, but the last look
-    looked: list[bool] = []
+        left, cut_short = _by_work(table, path, proof, watch, begun)
+    else:
+        left = _by_time(table, path, proof, watch, begun)
+    return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), left, cut_short)
 
-    def finish(lane: int) -> None:
-        table.improve(until - seconds * LOOKING_PART, enough, lane)
-        looked.append(table.last_look(last, stop, lane, 2))
-        table.improve(until, enough, lane + 2)
+
+def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, begun: float) -> frozenset[int]:
+    """The best long menu that the time asked for allows; what of it is not settled."""
+    asked = table.model.problem.request
+    seconds = asked.seconds
+    until = begun + seconds * (1 - READING_PART)
+    stop, rolled = threading.Event(), threading.Event()
+    enough = Linked(stop)  # set before the stop where the cook has had enough: no more search, but all days are laid
+    searched = until - seconds * LOOKING_PART
 
     def proving() -> None:
         left = min(seconds * PROVING_PART, until - time.monotonic())
         prove(table, left, Linked(enough), proof)
         rolled.wait()
-        finish(1)
+        table.improve(searched, enough, 1)
 
     def rolling() -> None:
+        horizon = RollingHorizon(table, path)
         try:
-            RollingHorizon(table, path).roll(begun + seconds * ROLLING_PART, watch, stop, enough)
+            horizon.lay(stop)
+            laid = table.x
+            if not enough.is_set():
+                _tell("all days laid", table, proof, watch)
+                table.clear()
+                if not horizon.roll(begun + seconds * ROLLING_PART, watch, stop, enough):
+                    table.take_back(laid)
         finally:
             rolled.set()
-        finish(0)
+        table.improve(searched, enough, 0)
 
     lanes, troubles = in_lanes((rolling, proving), stop)
-    latest = last
+    stopped = math.inf
     while any(lane.is_alive() for lane in lanes):
         time.sleep(0.05)
-        if watch.stopped() and not enough.is_set():
-            enough.set()
-            latest = min(latest, time.monotonic() + ENOUGH_SECONDS)
-        if time.monotonic() > until:
+        now = time.monotonic()
+        if watch.stopped():
+            stopped = min(stopped, now)
+        if now >= min(stopped, until):
             enough.set()
         if rolled.is_set():
-            _tell(table, proof, watch)
+            _tell("days cooked anew", table, proof, watch)
         close = rolled.is_set() and table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
-        if close or time.monotonic() > latest:
+        if close or now > stopped + ENOUGH_SECONDS:
             stop.set()
     joined(lanes, troubles)
-    return LongAnswer(model, table.x, pace, table.cost, proof.bound, table.holds(table.x), all(looked))
+    watch.progress("what is still open", table.cost / POINT, proof.bound / POINT, None)
+    on = max(LOOKING_ON_SECONDS, LOOKING_ON_PART * seconds)
+    latest = min(stopped + ENOUGH_SECONDS + STOPPED_LOOK_SECONDS, max(time.monotonic(), until) + on)
+
+    def looked_long_enough() -> bool:
+        return time.monotonic() > latest or (stopped == math.inf and watch.stopped())
+
+    return settle(table, latest, Linked(threading.Event(), looked_long_enough))
 
 
-def _by_work(table: LongTable, path: TargetPath, proof: Found, watch: Watch, begun: float) -> tuple[bool, bool]:
+def _by_work(
+    table: LongTable, path: TargetPath, proof: Found, watch: Watch, begun: float
+) -> tuple[frozenset[int], bool]:
     """The same long menu for the same seed on every run, however busy the machine: work decides, not the clock.
 
     The same three steps, each with its part of the seconds asked for as the solver's own; two pieces side by side begin
     from one menu. The bound is that of relaxations, which are solved whole or not at all.
-    Returns whether the last look came to its end, and whether the clock cut in.
+    Returns what is not settled, and whether the clock cut in.
     """
     asked = table.model.problem.request
     until = begun + OF_WORK * (asked.seconds + asked.patience) + SETTING_UP
-    stop, enough, looked = threading.Event(), threading.Event(), list[bool]()
+    stop, enough, left = threading.Event(), threading.Event(), list[frozenset[int]]()
 
     def close() -> bool:
         return table.cost <= proof.bound + asked.gap * max(table.cost, 1.0)
@@ -143,7 +165,7 @@ def _by_work(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
     def improving() -> None:
         part = 1 - ROLLING_PART - LOOKING_PART - READING_PART
         table.improve_by_work(part * asked.seconds, enough, close)
-        looked.append(table.last_look(math.inf, stop, 0, 1, by_work=True))
+        left.append(settle(table, math.inf, stop, by_work=True))
 
     def rolling() -> None:
         RollingHorizon(table, path).roll(math.inf, watch, stop, enough, ROLLING_PART * asked.seconds)
@@ -155,16 +177,16 @@ def _by_work(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
         while any(lane.is_alive() for lane in lanes):
             time.sleep(0.05)
             if works == (improving,):
-                _tell(table, proof, watch)
+                _tell("days cooked anew", table, proof, watch)
             if not enough.is_set() and (watch.stopped() or time.monotonic() > until):
                 cut_short = not watch.stopped()
                 enough.set()
-                latest = time.monotonic() + ENOUGH_SECONDS
+                latest = time.monotonic() + ENOUGH_SECONDS + STOPPED_LOOK_SECONDS
             if time.monotonic() > latest:
                 stop.set()
         joined(lanes, troubles)
-    return all(looked), cut_short
+    return left[0], cut_short
 
 
-def _tell(table: LongTable, proof: Found, watch: Watch) -> None:
-    watch.progress("days cooked anew", table.cost / POINT, proof.bound / POINT, round(table.x[table.open_cols].sum()))
+def _tell(done: str, table: LongTable, proof: Found, watch: Watch) -> None:
+    watch.progress(done, table.cost / POINT, proof.bound / POINT, round(table.x[table.open_cols].sum()))

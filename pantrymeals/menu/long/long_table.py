@@ -4,7 +4,7 @@
 2. A week at a time, with a look ahead, follows the path of the draws (``target_path``, ``rolling_horizon``).
 3. Neighbourhoods: all but some days stays as it is, those days are cooked anew, and a menu that
    is no worse takes the old one's place. Two at a time.
-4. A last look at what is still open or missed, each of its days alone.
+4. A last look at what is still open or missed, each of its days alone (``settling``).
 
 Everything works on one model of the whole horizon; a window or a neighbourhood is a piece cut out
 of it (``cutting``), so no rule is written twice.
@@ -47,9 +47,6 @@ MENDINGS = 40
 """Each open role and missed promise is tried so often."""
 MENDING_DAYS = 5
 BESIDE_DAYS = 18
-FIRM = 10
-"""At the last look what is open or missed weighs so many times as much."""
-LOOK_SECONDS = 1.0
 WORK_OF_A_LOOK = 4e-5
 """Where work decides: what a piece's relaxation counts as, in seconds a column; about as long as it takes."""
 PROOF_GAP = 0.002
@@ -73,15 +70,10 @@ class LongTable:
         self.whole_horizon = self.day_of < 0
         self.entries = by_column(self.linear)
         self.seed = seed
-        self.x = np.zeros(self.linear.lo.shape[0])
         self.missed_cols = np.array(sorted(model.missed), dtype=int)
-        self.x[list(model.open.values())] = 1
-        self.x[self.missed_cols] = self.linear.hi[self.missed_cols]
-        self.sums = self.entries.sums(self.x)
-        self.cost = float("inf")
-        self.lock = threading.Lock()
         self.open_cols = np.array(sorted(model.open.values()))
-        self.must = np.zeros(self.x.shape[0], bool)
+        self.lock = threading.Lock()
+        self.must = np.zeros(self.linear.lo.shape[0], bool)
         self.must[self.open_cols] = True
         self.must[self.missed_cols] = True
         self.tries: Counter[int] = Counter()
@@ -89,7 +81,22 @@ class LongTable:
         self.use = self._use_matrix()
         self.reach = np.array(model.reach)
         self.blocking = BlockingDays(model, self.linear, self.entries)
+        self.clear()
+
+    def clear(self) -> None:
+        """Nothing is cooked: every place is open and every promise missed."""
+        self.x = np.zeros(self.linear.lo.shape[0])
+        self.x[self.open_cols] = 1
+        self.x[self.missed_cols] = self.linear.hi[self.missed_cols]
+        self.sums = self.entries.sums(self.x)
+        self.cost = float("inf")
         self.carry()
+
+    def take_back(self, x: np.ndarray) -> None:
+        """A menu that was on the table before, where it leaves less amiss than the one now, or costs less."""
+        amiss = (x[self.must].sum(), self.price(x))
+        if amiss < (self.x[self.must].sum(), self.cost):
+            self.x, self.sums, self.cost = x, self.entries.sums(x), self.price(x)
 
     def _use_matrix(self) -> list[tuple[int, np.ndarray, np.ndarray]]:
         """For each product with a deviation column: (product, columns, grains)."""
@@ -190,7 +197,7 @@ class LongTable:
                     lengths[lane] = _next_length(lengths[lane], took, new is not None)
                 done_so_far += max(took for _, took in found)
 
-    def _alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
+    def alone(self, free: np.ndarray) -> tuple[np.ndarray, np.ndarray, Arrays]:
         """The menu as it is, the numbers of the columns of a mask, and the piece in which only they may move."""
         with self.lock:
             at, sums = self.x, self.sums  # never changed in place
@@ -206,7 +213,7 @@ class LongTable:
         mending: a menu with fewer open roles or missed promises is wanted, not any better one. spent: where it is
         given, work decides and not the clock, and what is done is put down there.
         """
-        at, keep, part = self._alone(self.free(spans))
+        at, keep, part = self.alone(self.free(spans))
         now = at[keep]
         near = linear_relaxation(part)
         if spent is not None:
@@ -224,38 +231,6 @@ class LongTable:
         new = at.copy()
         new[keep] = found
         return at, new
-
-    def last_look(self, until: float, stop: threading.Event, lane: int, lanes: int, *, by_work: bool = False) -> bool:
-        """What is still open or missed: whether a day cooked anew can fill it with all other days as they are.
-
-        Promises come first. False where time was up, or it was stopped, before all of them were looked at.
-        """
-        with self.lock:
-            amiss = [c for c in np.flatnonzero(self.must & (self.x > 0.5)).tolist() if c % lanes == lane]
-        amiss.sort(key=lambda col: col not in self.model.missed)
-        for col in amiss:
-            day = int(self.day_of[col])
-            days = range(max(0, day - WEEK + 1), day + 1) if self._of_a_week(col) else (day,)
-            for one in days:
-                if stop.is_set() or time.monotonic() > until:
-                    return col not in self.model.missed
-                if self.x[col] > 0.5:
-                    self._look_at(one, col, stop, [] if by_work else None)
-        return True
-
-    def _look_at(self, day: int, col: int, stop: threading.Event, spent: list[float] | None) -> None:
-        free = self.free([(day, day + 1)])
-        free[col] = True
-        at, keep, part = self._alone(free)
-        must = self.must[keep]
-        part.cost[must] *= FIRM
-        near = linear_relaxation(part)
-        if near.x[must].sum() > at[keep][must].sum() - 1 + HAIR:
-            return
-        every = np.ones(keep.shape[0], bool)
-        found = best_near(part, near, every, must, LOOK_SECONDS, self.seed, 0.0, stop, at[keep], spent)
-        if found is not None and found[must].sum() < at[keep][must].sum() - 0.5:
-            self.commit(keep, found)
 
     def _of_a_week(self, col: int) -> bool:
         missed = self.model.missed.get(col)
@@ -322,9 +297,11 @@ def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found)
     days these would take as much memory as all else: there a relaxation of totals in short stretches has to do.
     """
     problem, bands = table.model.problem, table.bands
-    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
+    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True, stop=stop), "totals")
     if problem.days > MANY_DAYS:
-        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True), "totals")
+        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=True, stop=stop), "totals")
+        return
+    if stop.is_set():
         return
     linear = table.linear if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).linear)
     run_highs(linear, found, stop, seconds, 1, PROOF_GAP)
@@ -336,8 +313,8 @@ def prove_by_relaxations(table: LongTable, seconds: float, stop: threading.Event
     The last, of a month at most, takes a quarter of a minute, and is asked where there is time for it.
     """
     problem, bands = table.model.problem, table.bands
-    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True), "totals")
+    found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True, stop=stop), "totals")
     if not stop.is_set():
-        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, pooled=problem.days > MANY_DAYS), "totals")
+        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, problem.days > MANY_DAYS, stop), "totals")
     if problem.days <= MONTH_DAYS and seconds >= SHEET_SECONDS and not stop.is_set():
         found.proved(linear_relaxation(table.linear, stop).cost, "the whole sheet")

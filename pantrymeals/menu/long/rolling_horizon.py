@@ -20,7 +20,7 @@ from pantrymeals.menu.week.rules.variety import WEEK
 from pantrymeals.solving.cutting import HAIR, cut
 from pantrymeals.solving.linear_model import ANY, Arrays
 from pantrymeals.solving.neighbourhood import best_near
-from pantrymeals.solving.solvers import linear_relaxation
+from pantrymeals.solving.solvers import Linked, linear_relaxation
 
 AHEAD_DAYS = 1
 NEAR_POINTS = ((10, 1000), (ANY,))
@@ -49,19 +49,26 @@ class RollingHorizon:
         if table.model.largest >= 0:
             self.wide_hi[table.model.largest] = FAR_OFF * 1000
 
+    def lay(self, stop: threading.Event) -> None:
+        """All days cheaply: the first whole menu found of each week, evenness left out, so that there is one soon."""
+        for a in range(0, self.table.days, WEEK):
+            if not stop.is_set():
+                self._plan_window(a, min(self.table.days, a + WEEK + AHEAD_DAYS), SHORTEST_SECONDS, stop, at_once=True)
+
     def roll(
         self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event, work: float | None = None
-    ) -> None:
-        """Plan all windows; each has its part of the time that is left, and the shortest once there is ``enough``.
+    ) -> bool:
+        """Plan all windows; each has its part of the time that is left, and once there is ``enough`` the cheap way.
 
-        work: the solver's own seconds for all of them, where these decide and not the clock.
+        work: the solver's own seconds for all of them, where these decide and not the clock. False where it was
+        stopped before the last.
         """
         days = self.table.days
         weeks = range(0, days, WEEK)
         stretch = 0
         for number, a in enumerate(weeks):
             if stop.is_set():
-                return
+                return False
             if a >= (stretch + 1) * self.path.totals.stretch_days:
                 self.path.passed(stretch, self.table.model, self.table.x)
                 self.cost = self.table.linear.cost + self.path.prices(self.table.model)
@@ -71,15 +78,20 @@ class RollingHorizon:
                 left = (until - time.monotonic()) / (len(weeks) - number) if work is None else work / len(weeks)
                 self._plan_window(a, b, max(SHORTEST_SECONDS, left), enough, work is not None)
             if enough.is_set():
-                self._plan_window(a, b, SHORTEST_SECONDS, stop)
+                self._plan_window(a, b, SHORTEST_SECONDS, stop, at_once=True)
             watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
+        return True
 
-    def _plan_window(self, a: int, b: int, seconds: float, stop: threading.Event, by_work: bool = False) -> None:
+    def _plan_window(
+        self, a: int, b: int, seconds: float, stop: threading.Event, by_work: bool = False, at_once: bool = False
+    ) -> None:
         table = self.table
         keep = np.flatnonzero(table.free([(a, b)]))
         part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
         part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
-        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop, by_work)
+        if at_once:
+            part = replace(part, cost=np.where(table.whole_horizon[keep], 0.0, part.cost))
+        x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop, by_work, at_once)
         if x is not None:
             table.commit(keep, x)
 
@@ -99,22 +111,24 @@ class RollingHorizon:
 
 def first_menu(
     part: Arrays, must: np.ndarray, always: np.ndarray, seconds: float, seed: int, stop: threading.Event,
-    by_work: bool = False,
+    by_work: bool = False, at_once: bool = False,
 ) -> np.ndarray | None:  # fmt: skip
     """A menu for one window, soon: from the columns that its relaxation finds cheap, then from more of them.
 
     must: mask of the columns that should end as nothing (open roles, missed tags). always: mask of other
-    columns that are never left out. by_work: ``seconds`` are the solver's own, not the clock's.
+    columns that are never left out. by_work: ``seconds`` are the solver's own, not the clock's. at_once: the first
+    whole menu will do.
     """
     near = linear_relaxation(part)
     least = np.ceil(near.x[must].sum() - HAIR)
     slack = WINDOW_GAP_POINTS * POINT
     gap = max(WINDOW_GAP, min(LOOSEST_GAP, slack / max(1.0, near.cost + slack)))
     best: list[tuple[float, float, np.ndarray]] = []
+    had = Linked(stop, lambda: at_once and bool(best) and best[0][2][must].sum() <= least)
 
     def look(dear: float) -> None:
         spent: list[float] | None = [] if by_work else None
-        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, stop, spent=spent)
+        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, had, None, spent, at_once)
         if found is not None:
             best.append((float(part.cost @ found), dear, found))
 

@@ -8,6 +8,7 @@ cost of the best totals is a bound for every menu, and its draws are what an eve
 
 from __future__ import annotations
 
+import threading
 from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -361,6 +362,17 @@ def long_stretch(problem: MenuProblem) -> int:
     return STRETCH_DAYS * max(1, round(problem.days / (STRETCH_DAYS * FEW_STRETCHES)))
 
 
-def bound_of_totals(problem: MenuProblem, bands: Mapping[int, Band], stretch_days: int, pooled: bool = False) -> float:
-    """A bound for every menu, in the model's units: the cost of the best totals when parts of dishes may be cooked."""
-    return linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear)).cost
+def bound_of_totals(
+    problem: MenuProblem,
+    bands: Mapping[int, Band],
+    stretch_days: int,
+    pooled: bool = False,
+    stop: threading.Event | None = None,
+) -> float:
+    """A bound for every menu, in the model's units: the cost of the best totals when parts of dishes may be cooked.
+
+    Nothing where it was stopped: no menu costs less.
+    """
+    if stop is not None and stop.is_set():
+        return 0.0
+    return max(0.0, linear_relaxation(arrays(build_totals(problem, bands, stretch_days, pooled).linear), stop).cost)

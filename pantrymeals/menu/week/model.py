@@ -96,11 +96,15 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Missed:
-    """What a long menu may miss at a price: a promise about the days from first to last (counted from the first)."""
+    """What a long menu may miss at a price: a promise about the days from first to last (counted from the first).
+
+    what: the tag or the dish. of: what it is for ('for Easter'), where that must be said.
+    """
 
     first: int
     last: int
     what: str
+    of: str = ""
 
 
 SHELF = "never more than is on the shelf"

@@ -21,6 +21,7 @@ from pantrymeals.plans.menu import (
     Fetched,
     ForLater,
     MenuPlan,
+    NotSettled,
     Opening,
     PlannedMeal,
     PullList,
@@ -83,6 +84,7 @@ class MenuFile:
     waste: tuple[Waste, ...]
     shares: tuple[ShareRow, ...]
     batch_work: tuple[BatchWork, ...]
+    not_settled: tuple[NotSettled, ...]
     notes: tuple[str, ...]
     proof: Proof
     verdict: Verdict

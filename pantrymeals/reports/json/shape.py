@@ -1,7 +1,8 @@
 """The shape of a menu's JSON: its version, and single values checked. Without pydantic, so that a pull is quick.
 
 Version 1 did not say from which lot and on which days a jar is opened, so it cannot be pulled from, and is refused.
-Version 2 had whole batches, and nothing lifted out for the days after; it is read as it stands.
+Version 2 had whole batches, nothing lifted out for the days after and nothing said not to be settled; it is read as it
+stands.
 """
 
 from __future__ import annotations
@@ -64,6 +65,7 @@ def _with_exact_batches(menu: dict[str, Any]) -> None:
     """A menu of version 2 in the present shape; what is no such menu is left for its reader to name."""
     menu["format"] = FORMAT
     menu.setdefault("for_later", [])
+    menu.setdefault("not_settled", [])
     for meal in _dicts(menu.get("meals")):
         for planned in _dicts(meal.get("dishes")):
             batches = planned.get("batches")

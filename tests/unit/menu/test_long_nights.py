@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import threading
 import time
+from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from functools import cache
@@ -15,6 +16,7 @@ import pytest
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.long.long_table import LongTable
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
+from pantrymeals.menu.long.settling import settle
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
@@ -23,8 +25,9 @@ from pantrymeals.menu.week.model import Band, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
-from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.plans.menu import MenuPlan, NotSettled
 from pantrymeals.records import Dish, Household, Occasion
+from pantrymeals.reports.proof_words import not_settled_words
 from tests.benchmarks.larders import larder, suppers_only
 from tests.kitchens.tiny import MONDAY, day, dish, jar, kitchen, loose, lot, rules
 
@@ -267,3 +270,77 @@ def test_what_is_scarce_has_its_price(jars: int, between: int, scarce: bool) -> 
     by_dish = {c.dish.name: float(prices[model.cook[number]]) for number, c in enumerate(problem.candidates)}
     assert by_dish["Plain"] == 0
     assert (by_dish["Flat"] > 0) is scarce
+
+
+# What is open or missed, and whether that must be.
+
+
+def test_what_is_open_is_filled_where_a_day_cooked_anew_can_and_is_else_proven() -> None:
+    """Every day can be Plain; one Wednesday has its flat bread, which then forbids the other."""
+    house = home()
+    table = LongTable(*_fortnight(house), 1)
+    left = settle(table, time.monotonic() + 60, threading.Event())
+    assert left == frozenset()
+    assert not table.x[table.open_cols].any()
+    missed = [promise.last for col, promise in table.model.missed.items() if table.x[col] > 0.5]
+    assert missed in ([FIRST_NIGHT], [SECOND_NIGHT])
+    assert table.holds(table.x)
+
+
+def test_what_was_not_looked_at_is_not_settled() -> None:
+    table = LongTable(*_fortnight(home()), 1)
+    left = settle(table, time.monotonic() - 1, threading.Event())
+    assert left == frozenset(np.flatnonzero(table.must & (table.x > 0.5)).tolist())
+    assert len(left) == 14 + 2
+
+
+def _fortnight(house: Household) -> tuple[MenuModel, dict[int, Band]]:
+    problem = menu_problem(house, MenuRequest(MONDAY, 14))
+    bands = bands_at(problem, Fraction(1))
+    return build(problem, bands, PROMISES), bands
+
+
+def test_a_menu_stopped_at_once_says_what_it_has_not_looked_at_and_breaks_nothing() -> None:
+    """Stopped as soon as it asks: what is laid by then stands, and of the rest nothing is claimed."""
+
+    class AtOnce(NobodyWatching):
+        def stopped(self) -> bool:
+            return True
+
+    house = suppers_only(larder(1, 40, 40))
+    plan = plan_menu(house, MenuRequest(house.today, 60, seconds=60), AtOnce())
+    assert plan.ended == "stopped"
+    assert broken_rules(house, plan) == []
+    unsaid = replace(plan, not_settled=())
+    words = " ".join(not_settled_words(plan))
+    assert bool(words) == bool(plan.not_settled)
+    assert not_settled_words(unsaid) == ()
+
+
+def test_the_checker_refutes_a_place_left_open_that_a_dish_could_fill_unless_it_is_not_settled() -> None:
+    house = home(rules=rules())
+    plan = plan_menu(house, MenuRequest(MONDAY, 14, seconds=5))
+    meal = plan.meals[3]
+    bare = replace(meal, dishes=(), open_roles=("main",))
+    holes = replace(plan, meals=tuple(bare if m is meal else m for m in plan.meals), open_roles=1)
+    open_is_wrong = "its main is left open, and Plain could stand there"
+    assert any(open_is_wrong in said for said in broken_rules(house, holes))
+    told = replace(holes, not_settled=(NotSettled(meal.day, meal.day, "main", meal.meal),))
+    assert not any(open_is_wrong in said for said in broken_rules(house, told))
+    elsewhere = replace(plan, not_settled=(NotSettled(meal.day, meal.day, "main", meal.meal),))
+    assert any("is not left open" in said for said in broken_rules(house, elsewhere))
+
+
+def test_the_checker_refutes_a_missed_night_unless_it_is_not_settled() -> None:
+    house = home(flat(7))
+    plan = plan_menu(house, MenuRequest(MONDAY, 14, seconds=5))
+    night = next(m for m in plan.meals if m.day == day(FIRST_NIGHT))
+    plain = next(p for m in plan.meals for p in m.dishes if p.dish == "Plain")
+    missed = replace(plan, meals=tuple(replace(m, dishes=(plain,)) if m is night else m for m in plan.meals))
+    wrong = "is the night for 'flat bread', and Flat could be cooked"
+    assert any(wrong in said for said in broken_rules(house, missed))
+    told = replace(missed, not_settled=(NotSettled(night.day, night.day, "flat bread"),))
+    assert not any(wrong in said for said in broken_rules(house, told))
+    assert not_settled_words(told)[0].startswith(
+        "NOT SETTLED: time was up before it was known whether 1 promise must be missed: 'flat bread' on Wed 7."
+    )

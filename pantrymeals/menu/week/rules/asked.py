@@ -44,7 +44,7 @@ def feasts_own_dish(model: MenuModel) -> None:
             if c.dish.name == occasion.dish and c.table in its_tables
         ]
         if cols:
-            cols += model.may_miss(Missed(day, day, f"{occasion.dish} for {occasion.name}"), 1, FEAST_MISSED_POINTS)
+            cols += model.may_miss(Missed(day, day, occasion.dish, f"for {occasion.name}"), 1, FEAST_MISSED_POINTS)
             model.constrain(Rule("feast", occasion.dish, day), cols, lo=1)
         elif problem.days > DAYS_IN_ONE_PIECE:
             model.linear.fixed_cost += FEAST_MISSED_POINTS * POINT
@@ -64,7 +64,7 @@ def fixed_nights(model: MenuModel) -> None:
     for index, tag in problem.nights:
         day = model.problem.table_day[index]
         cols = [(model.cook[i], 1) for i, c in of_table.get(index, ()) if c.role == "main" and tag in c.dish.tags]
-        cols += model.may_miss(Missed(day, day, f"'{tag}'"), 1, short=not hard)
+        cols += model.may_miss(Missed(day, day, tag), 1, short=not hard)
         model.constrain(Rule("fixed night", tag, day), [*cols, (model.open[index, "main"], 1)], lo=1)
 
 
