@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 
-from pantrymeals.larder.table import Table, fixed_night, tables, weekday
+from pantrymeals.larder.table import Table, fixed_night, occasions_on, tables, weekday
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest
@@ -38,7 +38,8 @@ def with_for_later(household: Household, after: Callable[[Household, MenuPlan], 
     nights = promised_nights(household, plan.last)
     if not nights:
         return plan
-    found = tuple(_lifted(plan, _mains(household, after(household, plan), plan, nights)))
+    lifted = _lifted(plan, _mains(household, after(household, plan), plan, nights))
+    found = tuple(x for x in lifted if _is_promised(household, x))
     told = with_lots(household, replace(plan, for_later=found)) if found else plan
     return replace(told, for_later=tuple(x for x in told.for_later if _there(x)))
 
@@ -81,6 +82,12 @@ def _lifted(plan: MenuPlan, mains: MenuPlan | None) -> Iterator[ForLater]:
         dish = takes.get((o.day, o.product))
         if dish and o.lifted is not None and plan.first <= o.lifted <= plan.last:
             yield ForLater(o.lifted, o.day, dish, o.product, o.size, o.count, o.eat_by)
+
+
+def _is_promised(household: Household, later: ForLater) -> bool:
+    """Whether its dish is what the supper asks for: where none could be, another main stands there."""
+    own = {o.dish for o in occasions_on(household, later.night) if "supper" in o.meals}
+    return later.dish in own or fixed_night(household, "supper", later.night) in household.dishes[later.dish].tags
 
 
 def _there(later: ForLater) -> bool:

@@ -16,8 +16,6 @@ from pantrymeals.units import parse_amount, unit_named
 
 DEMO = Path(__file__).parents[2] / "demo"
 FOODS = Path(__file__).parents[2] / "pantrymeals" / "data" / "foods.csv"
-FRESH = {"Eggs, fresh", "Milk", "Cream"}
-"""What comes in by the week: kept besides the 120 products of the season's book."""
 
 LIDDED = {"half-gal", "qt", "pt", "hp"}
 
@@ -34,6 +32,9 @@ def _tree(name: str) -> dict[str, Any]:
 
 
 PRODUCTS = {row["product"]: row for row in _table("products.csv")}
+GARDEN = {name for name, row in PRODUCTS.items() if row["fresh_days"]}
+FRESH = {"Eggs, fresh", "Milk", "Cream"} | GARDEN
+"""What comes in by the week: kept besides the 120 products of the season's book."""
 STOCK = _table("stock.csv")
 OPEN = _table("open.csv")
 STANDING = _table("standing.csv")
@@ -189,7 +190,7 @@ def test_foods_are_in_the_food_table_and_weights_are_given() -> None:
     without = {name for name, row in PRODUCTS.items() if not row["food"]}
     assert {row["food"] for row in PRODUCTS.values() if row["food"]} <= known
     assert without == {
-        "Rhubarb, stewed", "Rhubarb, cut", "Soup bones", "Coffee", "Black walnuts, in shell",
+        "Rhubarb, stewed", "Rhubarb, cut", "Rhubarb, fresh", "Soup bones", "Coffee", "Black walnuts, in shell",
         "Marrow and ginger jam", "Pumpkin butter (gift)", "Tomato soup, half-gallon (gift)",
         "Unlabelled, amber",
     }  # fmt: skip
