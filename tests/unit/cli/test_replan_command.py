@@ -70,3 +70,29 @@ def test_what_is_no_menu_is_said_without_a_traceback(tmp_path: Path) -> None:
     missing = run("replan", "--larder", HUT, "--plan", str(tmp_path / "no.json"))
     assert isinstance(missing.exception, PantryError)
     assert "no.json: there is no such file" in str(missing.exception)
+
+
+def test_what_only_comes_in_is_said_as_such_in_the_menu_planned_anew_too(tmp_path: Path) -> None:
+    """Milk of Monday and Tuesday cannot stand on Saturday's pull list: one litre is there, three come."""
+    (tmp_path / "recipes").mkdir()
+    files = {
+        "household.yaml": "household: Dairy\ntoday: 2026-01-17\nmeasures: metric\n"
+        "people: [{name: Ada, born: 1980-01-01}]\nmeals: {breakfast: {roles: [breakfast]}}\nhouse_rules: {days_between: {breakfast: 1}}\n"
+        "places: [{code: F, name: fridge, kind: fridge}, {code: D, name: dry store, kind: dry}]\n",
+        "products.csv": "product,kind,sizes,loose\nMilk,fridge,l,yes\nOats,dry,kg,yes\n",
+        "stock.csv": "product,size,count,put_up,place\nMilk,l,1,2026-01-17,F\nOats,kg,9,2025-10-01,D\n",
+        "calendar.yaml": "coming_in:\n"
+        "  - {product: Milk, amount: 1 l, every: 1 day, from: 2026-01-18, to: 2026-02-28}\n",
+        "recipes/porridge.yaml": "name: Porridge\nrole: breakfast\nserves: 1\nuses: [1 l Milk, 1/4 kg Oats]\n"
+        "minutes: 9\nhands_on_minutes: 9\nmethod: [Cook it.]\n",
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    larder = ("--larder", str(tmp_path))
+    made = run("menu", *larder, "--days", "4", "--seconds", "2", "--announce")
+    assert made.exit_code == 0, made.output
+    assert run("pull", "--on", "2026-01-17", *larder).exit_code == 0
+    done = run("replan", *larder, "--seconds", "2", "--menu", "--plain")
+    assert done.exit_code == 0, done.output
+    assert "Not there yet, as it comes in: 3 l Milk (Sun 18, Mon 19 and Tue 20)." in " ".join(done.stdout.split())
+    assert "[ ] 1 l Milk" not in done.stdout
