@@ -77,7 +77,8 @@ def test_what_only_comes_in_is_said_as_such_in_the_menu_planned_anew_too(tmp_pat
     (tmp_path / "recipes").mkdir()
     files = {
         "household.yaml": "household: Dairy\ntoday: 2026-01-17\nmeasures: metric\n"
-        "people: [{name: Ada, born: 1980-01-01}]\nmeals: {breakfast: {roles: [breakfast]}}\nhouse_rules: {days_between: {breakfast: 1}}\n"
+        "people: [{name: Ada, born: 1980-01-01}]\nmeals: {breakfast: {roles: [breakfast]}}\n"
+        "house_rules: {days_between: {breakfast: 1}}\n"
         "places: [{code: F, name: fridge, kind: fridge}, {code: D, name: dry store, kind: dry}]\n",
         "products.csv": "product,kind,sizes,loose\nMilk,fridge,l,yes\nOats,dry,kg,yes\n",
         "stock.csv": "product,size,count,put_up,place\nMilk,l,1,2026-01-17,F\nOats,kg,9,2025-10-01,D\n",
