@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -92,7 +93,8 @@ def say_what_rules_miss(sheet: HouseholdSheet, words: DishWords, gathering: Gath
             gathering.say(place, f"no dish carries the tag {shown(text)}", right)
         elif what in ("tag", "mark"):
             carried = words.tags if what == "tag" else words.marks | {"honey"}
-            near = None if text in carried else nearest(text, carried, _SLIP)
+            slips = (mark for mark in sorted(carried) if one_slip(text, mark))
+            near = None if text in carried else nearest(text, carried, _SLIP) or next(slips, None)
             if near:
                 who = "dish" if what == "tag" else "product or dish"
                 gathering.say(place, f"no {who} carries the {what} {shown(text)}", f"did you mean {shown(near)}?")
@@ -101,13 +103,18 @@ def say_what_rules_miss(sheet: HouseholdSheet, words: DishWords, gathering: Gath
 def say_what_marks_miss(
     book: RecipeBook, known: KnownProducts, sheet: HouseholdSheet | None, gathering: Gathering
 ) -> None:
-    """Write down marks that are one slip away from a mark somebody must not have: unseen, they would guard nobody."""
+    """Write down marks that are one slip away from a mark somebody must not have: unseen, they would guard nobody.
+
+    Where several things carry the mark and none the word of the must-not, the slip is in that, which is said there.
+    """
     wanted = {fold(m) for p in sheet.people for m in p.must_not} | {"honey"} if sheet else set()
     dishes = [d for d in book.dishes.values() if d.book == "household"]
     carriers: list[Product | Dish] = [*known.by_name.values(), *dishes]
+    times = Counter(fold(mark) for it in carriers for mark in it.contents)
     for it in carriers:
         for mark in sorted(it.contents):
-            near = "" if fold(mark) in wanted else next((w for w in sorted(wanted) if one_slip(fold(mark), w)), "")
+            slips = (w for w in sorted(wanted) if one_slip(fold(mark), w) and (times[w] or times[fold(mark)] == 1))
+            near = "" if fold(mark) in wanted else next(slips, "")
             if near:
                 gathering.say(
                     it.place, f"{it.name}: the mark {shown(mark)} guards nobody", f"did you mean {shown(near)}?"

@@ -241,8 +241,8 @@ def marks_nothing_carries(household: Household) -> tuple[str, ...]:
             if not carry:
                 hint = f"; {meant} is marked here: is that meant?" if others else ""
                 out.append(
-                    f"{head}nothing here is marked with it, so no dish is kept from {person.name} for it{hint}. Mark "
-                    "what has it (contents), or change the word."
+                    f"{head}nothing here is marked with it, so no dish is kept from {person.name} for it{hint or '.'} "
+                    "Mark what has it (contents), or change the word."
                 )
             elif others:
                 out.append(

@@ -73,6 +73,20 @@ def test_a_mark_one_slip_from_a_must_not_is_a_mistake_with_its_line(tmp_path: Pa
         home(tmp_path, "milk", mark)
 
 
+@pytest.mark.parametrize(("word", "near"), [("mlik", "milk"), ("milkk", "milk"), ("saltly", "salty")])
+def test_a_must_not_one_slip_from_what_several_things_carry_is_the_mistake(
+    tmp_path: Path, word: str, near: str
+) -> None:
+    """'mlik' of a person was said of every product with milk in it, and never of the line where it stands."""
+    rows = "Bacon,,freezer,lb,,salty\nHam,,freezer,lb,,salty\nCream,,fridge,pt,,milk\nButter,,fridge,lb,,milk\n"
+    with pytest.raises(MistakesInFiles) as caught:
+        home(tmp_path, word, "milk", rows=rows)
+    (mistake,) = caught.value.mistakes
+    assert mistake.place.file == "household.yaml"
+    assert f"'{word}'" in mistake.wrong
+    assert near in mistake.right
+
+
 def test_the_mark_itself_and_another_word_are_no_slips(tmp_path: Path) -> None:
     assert home(tmp_path, "milk", "milk").products["Cheese"].contents == {"milk"}
     assert not one_slip("honey", "money box")
