@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import shutil
 import sqlite3
+import time
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -22,6 +23,15 @@ from tests.unit.book.kitchen import enter
 ROOT = Path(__file__).resolve().parents[3]
 DEMO = ROOT / "demo"
 ONE_SCREEN = 40
+EVERY_QUESTION = (
+    ("tonight", "30"),
+    ("dishes", "rhubarb"),
+    ("eaten", "easter"),
+    ("spare", "2", "pt", "salsa"),
+    ("history", "tomatoes", "--every-kind"),
+    ("lots", "--place", "N1"),
+    ("worth",),
+)
 DISHES = {
     d["name"]: d
     for folder in ("recipes", "demo/recipes")
@@ -197,3 +207,15 @@ def test_every_kind_is_written_as_a_table_too(tmp_path: Path) -> None:
         rows = {row[0]: row for row in csv.reader(file)}
     assert rows["Ketchup"][1] == "10"
     assert rows["Ketchup"][3] == "pt"
+
+
+@pytest.mark.parametrize("words", EVERY_QUESTION, ids=" ".join)
+def test_every_question_is_one_screen_and_takes_less_than_a_second(words: tuple[str, ...], hut: Path) -> None:
+    """Of this process's own time, so that a busy machine's neighbours do not count."""
+    spent = []
+    for _ in range(2):
+        begun = time.process_time()
+        asked(DEMO, *words, "--plain")
+        spent.append(time.process_time() - begun)
+    assert min(spent) < 1.0, spent
+    asked(hut, *words, "--plain")
