@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 from math import floor
 
+from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past
 from pantrymeals.records import Household, Lot, LotState, Product
 
@@ -78,8 +79,15 @@ def on_shelf(household: Household) -> dict[str, Fraction]:
 
 
 def usable(household: Household, day: date) -> dict[str, Fraction]:
-    """What may be used from a day on, by product: on the shelf above the reserve, and open and not past its days."""
+    """What may be used from a day on, by product: on the shelf above the reserve, and open and not past its days.
+
+    What is fresh and over by then is none of it.
+    """
     there = on_shelf(household)
+    for lot in household.lots:
+        product = household.products[lot.product]
+        if lot.state in ON_THE_SHELF and gone_by(household, product, lot, day):
+            there[lot.product] -= amount_in(product, lot)
     for part, _ in parts_not_past(household, day):
         there[part.product] += part.left
     return there

@@ -10,6 +10,7 @@ import pytest
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.files.household import waiting_for_fresh
+from pantrymeals.larder.on_hand import usable
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.plans.menu import ChosenUse, MenuPlan
@@ -111,3 +112,5 @@ def test_what_was_picked_before_the_first_day_goes_over_by_its_day() -> None:
     home = garden(days=(), rules=rules())
     home = replace(home, lots=(*home.lots, lot(FRESH, 5, "lb", put_up=day(-1))))
     assert set(takers(planned(home), FRESH)) == {0, 1}
+    pounds = [usable(home, day(d))[FRESH] / home.products[FRESH].sizes[0].content for d in (0, 1, 2)]
+    assert pounds == [5, 5, 0]
