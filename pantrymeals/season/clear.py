@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.table import batches, days_between
+from pantrymeals.larder.table import batches, days_between, hands_on_limit, longest_dish, night_of
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
 from pantrymeals.solving.solvers import cp_solver
 
@@ -62,7 +62,8 @@ def may_stand(household: Household, dish: Dish, day: date) -> bool:
         return False
     if dish.only_for:
         return False
-    if dish.hands_on_minutes > rules.hands_on_minutes.get(weekday, 24 * 60):
+    hands, longest = hands_on_limit(rules, day), longest_dish(rules, day)
+    if (hands is not None and dish.hands_on_minutes > hands) or (longest is not None and dish.minutes > longest):
         return False
     own = [
         rules.meal_minutes.get(m.meal, {}).get(weekday)
@@ -71,9 +72,7 @@ def may_stand(household: Household, dish: Dish, day: date) -> bool:
     ]
     if own and all(most is not None and dish.hands_on_minutes > most for most in own):
         return False
-    if dish.minutes > rules.longest_minutes.get(weekday, 24 * 60):
-        return False
-    fixed = rules.fixed.get(weekday)
+    fixed = night_of(rules, day)
     return dish.role != "main" or fixed is None or fixed in dish.tags
 
 
