@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
 from pantrymeals.actions.answer import Answer, Files
-from pantrymeals.actions.book import shown
+from pantrymeals.actions.book import shown, to_print
 from pantrymeals.actions.book.pantry import pantry_book, read_pantry
 from pantrymeals.actions.book.words import product_meant
 from pantrymeals.actions.calendar import write_dates
@@ -106,9 +106,9 @@ def _pages(larder: Larder, demo: Path, week: Answer, season: Answer) -> Iterator
     pantry = read_pantry(demo, TODAY, TODAY)
     with pantry_book(pantry, reading=True) as book:
         beans = product_meant(pantry, "green beans")
-        yield "count-sheet.pdf", shown.count_sheet(pantry, book, "S1"), {"as_": "pdf"}
-        yield "tally.pdf", shown.tally(pantry, book, None), {"as_": "pdf"}
-        yield "labels.pdf", shown.labels(pantry, book, beans, None, 14), {"as_": "pdf"}
+        yield "count-sheet.pdf", to_print.count_sheet(pantry, book, "S1"), {"as_": "pdf"}
+        yield "tally.pdf", to_print.tally(pantry, book, None), {"as_": "pdf"}
+        yield "labels.pdf", to_print.labels(pantry, book, beans, None, 14), {"as_": "pdf"}
         yield "shelf-green-beans.svg", shown.history(book, beans), {"as_": "picture"}
 
 

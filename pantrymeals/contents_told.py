@@ -16,21 +16,29 @@ from pantrymeals.jar_doubts import FRUIT, NUT
 
 @dataclass(frozen=True, slots=True)
 class MarkTold:
-    """One mark. words: names that tell of it; not_meant: what looks like it; free: said where it is left out."""
+    """One mark. words: names that tell of it; not_meant: what looks like it; free: said where it is left out.
+
+    All are patterns for small letters. starts: the first three letters of each word, one of which begins a word of any
+    name that tells of it: so no pattern is compiled before it is needed, as a stroke in the tally waits for them all.
+    """
 
     mark: str
-    words: re.Pattern[str]
-    not_meant: re.Pattern[str]
-    free: re.Pattern[str]
+    words: str
+    not_meant: str
+    free: str
+    starts: frozenset[str]
 
 
 _VEGAN, _NO_FLESH, _UNSALTED = r"\bvegan\b", r"\b(vegan|vegetarian|meatless)\b", r"\bunsalted\b|\blow[- ]sodium\b"
+_LEFT_OUT = ("free", "less", "no", "without", "never", "low", "vegan", "vegetarian", "unsalted")
+"""One of these stands in whatever says that a mark is left out."""
 
 
 def _row(mark: str, words: str, free: str, not_meant: str = "(?!)", also_free: str = "(?!)") -> MarkTold:
-    flags = re.IGNORECASE
     without = rf"\b({free})[- ]?(free|less)\b|\b(no|non|without|never|low|less)[- ](added )?({free})\b|{also_free}"
-    return MarkTold(mark, re.compile(words, flags), re.compile(not_meant, flags), re.compile(without, flags))
+    alternatives = re.split(r"\|(?![^()]*\))", words)
+    starts = frozenset(found.group() for each in alternatives if (found := re.match(r"[a-z]{3}|[a-z]{1,2}(?= )", each)))
+    return MarkTold(mark, rf"\b({words})\b", not_meant, without, starts)
 
 
 _GRAIN = (
@@ -41,15 +49,15 @@ _NO_CREAM = r"(coconut|almond|oat|rice|soya?|cashew|hazelnut|hemp)"
 TABLE: tuple[MarkTold, ...] = (
     _row(
         "salty",
-        r"\b(sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|"
+        r"sausages?|bacon|ham|hams|salami|chorizo|jerky|anchov(y|ies)|capers?|olives?|feta|soy sauce|miso|"
         r"fish sauce|sauerkraut|kraut|kimchi|dill (cucumbers?|pickles?)|dills|dilly beans|corned (beef|pork)|salted|"
-        r"in brine|salt (pork|fish|cod|beef))\b", "salt",
+        r"in brine|salt (pork|fish|cod|beef)", "salt",
         r"\bolive oil\b|\boil, olive\b", _UNSALTED,
     ),
     _row(
         "milk",
-        r"\b(milk|buttermilk|butter|ghee|cream(y|ed|s)?|cheeses?|cheddar|mozzarella|parmesan|feta|ricotta|yogh?urts?|"
-        r"whey|curds?|quark|kefir|skyr|custards?)\b", "milk|dairy",
+        r"milk|buttermilk|butter|ghee|cream(y|ed|s)?|cheeses?|cheddar|mozzarella|parmesan|feta|ricotta|yogh?urts?|"
+        r"whey|curds?|quark|kefir|skyr|custards?", "milk|dairy",
         rf"\b(({FRUIT}|{NUT}|pumpkin|squash|chestnut)\w*|mango|persimmon|pawpaw|date)[\w\s,&-]{{0,12}}\bbutters?\b|"
         rf"\bbutters?\W+({FRUIT}|{NUT})\w*|\bbutters? ?(beans?|peas?|lettuce)\b|\bbread[- ](and|&|n)[- ]butter\b|"
         r"\bcream(ed)?[- ](style )?(corn|peas|cowpeas|sweet ?corn)\b|\b(sweet ?)?corn, cream(ed)?([- ]style)?\b|"
@@ -58,43 +66,43 @@ TABLE: tuple[MarkTold, ...] = (
         _VEGAN,
     ),
     _row(
-        "egg", r"\b(eggs?|mayonnaise|mayo|meringues?|custards?|quiches?|(lemon|lime) (curds?|cheese))\b", "eggs?",
-        r"\begg ?(plants?|fruits?)\b|\begg tomato(es)?\b", _VEGAN,
+        "egg", r"eggs?|mayonnaise|mayo|meringues?|custards?|quiches?|lemon (curds?|cheese)|lime (curds?|cheese)",
+        "eggs?", r"\begg ?(plants?|fruits?)\b|\begg tomato(es)?\b", _VEGAN,
     ),
     _row(
         "wheat",
-        r"\b(wheat|flour|breads?|breadcrumbs?|loaf|loaves|buns?|noodles?|pasta|macaroni|spaghetti|vermicelli|ravioli|"
+        r"wheat|flour|breads?|breadcrumbs?|loaf|loaves|buns?|noodles?|pasta|macaroni|spaghetti|vermicelli|ravioli|"
         r"couscous|bulgh?ur|semolina|spelt|farro|seitan|dumplings?|crackers?|biscuits?|rusks?|cakes?|pancakes?|"
-        r"cookies?|pastry|pie ?crusts?|tortillas?|soy sauce)\b", "gluten|wheat",
+        r"cookies?|pastry|pie ?crusts?|tortillas?|soy sauce", "gluten|wheat",
         rf"\b{_GRAIN}[- ](flour|noodles?|pasta|crackers?|cakes?|tortillas?)\b|\bflour,? (of )?{_GRAIN}\b|"
         r"\bbread[- ](and|&|n)[- ]butter\b|\b(pasta|spaghetti|noodle)[- ](sauce|squash)\b|"
         r"\bsauce for (pasta|spaghetti|noodles)\b|\bsquash,? spaghetti\b",
     ),
     _row(
         "tree nut",
-        r"\b(walnuts?|almonds?|hazelnuts?|filberts?|pecans?|cashews?|pistachios?|macadamias?|brazil nuts?|chestnuts?|"
-        r"hickory nuts?|marzipan|praline|nuts)\b", "nuts?",
+        r"walnuts?|almonds?|hazelnuts?|filberts?|pecans?|cashews?|pistachios?|macadamias?|brazil nuts?|chestnuts?|"
+        r"hickory nuts?|marzipan|praline|nuts", "nuts?",
         r"\bwater chestnuts?\b|\b(coco|pea|ground|pine|tiger)[- ]nuts\b",
     ),
-    _row("peanut", r"\b(peanuts?|ground[- ]?nuts?)\b", "peanuts?|nuts?"),
+    _row("peanut", r"peanuts?|ground[- ]?nuts?", "peanuts?|nuts?"),
     _row(
         "fish",
-        r"\b(fish|trout|salmon|tuna|cod|herrings?|anchov(y|ies)|sardines?|mackerel|haddock|pike|perch|eels?|carp|"
-        r"catfish|whitefish|halibut|kippers?|worcester(shire)?)\b", "fish", r"\bfish peppers?\b", _NO_FLESH,
+        r"fish|trout|salmon|tuna|cod|herrings?|anchov(y|ies)|sardines?|mackerel|haddock|pike|perch|eels?|carp|"
+        r"catfish|whitefish|halibut|kippers?|worcester(shire)?", "fish", r"\bfish peppers?\b", _NO_FLESH,
     ),
     _row(
         "shellfish",
-        r"\b(shellfish|shrimps?|prawns?|crabs?|lobsters?|crayfish|crawfish|clams?|oysters?|mussels?|scallops?)\b",
+        r"shellfish|shrimps?|prawns?|crabs?|lobsters?|crayfish|crawfish|clams?|oysters?|mussels?|scallops?",
         "shellfish", r"\bcrab[- ]?apples?\b|\boyster (mushrooms?|plants?)\b", _NO_FLESH,
     ),
-    _row("soy", r"\b(soya?|soy ?beans?|tofu|bean curd|miso|tempeh|edamame|tamari)\b", "soya?"),
-    _row("sesame", r"\b(sesame|tahini|humm?us|houmous|halva)\b", "sesame"),
-    _row("celery", r"\b(celery|celeriac)\b", "celery"),
-    _row("mustard", r"\bmustard\b", "mustard"),
-    _row("lupin", r"\blupins?\b", "lupins?"),
-    _row("honey", r"\b(honey|mead)\b", "honey", r"\bhoney ?(dew|crisp|nut|berr)\w*", _VEGAN),
+    _row("soy", r"soya?|soy ?beans?|tofu|bean curd|miso|tempeh|edamame|tamari", "soya?"),
+    _row("sesame", r"sesame|tahini|humm?us|houmous|halva", "sesame"),
+    _row("celery", r"celery|celeriac", "celery"),
+    _row("mustard", "mustard", "mustard"),
+    _row("lupin", "lupins?", "lupins?"),
+    _row("honey", r"honey|mead", "honey", r"\bhoney ?(dew|crisp|nut|berr)\w*", _VEGAN),
     _row(
-        "pork", r"\b(pork|bacon|hams?|gammon|lard|pancetta|prosciutto|brawn|head cheese)\b", "pork|lard",
+        "pork", r"pork|bacon|hams?|gammon|lard|pancetta|prosciutto|brawn|head cheese", "pork|lard",
         r"\b(turkey|beef|chicken|veal|lamb|mutton|venison)[- ](bacon|hams?)\b", _NO_FLESH,
     ),
 )  # fmt: skip
@@ -102,14 +110,24 @@ TABLE: tuple[MarkTold, ...] = (
 
 def told_by(*names: str) -> frozenset[str]:
     """The marks that any of a product's names tells of; not one that this name, or the first, says is left out."""
-    return frozenset(
-        row.mark
-        for row in TABLE
-        if not row.free.search(names[0])
-        and any(row.words.search(row.not_meant.sub(" ", name)) and not row.free.search(name) for name in names)
+    small = [name.lower() for name in names]
+    starts = {word[:3] for name in small for word in re.findall(r"\w+", name)}
+    return frozenset(row.mark for row in TABLE if not starts.isdisjoint(row.starts) and _tells(row, small))
+
+
+def _tells(row: MarkTold, names: list[str]) -> bool:
+    """Likewise, of one mark; what looks like its words is looked for where one stands there."""
+    return (
+        any(re.search(row.words, name) for name in names)
+        and not _without(row, names[0])
+        and any(re.search(row.words, re.sub(row.not_meant, " ", name)) and not _without(row, name) for name in names)
     )
+
+
+def _without(row: MarkTold, words: str) -> bool:
+    return any(map(words.__contains__, _LEFT_OUT)) and bool(re.search(row.free, words))
 
 
 def said_to_be_without(words: str) -> frozenset[str]:
     """The marks that a dish's name or tags say it is without: milk for 'dairy-free pancakes'."""
-    return frozenset(row.mark for row in TABLE if row.free.search(words))
+    return frozenset(row.mark for row in TABLE if _without(row, words.lower()))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import stat
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -48,6 +47,8 @@ def put_in_place(path: Path, *, over: bool = True, may_make: str = "") -> Iterat
 
     over: whether a file that is there already may be written over. Raises PantryError as ``write_safely`` does.
     """
+    import tempfile  # with all that it loads, most of what a stroke in the tally would wait for here
+
     refuse_what_is_not_ours(path, over=over, may_make=may_make)
     part = None
     try:

@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 Measure = Literal["ml", "g", "each"]
@@ -98,6 +99,7 @@ def _plain(text: str) -> str:
     return "".join(out)
 
 
+@lru_cache(maxsize=2048)
 def take_number(text: str) -> tuple[Fraction, str] | None:
     """The number that text begins with, and the rest; None when it begins with none.
 

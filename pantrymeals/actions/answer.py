@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,7 +11,6 @@ from typing import TYPE_CHECKING
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
 from pantrymeals.reports.block import Block
-from pantrymeals.reports.json.shape import BESIDE
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -70,7 +68,11 @@ class Answer:
         text = self.json()
         if not self.beside or not text.startswith("{\n"):
             return text
-        said = json.dumps(list(self.beside), ensure_ascii=False)
+        from json import dumps
+
+        from pantrymeals.reports.json.shape import BESIDE
+
+        said = dumps(list(self.beside), ensure_ascii=False)
         return f'{{\n  "{BESIDE}": {said},\n{text[2:]}'
 
     def text(self, *, colour: bool) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
-from importlib import resources
 from pathlib import Path
 
 from pantrymeals.actions.answer import Answer
@@ -15,6 +14,7 @@ from pantrymeals.errors import NotUnderstood
 from pantrymeals.files.catalogue import Thing, catalogue, garden_at, named, sources
 from pantrymeals.files.gathering import fold, nearest
 from pantrymeals.files.products import FILE, foods_known
+from pantrymeals.packaged import DATA
 from pantrymeals.plans.explained import Explained, Figure
 from pantrymeals.records import Household, Product
 from pantrymeals.tables import asked as tables_of
@@ -38,7 +38,7 @@ def explain_answer(folder: Path, said: str, today: date | None, calendar_day: da
 
 def files_explained() -> str:
     """Every file of a household with its columns and keys, and an example of each."""
-    return resources.files("pantrymeals").joinpath("data/files.md").read_text(encoding="utf-8")
+    return (DATA / "files.md").read_text(encoding="utf-8")
 
 
 def explain(household: Household, folder: Path, said: str) -> Explained:

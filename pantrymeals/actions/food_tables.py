@@ -2,40 +2,34 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
-from importlib import resources
 
-from pantrymeals.forecast.keeping import KeepingRow, keeping_rows
+from pantrymeals.forecast.keeping import KeepingRow
 from pantrymeals.larder.nutrition import Food, NeedTable, food_table, need_table
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with resources.files("pantrymeals").joinpath("data", name).open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
+from pantrymeals.packaged import rows
 
 
 @cache
 def foods() -> Mapping[str, Food]:
     """Energy and protein of foods, by NDB number."""
-    return food_table(_rows("foods.csv"))
+    return food_table(rows("foods.csv"))
 
 
 @cache
 def needs() -> NeedTable:
     """Energy and protein needs by sex, age and activity."""
-    return need_table(_rows("energy_need.csv"))
+    return need_table(rows("energy_need.csv"))
 
 
 @cache
 def keeping() -> tuple[KeepingRow, ...]:
     """How long things keep, each with its source."""
-    return keeping_rows(_rows("keeping.csv"))
+    return keeping_rows(rows("keeping.csv"))
 
 
 @cache
 def per_person_plans() -> Mapping[str, Fraction]:
     """Quarts a year that a published plan puts up for one person, by family."""
-    return {row["family"]: Fraction(row["quarts_a_person"]) for row in _rows("put_up_plans.csv")}
+    return {row["family"]: Fraction(row["quarts_a_person"]) for row in rows("put_up_plans.csv")}

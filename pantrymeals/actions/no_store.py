@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,6 +16,7 @@ from pantrymeals.actions.menu import lay_out, write_whole_menu
 from pantrymeals.actions.slips import money_of, price_meant, read_slips, write_slip
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
+from pantrymeals.packaged import rows
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Ending, Rehearsal, Slip
 from pantrymeals.records import Household
@@ -48,11 +47,6 @@ class NoStoreSheet:
         return tuple(fault for sheet in (*self.before, self.menu) for fault in sheet.broken)
 
 
-def _rows(name: str) -> list[dict[str, str]]:
-    with resources.files("pantrymeals").joinpath("data", name).open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
-
-
 def make_no_store(
     household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None,
     announced: Sequence[MenuPlan] = (), pace: BookPace | None = None,
@@ -79,7 +73,7 @@ def make_no_store(
     if (day - household.today).days > LONGEST_DAYS:
         raise PantryError(f"{day} is more than a year ahead of the count of {household.today}")
     pace = pace or learn_paces(household, ())
-    groups = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
+    groups = group_tables(rows("food_pattern.csv"), rows("food_groups.csv"))
     figures = FoodTables(food_tables.foods(), food_tables.needs(), groups)
     found = rehearse(household, RehearsalAsked(day, days, seed, seconds, tuple(announced)), figures, pace, watch)
     before, there = [], household

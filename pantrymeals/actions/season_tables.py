@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 from functools import cache
-from importlib import resources
 
 from pantrymeals.actions.food_tables import per_person_plans
+from pantrymeals.packaged import rows
 from pantrymeals.season.yields import CropName, Tables, canning_yields, garden_yields
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    with resources.files("pantrymeals").joinpath("data", name).open(encoding="utf-8") as file:
-        return list(csv.DictReader(file))
 
 
 @cache
@@ -22,11 +16,11 @@ def season_tables() -> Tables:
         row["product"]: CropName(
             row["product"], row["canning_product"], row["canning_form"], row["garden_crop"], row["tested_as"]
         )
-        for row in _rows("put_up_crops.csv")
+        for row in rows("put_up_crops.csv")
     }
     tested = {
         row["product"]: (row["acid"], tuple(s.strip() for s in row["tested_sizes"].split(";")))
-        for row in _rows("tested_sizes.csv")
+        for row in rows("tested_sizes.csv")
     }
-    canning, garden = canning_yields(_rows("canning_yields.csv")), garden_yields(_rows("garden_yields.csv"))
+    canning, garden = canning_yields(rows("canning_yields.csv")), garden_yields(rows("garden_yields.csv"))
     return Tables(canning, garden, names, tested, per_person_plans())

@@ -7,7 +7,6 @@ import errno
 import os
 import shutil
 import sqlite3
-import tempfile
 import time
 import uuid
 from collections.abc import Callable
@@ -175,6 +174,8 @@ def _connect_to_read(path: Path) -> sqlite3.Connection:
 
 def _copied_to_memory(path: Path) -> sqlite3.Connection:
     """A book left with lines in its write-ahead file: read from a copy, since they must be put together."""
+    import tempfile
+
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / path.name
         for tail in ("", "-wal"):

@@ -4,6 +4,7 @@ when it cannot."""
 from __future__ import annotations
 
 import csv
+import os
 import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -23,6 +24,11 @@ class _Offered(str):
 
     def startswith(self, *_typed: object) -> bool:
         return True
+
+
+def is_completing() -> bool:
+    """Whether the shell asks what could be typed: typer's word for it is a variable named for the program."""
+    return any(name.startswith("_") and name.endswith("_COMPLETE") for name in os.environ)
 
 
 def complete_product(ctx: typer.Context, incomplete: str) -> Offers:

@@ -7,12 +7,14 @@ import os
 import signal
 import sys
 from collections.abc import Sequence
+from copy import copy
 from typing import Annotated
 
 import typer
 from typer.main import get_command
 
 from pantrymeals import __version__
+from pantrymeals.cli.complete import is_completing
 from pantrymeals.cli.quick import read_plainly
 from pantrymeals.cli.streams import (
     ENTERED,
@@ -23,7 +25,7 @@ from pantrymeals.cli.streams import (
     unprinted_words,
     without_controls,
 )
-from pantrymeals.cli.together import add
+from pantrymeals.cli.together import add, name_alone
 from pantrymeals.errors import PantryError, Stopped
 
 app = typer.Typer(
@@ -66,17 +68,23 @@ for _family in (
     add(app, importlib.import_module(f"pantrymeals.cli.{_family}").COMMANDS)
 
 
-def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> None:
-    """Leave in the program the one command whose name is said first; all of them where none is.
+def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> typer.Typer:
+    """The program with the one command that is said; where none is, with the names of all.
 
-    typer builds every command it has before it runs one, and ours are more than forty: a tally would
-    wait longer for the others than for the book.
+    typer builds every command with its options before it runs one, and ours are some sixty: a tally would
+    wait longer for the others than for the book, and a list of them all for what it does not show.
     """
     said = words[0] if words else ""
     commands = [c for c in app.registered_commands if c.name == said]
-    groups = [g for g in app.registered_groups if g.name == said]
-    if commands or groups:
-        app.registered_commands, app.registered_groups = commands, groups
+    groups = [copy(g) for g in app.registered_groups if g.name == said or not commands]
+    named = [g for g in groups if g.name == said]
+    for group in named or groups:
+        if group.typer_instance is not None:
+            group.typer_instance = only_what_is_said(group.typer_instance, words[1:] if named else ())
+    less = copy(app)
+    less.registered_groups = named or groups
+    less.registered_commands = commands if commands or named else [*map(name_alone, app.registered_commands)]
+    return less
 
 
 def main() -> None:
@@ -89,8 +97,7 @@ def main() -> None:
     try:
         signal.signal(signal.SIGINT, signal.default_int_handler)
         _refuse_controls(sys.argv[1:])
-        only_what_is_said(app, sys.argv[1:])
-        program = get_command(app)
+        program = get_command(app if is_completing() else only_what_is_said(app, sys.argv[1:]))
         read_plainly(program)
         try:
             program()

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterator, Mapping
+from copy import copy
 from dataclasses import is_dataclass
 from typing import Any
 
 import typer
+from typer.models import CommandInfo
 
 Commands = Mapping[str, Callable[..., None] | typer.Typer]
 """The commands of a module by their names, in the order of `--help`; some have commands of their own."""
@@ -49,6 +51,17 @@ class Together:
             group = isinstance(asked.annotation, type) and is_dataclass(asked.annotation)
             within = inspect.signature(asked.annotation, eval_str=True).parameters.values() if group else (asked,)
             yield asked, group, tuple(within)
+
+
+def name_alone(command: CommandInfo) -> CommandInfo:
+    """A command of which no more is wanted than its name and what it is for: without its options."""
+
+    def nothing() -> None: ...
+
+    nothing.__doc__ = command.callback.__doc__
+    alone = copy(command)
+    alone.callback = nothing
+    return alone
 
 
 def add(app: typer.Typer, commands: Commands) -> None:

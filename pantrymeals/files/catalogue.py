@@ -6,16 +6,15 @@ says what the code stands for and whether it was read there. What the household 
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
-from importlib import resources
 from typing import Literal
 
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.values import months, names
+from pantrymeals.packaged import rows
 from pantrymeals.records import Kind
 from pantrymeals.units import UNITS, Measure
 
@@ -108,13 +107,13 @@ def garden_at(latitude: Fraction | None, last_frost: tuple[int, int] | None) -> 
 @cache
 def catalogue() -> Mapping[str, Thing]:
     """Every thing, by its name as it is matched (folded)."""
-    return {fold(row["thing"]): _thing(row) for row in _rows("things.csv")}
+    return {fold(row["thing"]): _thing(row) for row in rows("things.csv")}
 
 
 @cache
 def sources() -> Mapping[str, Source]:
     """What the codes of the sources stand for."""
-    return {row["code"]: Source(row["source"], row["how_obtained"]) for row in _rows("thing_sources.csv")}
+    return {row["code"]: Source(row["source"], row["how_obtained"]) for row in rows("thing_sources.csv")}
 
 
 @cache
@@ -163,8 +162,3 @@ def _thing(row: Mapping[str, str]) -> Thing:
         harvest={band: row[f"harvest_{band}"] for band in ("warm", "mid", "cool") if row[f"harvest_{band}"]},
         sources={name.removesuffix("_source"): row[name] for name in row if name.endswith("_source") and row[name]},
     )
-
-
-def _rows(file: str) -> Iterator[Mapping[str, str]]:
-    text = resources.files("pantrymeals").joinpath(f"data/{file}").read_text(encoding="utf-8")
-    return csv.DictReader(text.splitlines())

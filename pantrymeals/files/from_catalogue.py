@@ -14,10 +14,10 @@ _FROM_THING = ("family", "kind", "acid", "loose", "opened_days", "thaw_days", "c
 
 
 def thing_of(row: Row) -> Thing | None:
-    """What the catalogue calls a row's product: the thing it names, or one of its name where it says no kind."""
+    """What the catalogue calls a row's product: the thing it names, or one of its name."""
     said, kind = row.text("thing"), row.text("kind")
     if not said:
-        return None if kind else _thing_of_that_name(row)
+        return _thing_of_that_name(row)
     thing = catalogue().get(fold(said)) or next(iter(named().get(fold(said), ())), None)
     if thing is None:
         right = row.gathering.did_you_mean(said, named(), "leave it blank, and fill in kind and what follows")

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
-from importlib import resources
 from pathlib import Path
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
 from pantrymeals.contents_told import told_by
 from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of
-from pantrymeals.files.catalogue import Garden, Thing
 from pantrymeals.files.csv_tables import Row, read_table
-from pantrymeals.files.from_catalogue import filled, saying_what_is_filled, thing_of, to_harvest
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.jar_doubts import bought
+from pantrymeals.packaged import rows
 from pantrymeals.records import Kind, Product, Size
 from pantrymeals.units import Amount, Measure, parse_amount, unit_named
+
+if TYPE_CHECKING:
+    from pantrymeals.files.catalogue import Garden, Thing
 
 FILE = "products.csv"
 COLUMNS = (
@@ -50,17 +50,15 @@ def read_products(
     A column that a row leaves blank is filled from the catalogue, where the row names its thing there or leaves
     ``kind`` blank. garden, today: where known, a product that is harvested must last to its next harvest.
     """
-    rows = read_table(path, FILE, COLUMNS, NEEDED, gathering)
-    if rows is None:
+    table = read_table(path, FILE, COLUMNS, NEEDED, gathering)
+    if table is None:
         return KnownProducts.of((), whole=False)
     products: list[Product] = []
     spoilt: set[str] = set()
-    for row in rows:
+    for row in table:
         before = len(gathering)
-        thing = thing_of(row)
-        product = _product(filled(row, thing), thing)
-        if product is not None and thing is not None and product.fresh_days is None:
-            product = to_harvest(saying_what_is_filled(product, row, thing), thing, garden, today)
+        own = row.text("kind") and not row.text("thing")
+        product = _product(row, None) if own else _of_the_catalogue(row, garden, today)
         if product is None or len(gathering) > before:
             spoilt.update(map(fold, (row.text("product"), *values.names(row.text("also_called")))))
         else:
@@ -88,6 +86,17 @@ def _with_what_waits(product: Product, known: KnownProducts, gathering: Gatherin
         if other.fresh_days is not None:
             say(f"{other.name} is fresh itself and cannot wait", "name what lies in jars, bags or bins")
     return replace(product, eaten_before=tuple(w.name for w in waiting))
+
+
+def _of_the_catalogue(row: Row, garden: Garden | None, today: date | None) -> Product | None:
+    """The product of a row that names a thing, or no kind: the catalogue is loaded for such a row alone."""
+    from pantrymeals.files.from_catalogue import filled, saying_what_is_filled, thing_of, to_harvest
+
+    thing = thing_of(row)
+    product = _product(filled(row, thing), thing)
+    if product is None or thing is None or product.fresh_days is not None:
+        return product
+    return to_harvest(saying_what_is_filled(product, row, thing), thing, garden, today)
 
 
 def _product(row: Row, thing: Thing | None) -> Product | None:
@@ -260,8 +269,7 @@ def _food(text: str) -> str:
 @cache
 def foods_known() -> Mapping[str, str]:
     """The food numbers of the packaged food table, each with its food."""
-    text = resources.files("pantrymeals").joinpath("data/foods.csv").read_text(encoding="utf-8")
-    return {row["ndb_no"].zfill(5): row["food"] for row in csv.DictReader(text.splitlines()) if row["ndb_no"]}
+    return {row["ndb_no"].zfill(5): row["food"] for row in rows("foods.csv") if row["ndb_no"]}
 
 
 def _say_names_used_twice(products: list[Product], gathering: Gathering) -> None:

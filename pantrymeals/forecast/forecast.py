@@ -22,8 +22,8 @@ from pantrymeals.larder.at_table import dishes_take, plans_take
 from pantrymeals.larder.book_history import book_years, lines_of
 from pantrymeals.larder.must_reach import its_day, must_reach, season_days
 from pantrymeals.larder.supply import stands
+from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.season import BookYear
 from pantrymeals.records import Dish, Household, Movement, Product
 
 WEEKS_AHEAD = 104

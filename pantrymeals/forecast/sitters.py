@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.larder.on_hand import all_held, in_lots
 from pantrymeals.larder.supply import stands
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import Household
 
 TOO_FEW = 4

@@ -10,11 +10,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from pantrymeals.plans.season import BookYear, ShelfDay
-from pantrymeals.records import LOST_REASONS, USED_REASONS, YEAR_OPENS, Household, Movement, Product, Reason
-from pantrymeals.season_facts import ThisSeason, WrittenYear
+from pantrymeals.plans.book import BookYear, ShelfDay
+from pantrymeals.records import LOST_REASONS, USED_REASONS, YEAR_OPENS, Movement, Product, Reason
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Household
+    from pantrymeals.season_facts import ThisSeason, WrittenYear
 
 CAME_IN: frozenset[Reason] = frozenset({"put up", "arrived", "bought"})
 _GIVEN: frozenset[Reason] = frozenset({"given", "bartered"})

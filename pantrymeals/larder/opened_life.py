@@ -10,8 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
-from pantrymeals.records import Household, PartJar, Product
+from pantrymeals.records import PartJar, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Household
 
 
 @dataclass(frozen=True, slots=True)

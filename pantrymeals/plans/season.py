@@ -13,6 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.cautions import CautionShown
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import YEAR_OPENS
 
 Basis = Literal[
@@ -25,26 +26,6 @@ Basis = Literal[
     "a published plan",
     "none",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class BookYear:
-    """One product over one book year, in containers of its first size.
-
-    year: the year in which it began. full: False while it is still running, or where the book
-    began too late. weeks: how many weeks of it the figures speak for.
-    """
-
-    product: str
-    year: int
-    carried_in: Fraction
-    put_up: Fraction
-    given: Fraction
-    lost: Fraction
-    used: Fraction
-    carried_out: Fraction
-    full: bool = True
-    weeks: float = 52.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,15 +146,6 @@ class SeasonWeek:
     hours_there: Fraction
     loads: int
     jars: int
-
-
-@dataclass(frozen=True, slots=True)
-class ShelfDay:
-    """What the book says was there at the end of a day on which something changed, and what came in that day."""
-
-    day: date
-    there: Fraction
-    came: Fraction
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import BACK_TO_THE_FREEZER, BOIL_BEANS, CAUTIONS, HEAT_FIRST
+from pantrymeals.jar_doubts import needs_advice
 from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.larder.table import Table, is_baby, tables
 from pantrymeals.records import Household, Person, Product
@@ -19,13 +20,9 @@ OLD_YEARS = 65
 """From this age on C26's extra care is said (CDC, older adults; from memory)."""
 YOUNG_YEARS = 5
 """Up to this birthday it is said too (CDC, children younger than five; from memory)."""
-_WILD = re.compile(r"\b(venison|game|wild|mushrooms?|lime[- ]water|oven[- ]canned|dry[- ]canned)\b", re.IGNORECASE)
 _BEANS = re.compile(r"\b(beans?|borlottis?|cannellinis?|haricots?|kidneys?|navy|pintos?)\b", re.IGNORECASE)
 _NO_SUCH_BEANS = re.compile(
     r"\b(chick-?peas?|chick peas|cocoa|cacao|coffee|cowpeas?|garbanzos?|jelly|peanuts?|vanilla|soya?)\b", re.IGNORECASE
-)
-_IN_OIL = re.compile(
-    r"\b(in|with)\W+(\w+\W+){0,2}oil\b|\bpesto\b|\b(garlic|basil|herb)\w* (paste|oil)\b", re.IGNORECASE
 )
 
 
@@ -80,11 +77,6 @@ def _is_young(person: Person, day: date) -> bool:
 
 def _is_old(person: Person, day: date) -> bool:
     return person.born is not None and day.year - person.born.year >= OLD_YEARS
-
-
-def needs_advice(product: Product) -> bool:
-    """C29: game, wild food and mushrooms, eggs in lime water, herbs or garlic in oil, dry canning."""
-    return bool(_WILD.search(f"{product.family} {product.name}") or _IN_OIL.search(product.name))
 
 
 def dried_beans(product: Product) -> bool:

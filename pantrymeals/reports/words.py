@@ -5,11 +5,15 @@ from __future__ import annotations
 import re
 from datetime import date
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from pantrymeals.plans.outlook import ForecastRow
-from pantrymeals.records import Household, Product, Size
+from pantrymeals.records import Product, Size
 from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import PIECES, long_day, many
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.outlook import ForecastRow
+    from pantrymeals.records import Household
 
 
 def reckoned_words(counted: date, first: date) -> str:

@@ -11,8 +11,9 @@ from pantrymeals.larder.book_history import book_year_of, opens
 from pantrymeals.larder.must_reach import comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
+from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.outlook import ForecastRow
-from pantrymeals.plans.season import BookYear, Need
+from pantrymeals.plans.season import Need
 from pantrymeals.records import YEAR_OPENS, Household, Product
 from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
 from pantrymeals.season.yields import Tables

@@ -11,7 +11,8 @@ from fractions import Fraction
 from math import sqrt
 
 from pantrymeals.larder.book_history import CAME_IN, Entry
-from pantrymeals.plans.season import Basis, BookYear, Need
+from pantrymeals.plans.book import BookYear
+from pantrymeals.plans.season import Basis, Need
 from pantrymeals.records import USED_REASONS
 
 LEAST_WEEKS = 8

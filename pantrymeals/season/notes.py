@@ -11,7 +11,8 @@ from math import ceil
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, is_sitter, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
-from pantrymeals.plans.season import BookYear, NoteRow, SeasonNotes
+from pantrymeals.plans.book import BookYear
+from pantrymeals.plans.season import NoteRow, SeasonNotes
 from pantrymeals.records import TABLE_WORDS, Household
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads

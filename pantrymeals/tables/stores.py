@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.plans.season import BookYear, ShelfDay
+from pantrymeals.plans.book import BookYear, ShelfDay
 from pantrymeals.records import Household, Lot, Movement, Product
 from pantrymeals.tables.shapes import Shape, frame_of
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
+from pantrymeals.actions.book.enter import Entered, enter
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.words import Said, place_meant, understand
 from pantrymeals.book.book import Book
@@ -26,6 +27,7 @@ from pantrymeals.reports.pages.count_sheet import COLUMNS, exact_words, rows_of
 from pantrymeals.reports.pages.count_sheet import SheetLine as SheetLine
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
+from pantrymeals.words import plural
 
 _ALSO = ("count", "source", "state", "note", "load", "lot", "as_of", "book", "shelf", "put_up", "place")
 _STATES: tuple[LotState, ...] = ("", "held", "promised", "seed", "suspect")
@@ -366,3 +368,24 @@ def _since(book: Book, facts: LotFacts, line: Counted) -> Fraction:
 def count_lines(found: Sequence[Difference]) -> list[AnyLine]:
     """The lines that bring the book to what the shelf says."""
     return [Line(d.lot, d.place, d.shelf - d.book, "counted", d.state) for d in found]
+
+
+def enter_count(pantry: Pantry, book: Book, file: Path, key: str = "") -> Iterator[str]:
+    """Enter a count sheet that was filled in; the lines to say: shelf against book, then what was entered."""
+    return enter_counted(pantry, book, read_sheet(pantry, file), f"count enter {file.name}", key)
+
+
+def enter_counted(pantry: Pantry, book: Book, counted: Sequence[Counted], command: str, key: str = "") -> Iterator[str]:
+    """Enter what was counted; the lines to say: shelf against book, then what was entered."""
+    found = differences(book, counted)
+    yield f"{plural(len(counted), 'line')} counted, {plural(len(found), 'difference')}."
+    for d in found:
+        label = f", put up {put_up_words(d.lot.put_up)}" if d.lot.put_up else ""
+        state = f", {d.state}" if d.state else ""
+        book_says, shelf = sized(d.book, d.lot.size), sized(d.shelf, d.lot.size)
+        yield f"  {d.lot.product}{label} at {d.place or 'no place'}{state}: book {book_says}, shelf {shelf}"
+    entered: Entered = enter(
+        pantry, book, command, lambda b: count_lines(differences(b, counted)), key=key,
+        nothing="Shelf and book agree; there is nothing to enter.",
+    )  # fmt: skip
+    yield from entered.said

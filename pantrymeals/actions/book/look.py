@@ -8,7 +8,7 @@ from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.larder.book_history import product_lines, years_of
 from pantrymeals.larder.opened_life import life_since
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import YEAR_OPENS, Movement, Product
 from pantrymeals.reports.terminal.book_rows import LogRow, LotRow, MovementRow, PartRow
 

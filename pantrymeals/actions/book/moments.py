@@ -8,8 +8,7 @@ from fractions import Fraction
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.cautions import HIGH_FT, caution_text
-from pantrymeals.jar_doubts import is_half_gallon
-from pantrymeals.pull.cautions import needs_advice
+from pantrymeals.jar_doubts import is_half_gallon, needs_advice
 from pantrymeals.records import Product
 from pantrymeals.units import UNITS
 

@@ -13,6 +13,7 @@ from datetime import date
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
@@ -35,13 +36,11 @@ from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering, fold
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.products import read_products
-from pantrymeals.files.season import FILE as SEASON_FILE
-from pantrymeals.files.season import read_season
-from pantrymeals.files.stock import read_open, read_stock
-from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import YEAR_OPENS, Lot, PaperSize, PartJar, Product, StorePlace, year_opens_at
-from pantrymeals.season_facts import SeasonFacts
 from pantrymeals.units import JAR_SIZES, UNITS, litres
+
+if TYPE_CHECKING:
+    from pantrymeals.season_facts import SeasonFacts
 
 FIRST_COUNT = "the first count, from stock.csv"
 
@@ -86,7 +85,10 @@ class Pantry:
 
     def season_in(self, gathering: Gathering) -> SeasonFacts:
         """The same, with its mistakes written down."""
-        path = self.folder / SEASON_FILE
+        from pantrymeals.files.season import FILE, read_season
+        from pantrymeals.season_facts import SeasonFacts
+
+        path = self.folder / FILE
         return read_season(path, self.known, self.places, gathering)[0] if path.exists() else SeasonFacts()
 
     def comes_in(self, first: date, last: date) -> frozenset[str]:
@@ -208,6 +210,9 @@ def _from_twin(pantry: Pantry, twin: Path) -> Callable[[sqlite3.Connection], Non
 
 
 def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
+    from pantrymeals.files.stock import read_open, read_stock
+    from pantrymeals.jar_doubts import untested_are_held
+
     gathering = Gathering()
     stock, part_jars = pantry.folder / "stock.csv", pantry.folder / "open.csv"
     lots = read_stock(stock, pantry.known, pantry.places, gathering) if stock.exists() else ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from pantrymeals.plans.season import BookYear, ShelfDay
+from pantrymeals.plans.book import BookYear, ShelfDay
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, rows_of
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.tables.shapes import frame_of

@@ -75,11 +75,11 @@ def labels(
     larder: Larder = Path(),
 ) -> None:
     """Print labels for the jars of a lot: product, day, load, what is in it, and a code that tells the lot."""
-    from pantrymeals.actions.book import shown
+    from pantrymeals.actions.book import to_print as sheets
 
     with open_pantry(larder, None, reading=True) as (pantry, book):
         product = amount_meant(pantry, words).product
-        printed.show(shown.labels(pantry, book, product, lot, number), printed=to_print)
+        printed.show(sheets.labels(pantry, book, product, lot, number), printed=to_print)
 
 
 def history(
@@ -176,13 +176,13 @@ def count_sheet(
     day: Day = None,
 ) -> None:
     """Print the count sheet of a place, with room for what the shelf shows."""
-    from pantrymeals.actions.book import shown
+    from pantrymeals.actions.book import to_print as sheets
 
     kind = "" if out is None else out.suffix.casefold()
     csv, xlsx = printed.csv or (out if kind == ".csv" else None), printed.xlsx or (out if kind == ".xlsx" else None)
     to_print = replace(to_print, pdf=to_print.pdf or (out if kind == ".pdf" else None))
     with open_pantry(larder, day, reading=True) as (pantry, book):
-        answer = shown.count_sheet(pantry, book, place_said(pantry, place))
+        answer = sheets.count_sheet(pantry, book, place_said(pantry, place))
         if out is None:
             printed.show(answer, printed=to_print)
         else:
@@ -193,10 +193,10 @@ def count_tally(
     printed: Printed, to_print: ToPrint, place: OnePlace = None, larder: Larder = Path(), day: Day = None
 ) -> None:
     """Print the tally for the door of a place: a box for each jar, to be crossed off as it goes."""
-    from pantrymeals.actions.book import shown
+    from pantrymeals.actions.book import to_print as sheets
 
     with open_pantry(larder, day, reading=True) as (pantry, book):
-        printed.show(shown.tally(pantry, book, place_said(pantry, place)), printed=to_print)
+        printed.show(sheets.tally(pantry, book, place_said(pantry, place)), printed=to_print)
 
 
 def count_enter(
@@ -204,10 +204,10 @@ def count_enter(
     entering: Entering,
 ) -> None:
     """Enter a count: shelf against book, and the difference, without blame."""
-    from pantrymeals.actions.book import shown
+    from pantrymeals.actions.book.count import enter_count
 
     with entering.opened() as desk:
-        for line in shown.enter_count(desk.pantry, desk.book, file, desk.key):
+        for line in enter_count(desk.pantry, desk.book, file, desk.key):
             typer.echo(line)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pantrymeals.plans.season import SeasonWeek, ShelfDay
+from pantrymeals.plans.book import ShelfDay
+from pantrymeals.plans.season import SeasonWeek
 from pantrymeals.reports.pictures.draw import (
     GREY,
     INK,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import YEAR_OPENS
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow

@@ -12,13 +12,13 @@ from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from pantrymeals.actions.book.count import NotOnSheet, SheetLine, counted_by_hand, sheet_lines
+from pantrymeals.actions.book.count import NotOnSheet, SheetLine, counted_by_hand, enter_counted, sheet_lines
 from pantrymeals.actions.book.enter import Book, enter
 from pantrymeals.actions.book.hold import hold_lots, release_lots, which_lots
 from pantrymeals.actions.book.look import lot_rows
 from pantrymeals.actions.book.often import one_of
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.shown import enter_counted, history, part_jars
+from pantrymeals.actions.book.shown import history, part_jars
 from pantrymeals.actions.book.words import product_meant
 from pantrymeals.actions.dishes import takers
 from pantrymeals.errors import NotUnderstood, PantryError

@@ -7,9 +7,11 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer
+from typer.main import get_command
 
 from pantrymeals.cli.main import app, only_what_is_said
 
@@ -109,11 +111,21 @@ def test_only_the_command_that_is_said_is_built() -> None:
         (["--help"], everything),
         ([], everything),
     ):
-        program = typer.Typer()
-        program.registered_commands = list(app.registered_commands)
-        program.registered_groups = list(app.registered_groups)
-        only_what_is_said(program, words)
-        assert names(program) == left
+        assert names(only_what_is_said(app, words)) == left
+        assert names(app) == everything
+
+
+def test_a_list_of_commands_builds_no_options_and_the_one_said_has_all_of_its_own() -> None:
+    def options(*words: str) -> dict[str, int]:
+        program: Any = get_command(only_what_is_said(app, words))
+        commands = {**program.commands, **getattr(program.commands.get("count"), "commands", {})}
+        return {name: len(command.params) for name, command in commands.items()}
+
+    whole: Any = get_command(app)
+    assert len(whole.commands["tally"].params) > 5
+    assert options("tally", "jam") == {"tally": len(whole.commands["tally"].params)}
+    assert set(options("--help").values()) <= {0, 1}  # of a group typer knows --help
+    assert options("count", "sheet")["sheet"] == len(whole.commands["count"].commands["sheet"].params)
 
 
 def test_every_command_has_help_of_its_own() -> None:

@@ -18,8 +18,9 @@ from PIL import Image
 from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, open_with_book, run_out
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.larder.book_history import lines_of, shelf_days
+from pantrymeals.plans.book import ShelfDay
 from pantrymeals.plans.outlook import Course, FamilyWeek, Forecast
-from pantrymeals.plans.season import SeasonWeek, ShelfDay
+from pantrymeals.plans.season import SeasonWeek
 from pantrymeals.reports.pictures.draw import GREY, INK, LIGHT, PALE, Picture, drawn
 from pantrymeals.reports.pictures.menus import evenness_picture
 from pantrymeals.reports.pictures.outlook import board_picture, course_picture, gap_picture

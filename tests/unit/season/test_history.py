@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.larder.book_history import Entry, book_year_of, merged_years, product_lines, years_of
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import Movement, Reason
 from pantrymeals.season.history import (
     LEAST_SPREAD,

@@ -9,7 +9,7 @@ from fractions import Fraction as F
 import pytest
 
 from pantrymeals.larder.at_table import dishes_take
-from pantrymeals.plans.season import BookYear
+from pantrymeals.plans.book import BookYear
 from pantrymeals.records import Household
 from pantrymeals.season.asked import SeasonQuestion, need_of
 from pantrymeals.season.history import need_from_history

@@ -1,0 +1,20 @@
+"""What a household has and how it eats: frozen facts, as its files and its book say them.
+
+Every amount is an exact Fraction of the product's own base measure (millilitres,
+grams or pieces: see ``units``), unless its name says otherwise.
+
+The half that a stroke in the tally has no need of is loaded when a name of it is first asked for: Python takes half a
+millisecond for each of these classes, and a tally has no more than two hundred.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from pantrymeals.records.store import *  # noqa: F403
+
+if TYPE_CHECKING:
+    from pantrymeals.records.household import *  # noqa: F403
+else:
+
+    def __getattr__(name: str) -> object:
+        return getattr(import_module("pantrymeals.records.household"), name)

@@ -1,0 +1,272 @@
+"""What is cooked, what comes in, who comes, what was said of it; and the whole household."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from pantrymeals.errors import Place
+from pantrymeals.records.store import (
+    HouseRules,
+    Lot,
+    MealName,
+    MealRoles,
+    Measures,
+    NoStoreRules,
+    Option,
+    PaperSize,
+    PartJar,
+    Person,
+    Product,
+    Role,
+    StorePlace,
+    year_opens_at,
+)
+from pantrymeals.season_facts import SeasonFacts
+
+
+@dataclass(frozen=True, slots=True)
+class StandingUse:
+    """What goes every week outside the menu, base measure a week, for each month (index 0 = January)."""
+
+    product: str
+    weekly: tuple[Fraction, ...]
+    note: str = ""
+    place: Place = Place("standing.csv")
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """Something that comes in on one day: eggs, milk, the week's bread, an order, a new crop."""
+
+    product: str
+    amount: Fraction
+    day: date
+    note: str = ""
+    place: Place = Place("calendar.yaml")
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One thing a dish takes: its options in order of preference, stand-ins last."""
+
+    options: tuple[Option, ...]
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A step before the day: 'soak the beans' one day before."""
+
+    days_before: int
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """What a dish leaves: its name, how many a batch of it feeds, and how many days it keeps.
+
+    over: it is what the batches serve beyond their table, and ``portions`` is nothing.
+    """
+
+    name: str
+    portions: Fraction
+    days: int
+    over: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """The household's noted alternative for one person or mark, with what it takes (once)."""
+
+    whom: str
+    what: str
+    uses: tuple[Use, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Dish:
+    """A dish, written in stored products.
+
+    covers: other roles of the same meal that it fills (a stew covers the side).
+    contents: marks beyond those of its products.
+    tags: what house rules speak of ('soup', 'beef', 'beans', 'tomato', 'potato' ...).
+    days_between: least days from one cooking to the next; None: the household's for its role.
+    needs_left: the name of a leaving it is made from; then ``uses`` is what is added.
+    only_for: 'feast' or 'crew' for dishes kept for those days; '' for any day.
+    weekdays: the only days of the week ('Sun') on which it stands; empty means all.
+    not_for: 'tins' where it cannot be carried in a lunch tin or flask; 'feast': no dish for a feast's own meals.
+    liking: -2 (put up with) to 2 (asked for).
+    whole_batches: it is cooked whole, however few eat (a cake in its tin).
+    method: how it is cooked, step by step; empty where none is written.
+    """
+
+    name: str
+    role: Role
+    serves: Fraction
+    uses: tuple[Use, ...]
+    covers: frozenset[Role] = frozenset()
+    minutes: int = 30
+    hands_on_minutes: int = 15
+    ahead: tuple[Ahead, ...] = ()
+    season: frozenset[int] = frozenset()
+    tags: frozenset[str] = frozenset()
+    contents: frozenset[str] = frozenset()
+    goes_with: frozenset[str] = frozenset()
+    not_with: frozenset[str] = frozenset()
+    days_between: int | None = None
+    leaves: Leaving | None = None
+    needs_left: str | None = None
+    instead: tuple[Instead, ...] = ()
+    only_for: Literal["", "feast", "crew"] = ""
+    weekdays: frozenset[str] = frozenset()
+    not_for: frozenset[Literal["tins", "feast"]] = frozenset()
+    liking: int = 0
+    whole_batches: bool = False
+    method: tuple[str, ...] = ()
+    note: str = ""
+    book: Literal["household", "starter"] = "household"
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class BatchDay:
+    """Work that turns stock into stock: juice into jelly, wrinkled apples into sauce."""
+
+    name: str
+    uses: tuple[Use, ...]
+    makes: tuple[Option, ...]
+    minutes: int
+    season: frozenset[int] = frozenset()
+    note: str = ""
+    book: Literal["household", "starter"] = "household"
+    place: Place = Place("recipe")
+
+
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """A day (or run of days) when the table is larger, smaller or finer than usual.
+
+    guests: extra portions at ``meals``; away: names not at table; no_tins: names who carry no lunch tin.
+    feast: dishes kept for feasts may be planned; crew: likewise for crews.
+    """
+
+    first: date
+    last: date
+    name: str
+    guests: Fraction = Fraction(0)
+    meals: tuple[MealName, ...] = ("supper",)
+    away: frozenset[str] = frozenset()
+    no_tins: frozenset[str] = frozenset()
+    kind: Literal["", "feast", "crew"] = ""
+    dish: str = ""
+    weekdays: frozenset[str] = frozenset()
+    place: Place = Place("calendar.yaml")
+
+
+TABLE_WORDS = ("again", "not again", "too much", "too little")
+"""What a table may say of a dish after a meal."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableWord:
+    """What the table, or one at it, said of a dish. day: of the meal."""
+
+    day: date
+    dish: str
+    word: str
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """The words on one dish, as they were said, and its liking and how many it feeds as they are written."""
+
+    words: tuple[TableWord, ...]
+    liking: int
+    serves: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """So much of a product (base measure) eaten on a day, by the menu or by standing use."""
+
+    day: date
+    product: str
+    amount: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class FreeHours:
+    """Minutes free for a batch day on a weekday, between two days of the year, both counted (month, day)."""
+
+    weekday: str
+    minutes: int
+    first: tuple[int, int] = (1, 1)
+    last: tuple[int, int] = (12, 31)
+    place: Place = Place("season.yaml")
+
+
+@dataclass(frozen=True, slots=True)
+class Household:
+    """A whole household as its files (and its book) describe it.
+
+    today: the day the household's counts speak for.
+    products: by name. dishes: by name, the household's own over the starter book's.
+    skipped_dishes: starter dishes left out, with the products this larder does not keep.
+    measures: in which amounts are shown; money: the sign before a price; latitude: degrees, below 0 in the south.
+    season: what ``season.yaml`` says, for next season's list. paper: what its sheets are printed on.
+    recent: (day, dish) of what was lately eaten, so that variety reaches back over the first day.
+    taken: what was lately eaten of each product, so that evenness does; known_since: by product, the day
+        from which ``taken`` tells all of it and nothing new came; a product that is not there has no memory.
+    """
+
+    name: str
+    today: date
+    people: tuple[Person, ...]
+    meals: tuple[MealRoles, ...]
+    rules: HouseRules
+    places: tuple[StorePlace, ...]
+    products: Mapping[str, Product]
+    lots: tuple[Lot, ...]
+    part_jars: tuple[PartJar, ...]
+    standing: tuple[StandingUse, ...]
+    arrivals: tuple[Arrival, ...]
+    occasions: tuple[Occasion, ...]
+    dishes: Mapping[str, Dish]
+    batch_days: Mapping[str, BatchDay]
+    no_store: NoStoreRules = NoStoreRules()
+    measures: Measures = "us"
+    money: str = "$"
+    latitude: Fraction | None = None
+    altitude_ft: int | None = None
+    last_frost: tuple[int, int] | None = None
+    first_frost: tuple[int, int] | None = None
+    skipped_dishes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    season: SeasonFacts = field(default_factory=SeasonFacts)
+    recent: tuple[tuple[date, str], ...] = ()
+    heard: Mapping[str, Heard] = field(default_factory=dict)
+    """By dish, what the table said of it; ``dishes`` heed it already."""
+    taken: tuple[Taken, ...] = ()
+    known_since: Mapping[str, date] = field(default_factory=dict)
+    folder: str = ""
+    kcal: Mapping[str, Fraction] = field(default_factory=dict)
+    """Energy in one base measure of each product, as eaten (kcal); a product that is not there has no figure."""
+    needs_kcal: Mapping[str, int] = field(default_factory=dict)
+    """What each person needs a day, by name (kcal)."""
+    batch_hours: tuple[FreeHours, ...] = ()
+    """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
+    paper: PaperSize = "letter"
+    book_entry: tuple[int, date] | None = None
+    """The newest entry of the book, and its day, where the counts are the book's; None: they are stock.csv's."""
+    reckoned_from: date | None = None
+    """The day of the count, where ``today`` lies far beyond it and what is there is reckoned; None: it was counted.
+    What thaws may be lifted out from then on."""
+
+    @property
+    def year_opens(self) -> tuple[int, int]:
+        """Month and day on which its book year opens."""
+        return year_opens_at(self.latitude, self.last_frost)
