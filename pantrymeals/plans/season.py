@@ -14,6 +14,7 @@ from typing import Literal
 
 from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.book import BookYear
+from pantrymeals.plans.span import SpanOf
 from pantrymeals.records import YEAR_OPENS
 
 Basis = Literal[
@@ -26,17 +27,6 @@ Basis = Literal[
     "a published plan",
     "none",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class SpanOf:
-    """A range with its unit and the publication it was worked out from."""
-
-    low: Fraction
-    high: Fraction
-    unit: str
-    source: str
-    from_memory: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.plans.season import LimitUse, SpanOf
+from pantrymeals.plans.season import LimitUse
+from pantrymeals.plans.span import SpanOf
 from pantrymeals.reports.words import sized
 from pantrymeals.units import KILOS_A_POUND, METRES_A_FOOT, as_words, unit_named
 from pantrymeals.words import many, short_date

@@ -11,7 +11,8 @@ from typing import Literal
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.larder.on_hand import all_held
-from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, SpanOf
+from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList
+from pantrymeals.plans.span import SpanOf
 from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, next_window, on_shelf, seed_kept, this_year
 from pantrymeals.season.carry_over import carried_over

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.plans.season import SpanOf
+from pantrymeals.plans.span import SpanOf
 from pantrymeals.units import UNITS, jar_ml
 
 QUARTS = {"half-gal": Fraction(2), "qt": Fraction(1), "pt": Fraction(1, 2), "hp": Fraction(1, 4)}

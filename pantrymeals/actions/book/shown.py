@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from types import ModuleType
+from typing import TYPE_CHECKING
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
@@ -12,6 +13,9 @@ from pantrymeals.book.book import Book
 from pantrymeals.larder.book_history import product_lines, shelf_days
 from pantrymeals.records import Product
 from pantrymeals.reports.terminal import book_tables
+
+if TYPE_CHECKING:
+    from pantrymeals.reports.pictures.draw import Picture
 
 
 def lots(book: Book, product: Product, place: str | None = None) -> Answer:
@@ -35,17 +39,21 @@ def at_place(pantry: Pantry, book: Book, place: str) -> Answer:
 
 def history(pantry: Pantry, book: Book, product: Product) -> Answer:
     """A product's seasons, and its last movements; drawn, what stood on the shelf through the years."""
-    from pantrymeals.reports.pictures.stores import shelf_picture
-
     movements = book.movements(product.name)
     days = shelf_days(product_lines(product, movements))
     seasons, rows = season_rows(product, movements, pantry.year_opens), movement_rows(movements)
+
+    def drawn() -> Picture:
+        from pantrymeals.reports.pictures.stores import shelf_picture
+
+        return shelf_picture(product.name, product.sizes[0].name, days)
+
     return Answer(
         lambda paper: book_tables.write_history(
             paper, product.name, product.sizes[0].name, seasons, rows, pantry.year_opens
         ),
         tables=lambda: tables_of().history(seasons, rows, days),
-        picture=lambda: shelf_picture(product.name, product.sizes[0].name, days),
+        picture=drawn,
     )
 
 

@@ -7,11 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from importlib.resources import files
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from pantrymeals.cautions import STANDING_LINE, CautionShown
-from pantrymeals.records import Household, PaperSize
+from pantrymeals.records import PaperSize
 from pantrymeals.words import day_and_year
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Household
 
 Side = Literal["left", "right", "center"]
 Block = Mapping[str, Any]
