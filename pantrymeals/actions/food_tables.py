@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
 
-from pantrymeals.forecast.keeping import KeepingRow
+from pantrymeals.forecast.keeping import KeepingRow, keeping_rows
 from pantrymeals.larder.nutrition import Food, NeedTable, food_table, need_table
 from pantrymeals.packaged import rows
 
