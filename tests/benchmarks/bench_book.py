@@ -1,10 +1,12 @@
 """A day with the put-up book, by hand in the demo, each command timed from the key press to the prompt.
 
-    python -m tests.benchmarks.bench_book [--days 5] [--command pantrymeals]
+    python -m tests.benchmarks.bench_book [--days 5] [--command pantrymeals] [--against ../another-checkout]
 
 Each day begins with a fresh copy of the demo. Prints each command's median over the days, its least and its most (wall
 seconds, a new process each time); ends with 1 when the median of a daily command is past half a second. Making the
 book from its CSV is done once, and a spreadsheet of the whole book is nobody's daily errand: timed, and not judged.
+With another checkout the same days are lived there too, in its own demo, turn by turn; a ratio below 1: this one is
+quicker.
 """
 
 from __future__ import annotations
@@ -24,9 +26,9 @@ from statistics import median
 
 from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE
+from tests.benchmarks.measured import own_environment
 
 ROOT = Path(__file__).parents[2]
-WEEK = ROOT / "tests" / "golden" / "demo_week.json"
 LIMIT_S = 0.5
 FIRST = "the first command of all (makes the book from its CSV)"
 NOT_JUDGED = (FIRST, "book export to a spreadsheet", "book import from a spreadsheet")
@@ -35,19 +37,22 @@ NOT_JUDGED = (FIRST, "book export to a spreadsheet", "book import from a spreads
 class Day:
     """One day in a copy of the demo: what was typed, and how long each command took."""
 
-    def __init__(self, folder: Path, program: list[str]) -> None:
+    def __init__(self, folder: Path, program: list[str], root: Path, byte_code: Path) -> None:
         self.folder = folder
         self.demo = folder / "demo"
         self.program = program
+        self.root = root
+        self.week = root / "tests" / "golden" / "demo_week.json"
+        self.seen = own_environment(root, byte_code)
         self.took: dict[str, float] = {}
-        shutil.copytree(ROOT / "demo", self.demo, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
+        shutil.copytree(root / "demo", self.demo, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
 
     def say(self, what: str, *words: str, larder: Path | None = None) -> None:
         """Type one command; it must end well."""
         begun = time.perf_counter()
         done = subprocess.run(
             [*self.program, *words, "--larder", str(larder or self.demo)],
-            capture_output=True, text=True, check=False, cwd=ROOT,
+            capture_output=True, text=True, check=False, cwd=self.root, env=self.seen,
         )  # fmt: skip
         self.took[what] = time.perf_counter() - begun
         if done.returncode:
@@ -91,15 +96,17 @@ class Day:
     def pull(self) -> None:
         """The week pulled, taken back, and pulled with one swap."""
         before = sums(self.demo)
-        self.say("pull a week", "pull", str(WEEK))
+        self.say("pull a week", "pull", str(self.week))
         if sums(self.demo) == before:
             sys.exit("the pull took nothing")
         self.say("undo", "undo")
         if sums(self.demo) != before:
             sys.exit("the sums after undo are not those before")
-        jar = next(o for o in json.loads(WEEK.read_text(encoding="utf-8"))["openings"] if o["size"] in ("qt", "pt"))
+        jar = next(
+            o for o in json.loads(self.week.read_text(encoding="utf-8"))["openings"] if o["size"] in ("qt", "pt")
+        )
         swap = f"1 qt applesauce for 1 {jar['size']} {jar['product']}"
-        self.say("pull a week with a swap", "pull", str(WEEK), "--swap", swap)
+        self.say("pull a week with a swap", "pull", str(self.week), "--swap", swap)
 
     def copy(self, out: str, into: str, name: str) -> None:
         """The book written out, and read into an empty folder."""
@@ -124,19 +131,31 @@ def main() -> int:
     asked = argparse.ArgumentParser(description="A day with the put-up book, each command timed.")
     asked.add_argument("--days", type=int, default=5)
     asked.add_argument("--command", default=f"{shlex.quote(sys.executable)} -m pantrymeals")
+    asked.add_argument("--against", type=Path, help="another checkout, whose program is lived with beside this one")
     args = asked.parse_args()
-    days = []
-    for _ in range(args.days):
-        with tempfile.TemporaryDirectory() as folder:
-            day = Day(Path(folder), shlex.split(args.command))
-            day.live()
-            days.append(day.took)
+    sides = [ROOT] if args.against is None else [ROOT, args.against.resolve()]
+    days: dict[Path, list[dict[str, float]]] = {side: [] for side in sides}
+    with tempfile.TemporaryDirectory() as byte_code:
+        for number in range(args.days + 1):  # the first, in which Python compiles each module, does not count
+            for side in sides if number % 2 else sides[::-1]:
+                with tempfile.TemporaryDirectory() as folder:
+                    day = Day(Path(folder), shlex.split(args.command), side, Path(byte_code))
+                    day.live()
+                    days[side] += [day.took] if number else []
+    return told(days)
+
+
+def told(days: dict[Path, list[dict[str, float]]]) -> int:
+    """Print each command's median, least and most, and beside another checkout's the ratio; 1 when one is too late."""
+    own, *others = days.values()
     late = 0
-    for what in days[0]:
-        seconds = [took[what] for took in days]
+    for what in own[0]:
+        seconds = [took[what] for took in own]
         judged = what not in NOT_JUDGED
         late += judged and median(seconds) > LIMIT_S
-        print(f"{median(seconds):5.2f} s  {min(seconds):5.2f} to {max(seconds):.2f}  {what}{'' if judged else ' *'}")
+        beside = "".join(f"  {median(seconds) / median(t[what] for t in other):5.2f} x" for other in others)
+        spread = f"{min(seconds):5.2f} to {max(seconds):.2f}"
+        print(f"{median(seconds):5.2f} s  {spread}{beside}  {what}{'' if judged else ' *'}")
     print(f"* not judged; each other command is to stay under {LIMIT_S} s")
     return int(late > 0)
 

@@ -6,6 +6,7 @@ Run on a quiet machine:
     python -m tests.benchmarks.bench_menu --case month
     python -m tests.benchmarks.bench_menu --case year
     python -m tests.benchmarks.bench_menu --case growth
+    python -m tests.benchmarks.bench_menu --case week --against ../another-checkout
 
 Each measured thing runs alone, in a process of its own. Peers solve the planner's own model at its own
 pace, and the time to build that model counts for them as for us. Figures are medians over the seeds;
@@ -16,9 +17,11 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from statistics import median
+from tempfile import TemporaryDirectory
 
-from tests.benchmarks.measured import Question, Run, alone, cp_sat, greedy, highs, ours
+from tests.benchmarks.measured import Question, Run, alone, cp_sat, elsewhere, greedy, highs, ours
 
 INF = float("inf")
 PEERS: tuple[Callable[[Question], Run], ...] = (highs, cp_sat, greedy)
@@ -134,6 +137,40 @@ def month(seeds: int, seconds: float, homes: Sequence[str], days: int = 30) -> N
         aim(f"cost at {half:g} s over the best single model's at {seconds:g} s", at_half / peers, 1 / 3, STRONG_PEERS)
 
 
+def against(other: Path, seeds: int, seconds: float, homes: Sequence[str], days: int, gap: float) -> None:
+    """This checkout beside another, each question to both in turn; a ratio below 1: this one is quicker, or needs less.
+
+    A cost is what that checkout's own rules make it: where they are not the same, costs and bounds do not compare.
+    """
+    here = Path(__file__).parents[2]
+    with TemporaryDirectory() as byte_code:
+        for home in homes:
+            rounds: dict[Path, list[Run]] = {here: [], other: []}
+            for seed in range(1, seeds + 1):
+                for side in (here, other) if seed % 2 else (other, here):
+                    rounds[side].append(elsewhere(side, Question(home, seed, days, seconds, gap=gap), Path(byte_code)))
+            least = min(r.open_roles for runs in rounds.values() for r in runs)
+            lines = [
+                [
+                    str(side), *(shown(median(r.first_full(least + more) for r in runs)) for more in (0, 1)),
+                    shown(median(r.proven_to(GAP) for r in runs)), shown(median(r.cost for r in runs), 0),
+                    shown(median(r.bound for r in runs), 0), shown(median(r.open_roles for r in runs), 0),
+                    shown(median(r.memory_mb for r in runs), 0), str(sum(r.faults for r in runs)),
+                ]
+                for side, runs in rounds.items()
+            ]  # fmt: skip
+            ratios = [_quotient(mine, theirs) for mine, theirs in zip(lines[0][1:], lines[1][1:], strict=True)]
+            heads = ("", "full plan, s", "one place open, s", "to 1 %, s", "cost", "bound", "open", "MB", "faults")
+            table(f"{home}: {days} days, medians of {seeds}", heads, [*lines, ["this over the other", *ratios]])
+
+
+def _quotient(mine: str, theirs: str) -> str:
+    try:
+        return f"{float(mine.replace(',', '')) / float(theirs.replace(',', '')):.2f}"
+    except (ValueError, ZeroDivisionError):
+        return "-"
+
+
 def year(seeds: int, seconds: float, home: str, days: int = 365) -> None:
     """A year of suppers: cost and bound as time goes by, memory, faults; and the list-keeper."""
     marks = [seconds * part for part in (0.25, 0.5, 0.75, 1.0)]
@@ -184,9 +221,16 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=0.0, help="for each run; 30, 60, 120 unless given")
     parser.add_argument("--days", type=int, default=0)
     parser.add_argument("--homes", default="", help="demo,S,M,L: which households; demo,M or M unless given")
+    parser.add_argument("--against", type=Path, help="another checkout: a week or a month of both, side by side")
     asked = parser.parse_args()
     homes = [h for h in asked.homes.split(",") if h]
-    if asked.case == "week":
+    if asked.against is not None:
+        a_week = asked.case == "week"
+        against(
+            asked.against.resolve(), asked.seeds or (5 if a_week else 1), asked.seconds or (30.0 if a_week else 60.0),
+            homes or ("demo", "M"), asked.days or (7 if a_week else 30), GAP if a_week else 0.0,
+        )  # fmt: skip
+    elif asked.case == "week":
         week(asked.seeds or 5, asked.seconds or 30.0, homes or ("demo", "M"), asked.days or 7)
     elif asked.case == "month":
         month(asked.seeds or 1, asked.seconds or 60.0, homes or ("M", "demo"), asked.days or 30)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import multiprocessing
+import os
 import resource
+import subprocess
 import sys
 import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -97,6 +100,35 @@ def alone(work: Callable[[Question], Run], question: Question) -> Run:
     fresh = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(1, mp_context=fresh) as pool:
         return pool.submit(work, question).result()
+
+
+_ELSEWHERE = """
+import json, sys
+from dataclasses import asdict
+from tests.benchmarks.measured import Question, alone, ours
+if __name__ == "__main__":
+    run = alone(ours, Question(**json.loads(sys.argv[1])))
+    print(json.dumps({**asdict(run), "pace": str(run.pace)}))
+"""
+
+
+def elsewhere(folder: Path, question: Question, byte_code: Path) -> Run:
+    """The planner of another checkout, measured by its own code; byte_code: where Python keeps what it compiles."""
+    done = subprocess.run(
+        [sys.executable, "-c", _ELSEWHERE, json.dumps({k: v for k, v in asdict(question).items() if k != "pace"})],
+        cwd=folder, env=own_environment(folder, byte_code), capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    if done.returncode:
+        sys.exit(f"{folder}: {done.stderr}")
+    read = json.loads(done.stdout.splitlines()[-1])
+    trace = tuple(Seen(**seen) for seen in read.pop("trace"))
+    return Run(**{**read, "trace": trace, "pace": Fraction(read["pace"]), "who": folder.name})
+
+
+def own_environment(folder: Path, byte_code: Path) -> dict[str, str]:
+    """What a checkout's process is to see: its own modules, each compiled once and not at every start."""
+    told = {"PYTHONPATH": str(folder), "PYTHONPYCACHEPREFIX": str(byte_code), "PYTHONDONTWRITEBYTECODE": ""}
+    return {**os.environ, **told}
 
 
 def _memory_mb() -> float:
