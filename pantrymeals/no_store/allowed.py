@@ -89,7 +89,7 @@ def smallest_list(wanted: ListWanted, aim: Aim) -> AllowedList:
     if wanted.menu_known:
         return _listed(wanted, aim, {}, True)
     if wanted.enough():
-        return AllowedList(aim, (), False, False)
+        return _not_settled(wanted, aim, False)
     names = may_be_bought(wanted.household)
     generous = _with_plenty(wanted.household, names, wanted.first)
     problem = menu_problem(generous, MenuRequest(wanted.first, wanted.days))
@@ -97,7 +97,7 @@ def smallest_list(wanted: ListWanted, aim: Aim) -> AllowedList:
         found = _by_whole_menus(wanted, problem, names, aim)
         bought = _read(found[0], found[1])
         if bought is None:
-            return AllowedList(aim, (), False, found[0].infeasible)
+            return _not_settled(wanted, aim, found[0].infeasible)
         return _listed(wanted, aim, bought, found[0].settled)
     return _by_trying(wanted, problem, names, aim)
 
@@ -111,13 +111,18 @@ def _by_trying(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...],
         found, columns = _by_totals(wanted, problem, names, aim, too_few)
         bought = _read(found, columns)
         if bought is None:
-            return AllowedList(aim, (), False, found.infeasible)
+            return _not_settled(wanted, aim, found.infeasible)
         things = frozenset(bought) | frozenset(wanted.standing)
         enough = _try(wanted, things)
         if enough is not False:
             return _listed(wanted, aim, bought, enough is True and found.settled and aim == "fewest things")
         too_few.append(things)
-    return AllowedList(aim, (), False, False)
+    return _not_settled(wanted, aim, False)
+
+
+def _not_settled(wanted: ListWanted, aim: Aim, none_does: bool) -> AllowedList:
+    """What standing use lacks, which is on every list; none_does: no list of things with a price is enough."""
+    return replace(_listed(wanted, aim, {}, none_does), reached=False)
 
 
 def _with_plenty(household: Household, names: Iterable[str], day: date) -> Household:

@@ -96,8 +96,8 @@ class AllowedItem:
 class AllowedList:
     """The smallest list of things to let in so that the days are reached.
 
-    aim: what is smallest. reached: False when no list of things with a price does it.
-    proven: no smaller list does it.
+    aim: what is smallest. reached: False where these are what standing use lacks alone, since no list of things with a
+    price does it (proven), or since the search ended first. proven: no smaller list does it.
     """
 
     aim: Literal["fewest things", "least money"]

@@ -26,7 +26,7 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
     run, first = rehearsal.longest, rehearsal.plan.first
     if run.at_most is None:
         if run.stopped:
-            why = "The time was up before an end was found; more of it (--seconds) may tell"
+            why = "The search ended before an end was found; more time (--seconds) may tell"
         else:
             why = f"No end was found within {plural(run.looked_to, 'day')}"
         return [f"Every place on the menu: {plural(run.sure, 'day')} for sure. {why}."]
@@ -46,7 +46,7 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
     if run.ends:
         said.append(f"What ends it: {listed(run.ends)}.")
     elif run.stopped:
-        said.append("The time was up before it was known what ends it; more of it (--seconds) may tell.")
+        said.append("The search ended before it was known what ends it; more time (--seconds) may tell.")
     else:
         said.append("No single product ends it: one more container of none of them helps.")
     return said
@@ -79,9 +79,12 @@ def one_more_words(run: LongestRun, household: Household) -> list[str]:
 
 def list_words(household: Household, found: AllowedList, days: int) -> list[str]:
     """The list, or why there is none."""
+    if not found.reached and found.proven:
+        return [f"No list of things with a store price reaches {plural(days, 'day')}."]
     if not found.reached:
-        short = "" if found.proven else " (the time was up: more of it, --seconds, may find one)"
-        return [f"No list of things with a store price reaches {plural(days, 'day')}{short}."]
+        rest = "What the menu lacks besides" if found.items else "Whether the menu lacks anything"
+        known = [item_words(household, item) for item in found.items]
+        return [*known, f"{rest} is not settled: the search ended first; more time (--seconds) may tell."]
     if not found.items:
         return [f"Nothing: the {plural(days, 'day')} are reached with what is there and what comes in."]
     return [item_words(household, item) for item in found.items]

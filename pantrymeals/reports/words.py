@@ -49,11 +49,15 @@ def _counted(count: Fraction, size: str, number: str) -> str:
     return f"{number} {size if count <= 1 else many(size)}"
 
 
+DUST = Fraction(1, 100_000)
+"""What the book's own roundings leave of eleven times 1/11 lb; a hundredth of a gram in a pound is no 'about'."""
+
+
 def _number(count: Fraction) -> str:
     """A number as written, and 'about' where two decimals do not tell all of it."""
     said = as_words(count)
     plain = all(character.isdigit() or character in "-." for character in said)
-    return f"about {said}" if plain and Fraction(said) != count else said
+    return f"about {said}" if plain and abs(Fraction(said) - count) > DUST else said
 
 
 _METRIC_BOX = re.compile(r"(?P<much>\d+(?:\.\d+)?) (?P<unit>ml|l|g|kg)(?: |$)")

@@ -71,7 +71,7 @@ class LongTable:
         self.entries = by_column(self.linear)
         self.seed = seed
         self.missed_cols = np.array(sorted(model.missed), dtype=int)
-        self.open_cols = np.array(sorted(model.open.values()))
+        self.open_cols = np.array(sorted(model.open.values()), dtype=int)
         self.lock = threading.Lock()
         self.must = np.zeros(self.linear.lo.shape[0], bool)
         self.must[self.open_cols] = True

@@ -67,7 +67,8 @@ def _week(sheet: MenuSheet, days: Sequence[date]) -> Iterator[Block]:
         yield boxed(["Do not cook from this menu: the checker finds broken rules.", *sheet.broken])
     if sheet.reckoned_from is not None:
         yield words(("strong", reckoned_words(sheet.reckoned_from, sheet.plan.first)))
-    yield words(*(("strong", note) for note in unsettled(sheet.plan)))
+    if doubts := unsettled(sheet.plan):
+        yield words(*(("strong", note) for note in doubts))
     early = _to_do(sheet, None, sheet.plan.first) if days[0] == sheet.plan.first else []
     if early:
         yield words(("strong", f"Before {long_day(days[0])}:"), *early)

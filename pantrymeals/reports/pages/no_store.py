@@ -45,7 +45,8 @@ def _blocks(name: str, found: Rehearsal, broken: Sequence[str]) -> list[Block]:
     blocks: list[Block] = [title(name, f"{span(plan.first, plan.last)}. May still come in: {coming}.")]
     if broken:
         blocks.append(boxed(["Do not cook from this menu: the checker finds broken rules.", *broken]))
-    blocks.append(words(*(("strong", note) for note in unsettled(plan))))
+    if doubts := unsettled(plan):
+        blocks.append(words(*(("strong", note) for note in doubts)))
     blocks.append(table([Col(day, "1fr") for day in WEEKDAYS_IN_FULL], _weeks(found), "grid", air=0.3))
     later = [f"{p.product} about {near_day(p.day, plan.first)}" for p in found.pinches if p.kind == "later share"]
     said = [("plain", f"Eaten out of a later month's share, so gone: {listed(later, 12)}.")] if later else []

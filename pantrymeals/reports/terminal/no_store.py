@@ -121,7 +121,7 @@ def _lists(paper: Paper, found: Rehearsal) -> None:
     one = same_items(found.lists)
     for allowed in found.lists[:1] if one else found.lists:
         aim = "Fewest things, and least money" if one else allowed.aim.capitalize()
-        proven = "" if allowed.proven else " (the best found; not proven the smallest)"
+        proven = "" if allowed.proven or not allowed.reached else " (the best found; not proven the smallest)"
         total = f", {priced(allowed.cost_usd, found.household.money)} in all" if allowed.items else ""
         paper.line(f"{aim}, to reach {plural(found.plan.days, 'day')}{total}{proven}:")
         for text in list_words(found.household, allowed, found.plan.days):

@@ -177,3 +177,11 @@ def test_a_gap_of_the_last_float_digits_is_no_gap() -> None:
     found.bound = 221.9
     assert not found.within(0.0)
     assert found.within(0.001)
+
+
+@pytest.mark.parametrize("days", [7, 14])
+def test_a_household_without_meals_has_an_empty_menu(days: int) -> None:
+    home = kitchen(meals=())
+    plan = plan_menu(home, MenuRequest(home.today, days, seconds=2))
+    assert (plan.open_roles, broken_rules(home, plan)) == (0, [])
+    assert not any(meal.dishes for meal in plan.meals)

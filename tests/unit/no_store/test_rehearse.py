@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -13,7 +14,9 @@ from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.no_store import NoStoreSheet, make_no_store
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
+from pantrymeals.no_store.allowed import ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.rehearse import RehearsalAsked, times
+from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.no_store.store import without_store
 from pantrymeals.plans.menu import MenuPlan, Opening
 from pantrymeals.pull.pull import household_after
@@ -22,6 +25,7 @@ from pantrymeals.reports.json.no_store import NoStoreFile, no_store_json
 from pantrymeals.reports.json.plan import plan_in
 from pantrymeals.reports.json.shape import values_in
 from pantrymeals.reports.json.stored import read_as
+from pantrymeals.reports.no_store_words import list_words
 from pantrymeals.reports.pages.no_store import no_store_pdf
 from pantrymeals.reports.terminal.no_store import write_no_store
 from pantrymeals.reports.terminal.paper import WIDTH, Paper
@@ -191,16 +195,51 @@ def test_days_that_make_no_sense(first: int, days: int) -> None:
         make_no_store(kitchen(), tiny.day(first), days, 1, 5.0)
 
 
+class HadEnough:
+    """A cook who wants what there is from the first moment on."""
+
+    def progress(self, *_: object) -> None:
+        """Nobody looks."""
+
+    def stopped(self) -> bool:
+        """At once."""
+        return True
+
+
+@pytest.fixture(scope="module")
+def demo() -> Household:
+    return load_larder(Path("demo"), None, date(2026, 1, 17))
+
+
+def test_the_demo_runs_out_of_coffee_on_21_february(demo: Household) -> None:
+    """3 lb on 17 January at 0.6 lb a week are five weeks; no dish takes any, so no search has a hand in it."""
+    (coffee,) = [row for row in staple_rows(demo, demo.today, 60, 366) if row.product == "Coffee"]
+    assert (coffee.out, coffee.days, coffee.weekly) == (date(2026, 2, 21), 35, Fraction(3, 5))
+
+
 @pytest.mark.slow
-def test_the_demo_runs_out_of_coffee_on_21_february() -> None:
-    household = load_larder(Path("demo"), None, date(2026, 1, 17))
-    sheet = make_no_store(household, date(2026, 2, 1), 30, 1, None)
+def test_a_rehearsal_that_is_stopped_at_once_is_whole_and_knows_what_standing_use_lacks(demo: Household) -> None:
+    sheet = make_no_store(demo, date(2026, 2, 14), 8, 1, None, HadEnough())
     found = sheet.rehearsal
     coffee = next(p for p in found.pinches if p.product == "Coffee")
     assert (coffee.day, coffee.kind) == (date(2026, 2, 21), "goes without")
     assert [i.product for i in found.lists[0].items] == ["Coffee"]
-    assert found.longest.at_most is None or found.longest.at_most >= 30
-    assert judged_again(household, no_store_json(found, sheet.menu, sheet.before)) == []
+    assert found.longest.stopped
+    assert [plan.open_roles for plan in (*found.before, found.plan)] == [0] * 5
+    assert sheet.broken == ()
+    assert judged_again(demo, no_store_json(found, sheet.menu, sheet.before)) == []
+
+
+def test_what_was_not_looked_for_is_not_said_not_to_be_there() -> None:
+    home = without_store(kitchen(), tiny.MONDAY)
+    lacks = what_standing_lacks(staple_rows(home, tiny.MONDAY, 14, 366))
+    wanted = ListWanted(home, tiny.MONDAY, 14, lacks, False, time.monotonic() + 9, lambda: True)
+    found = smallest_list(wanted, "fewest things")
+    assert ([(i.product, i.count) for i in found.items], found.reached, found.proven) == ([("Coffee", 1)], False, False)
+    assert list_words(home, found, 14) == [
+        "Coffee: 1 lb, $11 (for standing use)",
+        "What the menu lacks besides is not settled: the search ended first; more time (--seconds) may tell.",
+    ]
 
 
 def test_times_are_kept_to_what_was_asked() -> None:

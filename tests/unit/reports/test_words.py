@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from pantrymeals.book.counts import from_parts, to_parts
 from pantrymeals.reports import words
 from tests.kitchens.tiny import jar, loose, qty
 
@@ -107,3 +108,11 @@ def test_an_amount_is_said_in_the_size_it_fills() -> None:
 )
 def test_a_name_does_not_repeat_its_size(count: Fraction, size: str, product: str, said: str) -> None:
     assert words.sized_name(count, size, product) == said
+
+
+def test_eleven_elevenths_of_a_pound_leave_a_number_without_about() -> None:
+    """The book counts 5,040,000 parts to a pound, in which 1/11 is rounded eleven times."""
+    taken = sum(from_parts(to_parts(Fraction(1, 11))) for _ in range(11))
+    assert taken != 1
+    assert words.sized(Fraction(241, 2) - taken, "lb") == "119.5 lb"
+    assert words.sized(Fraction(241, 2) - taken - Fraction(1, 11), "lb").startswith("about ")
