@@ -180,6 +180,23 @@ def answer_of(sheet: SeasonSheet) -> Answer:
     )  # fmt: skip
 
 
+def years_answer(asked: SeasonQuestion, years: int, lost_freezer: int, lost_garden: int) -> Answer:
+    """What the list's rule does over so many years. Raises PantryError where no harvest is written down."""
+    from pantrymeals.reports.terminal.years_ahead import write_years_ahead
+    from pantrymeals.season.years_ahead import Lost, years_ahead
+
+    if not asked.facts.harvests:
+        raise PantryError("season.yaml has no harvest: write down which crop is put up as what, and when")
+    name, ahead = asked.household.name, years_ahead(asked, years, Lost(lost_freezer, lost_garden))
+    if not ahead.products:
+        raise PantryError("nothing is known yet of what the table uses in a year, so no year can be drawn")
+    return Answer(
+        lambda paper: write_years_ahead(paper, name, ahead),
+        lambda: figures_json(household=name, years_ahead=ahead),
+        lambda: tables.years_ahead(ahead),
+    )
+
+
 def sitters_answer(asked: SeasonQuestion) -> Answer:
     """What is made and never eaten, with an honest end for each."""
     name, rows = asked.household.name, sitters(asked)

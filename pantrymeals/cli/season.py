@@ -36,11 +36,27 @@ def season(
     seconds: Annotated[float, timed("Longest time for one search.", 20, 0.1)] = 20.0,
     picture: AsPicture = None,
     ics: AsDates = None,
+    years: Annotated[
+        int, counted("--years", "Draw so many years of the list's rule instead.", " of years", 10, 0, 50)
+    ] = 0,
+    lost_freezer: Annotated[
+        int, counted("--lost-freezer", "With --years: lost one year in so many.", " of years", 20, 0)
+    ] = 0,
+    lost_garden: Annotated[
+        int, counted("--lost-garden", "With --years: lost one year in so many.", " of years", 15, 0)
+    ] = 0,
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
-    from pantrymeals.actions.season import SeasonAsked, season_answer
+    from pantrymeals.actions.season import SeasonAsked, season_answer, years_answer
 
+    if years:
+        asked_of = _open(asked, seed)
+        drawn = at_once(lambda: years_answer(asked_of, years, lost_freezer, lost_garden), "years", quiet=printed.plain)
+        printed.show(drawn)
+        return
+    if lost_freezer or lost_garden:
+        raise typer.BadParameter("--lost-freezer and --lost-garden go with --years")
     wish = SeasonAsked(tuple(without or ()), buy_flats, seed, seconds)
     question = _open(asked, seed)
     answer = at_once(lambda: season_answer(question, wish), "what to put up", quiet=printed.plain)

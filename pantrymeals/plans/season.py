@@ -34,7 +34,7 @@ class Need:
     """What the table uses from one crop to the next, and where that figure comes from.
 
     a_year: containers. spread: standard deviation as a share of it, pooled over products.
-    years: the full book years it rests on, oldest first.
+    years: the full book years it rests on, oldest first. given: how many of them go as gifts or by barter.
     """
 
     a_year: Fraction
@@ -42,6 +42,7 @@ class Need:
     spread: float
     years: tuple[Fraction, ...] = ()
     note: str = ""
+    given: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,3 +301,53 @@ class SeasonNotes:
     summary: tuple[str, ...]
     sitters: tuple[str, ...] = ()
     opens: tuple[int, int] = YEAR_OPENS
+
+
+@dataclass(frozen=True, slots=True)
+class ProductAhead:
+    """One product over the years drawn: chance of running out at all, in how many of them, and the share missing."""
+
+    product: str
+    family: str
+    ever_out: float
+    years_out: float
+    missing: float
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyAhead:
+    """A family of so many kinds: in how many of the years all of them ran out."""
+
+    family: str
+    kinds: int
+    years_out: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reserve:
+    """One way to fill the shelves. out: years in which a product runs out, on average. served: of need.
+
+    hours: in the kitchen. standing: jars on the shelf once the crops are in; litres: in the freezer then.
+    """
+
+    words: str
+    out: float
+    served: float
+    jars: float
+    packs: float
+    hours: float
+    standing: float
+    litres: float
+
+
+@dataclass(frozen=True, slots=True)
+class YearsAhead:
+    """The list's rule over years, drawn ``paths`` times. lost_freezer, lost_garden: one year in so many; 0: never."""
+
+    years: int
+    paths: int
+    products: tuple[ProductAhead, ...]
+    families: tuple[FamilyAhead, ...]
+    reserves: tuple[Reserve, ...]
+    lost_freezer: int = 0
+    lost_garden: int = 0

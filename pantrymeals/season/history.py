@@ -96,9 +96,11 @@ def need_from_history(
     (standing use with what the dishes would take, the servings wished for, the dishes alone, a published plan) and this
     part year scaled to a whole one, the first yielding to the second as the weeks in which the book shows it
     (book_weeks) grow. A running year that outgrows every full one is weighed with the last of them; a lower one is not,
-    since a short shelf looks like a small appetite.
+    since a short shelf looks like a small appetite. What went as gifts or by barter in those years is needed too, from
+    one jar in twenty on.
     """
-    full = [y.used for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
+    last = [y for y in sorted(years, key=lambda y: y.year) if y.full][-3:]
+    full = [y.used for y in last]
     if not full:
         prior, basis = _without_a_book(standing, servings, dishes, published)
         if part_year is None:
@@ -107,13 +109,18 @@ def need_from_history(
             return Need(part_year, "this book year", spread)
         return _blended(prior, basis, part_year, book_weeks, spread)
     mean = sum(full, Fraction(0)) / len(full)
+    given = sum((y.given for y in last), Fraction(0)) / len(last)
+    if given < mean * GIFTS_COUNT:
+        given = Fraction(0)
     if part_year is None or part_year <= max(full):
-        return Need(mean, "full book years", spread, tuple(full), _ran_out(years))
+        return Need(mean + given, "full book years", spread, tuple(full), _ran_out(years), given)
     much = part_year >= max(full) * Fraction(5, 4)
     note = f"this year it goes faster: about {round(part_year)} at the present rate" if much else ""
-    return Need(max(mean, (full[-1] + part_year) / 2), "full book years", spread, tuple(full), note)
+    return Need(max(mean, (full[-1] + part_year) / 2) + given, "full book years", spread, tuple(full), note, given)
 
 
+GIFTS_COUNT = Fraction(1, 20)
+"""A jar given now and then, less than this part of what is eaten, is left to the reserve: years differ by more."""
 PRIOR_GOES = 2
 """How many containers' worth of use what is known without a book weighs: as the forecast's own ratios, where too few
 products tell how alike they are (Gamma shape 2)."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from math import ceil, floor
@@ -103,6 +104,53 @@ def why_never(asked: SeasonQuestion, product: Product) -> str:
     return may_not_be_planned(asked, product, product.sizes[0].name)
 
 
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """How full the shelf of one product is to be. risk: of its crop, where it keeps two years; crop_fails: in any case.
+
+    carried: whole containers carried over. aim: what should stand there once the crop is in; served: what that gives.
+    """
+
+    product: Product
+    harvest: Harvest
+    need: Need
+    risk: CropRisk
+    crop_fails: Fraction
+    carried: Fraction
+    aim: int
+    plain: Fraction
+    served: float
+
+
+def shelf_for(asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, carried: Fraction) -> Shelf:
+    """The aim of one product of which something is needed."""
+    need, fails = need_of(asked, product.name), risk.fails
+    a_year = Fraction(ceil(need.a_year))
+    if not keeps_two_years(product):
+        risk = CropRisk(Fraction(0), Fraction(0), risk.note)
+    plain = a_year * (1 + risk.fails)
+    still = float(risk.still_brings * a_year)
+    served_aim, seasons = aim_for_service(
+        float(a_year), need.spread, float(risk.fails), still, asked.facts.service, asked.seed
+    )
+    aim = max(served_aim, ceil(plain))
+    return Shelf(product, harvest, need, risk, fails, carried, aim, plain, seasons.served)
+
+
+def shelves_of(asked: SeasonQuestion) -> list[Shelf]:
+    """The shelf of every product that a crop is put up as and of which something is needed, listed this year or not."""
+    out, seen = [], set()
+    for harvest in asked.facts.harvests:
+        risk = crop_risk(asked, harvest)
+        for product in (asked.household.products.get(name) for name in harvest.products):
+            if product is None or product.name in seen or why_never(asked, product):
+                continue
+            seen.add(product.name)
+            if need_of(asked, product.name).a_year > 0:
+                out.append(shelf_for(asked, product, harvest, risk, carried_over(asked, product.name)))
+    return out
+
+
 def line_for(
     asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, days: tuple[date, date] | None = None
 ) -> PutUpLine | str:
@@ -121,20 +169,13 @@ def line_for(
     )
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
-    a_year = Fraction(ceil(need.a_year))
-    if not keeps_two_years(product):
-        risk = CropRisk(Fraction(0), Fraction(0), risk.note)
-    plain = a_year * (1 + risk.fails)
-    still = float(risk.still_brings * a_year)
-    seed = asked.seed
-    served_aim, seasons = aim_for_service(
-        float(a_year), need.spread, float(risk.fails), still, asked.facts.service, seed
-    )
-    aim = max(served_aim, ceil(plain))
-    wanted = max(0, aim - int(carried))
-    if not wanted or carried >= a_year:  # a year's worth is carried over: skip a year after a glut
+    shelf = shelf_for(asked, product, harvest, risk, carried)
+    wanted = max(0, shelf.aim - int(carried))
+    if not wanted or carried >= ceil(need.a_year):  # a year's worth is carried over: skip a year after a glut
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
-    return _line(asked, product, harvest, need, risk, int(carried), aim, wanted, plain, seasons.served, days)
+    return _line(
+        asked, product, harvest, need, shelf.risk, int(carried), shelf.aim, wanted, shelf.plain, shelf.served, days
+    )
 
 
 def keeps_two_years(product: Product) -> bool:
@@ -156,7 +197,7 @@ def _line(
     chances = chances_wanted(float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
     first, last = days
     raw, boxes, feet, plants = _ground(asked, product, jars, size)
-    hours = _hours(asked, product, canner)
+    hours = hours_of(asked, product, canner)
     kept = seed_kept(asked, product.name)
     seed = f", and {counted(kept, size)} of seed besides" if kept else ""
     return PutUpLine(
@@ -221,7 +262,7 @@ def load_of(asked: SeasonQuestion, product: Product) -> int:
     return 1
 
 
-def _hours(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
+def hours_of(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
     """Kitchen hours of a day's first load and each next. Meat is wrapped where it is cut."""
     if canner is not None:
         return canner.first_load_hours, canner.next_load_hours

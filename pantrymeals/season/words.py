@@ -53,9 +53,10 @@ _TAKEN: Mapping[Basis, str] = {
 
 
 def why_words(need: Need, carried: int, risk: CropRisk) -> str:
-    """'57 used a year, none carried over, one year in three fails'."""
-    year = as_words(Fraction(ceil(need.a_year)))
-    verb = _TAKEN.get(need.basis, "used")
+    """'57 used a year, none carried over, one year in three fails'; '31 used and 3 given a year'."""
+    given = round(need.given)
+    year = as_words(Fraction(ceil(need.a_year)) - given)
+    verb = _TAKEN.get(need.basis, "used") + (f" and {given} given" if given else "")
     over = f"{carried if carried else 'none'} carried over"
     parts = [f"{year} {verb} a year", over]
     if risk.fails > 0:
@@ -67,7 +68,8 @@ def years_words(need: Need) -> str:
     """'used 3 and 1 in the last full years'; '' where there are none."""
     if not need.years:
         return ""
-    return "used " + " and ".join(as_words(y) for y in need.years) + " in the last full book years"
+    given = f" and {round(need.given)} a year given" if round(need.given) else ""
+    return "used " + " and ".join(as_words(y) for y in need.years) + f"{given} in the last full book years"
 
 
 def none_words(need: Need, shelf: Fraction, size: str, carried: Fraction) -> str:

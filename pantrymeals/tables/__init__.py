@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     )
     from pantrymeals.tables.menus import changes, draws, meals, menu, offers, pull_list, weeks
     from pantrymeals.tables.outlook import back_test, course, eat_first, freezer_off, hungry_gap, run_out, what_if
-    from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters
+    from pantrymeals.tables.put_up import glut, put_up_list, season, season_notes, sitters, years_ahead
     from pantrymeals.tables.rehearsal import no_store, no_store_end
     from pantrymeals.tables.stores import lots, movements, on_hand, products, seasons, shelf, use_by_week
 
@@ -72,6 +72,7 @@ __all__ = [
     "weeks",
     "what_if",
     "worth",
+    "years_ahead",
 ]  # fmt: skip
 
 

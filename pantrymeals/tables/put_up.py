@@ -7,17 +7,21 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.plans.season import (
     Cut,
+    FamilyAhead,
     FittedSeason,
     GlutForm,
     GlutPlan,
     LimitUse,
     NoteRow,
+    ProductAhead,
     PutUpLine,
     PutUpList,
+    Reserve,
     SeasonNotes,
     SeasonWeek,
     SitterRow,
     WeekLoads,
+    YearsAhead,
 )
 from pantrymeals.tables.shapes import Shape, frame_of
 
@@ -70,6 +74,24 @@ SITTERS: Shape[SitterRow] = Shape(
     ends=lambda r: tuple(end.words for end in r.ends),
 )
 
+PRODUCTS_AHEAD: Shape[ProductAhead] = Shape(
+    "products over years",
+    "a product over the years drawn",
+    "product, family, years_out (years), ever_out (chance, 0 to 1), missing (share of the need, 0 to 1)",
+)
+
+RESERVES: Shape[Reserve] = Shape(
+    "reserves",
+    "a way to fill the shelves",
+    """filled_to, out (years in which an average product runs out), served (share of the need, 0 to 1), jars (a year),
+    packs (a year), hours (a year), standing (jars), litres (litres)""",
+    filled_to="words",
+)
+
+FAMILIES_AHEAD: Shape[FamilyAhead] = Shape(
+    "families over years", "a family over the years drawn", "family, kinds, years_out (years)"
+)
+
 GLUT: Shape[GlutForm] = Shape(
     "glut",
     "a form a glut can take",
@@ -105,6 +127,11 @@ def season(wanted: PutUpList, fitted: FittedSeason, weeks: Iterable[SeasonWeek])
         put_up_list(wanted, fitted), alone, CUTS.frame(fitted.cuts), WEEKS.frame(fitted.weeks),
         LIMITS.frame(fitted.uses), SEASON_WEEKS.frame(weeks),
     )  # fmt: skip
+
+
+def years_ahead(ahead: YearsAhead) -> tuple[pd.DataFrame, ...]:
+    """The list's rule over years: products, families, and what more or less reserve changes."""
+    return (PRODUCTS_AHEAD.frame(ahead.products), FAMILIES_AHEAD.frame(ahead.families), RESERVES.frame(ahead.reserves))
 
 
 def sitters(rows: Iterable[SitterRow]) -> tuple[pd.DataFrame, ...]:

@@ -22,7 +22,7 @@ from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.words import capital, listed, plural, sentence, short_day
 
-MOST_ONE_MORE = 8
+MOST_ONE_MORE, MOST_CUTS, MOST_NAMED = 8, 8, 5
 
 
 def write_season(
@@ -34,7 +34,7 @@ def write_season(
     service: float,
     without: tuple[str, ...] = (),
 ) -> None:
-    """The whole report."""
+    """The whole report, in the order of deciding: what to cut, what to buy, which weeks; then each product."""
     paper.line((f"{household_name}: the season of {wanted.season}", "bold"))
     paper.line(f"From the shelf and the book as of {short_day(wanted.today)} {wanted.today.year}.")
     paper.line(
@@ -45,11 +45,12 @@ def write_season(
     paper.line(f"Carried over: what {pace} on the day the crop comes in, beyond what is set back.")
     if without:
         paper.line(("Without: ", "bold"), listed(without) + ".")
-    write_list(paper, wanted, fitted)
-    write_none(paper, wanted)
     write_cuts(paper, fitted)
     write_one_more(paper, fitted)
     write_lids(paper, wanted, fitted)
+    write_weeks(paper, wanted, fitted)
+    write_list(paper, wanted, fitted)
+    write_none(paper, wanted)
     write_calendar(paper, wanted, fitted)
     write_ground(paper, wanted)
     write_sizes(paper, tuple(sizes))
@@ -117,10 +118,12 @@ def write_cuts(paper: Paper, fitted: FittedSeason) -> None:
     paper.line(f"Not all of it fits. Cut in this order, what will be missed least first. {proof}")
     paper.blank()
     rows: list[tuple[list[Piece], str]] = []
-    for cut in fitted.cuts:
+    for cut in fitted.cuts[:MOST_CUTS]:
         cells: list[Piece] = [cut.product, jar_count(cut.jars, cut.size), percent(cut.chance)]
         rows.append((cells, f"For want of {cut.why}."))
     paper.ledger(["cut", "how many", "would be called for"], rows, right=(2,))
+    if more := fitted.cuts[MOST_CUTS:]:
+        paper.line(f"And then {listed(dict.fromkeys(cut.product for cut in more), 12)}.")
     for note in fitted.notes:
         paper.blank()
         paper.line(sentence(note))
@@ -156,7 +159,11 @@ def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     paper.heading("What it takes")
     paper.line(f"{plural(jars, 'jar')}, {plural(loads, 'load')}, {plural(jars, 'flat')}.")
     buy = [f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n]
-    paper.line("Flats to buy: " + (listed(buy) if buy else "none") + ".")
+    first = min(
+        (item.day for item in fitted.days if any(item.product == line.product for line in canned)), default=None
+    )
+    by = f", by {short_day(first)}, the first day in jars" if buy and first else ""
+    paper.line("Flats to buy: " + (listed(buy) if buy else "none") + by + ".")
     if fitted.uses:
         paper.blank()
         cells = [(use.what, limit_words(use, metric=wanted.metric)) for use in fitted.uses]
@@ -193,11 +200,30 @@ def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
     return tuple(found)
 
 
+def write_weeks(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """The weeks of putting up, a line each: hours, and which products."""
+    weeks = weeks_of(wanted, fitted)
+    if not weeks:
+        return
+    by_name = {line.product: line for line in wanted.lines}
+    paper.heading("The weeks and their hours (day by day further down)")
+    for week in weeks:
+        sunday = week.monday + timedelta(days=6)
+        names = dict.fromkeys(
+            item.product
+            for item in fitted.days
+            if week.monday <= item.day <= sunday and by_name[item.product].way != "other"
+        )
+        hours = f" {week.hours} hours" if week.hours else ""
+        more = f"; {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        paper.line((f"{week.name}{hours}: ", "bold"), "; ".join([*names][:MOST_NAMED]) + more + ".", hang=2)
+
+
 def write_calendar(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
     """Week by week: hours, and loads by day."""
     weeks = weeks_of(wanted, fitted)
     if weeks:
-        paper.heading("Week by week")
+        paper.heading("Week by week, day by day")
     for week in weeks:
         paper.line((f"{week.name}{f': {week.hours} hours' if week.hours else ''}", "bold"))
         for day, what in week.days:

@@ -1,0 +1,90 @@
+"""Years of the list's rule against closed forms worked out by hand (own arithmetic), and what the draws must obey."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.plans.season import YearsAhead
+from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.years_ahead import Lost, years_ahead
+from tests.kitchens.seasons import open_season
+
+DEMO = Path(__file__).parents[3] / "demo"
+
+
+@pytest.fixture(scope="module")
+def asked() -> SeasonQuestion:
+    return open_season(DEMO, date(2026, 1, 17), date(2026, 1, 17))
+
+
+@pytest.fixture(scope="module")
+def plain(asked: SeasonQuestion) -> YearsAhead:
+    return years_ahead(asked, 10, paths=200)
+
+
+def test_nothing_that_fails_and_a_steady_table_never_runs_out(asked: SeasonQuestion) -> None:
+    """Use that does not vary, crops that never fail: every year's need is there, whatever the reserve."""
+    steady = replace(asked, facts=replace(asked.facts, odds=()), spread=0.0)
+    ahead = years_ahead(steady, 10, paths=50)
+    assert {round(row.years_out, 3) for row in ahead.products} == {0.0}
+    assert all(reserve.served > 0.999 for reserve in ahead.reserves)
+
+
+def test_a_garden_lost_every_year_brings_nothing_grown(asked: SeasonQuestion) -> None:
+    """What stands there is eaten, if it be for years; then nothing comes."""
+    grown = {name for h in asked.facts.harvests if h.grown for name in h.products}
+    found = [row for row in years_ahead(asked, 10, Lost(garden=1), 50).products if row.product in grown]
+    assert len(found) > 10
+    assert {row.ever_out for row in found} == {1.0}
+
+
+def test_more_reserve_runs_out_less_and_costs_more(plain: YearsAhead) -> None:
+    none, listed, more = plain.reserves
+    assert none.out > listed.out > more.out
+    assert none.served < listed.served < more.served
+    assert none.standing < listed.standing < more.standing
+    assert none.jars <= listed.jars <= more.jars
+
+
+def test_a_lost_freezer_touches_what_is_frozen_alone(asked: SeasonQuestion, plain: YearsAhead) -> None:
+    lost = {row.product: row.years_out for row in years_ahead(asked, 10, Lost(freezer=2), 200).products}
+    for row in plain.products:
+        if asked.household.products[row.product].kind != "freezer":
+            assert lost[row.product] == row.years_out, row.product
+    frozen = [row for row in plain.products if asked.household.products[row.product].kind == "freezer"]
+    assert sum(lost[row.product] for row in frozen) > 2 * sum(row.years_out for row in frozen)
+
+
+def test_the_same_seed_gives_the_same_years(asked: SeasonQuestion, plain: YearsAhead) -> None:
+    assert years_ahead(asked, 10, paths=200) == plain
+
+
+def test_ten_years_of_250_products_take_no_more_than_twenty_seconds(asked: SeasonQuestion) -> None:
+    """Each product of the demo two or three times under other names, drawn 400 times."""
+    copies = 250 * 2 // len(asked.household.products) + 1
+    home, harvests = asked.household, asked.facts.harvests
+    products = dict(home.products)
+    for number in range(copies):
+        products |= {f"{n} {number}": replace(p, name=f"{n} {number}") for n, p in home.products.items()}
+    more = [replace(h, products=tuple(f"{n} {i}" for n in h.products for i in range(copies))) for h in harvests]
+    years = tuple(
+        replace(y, product=f"{y.product} {i}") for y in asked.years for i in range(copies) if y.product in home.products
+    )
+    many = replace(
+        asked,
+        household=replace(home, products=products),
+        facts=replace(asked.facts, harvests=tuple(more)),
+        years=years,
+        at_crop=lambda: (replace(home, products=products), {}),
+    )
+    begun = time.process_time()
+    ahead = years_ahead(many)
+    assert len(ahead.products) >= 250
+    assert time.process_time() - begun < 20
+    assert Fraction(ahead.years) == 10
