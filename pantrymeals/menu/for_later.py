@@ -2,7 +2,8 @@
 
 A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the suppers of
 the next days that keep a promise (a fixed night, an occasion's own dish) are planned from what the menu leaves, their
-mains alone, by the same rules and costs; of that only what must come out before the last day is over is kept.
+mains alone, by the same rules and costs; of that only what must come out before the last day is over is kept. An even
+hand is not asked of them: of three mains it would tell by what they take beside the joint.
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 
 from pantrymeals.larder.table import Table, fixed_night, occasions_on, tables, weekday
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import ForLater, MenuPlan
@@ -67,10 +68,9 @@ def _mains(household: Household, after: Household, plan: MenuPlan, nights: tuple
     )
     request = MenuRequest(plan.last + timedelta(days=1), DAYS_AFTER, seed=plan.seed)
     problem = menu_problem(kitchen, request)
-    pace = common_pace(problem)
-    model = build(problem, bands_at(problem, pace), PROMISES)
+    model = build(problem, {}, PROMISES)
     found = by_work(arrays(model.linear), WORK_SECONDS, plan.seed, 0.0, lambda _: False).found
-    return None if found.x is None else read_plan(model, found.x, pace, max(found.bound, 0.0), 0.0, "work")
+    return None if found.x is None else read_plan(model, found.x, Fraction(1), max(found.bound, 0.0), 0.0, "work")
 
 
 def _lifted(plan: MenuPlan, mains: MenuPlan | None) -> Iterator[ForLater]:
