@@ -2,8 +2,8 @@
 
 A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the suppers of
 the next days that keep a promise (a fixed night, an occasion's own dish) are planned from what the menu leaves, their
-mains alone, by the same rules and costs; of that only what must come out before the last day is over is kept. An even
-hand is not asked of them: of three mains it would tell by what they take beside the joint.
+mains alone, by the same rules, best liked and longest not eaten; of that only what must come out before the last day is
+over is kept.
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ from pantrymeals.records import Household, MealRoles
 from pantrymeals.solving.lanes import by_work
 from pantrymeals.solving.linear_model import arrays
 
+PART_OF_THE_PRICE = {"open roles": 1.0, "liking and effort": 1.0, "waste": 0.1}
+"""What counts of each wish. What else is cooked then is not known: a jar left half, a side that fills, an even hand."""
 DAYS_AFTER = 3
 """So many days beyond the last are looked at: the longest that a joint thaws, as a rule."""
 WORK_SECONDS = 1.0
@@ -69,6 +71,9 @@ def _mains(household: Household, after: Household, plan: MenuPlan, nights: tuple
     request = MenuRequest(plan.last + timedelta(days=1), DAYS_AFTER, seed=plan.seed)
     problem = menu_problem(kitchen, request)
     model = build(problem, {}, PROMISES)
+    for wish, columns in model.parts.items():
+        for col in columns:
+            model.linear.cost[col] *= PART_OF_THE_PRICE.get(wish, 0)
     found = by_work(arrays(model.linear), WORK_SECONDS, plan.seed, 0.0, lambda _: False).found
     return None if found.x is None else read_plan(model, found.x, Fraction(1), max(found.bound, 0.0), 0.0, "work")
 
