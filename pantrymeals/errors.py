@@ -25,7 +25,7 @@ class Place:
         return ":".join(parts)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, order=True)
 class Mistake:
     """One thing wrong in a household's files, and what would be right."""
 
@@ -70,7 +70,7 @@ class MistakesInFiles(PantryError):
     """Every mistake found in the household's files, gathered, in order of place."""
 
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
-        self.mistakes = tuple(sorted(set(mistakes), key=lambda m: (m.place, m.wrong, m.right)))
+        self.mistakes = tuple(sorted(set(mistakes)))
         super().__init__("\n".join(_told(self.mistakes)))
 
 

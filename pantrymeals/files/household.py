@@ -10,6 +10,7 @@ from pathlib import Path
 from pantrymeals.errors import Mistake, MistakesInFiles, Place
 from pantrymeals.files import calendar, household_yaml, products, season, standing, stock
 from pantrymeals.files.agreement import (
+    DishWords,
     both_books,
     in_one_spelling,
     occasions_in_one_spelling,
@@ -55,22 +56,14 @@ def read_household(
     gathering = Gathering()
     reading = _FolderReading(folder, gathering)
     sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
-    day = today or (sheet.today if sheet else None) or calendar_day
-    if day is None and sheet is not None:
-        gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
-    garden = garden_at(sheet.latitude, sheet.last_frost) if sheet else None
-    known = reading.products(garden, day)
+    day = reading.day(today or (sheet and sheet.today) or calendar_day, sheet)
+    known = reading.products(garden_at(sheet.latitude, sheet.last_frost) if sheet else None, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
     wanted, batch_hours = reading.season(known, sheet)
     book = reading.dishes(known, starter, sheet.measures if sheet else "us")
     words = words_of(book, known)
-    say_what_dishes_miss(book, words, sheet, gathering)
-    say_what_marks_miss(book, known, sheet, gathering)
-    say_what_dishes_deny(book, known, gathering)
-    say_what_calendar_misses(dates, words, book, sheet, gathering)
-    if sheet is not None:
-        say_what_rules_miss(sheet, words, gathering)
+    reading.say_what_does_not_agree(known, dates, book, words, sheet)
     gathering.stop_if_any()
     assert sheet is not None  # a missing household.yaml has been written down above
     assert day is not None
@@ -148,6 +141,28 @@ class _FolderReading:
         if needed:
             self._gathering.say(Place(name), "this file is missing", needed)
         return False
+
+    def day(self, said: date | None, sheet: HouseholdSheet | None) -> date | None:
+        """The day to speak for; that there is none is written down."""
+        if said is None and sheet is not None:
+            self._gathering.say(Place(household_yaml.FILE), "no day is given", "write today: 2026-01-17 in this file")
+        return said
+
+    def say_what_does_not_agree(
+        self,
+        known: KnownProducts,
+        dates: CalendarSheet,
+        book: RecipeBook,
+        words: DishWords,
+        sheet: HouseholdSheet | None,
+    ) -> None:
+        """Write down what one file says and another does not bear out."""
+        say_what_dishes_miss(book, words, sheet, self._gathering)
+        say_what_marks_miss(book, known, sheet, self._gathering)
+        say_what_dishes_deny(book, known, self._gathering)
+        say_what_calendar_misses(dates, words, book, sheet, self._gathering)
+        if sheet is not None:
+            say_what_rules_miss(sheet, words, self._gathering)
 
     def products(self, garden: Garden | None, today: date | None) -> KnownProducts:
         if not self._has(products.FILE, "write one row for each thing you keep"):

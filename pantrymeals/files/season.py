@@ -9,9 +9,9 @@ from pathlib import Path
 
 from pantrymeals.errors import Place
 from pantrymeals.files import values
-from pantrymeals.files.amounts import KnownProducts, amount_of, size_of
+from pantrymeals.files.amounts import KnownProducts, amount_of
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
-from pantrymeals.files.season_values import between_0_and_1, from_0_to_1, minutes_of, more_than_1
+from pantrymeals.files.season_values import between_0_and_1, from_0_to_1, minutes_of, more_than_1, one_of_its_sizes
 from pantrymeals.files.stock import Places
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import Items, Node, Pairs, read_yaml
@@ -284,7 +284,7 @@ class _Season:
         """A product in the season that is running."""
         fields.need("product", "size")
         product = self._product(fields)
-        size = fields.read("size", _size_of(product), "") if product is not None else ""
+        size = fields.read("size", one_of_its_sizes(product), "") if product is not None else ""
         made = []
         for node in fields.many("put_up"):
             each = Fields(node, ("day", "count", "note"), "a putting up", self.gathering)
@@ -386,18 +386,3 @@ def _node_number(node: Node, gathering: Gathering, read: Callable[[str], Fractio
         gathering.say(node.place, "a number should stand here", "write one such as 12 or 0.5")
         return _ZERO
     return gathering.attempt(node.place, read, node.text, _ONE)
-
-
-def _size_of(product: Product) -> Callable[[str], str]:
-    """A reader of one of a product's sizes."""
-
-    def read(text: str) -> str:
-        size = size_of(product, text)
-        if size is None:
-            raise Wrong(
-                f"{product.name} does not come in {shown(text)}",
-                f"it comes in {', '.join(s.name for s in product.sizes)}",
-            )
-        return size.name
-
-    return read

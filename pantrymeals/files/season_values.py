@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 from pantrymeals.files import values
+from pantrymeals.files.amounts import size_of
 from pantrymeals.files.gathering import Wrong, shown
+from pantrymeals.records import Product
 
 
 def minutes_of(text: str) -> int:
@@ -38,3 +41,18 @@ def more_than_1(text: str) -> Fraction:
     if years <= 1:
         raise Wrong(f"{shown(text)} should be more than 1", "write 3 for one year in three")
     return years
+
+
+def one_of_its_sizes(product: Product) -> Callable[[str], str]:
+    """A reader of one of a product's sizes."""
+
+    def read(text: str) -> str:
+        size = size_of(product, text)
+        if size is None:
+            raise Wrong(
+                f"{product.name} does not come in {shown(text)}",
+                f"it comes in {', '.join(s.name for s in product.sizes)}",
+            )
+        return size.name
+
+    return read

@@ -7,7 +7,8 @@ search takes differs by its seed by half and more, so a whole menu is searched f
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -268,6 +269,23 @@ def cp_solver(seed: int, seconds: float = ENDLESS, work: float = ENDLESS, worker
     return solver
 
 
+@contextmanager
+def _heard(stop: threading.Event, then: Callable[[], None]) -> Iterator[None]:
+    """While the block runs, ``then`` is called soon after ``stop`` is set."""
+    ended = threading.Event()
+
+    def listen() -> None:
+        while not ended.wait(0.05):
+            if stop.is_set():
+                then()
+
+    threading.Thread(target=listen, daemon=True).start()
+    try:
+        yield
+    finally:
+        ended.set()
+
+
 def run_cp_sat(
     linear: Arrays,
     found: Found,
@@ -312,16 +330,8 @@ def run_cp_sat(
             solver.stop_search()
 
     solver.best_bound_callback = bound_moved
-    ended = threading.Event()
-
-    def listen() -> None:
-        while not ended.wait(0.05):
-            if stop.is_set():
-                solver.stop_search()
-
-    threading.Thread(target=listen, daemon=True).start()
-    status = solver.solve(model, Seen())
-    ended.set()
+    with _heard(stop, solver.stop_search):
+        status = solver.solve(model, Seen())
     found.work += solver.response_proto.deterministic_time
     if status == cp_model.MODEL_INVALID:
         raise RuntimeError("CP-SAT refused a model")

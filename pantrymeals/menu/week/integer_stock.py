@@ -17,7 +17,7 @@ from math import ceil, floor, gcd, lcm
 from pantrymeals.larder.evenness import averaged, band, in_containers, lately, passed_over, shares, steps, with_memory
 from pantrymeals.larder.fresh import comings
 from pantrymeals.larder.on_hand import of_size
-from pantrymeals.larder.opened_life import lies_thawing, parts_not_past
+from pantrymeals.larder.opened_life import OpenedLife, lies_thawing, parts_not_past
 from pantrymeals.larder.supply import going_by_day, nights_left, standing_by_day, supply_by_day
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.possible import Possible
@@ -157,6 +157,28 @@ def grains_of(stock: IntegerStock, amount: Fraction) -> int:
     return ceil(amount * stock.container / stock.exact_container)
 
 
+def _parts_of(
+    product: Product, open_now: Iterable[tuple[Fraction, OpenedLife]], grain: Fraction, request: MenuRequest
+) -> tuple[Part, ...]:
+    """What is open of what is opened whole, soonest over first."""
+    first = request.first
+    parts = [
+        Part(floor(left / grain), (life.ready - first).days, (life.last - first).days if life.last else request.days)
+        for left, life in open_now
+        if product.whole
+    ]
+    return tuple(sorted(parts, key=lambda part: part.last))
+
+
+def _last_day(household: Household, product: Product, first: date, end: date) -> int | None:
+    """The last day of the menu on which what does not keep may be used (-1: before it); None: every day."""
+    keeps = product.must_last_to
+    if product.deadline_kind != "keeps to" or keeps is None or keeps >= end:
+        return None
+    renewed = any(a.product == product.name and keeps <= a.day < end for a in household.arrivals)
+    return None if renewed else max(-1, (keeps - first).days)
+
+
 def _one_good(
     household: Household,
     request: MenuRequest,
@@ -181,23 +203,12 @@ def _one_good(
     standing = standing_by_day(household, product, first, days, supply)
     of_first_size = [of_size(household, product, product.sizes[0].name) + (s - shelf) / content for s in supply]
     first_size = [max(0, floor(count - taken / content)) for count, taken in zip(of_first_size, standing, strict=True)]
-    held = [floor((amount + (0 if product.whole else in_parts)) / grain) for amount in (shelf, *supply)]
-    room = [
-        floor((amount + (0 if product.whole else in_parts) - taken) / grain)
-        for amount, taken in zip(supply, standing, strict=True)
-    ]
-    parts = [
-        Part(floor(left / grain), (life.ready - first).days, (life.last - first).days if life.last else days)
-        for left, life in open_now
-        if product.whole
-    ]
-    life = product.opened_days
-    soon_over = any(part.last < days for part in parts)
-    last = None
-    keeps = product.must_last_to
-    renewed = any(a.product == product.name and keeps is not None and keeps <= a.day < end for a in household.arrivals)
-    if product.deadline_kind == "keeps to" and keeps is not None and keeps < end and not renewed:
-        last = max(-1, (keeps - first).days)
+    loose = 0 if product.whole else in_parts
+    held = [floor((amount + loose) / grain) for amount in (shelf, *supply)]
+    room = [floor((s + loose - taken) / grain) for s, taken in zip(supply, standing, strict=True)]
+    parts = _parts_of(product, open_now, grain, request)
+    life, soon_over = product.opened_days, any(part.last < days for part in parts)
+    last = _last_day(household, product, first, end)
     return IntegerStock(
         name=product.name,
         container=container,
@@ -205,7 +216,7 @@ def _one_good(
         shelf=held[0],
         arrivals=tuple((d, held[d + 1] - held[d]) for d in range(days) if held[d + 1] != held[d]),
         standing=tuple(there - left for there, left in zip(held[1:], room, strict=True)),
-        parts=tuple(sorted(parts, key=lambda p: p.last)),
+        parts=parts,
         life=life if life is not None and (life <= days or soon_over) else None,
         thaw=nights_left(household, product, first),
         last=last,
