@@ -1,0 +1,145 @@
+"""Eight weeks of the demo as they stand in demo/eight-weeks.json, held to what a cook would sign.
+
+`python demo/make_eight_weeks.py` plans them; here nothing is planned. Energy is worked out by ``tests.kitchens``, the
+rules by the checker on the household as each week finds it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, timedelta
+from fractions import Fraction
+from itertools import pairwise
+from math import floor
+from pathlib import Path
+
+import pytest
+
+from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.checking.menu import broken_rules
+from pantrymeals.larder.left_over import left_over
+from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
+from pantrymeals.pull.pull import household_after
+from pantrymeals.records import Household
+from pantrymeals.reports.json.stored import read_as
+from tests.kitchens import own_plate
+from tests.kitchens.own_rules import batches_of, kinds_of
+from tests.kitchens.tiny import menu, person
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+BASES = ("oats", "beans", "potato", "bread")
+WEEKS = 8
+STORED = DEMO / "eight-weeks.json"
+planned = pytest.mark.skipif(not STORED.exists(), reason="demo/eight-weeks.json is not there: make_eight_weeks.py")
+
+
+@pytest.fixture(scope="module")
+def tarrows() -> Household:
+    return open_with_book(DEMO, date(2026, 1, 17), date(2026, 1, 17)).household
+
+
+@pytest.fixture(scope="module")
+def plans() -> tuple[MenuPlan, ...]:
+    stored = json.loads(STORED.read_text(encoding="utf-8"))
+    return tuple(read_as(MenuPlan, one) for one in stored)
+
+
+def dishes(plans: tuple[MenuPlan, ...]) -> Iterator[tuple[PlannedMeal, PlannedDish]]:
+    return ((meal, dish) for plan in plans for meal in plan.meals for dish in meal.dishes)
+
+
+@planned
+def test_eight_weeks_in_a_row_keep_every_rule(tarrows: Household, plans: tuple[MenuPlan, ...]) -> None:
+    assert len(plans) == WEEKS
+    home = tarrows
+    for plan in plans:
+        assert (plan.first, plan.days, plan.open_roles) == (home.today, 7, 0)
+        assert broken_rules(home, plan) == []
+        home = household_after(home, plan)
+
+
+@pytest.mark.xfail(strict=True, reason="a day outside its band costs 200 points of its part: less than evenness gains")
+@planned
+def test_every_day_is_enough_and_none_too_much(tarrows: Household, plans: tuple[MenuPlan, ...]) -> None:
+    """What has no figure is taken to give its meal's least."""
+    days: dict[date, list[PlannedMeal]] = defaultdict(list)
+    for plan in plans:
+        for meal in plan.meals:
+            days[meal.day].append(meal)
+    outside, thin = {}, {}
+    for day, meals in days.items():
+        asked = {m.meal: own_plate.asked(tarrows, m.meal, day) for m in meals}
+        wanted = sum(round(asked[m.meal] * m.portions) for m in meals)
+        energy = own_plate.standing(tarrows, day, wanted)
+        for meal in meals:
+            each = [own_plate.plate(tarrows, tarrows.dishes[d.dish], meal.portions) for d in meal.dishes]
+            on_it = sum(asked[meal.meal] // 2 if kcal is None else kcal for kcal in each)
+            energy += round(on_it * meal.portions)
+            if 2 * on_it < asked[meal.meal]:
+                thin[day, meal.meal] = on_it, asked[meal.meal]
+        part = Fraction(energy, wanted)
+        if part < Fraction(17, 20) or (part > Fraction(6, 5) and not kinds_of(tarrows, day)):
+            outside[day] = float(part)
+    assert outside == {}
+    assert thin == {}
+
+
+@pytest.mark.xfail(strict=True, reason="what stood lately costs 8 points: 41 mains of 56, where 52 could be")
+@planned
+def test_the_table_is_not_bored(tarrows: Household, plans: tuple[MenuPlan, ...]) -> None:
+    mains = Counter(d.dish for m, d in dishes(plans) if m.meal == "supper" and d.role == "main")
+    breakfasts = Counter(d.dish for _, d in dishes(plans) if d.role == "breakfast")
+    assert len(mains) >= 45
+    assert len(breakfasts) >= 18
+    for plan in plans:
+        morning = [tarrows.dishes[d.dish] for m in plan.meals for d in m.dishes if m.meal == "breakfast"]
+        assert {base: n for base in BASES if (n := sum(base in dish.tags for dish in morning)) > 3} == {}
+
+
+@planned
+def test_no_kind_of_roast_stands_two_sundays_running(tarrows: Household, plans: tuple[MenuPlan, ...]) -> None:
+    kinds = [
+        tarrows.products[tarrows.dishes[d.dish].uses[0].options[0].product].family
+        for m, d in dishes(plans)
+        if m.day.weekday() == 6 and "roast" in tarrows.dishes[d.dish].tags
+    ]
+    assert len(kinds) == WEEKS
+    assert [a for a, b in pairwise(kinds) if a == b] == []
+
+
+@planned
+def test_a_lifted_joint_is_the_next_sundays(plans: tuple[MenuPlan, ...]) -> None:
+    stands = {(m.day, use.product) for m, d in dishes(plans) for use in d.uses}
+    lifted = [x for plan in plans[:-1] for x in plan.for_later]
+    assert len(lifted) > 3
+    assert [x for x in lifted if (x.night, x.product) not in stands] == []
+
+
+@planned
+def test_every_leaving_is_used_or_named(tarrows: Household, plans: tuple[MenuPlan, ...]) -> None:
+    text = (DEMO / "eight-weeks.md").read_text(encoding="utf-8")
+    made = [(m.day, tarrows.dishes[d.dish].needs_left) for m, d in dishes(plans)]
+    for meal, planned in dishes(plans):
+        left = tarrows.dishes[planned.dish].leaves
+        if left is not None and not left.over:
+            used = [day for day, of in made if of == left.name and meal.day < day <= meal.day + timedelta(left.days)]
+            assert used or f"{left.name} (" in text, (meal.day, planned.dish)
+
+
+def test_for_two_no_dish_is_cooked_for_more_without_a_word(tarrows: Household) -> None:
+    """Every dish of both books for two: what its batches serve beyond them is left under its name, to a day."""
+    home = replace(tarrows, people=(person("Ann"), person("Ben")))
+    told = 0
+    for dish in home.dishes.values():
+        many = batches_of(home, dish, Fraction(2))
+        meal = PlannedMeal(home.today, "supper", Fraction(2), (PlannedDish(dish.role, dish.name, many, ()),))
+        over = floor(dish.serves * many - 2)
+        if over >= 1 and not dish.needs_left and dish.role not in ("bread", "fruit"):
+            named = [x for x in left_over(home, menu(home, [meal])) if not x.name]
+            assert [(x.dish, x.portions) for x in named] == [(dish.name, over)]
+            assert named[0].keeps_to > home.today
+            told += 1
+    assert told > 50
