@@ -12,7 +12,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.book.pantry import has_book
+from pantrymeals.actions.book.pantry import is_begun
 from pantrymeals.cells import csv_cell, exact
 from pantrymeals.errors import NotUnderstood, PantryError, Twice
 from pantrymeals.files.catalogue import catalogue
@@ -23,13 +23,14 @@ from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.lists.days import Order
 from pantrymeals.files.lists.rows import lines_of, read_list
 from pantrymeals.files.lists.understand import SKIP, KnownHere, answers_of, base_name, understand
-from pantrymeals.files.products import COLUMNS, read_products
+from pantrymeals.files.products import COLUMNS, read_products, sizes_and_measure
 from pantrymeals.files.products import FILE as PRODUCTS
 from pantrymeals.files.stock import STOCK, STOCK_COLUMNS, read_stock
 from pantrymeals.files.text_files import text_of_file
+from pantrymeals.jar_doubts import why_untested
 from pantrymeals.on_disk import append_lines
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
-from pantrymeals.records import Lot
+from pantrymeals.records import Lot, Product
 from pantrymeals.reports.words import sized
 from pantrymeals.tables import asked as tables_of
 
@@ -68,7 +69,7 @@ def first_count(
             question = counted.questions[0]
             by_line.setdefault(question.number, []).append(ask(question) or "skip")
         counted = read()
-    return _not_to_come(counted, today)
+    return _untested_apart(_not_to_come(counted, today), kitchen)
 
 
 def write_count(folder: Path, counted: FirstCount) -> tuple[str, ...]:
@@ -76,7 +77,7 @@ def write_count(folder: Path, counted: FirstCount) -> tuple[str, ...]:
 
     Raises PantryError while a question is open, or there is a book: later counts go through the count sheet.
     """
-    if has_book(folder):
+    if is_begun(folder):
         raise PantryError(
             "there is a put-up book here already; later counts go through 'count sheet' and 'count enter'"
         )
@@ -200,6 +201,22 @@ def _label(key: tuple[str, ...]) -> tuple[str, ...]:
     return key[:2] + key[3:6]
 
 
+def _untested_apart(counted: FirstCount, kitchen: KnownHere) -> FirstCount:
+    """With each line of a jar that no process is tested for marked so: it is written as held."""
+
+    def why(line: Understood) -> str:
+        thing = catalogue().get(fold(line.thing))
+        product = kitchen.known.find(line.product)
+        if product is None:
+            sizes, measure = sizes_and_measure(line.size)
+            kind = line.kind or (thing.kind if thing else "")
+            family, acid = (thing.family, thing.acid) if thing else ("", "")
+            product = Product(line.product, family, kind, measure, sizes, acid=acid)  # type: ignore[arg-type]
+        return why_untested(product, line.note)
+
+    return replace(counted, lines=tuple(replace(line, untested=why(line)) for line in counted.lines))
+
+
 def _key(line: Understood) -> tuple[str, ...]:
     return (fold(line.product), base_name(line.size), exact(line.count), line.put_up, line.place, line.load, line.note)
 
@@ -231,6 +248,7 @@ def _stock_row(line: Understood) -> dict[str, str]:
         "place": line.place,
         "load": line.load,
         "source": line.source,
+        "state": "held" if line.untested else "",
         "note": line.note,
     }
 

@@ -11,6 +11,7 @@ class Understood:
     """One line of the list. product: what the household will call it; thing: what the catalogue calls it.
 
     count: containers of ``size``, exact. put_up: as stock.csv has it. guesses: what was taken for granted.
+    untested: what is in the jar that no process is tested for, so that it is written as held; '' for all else.
     """
 
     number: int
@@ -27,6 +28,7 @@ class Understood:
     note: str = ""
     loose: bool = False
     guesses: tuple[str, ...] = ()
+    untested: str = ""
 
 
 @dataclass(frozen=True, slots=True)

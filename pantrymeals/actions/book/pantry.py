@@ -30,7 +30,7 @@ from pantrymeals.book.lines import (
     ServedLine,
 )
 from pantrymeals.book.trouble import BookTrouble
-from pantrymeals.book.writing import fill_with
+from pantrymeals.book.writing import fill_with, write
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering, fold
@@ -171,6 +171,12 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
             return
     with open_book(path, reading=reading) as opened:
         _refuse_anothers(pantry, opened)
+        if opened.newest_entry() is None and (lines := _first_lines(pantry)):
+            # begun by a command that entered nothing, before there was a first count: the count is written now
+            if reading:
+                yield Book(make_in_memory(fill_with([(_first_entry(pantry), lines)])), path)
+                return
+            write(opened, _first_entry(pantry), lambda _: lines)
         yield opened
 
 
@@ -209,7 +215,26 @@ def _from_twin(pantry: Pantry, twin: Path) -> Callable[[sqlite3.Connection], Non
     return fill_from_rows(TWIN_FILE, rows)
 
 
+def is_begun(folder: Path) -> bool:
+    """Whether something is written in the folder's book, or lies there to begin one from."""
+    path = folder / BOOK_FILE
+    if not path.exists():
+        return has_book(folder)
+    with open_book(path, reading=True) as book:
+        return book.newest_entry() is not None
+
+
+def _first_entry(pantry: Pantry) -> NewEntry:
+    return NewEntry(pantry.today, FIRST_COUNT, key="first count")
+
+
 def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
+    lines = _first_lines(pantry)
+    return fill_with([(_first_entry(pantry), lines)] if lines else [])
+
+
+def _first_lines(pantry: Pantry) -> list[AnyLine]:
+    """The lines of stock.csv, open.csv and the glass of season.yaml. Raises MistakesInFiles."""
     from pantrymeals.files.stock import read_open, read_stock
     from pantrymeals.jar_doubts import untested_are_held
 
@@ -225,8 +250,7 @@ def _first_count(pantry: Pantry) -> Callable[[sqlite3.Connection], None]:
     lines += glass
     if lines and pantry.name:
         lines.append(ServedLine(pantry.today, HOUSEHOLD, pantry.name))
-    new = NewEntry(pantry.today, FIRST_COUNT, key="first count")
-    return fill_with([(new, lines)] if lines else [])
+    return lines
 
 
 def _summed(lines: Iterable[PartLine]) -> list[PartLine]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pantrymeals.cautions import lines_for
 from pantrymeals.plans.first_count import FirstCount, Question, Understood
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import sized
@@ -17,6 +18,9 @@ def write_first_count(paper: Paper, counted: FirstCount) -> None:
         paper.line(f"Its days are read {counted.order}.")
     for line in counted.lines:
         _line(paper, line)
+    if any(line.untested for line in counted.lines):
+        for text in lines_for(["C4"], read_before=False):
+            paper.line(text)
     if counted.already:
         paper.line(f"{plural(counted.already, 'line')} of it stand in stock.csv as they are, and count once.")
     if counted.left_out:
@@ -49,5 +53,7 @@ def _line(paper: Paper, line: Understood) -> None:
     size = line.size.partition("=")[0].strip()
     kept = f" ({line.kind})" if line.kind else ""
     paper.line(f"{line.number:>4}  {sized(line.count, size)} {line.product}{kept}{when}{where}", hang=6)
+    if line.untested:
+        paper.line(f"held, on no menu and in no total: {line.untested} (C4)", indent=6, hang=2)
     for guess in line.guesses:
         paper.line(f"guessed: {guess}", indent=6, hang=2)

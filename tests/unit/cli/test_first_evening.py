@@ -274,3 +274,33 @@ def test_an_edit_to_the_first_count_is_pointed_out_once_there_is_a_book(tmp_path
     assert told not in say("run-out", "--larder", str(folder))
     stock.unlink()
     assert told not in say("run-out", "--larder", str(folder))
+
+
+def test_a_command_refused_before_the_first_count_begins_no_book_without_it(tmp_path: Path) -> None:
+    """A stroke for what is not kept yet had begun an empty book: the list was refused, and no count was ever read."""
+    folder, listed = tmp_path / "a", tmp_path / "list.txt"
+    start(folder, {"people": "Nora", "places": "P pantry"}, DAY)
+    listed.write_text("14 pts green beans, 2025\n3 pt applesauce\n", encoding="utf-8")
+    say("tally", "green", "beans", "--larder", str(folder), code=1)
+    say("first-count", str(listed), "--larder", str(folder), "--write")
+    assert "14 pt" in say("lots", "green", "beans", "--larder", str(folder)), "to look at it, too"
+    say("tally", "green", "beans", "--larder", str(folder))
+    assert "13 pt" in say("lots", "green", "beans", "--larder", str(folder))
+    assert "count sheet" in say("first-count", str(listed), "--larder", str(folder), "--write", code=1)
+
+
+def test_what_no_process_is_tested_for_is_written_as_held(tmp_path: Path) -> None:
+    folder, listed = tmp_path / "a", tmp_path / "list.txt"
+    start(folder, {"people": "Nora", "places": "P pantry"}, DAY)
+    jars = ("cream of celery soup", "mashed squash", "chicken noodle soup", "Sunday jars, with rice in it")
+    lines = [*(f"{n} pts {name}" for n, name in enumerate(jars, start=2)), "9 pts green beans, serve with noodles"]
+    listed.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    settled = [word for number in range(1, 5) for word in ("--answer", f"{number}=jar")]
+    shown = " ".join(say("first-count", str(listed), "--larder", str(folder), *settled).split())
+    assert shown.count("held, on no menu and in no total") == 4
+    assert shown.count("C4 No tested home process") == 1
+    say("first-count", str(listed), "--larder", str(folder), "--write", *settled)
+    assert [(r["count"], r["state"]) for r in rows(folder / "stock.csv")] == [
+        ("2", "held"), ("3", "held"), ("4", "held"), ("5", "held"), ("9", ""),
+    ]  # fmt: skip
+    assert "are counted once" in say("first-count", str(listed), "--larder", str(folder), "--write", *settled)
