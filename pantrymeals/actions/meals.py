@@ -14,7 +14,7 @@ from pantrymeals.words import long_day, sentence
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """One dish of a meal; an open role has no dish. place: as `swap` takes it: '2026-01-20 supper main'."""
+    """One dish of a meal; an open role has no dish. place: as `another` takes it: '2026-01-20 supper main'."""
 
     label: str
     role: Role

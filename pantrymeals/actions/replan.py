@@ -74,7 +74,7 @@ def replan(
     if begin >= end:
         raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
     begin, told = after_what_is_pulled(pulled, begin, end)
-    kitchen = _eaten_so_far(household, pulled.plan if pulled else announced, begin)
+    kitchen = eaten_so_far(household, pulled.plan if pulled else announced, begin)
     kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
     rest = part_of(announced, begin, end)
     request = MenuRequest(
@@ -150,7 +150,7 @@ def replan_answer(
     )
 
 
-def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Household:
+def eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Household:
     """The household on the morning of ``begin``: days up to then were eaten as announced.
 
     Up to the household's own day its count or its book has the word; what was announced for those
@@ -161,9 +161,8 @@ def _eaten_so_far(household: Household, announced: MenuPlan, begin: date) -> Hou
     told = {day for day, _ in household.recent}
     past = [(m.day, d.dish) for m in announced.meals for d in m.dishes if m.day < household.today and m.day not in told]
     remembered = replace(household, recent=tuple(sorted([*household.recent, *past])))
-    start = max(announced.first, household.today)
-    if begin > start:
-        remembered = household_after(remembered, part_of(announced, start, begin))
+    if begin > household.today:  # the days before the menu's first, too: bread may come in on them
+        remembered = household_after(remembered, part_of(announced, household.today, begin))
     return _lifted_out(remembered, announced, begin)
 
 

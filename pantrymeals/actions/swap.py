@@ -10,7 +10,7 @@ from pantrymeals import tables
 from pantrymeals.actions.announced import current_or_say, from_today, without_what_is_pulled
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import plate_meant
-from pantrymeals.actions.replan import after_what_is_pulled
+from pantrymeals.actions.replan import after_what_is_pulled, eaten_so_far
 from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.changes import part_of
@@ -31,26 +31,29 @@ class Offers:
     offers: tuple[SwapOffer, ...]
 
 
-def menu_with(folder: Path, household: Household, file: Path | None, place: str) -> MenuPlan:
+def menu_with(folder: Path, household: Household, file: Path | None, place: str) -> tuple[Household, MenuPlan]:
     """The menu of a file; else the announced one that has the place's day, from today on and after what is pulled.
+
+    With it the household as it will be on the first of those days.
 
     Raises PantryError where none is announced, none has that day, or its jars are up already.
     """
     if file is not None:
-        return announced_in(file, household)
+        return household, announced_in(file, household)
     current_or_say(folder, household.today)
     trouble: PantryError | None = None
     for _, plan in from_today(folder, household):
         end = plan.first + timedelta(days=plan.days)
         try:
             day, _, _ = plate_meant(place, plan.first, plan.days)
-            begin, _ = after_what_is_pulled(without_what_is_pulled(folder, household, plan), plan.first, end)
         except PantryError as error:
             trouble = error
             continue
+        to_pull = without_what_is_pulled(folder, household, plan)
+        begin, _ = after_what_is_pulled(to_pull, plan.first, end)
         if day < begin:
             raise PantryError(f"what {short_day(day)} takes has been pulled already; 'undo' takes a pull back")
-        return part_of(plan, begin, end)
+        return eaten_so_far(household, to_pull.plan, begin), part_of(plan, begin, end)
     assert trouble is not None  # current_or_say has found a menu
     raise trouble
 

@@ -70,7 +70,7 @@ def run_out(
     ahead: Annotated[int, counted("--ahead", "Weeks ahead in the back-test, 1 to 52.", " of weeks", 13, 1, 52)] = 13,
     brief: Annotated[bool, typer.Option("--brief", help="Name what reaches its day, without its figures.")] = False,
     menu: Annotated[
-        Path | None, worded("--menu", "FILE", "This menu's draws count while it runs; else those of the announced one.")
+        Path | None, worded("--plan", "FILE", "This menu's draws count while it runs; else those of the announced one.")
     ] = None,
     no_menu: Annotated[bool, typer.Option("--no-menu", help="Leave the announced menu out of it.")] = False,
     hungry_gap: Annotated[

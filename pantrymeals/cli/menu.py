@@ -47,8 +47,8 @@ def menu(
         list[str] | None, worded("--pin", "'DAY: DISH'", "Put a dish on a day: 'Sun: Trout cakes'.", complete_dish)
     ] = None,
     ban: Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out, this once.", complete_dish)] = None,
-    swap: Annotated[
-        list[str] | None, worded("--swap", "'DAY MEAL ROLE'", "Offer other dishes for a place: 'Tue main'.")
+    another: Annotated[
+        list[str] | None, worded("--another", "'DAY MEAL ROLE'", "Offer other dishes for a place: 'Tue main'.")
     ] = None,
     seed: SameSeed = None,
     seconds: Annotated[float | None, timed("Longest time to search; else 5 a week, to 300 a year.", 10)] = None,
@@ -77,7 +77,7 @@ def menu(
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
         plan = make_menu(household, wish, watch)
         sheet = with_cover(lay_out(household, plan, wish, pace=pace, watch=watch))
-        return plan, menu_answer(sheet, swap or (), full=full)
+        return plan, menu_answer(sheet, another or (), full=full)
 
     plan, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)

@@ -1,4 +1,4 @@
-"""Commands on a menu that is announced already: `replan` after life happened, and `swap` one dish."""
+"""Commands on a menu that is announced already: `replan` after life happened, and `another` dish for one place."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def replan(
         keep_as_announced(asked.larder, answer, new)
 
 
-def swap(
+def another(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="Which dish: 'Tue supper main'.")],
     asked: Asked,
     printed: Printed,
@@ -99,9 +99,9 @@ def swap(
     from pantrymeals.actions.swap import menu_with, swap_answer
 
     opened = asked.opened()
-    told = menu_with(asked.larder, opened.household, plan, place)
-    household, _ = on_its_first_day(asked.larder, opened.household, told.first, how_we_eat(opened))
+    there, told = menu_with(asked.larder, opened.household, plan, place)
+    household, _ = on_its_first_day(asked.larder, there, told.first, how_we_eat(opened))
     printed.show(at_once(lambda: swap_answer(household, told, place, number), "other dishes", quiet=printed.plain))
 
 
-COMMANDS: Commands = {"replan": replan, "swap": swap}
+COMMANDS: Commands = {"replan": replan, "another": another}

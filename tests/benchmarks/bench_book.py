@@ -106,7 +106,7 @@ class Day:
             o for o in json.loads(self.week.read_text(encoding="utf-8"))["openings"] if o["size"] in ("qt", "pt")
         )
         swap = f"1 qt applesauce for 1 {jar['size']} {jar['product']}"
-        self.say("pull a week with a swap", "pull", str(self.week), "--swap", swap)
+        self.say("pull a week taking something else", "pull", str(self.week), "--instead", swap)
 
     def copy(self, out: str, into: str, name: str) -> None:
         """The book written out, and read into an empty folder."""

@@ -61,15 +61,15 @@ class Pulled:
 
 
 def pull_asked(
-    pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, swap: list[str] | None,
+    pantry: Pantry, plan: MenuToPull, only: list[str] | None, without: list[str] | None, instead: list[str] | None,
     last: date, on: Iterable[date] = (),
 ) -> PullAsked:  # fmt: skip
     """What is asked of a menu's list: only these, all but those, this for that, of some days. Raises PantryError."""
     swaps = []
-    for text in swap or ():
+    for text in instead or ():
         new, old = split_at(text, "for")
         if not old:
-            raise PantryError(f"--swap '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
+            raise PantryError(f"--instead '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
         swaps.append((understand(pantry, old), understand(pantry, new)))
     return PullAsked(
         last=last,
@@ -157,7 +157,9 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
         except BookTrouble as trouble:
             short.append(_first_sentence(trouble))
     if short:
-        raise BookTrouble("\n".join([*short, "nothing was pulled; leave some out (--without) or swap (--swap)"]))
+        raise BookTrouble(
+            "\n".join([*short, "nothing was pulled; leave some out (--without) or take something else (--instead)"])
+        )
     pulled.lines += _served(plan, asked)
     return pulled
 

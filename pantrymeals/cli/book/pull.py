@@ -33,8 +33,9 @@ def pull(
     without: Annotated[
         list[str] | None, worded("--without", "PRODUCT", "All of a menu's list but this.", complete_product)
     ] = None,
-    swap: Annotated[
-        list[str] | None, worded("--swap", "'THIS for THAT'", "Pull this instead of that: '2 pt sauce for 1 qt tom'.")
+    instead: Annotated[
+        list[str] | None,
+        worded("--instead", "'THIS for THAT'", "Pull this instead of that: '2 pt sauce for 1 qt tom'."),
     ] = None,
     through: Annotated[date | None, dated("--through", "A menu's list up to this day.")] = None,
     on: Annotated[list[date] | None, dated("--on", "A menu's list, of this day alone.")] = None,
@@ -51,18 +52,18 @@ def pull(
             plan, last = _menu_asked(pantry, words)
             command = said_again(
                 "pull", words or [], only="; ".join(only or ()), without="; ".join(without or ()),
-                swap="; ".join(swap or ()), through=through,
+                instead="; ".join(instead or ()), through=through,
                 on="; ".join(map(str, on or ())),
             )  # fmt: skip
-            asked = pull_asked(pantry, plan, only, without, swap, min(through or last, last), on or ())
+            asked = pull_asked(pantry, plan, only, without, instead, min(through or last, last), on or ())
             entered, also = enter_pull(pantry, desk.book, plan, asked, command, desk.key)
             say(entered)
             for line in [*also, *([] if words or entered.written.entry else _what_comes_next(pantry))]:
                 typer.echo(line)
             return
-        if only or without or swap or through or on:
+        if only or without or instead or through or on:
             raise PantryError(
-                "--only, --without, --swap, --through and --on go with a menu: 'pull' alone, or 'pull MENU.json'"
+                "--only, --without, --instead, --through and --on go with a menu: 'pull' alone, or 'pull MENU.json'"
             )
         wanted = desk.wanted(words, "pulled", which)
         cautions = when_pulled(pantry, desk.book, {wanted.said.product.name})

@@ -158,7 +158,7 @@ def test_a_day(demo: Path, say: Say, tmp_path: Path) -> None:
     assert (date(2026, 1, 18), "Bean pot soup") in after_pull.recent, "the next menu knows"
     say("undo")
     assert sums(demo) == before
-    say("pull", str(menu), "--swap", "1 pt baked beans for 1 pt brown beans, canned")
+    say("pull", str(menu), "--instead", "1 pt baked beans for 1 pt brown beans, canned")
     assert (of(demo, "Brown beans, canned"), of(demo, "Baked beans")) == (20, 23)
     assert of(demo, "Vegetable soup base") == 23
 
@@ -188,7 +188,7 @@ def test_what_is_said_wrongly_is_answered_plainly(demo: Path, say: Say) -> None:
     assert "no place of household.yaml is called 'attic'" in say("move", "1 qt applesauce to attic", code=1)
     assert "say where to" in say("move", "1 qt applesauce", code=1)
     assert "low-acid jar" in say("hens", "1 qt green beans", code=1)
-    assert "go with a menu" in say("pull", "1 qt applesauce", "--swap", "a for b", code=1)
+    assert "go with a menu" in say("pull", "1 qt applesauce", "--instead", "a for b", code=1)
     assert "nowhere.json: there is no such file" in say("pull", "nowhere.json", code=1)
     assert "not a day" in say("tally", "1 qt applesauce", "--day", "yesterday", code=2)
     assert "there is no caution 99" in subprocess.run(

@@ -152,7 +152,7 @@ def test_everything_short_is_named_at_once_and_nothing_is_pulled() -> None:
         "the book has 0 qt Applesauce",
         "the book has 1 lb Bread flour",
         "the book has 0 qt Green beans",
-        "nothing was pulled; leave some out (--without) or swap (--swap)",
+        "nothing was pulled; leave some out (--without) or take something else (--instead)",
     ]
 
 

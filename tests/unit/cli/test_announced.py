@@ -92,7 +92,7 @@ def test_replan_and_swap_take_it_but_not_once_all_its_days_are_pulled(hut: Path)
     assert [file.name.endswith("former 1.json") for file in kept(hut)] == [True, False]
     menu = json.loads(kept(hut)[1].read_text(encoding="utf-8"))
     meal = menu["meals"][0]
-    asked = run(hut, "swap", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
+    asked = run(hut, "another", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
     assert asked.exit_code == 0, asked.output
     assert run(hut, "pull").exit_code == 0
     refused = run(hut, "replan", "--seconds", "4")
@@ -149,7 +149,7 @@ def test_a_menu_far_ahead_is_not_pulled_and_changed_from_the_shelf_it_was_planne
     assert menu["reckoned_from"] == "2026-01-17"
     assert menu["verdict"]["rules_kept"]
     meal = next(meal for meal in menu["meals"] if meal["dishes"])
-    offered = run(folder, "swap", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
+    offered = run(folder, "another", f"{meal['day']} {meal['meal']} {meal['dishes'][0]['role']}")
     assert offered.exit_code == 0, offered.output
     near = run(folder, "replan", "--json", "--seconds", "4", "--today", "2026-02-25")
     assert near.exit_code == 0, near.output
@@ -180,7 +180,7 @@ def test_the_menu_of_today_then_the_next_and_a_later_one_takes_its_days(tmp_path
 
 def test_none_announced_says_how_one_is(tmp_path: Path) -> None:
     folder = Path(shutil.copytree(HUT, tmp_path / "hut"))
-    for command in (["pull"], ["replan"], ["swap", "Tue main"], ["announce"]):
+    for command in (["pull"], ["replan"], ["another", "Tue main"], ["announce"]):
         said = run(folder, *command)
         assert isinstance(said.exception, PantryError), said.output
         assert "no menu is announced for" in str(said.exception)

@@ -128,14 +128,14 @@ def test_the_table_changes_its_mind(life: Life) -> None:
     assert "6 are at supper on Monday 30 November" in told
     away = life.say("away", "replan", "--away", f"Tue={life.person}", "--seconds", "4", "--announce")
     assert f"{life.person} is away on Tuesday 1 December" in away
-    assert "INSTEAD OF" in life.say("swap", "swap", "Mon main")
-    assert "pulled already" in life.say("swap of a pulled day", "swap", "Sat main", code=1)
+    assert "INSTEAD OF" in life.say("swap", "another", "Mon main")
+    assert "has been pulled" in life.say("swap of a pulled day", "another", "Sat main", code=1)
     life.say("tonight", "tonight", "40")
     life.say("dish", "dish", "beef patties and onion gravy")
 
 
 def test_what_lies_ahead_is_told(life: Life) -> None:
-    life.say("ten days", "menu", "--days", "12", "--seconds", "6", "--seed", "1")
+    life.say("ten days", "menu", "--days", "12", "--seconds", "5", "--seed", "1")
     assert "REACHES ITS DAY" in life.say("run-out", "run-out")
     life.say("what if", "run-out", "--what-if", "two more at table")
     life.say("gap", "run-out", "--hungry-gap")

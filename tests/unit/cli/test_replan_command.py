@@ -1,4 +1,4 @@
-"""`menu --json`, then `replan` and `swap` on what it wrote, in a small hut."""
+"""`menu --json`, then `replan` and `another` on what it wrote, in a small hut."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def test_swap_names_the_dish_it_would_take_the_place_of(plan: str) -> None:
     menu = json.loads(Path(plan).read_text(encoding="utf-8"))
     meal, dish = next((m, d) for m in menu["meals"] for d in m["dishes"])
     place = f"{meal['day']} {meal['meal']} {dish['role']}"
-    done = run("swap", place, "--larder", HUT, "--plan", plan)
+    done = run("another", place, "--larder", HUT, "--plan", plan)
     assert done.exit_code == 0, done.output
     assert f"INSTEAD OF {dish['dish'].upper()}" in done.stdout
 
@@ -56,7 +56,7 @@ def test_a_menu_with_swap_prints_offers_after_the_menu(plan: str) -> None:
     menu = json.loads(Path(plan).read_text(encoding="utf-8"))
     meal, dish = next((m, d) for m in menu["meals"] for d in m["dishes"])
     place = f"{meal['day']} {meal['meal']} {dish['role']}"
-    done = run("menu", "--larder", HUT, "--days", "3", "--seconds", "4", "--plain", "--swap", place)
+    done = run("menu", "--larder", HUT, "--days", "3", "--seconds", "4", "--plain", "--another", place)
     assert done.exit_code == 0, done.output
     assert done.stdout.index("INSTEAD OF") > done.stdout.index("THE PULL LIST")
 

@@ -121,12 +121,12 @@ def test_a_menu_counts_while_it_runs(larder: Path, tmp_path: Path) -> None:
     stored = json.loads((DEMO.parent / "tests" / "golden" / "demo_week.json").read_text(encoding="utf-8"))
     week = tmp_path / "week.json"
     week.write_text(json.dumps(stored), encoding="utf-8")
-    done = run(larder, "run-out", "--paths", "300", "--menu", str(week), "--json")
+    done = run(larder, "run-out", "--paths", "300", "--plan", str(week), "--json")
     assert done.exit_code == 0, done.output
     rows = json.loads(done.stdout)["forecast"]["rows"]
     alone = json.loads(run(larder, "run-out", "--paths", "300", "--json").stdout)["forecast"]["rows"]
     assert [row["as_eaten"] for row in rows] == [row["as_eaten"] for row in alone], "the book's pace is the book's"
     assert [row["as_planned"] for row in rows] != [row["as_planned"] for row in alone]
-    fallen = run(larder, "run-out", "--paths", "300", "--menu", str(week), "--what-if", "place S1 lost", "--json")
+    fallen = run(larder, "run-out", "--paths", "300", "--plan", str(week), "--what-if", "place S1 lost", "--json")
     assert json.loads(fallen.stdout)["what_if"]["fallen_meals"]
-    assert isinstance(run(larder, "run-out", "--menu", str(tmp_path / "none.json")).exception, PantryError)
+    assert isinstance(run(larder, "run-out", "--plan", str(tmp_path / "none.json")).exception, PantryError)
