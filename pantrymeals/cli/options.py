@@ -180,7 +180,9 @@ LotOption = Annotated[int | None, counted("--lot", "Only this lot; see `lots`.",
 PlaceOption = Annotated[str | None, worded("--place", "PLACE", "Only there.", complete_place)]
 GoesTo = Annotated[
     str | None,
-    typer.Option("--place", help="Where it goes, if not where it stood last.", autocompletion=complete_place),
+    typer.Option(
+        "--place", metavar="PLACE", help="Where it goes, if not where it stood last.", autocompletion=complete_place
+    ),
 ]
 Anyway = Annotated[bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")]
 

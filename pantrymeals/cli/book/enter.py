@@ -26,8 +26,12 @@ if TYPE_CHECKING:
 def put_up(
     words: Words,
     entering: Entering,
-    source: Annotated[str, typer.Option("--source", help="Which tested recipe it came from, with its year.")] = "",
-    load: Annotated[str, typer.Option("--load", help="The load's label: jars that went in together.")] = "",
+    source: Annotated[
+        str, typer.Option("--source", metavar="RECIPE", help="Which tested recipe it came from, with its year.")
+    ] = "",
+    load: Annotated[
+        str, typer.Option("--load", metavar="LABEL", help="The load's label: jars that went in together.")
+    ] = "",
     place: GoesTo = None,
     failed: Annotated[
         int,
@@ -40,8 +44,8 @@ def put_up(
         typer.Option("--failed-in-fridge/--failed-elsewhere", help="Whether those went into the fridge as part jars."),
     ] = True,
     wide: Annotated[bool, typer.Option("--wide", help="Wide lids were used.")] = False,
-    when: Annotated[str, typer.Option("--when", help="The label's day, or year alone.")] = "",
-    note: Annotated[str, typer.Option("--note", help="Anything else on the label.")] = "",
+    when: Annotated[str, typer.Option("--when", metavar="DATE", help="The label's day, or year alone.")] = "",
+    note: Annotated[str, typer.Option("--note", metavar="WORDS", help="Anything else on the label.")] = "",
 ) -> None:
     """Write down a lot that was put up: its sealed jars, those that failed apart."""
     from pantrymeals.actions.book.moments import when_put_up
@@ -110,7 +114,9 @@ def open_(
     words: Words,
     which: WhichLots,
     entering: Entering,
-    left: Annotated[str, typer.Option("--left", help="What is left of it: 1/2 qt. All of it, if not said.")] = "",
+    left: Annotated[
+        str, typer.Option("--left", metavar="AMOUNT", help="What is left of it: 1/2 qt. All of it, if not said.")
+    ] = "",
 ) -> None:
     """Open a jar, or lift out a pack: a part jar in the fridge, its clock begun."""
     from pantrymeals.actions.book.put import open_jars, part_left
@@ -185,7 +191,7 @@ def bring_in(
     entering: Entering,
     bought: Annotated[bool, typer.Option("--bought", help="It was bought; else it has arrived.")] = False,
     place: GoesTo = None,
-    note: Annotated[str, typer.Option("--note", help="Where it came from.")] = "",
+    note: Annotated[str, typer.Option("--note", metavar="WORDS", help="Where it came from.")] = "",
 ) -> None:
     """Bring in what has arrived or was bought: the co-op order, a crop, a side of beef."""
     from pantrymeals.actions.book.put import bring_in as lines_of

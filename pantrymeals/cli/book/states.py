@@ -59,7 +59,7 @@ def release(
     words: HoldWords,
     entering: Entering,
     why: Annotated[
-        str, typer.Option("--why", help="What has settled it; needed where there was reason to doubt.")
+        str, typer.Option("--why", metavar="WORDS", help="What has settled it; needed where there was reason to doubt.")
     ] = "",
     to: To = None,
 ) -> None:
@@ -101,7 +101,7 @@ def spoiled(
     entering: Entering,
     let_go: Annotated[bool, typer.Option("--let-go", help="Its lid came loose in store.")] = False,
     hold_load: HoldLoad = None,
-    note: Annotated[str, typer.Option("--note", help="What was seen.")] = "",
+    note: Annotated[str, typer.Option("--note", metavar="WORDS", help="What was seen.")] = "",
 ) -> None:
     """Throw out what has spoiled, untasted; the rest of its load is offered for hold."""
     from pantrymeals.actions.book.hold import spoil
