@@ -114,7 +114,7 @@ def many(name: str) -> str:
     if " of " in name:
         head, _, tail = name.partition(" of ")
         return f"{many(head)} of {tail}"
-    if name == "ft":
+    if name in ("ft", "m"):
         return name
     if name.endswith("f"):
         return name[:-1] + "ves"

@@ -32,7 +32,7 @@ from pantrymeals.plans.first_count import Understood
 
 Ask = Callable[[str], str]
 """Asks one question of somebody at a terminal."""
-_HEADS = ("product", "thing", "sizes", *(c for c in COLUMNS if c not in ("product", "thing", "sizes")))
+_HEADS = ("product", "thing", "sizes", *(c for c in COLUMNS if c not in ("product", "thing", "sizes", "price_usd")))
 
 
 @dataclass(frozen=True, slots=True)

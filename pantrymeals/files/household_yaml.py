@@ -49,7 +49,10 @@ NO_NIGHT = "none"
 ENOUGH = ("breakfast", "lunch", "supper", "least", "day_low", "day_high")
 STORE_PLACE = ("code", "name", "kind", "holds", "note")
 SEE_TO_THEMSELVES = "see to themselves"
-NO_STORE = ("allowed", "purse_usd_week", "usual_month_usd", "must_go_suppers_week")
+NO_STORE = (
+    "allowed", "purse_week", "purse_usd_week", "usual_month", "usual_month_usd", "must_go_suppers_week",
+)  # fmt: skip
+"""The names with usd are former ones: all of it is in the household's own money."""
 
 Sex = Literal["female", "male", ""]
 Activity = Literal["low", "moderate", "active"]
@@ -345,11 +348,18 @@ def _places(top: Fields) -> tuple[StorePlace, ...]:
     return tuple(places.values())
 
 
+def _either(fields: Fields, key: str, former: str) -> str:
+    """The one of two names of a key that stands there; both at once are a mistake."""
+    if fields.has(key) and fields.has(former):
+        fields.say(former, f"'{former}' and '{key}' are the same", f"keep '{key}'")
+    return key if fields.has(key) else former
+
+
 def _no_store(top: Fields) -> NoStoreRules:
     fields = Fields(top.node("no_store"), NO_STORE, "the no-store rules", top.gathering)
     return NoStoreRules(
         tuple(t.text for t in fields.texts("allowed")),
-        fields.read("purse_usd_week", values.zero_or_more, Fraction(0)),
-        fields.read("usual_month_usd", values.zero_or_more, Fraction(0)),
+        fields.read(_either(fields, "purse_week", "purse_usd_week"), values.zero_or_more, Fraction(0)),
+        fields.read(_either(fields, "usual_month", "usual_month_usd"), values.zero_or_more, Fraction(0)),
         fields.read("must_go_suppers_week", values.whole_number(0, 7), 0),
     )

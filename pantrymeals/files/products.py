@@ -29,7 +29,7 @@ FILE = "products.csv"
 COLUMNS = (
     "product", "thing", "family", "kind", "acid", "sizes", "loose", "opened_days", "thaw_days", "keeps_months",
     "must_last_to", "eat_by", "deadline", "reserve", "reserve_note", "eaten_in", "contents", "also_called", "food",
-    "weight_g", "price_usd", "on_menus", "fresh_days", "eaten_before", "note",
+    "weight_g", "price", "price_usd", "on_menus", "fresh_days", "eaten_before", "note",
 )  # fmt: skip
 NEEDED = ("product", "sizes")
 Acid = Literal["low", "high", "acidified", "borderline", ""]
@@ -132,7 +132,7 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         also_called=also_called,
         food=row.read("food", _food, ""),
         grams_per_base=_grams_per_base(row, measure, sizes[0], thing),
-        price_usd=row.read("price_usd", values.zero_or_more, None),
+        price_usd=row.read("price" if row.text("price") else "price_usd", values.zero_or_more, None),
         on_menus=row.read("on_menus", values.yes_or_no, True),
         fresh_days=row.read("fresh_days", values.whole_number(1, 28), None),
         eaten_before=values.names(row.text("eaten_before")),

@@ -119,13 +119,13 @@ SPARED: Shape[tuple[Spared, str, ForecastRow]] = Shape(
 )
 
 WORTH: Shape[tuple[str, Fraction]] = Shape(
-    "worth", "what was eaten, by how it came", "came, worth (US dollars)", came=lambda r: r[0], worth=lambda r: r[1]
+    "worth", "what was eaten, by how it came", "came, worth (money)", came=lambda r: r[0], worth=lambda r: r[1]
 )
 
 DEAREST: Shape[tuple[str, Fraction]] = Shape(
     "worth most",
     "a product that would have cost most",
-    "product, worth (US dollars)",
+    "product, worth (money)",
     product=lambda r: r[0],
     worth=lambda r: r[1],
 )

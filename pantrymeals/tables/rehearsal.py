@@ -14,7 +14,7 @@ from pantrymeals.tables.stores import CONTAINERS, with_size
 if TYPE_CHECKING:
     import pandas as pd
 
-_DOLLARS = "US dollars"
+_MONEY = "money"
 
 PINCHES: Shape[Pinch] = Shape(
     "what pinches",
@@ -32,7 +32,7 @@ STAPLES: Shape[StapleRow] = Shape(
 LET_IN: Shape[tuple[AllowedList, AllowedItem]] = Shape(
     "to let in",
     "a thing of a smallest list",
-    """list, product, count (containers), cost (US dollars), why, reached (yes: it is enough), proven (yes: no
+    """list, product, count (containers), cost (money), why, reached (yes: it is enough), proven (yes: no
     smaller list is)""",
     list="aim",
     product=lambda r: r[1].product,
@@ -45,7 +45,7 @@ GROUPS: Shape[GroupRow] = Shape(
     "food groups", "a food group", "group, unit, weekly (of the unit a week), asked (of the unit a week)"
 )
 
-SLIPS: Shape[Slip] = Shape("slips", "a slip", "day, what, price (US dollars)", price="price_usd")
+SLIPS: Shape[Slip] = Shape("slips", "a slip", "day, what, price (money)", price="price_usd")
 
 
 def no_store(found: Rehearsal, pull: PullList) -> tuple[pd.DataFrame, ...]:

@@ -28,7 +28,7 @@ PRODUCTS: Shape[Product] = Shape(
     "a product",
     """product, family, kind, acid, size, content (ml, g or pieces in one of the size), measure, sizes, whole
     (yes: opened whole), opened_days (days), thaw_days (days), keeps_months (months), must_last_to, eat_by,
-    deadline, reserve (containers), price (US dollars a container), on_menus (yes: planned), note""",
+    deadline, reserve (containers), price (money a container), on_menus (yes: planned), note""",
     product="name",
     size=lambda p: p.sizes[0].name,
     content=lambda p: p.sizes[0].content,
