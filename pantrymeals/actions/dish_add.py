@@ -59,7 +59,10 @@ def _text_of(source: Path) -> tuple[str, bool]:
         try:
             if source.stat().st_size > MOST_BYTES:
                 raise PantryError(f"{source} is larger than any dish; save the page alone, without its pictures")
-            text, _ = decoded(source.read_bytes())
+            data = source.read_bytes()
+            if b"\0" in data:
+                raise PantryError(f"{source} is no text; save the dish as text, or its web page as HTML")
+            text, _ = decoded(data)
         except OSError as error:
             raise PantryError(f"{source} cannot be read ({error.strerror}); name the file with your dish") from None
     text = "".join(c if c.isprintable() or c in "\n\t" else " " for c in text.replace("\r\n", "\n").replace("\r", "\n"))
@@ -72,6 +75,10 @@ def read_dish(
 ) -> DishRead:
     """A dish against a household: its file's text where nothing is left to ask. Raises NotUnderstood."""
     by_key = {key: list(said) for key, said in answers.items()}
+    if not told.lines:
+        raise PantryError(
+            f"{told.name}: no line of it says what it takes, such as '1 qt green beans'; nothing was written"
+        )
     known_keys = {*KEYS, *(line.key for line in told.lines)}
     if stray := next((key for key in by_key if key not in known_keys), ""):
         raise NotUnderstood(f"'{stray}' is no line of this dish, nor one of {', '.join(KEYS)}")

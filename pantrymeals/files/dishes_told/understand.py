@@ -20,7 +20,7 @@ NOTE = "note"
 _LITTLE = 2 * UNITS["tbsp"][1]
 """Two tablespoons (ml): of what is not kept, so little is a seasoning; of more it is asked."""
 _OF_A_HERB = ("clove", "sprig", "leaf", "drop")
-_NOT_KEPT = " is not kept here: what is taken?"
+_NOT_KEPT = " is kept here: what is taken?"
 _SMALL = ("tsp", "tbsp")
 Line = TakenLine | NotedLine | Asked
 
@@ -145,7 +145,7 @@ def _not_kept(line: ToldLine, said: IngredientSaid, thing: str, whom: ForWhom) -
         why = "it is not kept here, and little of it is taken" if said.amounts else "no amount stands there"
         return NotedLine(line.key, line.written, why)
     offers = tuple(p.name for p in alike(thing, whom.known)[:4])
-    return Asked(line.key, line.written, f"{thing or said.name or 'this'}{_NOT_KEPT}", (*offers, NOTE))
+    return Asked(line.key, line.written, f"no {fold(thing or said.name) or 'such thing'}{_NOT_KEPT}", (*offers, NOTE))
 
 
 def _taken(

@@ -17,7 +17,7 @@ from pantrymeals.reports.pages.typeset import (
     title,
     words,
 )
-from pantrymeals.reports.terminal.dish import for_whom, leavings_words, marks, minutes_words, uses_words
+from pantrymeals.reports.terminal.dish import for_whom, leavings_words, marks, method_steps, minutes_words, uses_words
 from pantrymeals.words import sentence
 
 
@@ -31,7 +31,7 @@ def dish_pdf(household: Household, sheet: DishSheet, printing: Printing = AS_USU
         heading("What goes in"),
         words(*(("tick" if first else "quiet", said) for said, first in uses_words(household, sheet))),
         heading("How it is cooked"),
-        steps(dish.method) if dish.method else words(("plain", "Nothing is written down.")),
+        steps(method_steps(household, sheet)) if dish.method else words(("plain", "Nothing is written down.")),
     ]
     blocks += [words(("strong", said)) for said in _ahead(sheet)]
     if said := leavings_words(sheet):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from pantrymeals.cautions import in_own_measures
 from pantrymeals.plans.dish import DishSheet
 from pantrymeals.records import Household, Option
 from pantrymeals.reports.proof_words import portions_words
@@ -30,7 +31,7 @@ def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
     for said, first in uses_words(household, sheet):
         paper.line(said, indent=2 if first else 6, hang=2)
     paper.heading("How it is cooked")
-    for number, step in enumerate(sheet.dish.method, 1):
+    for number, step in enumerate(method_steps(household, sheet), 1):
         paper.line((f"{number}. ", "bold"), step, indent=2, hang=3)
     if not sheet.dish.method:
         paper.line("Nothing is written down; `method:` in its file would say it.", indent=2)
@@ -40,6 +41,11 @@ def write_dish(paper: Paper, household: Household, sheet: DishSheet) -> None:
     for words in left:
         paper.line(words)
     write_pull_list(paper, household, sheet.pull)
+
+
+def method_steps(household: Household, sheet: DishSheet) -> tuple[str, ...]:
+    """The method, with Celsius first where the household is metric: 'moderate, 180 C (350 F)'."""
+    return tuple(in_own_measures(step, metric=household.measures == "metric") for step in sheet.dish.method)
 
 
 def uses_words(household: Household, sheet: DishSheet) -> Iterator[tuple[str, bool]]:

@@ -285,6 +285,7 @@ def test_several_dishes_in_one_file_are_told_apart(tmp_path: Path) -> None:
         ("page.html", b"<html><body>words</body></html>", "no Recipe as JSON-LD"),
         ("bad.json", b"{nonsense", "is no JSON"),
         ("list.json", b"[1, 2]", "no Recipe as JSON-LD"),
+        ("picture.txt", b"PNG\x00\x01", "is no text"),
     ],
 )
 def test_what_is_no_dish_is_said(name: str, content: bytes | None, why: str, tmp_path: Path) -> None:
@@ -292,6 +293,12 @@ def test_what_is_no_dish_is_said(name: str, content: bytes | None, why: str, tmp
         (tmp_path / name).write_bytes(content)
     with pytest.raises(PantryError, match=why):
         told_in(tmp_path / name)
+
+
+def test_a_name_alone_is_no_dish(homes: dict[str, Household], tmp_path: Path) -> None:
+    (tmp_path / "d.txt").write_text("Just a name\n", encoding="utf-8")
+    with pytest.raises(PantryError, match="no line of it says what it takes"):
+        read_dish(homes["p"], told_in(tmp_path / "d.txt"), {})
 
 
 def test_a_stray_answer_is_refused(homes: dict[str, Household]) -> None:
