@@ -172,7 +172,13 @@ def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> House
 
     thawing = [(jar.product, jar.opened) for jar in household.part_jars]
     later = (Opening(x.night, x.product, x.size, x.count, x.lifted, x.eat_by, lot=x.lot) for x in announced.for_later)
-    for o in (*announced.openings, *later):
+    open_now = {product for product, _ in thawing}
+    begun = (  # a menu planned anew before the night of its thawing has that pack as open already
+        Opening(b.uses[0][0], b.product, b.size, 1, b.opened, b.uses[-1][0])
+        for b in announced.begun
+        if b.uses and household.products[b.product].thaw_days and b.product not in open_now
+    )
+    for o in (*announced.openings, *later, *begun):
         product = household.products[o.product]
         size = product.size(o.size)
         if o.lifted is None or not o.lifted < begin <= o.day or size is None or (o.product, o.lifted) in thawing:

@@ -19,6 +19,7 @@ from pantrymeals.actions.larder import load_larder
 from tests.unit.cli.test_dish_add import DAY, KITCHENS, begun
 from tests.unit.cli.test_first_evening import say
 
+pytestmark = pytest.mark.slow
 FIRST = KITCHENS / "first_evening"
 US = re.compile(
     r"\d[\d /.]* ?(qt|pt|hp|lb|oz|cups?|tbsp|tsp|gal|ft|feet|foot|bushels?)\b|\d F\b(?!\))|"
@@ -69,7 +70,7 @@ def a_life(folder: Path, which: str) -> Life:
 def life(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Life:
     """The month, lived once: menu, pull, tally, put up, hold, undo, count, guests, and what is asked after it."""
     living = a_life(tmp_path_factory.mktemp(request.param) / "larder", request.param)
-    living.say("menu json", "menu", "--json", "--announce", "--seconds", "4", "--seed", "1")
+    living.say("menu json", "menu", "--json", "--announce", "--seconds", "4")
     living.say("announce", "announce", "--plain")
     return living
 
@@ -124,9 +125,9 @@ def test_the_book_says_what_was_said(life: Life, tmp_path: Path) -> None:
 
 
 def test_the_table_changes_its_mind(life: Life) -> None:
-    told = life.say("replan", "replan", "--headcount", "Mon=6", "--seconds", "4", "--menu")
+    told = life.say("replan", "replan", "--headcount", "Mon=6", "--seconds", "2", "--menu")
     assert "6 are at supper on Monday 30 November" in told
-    away = life.say("away", "replan", "--away", f"Tue={life.person}", "--seconds", "4", "--announce")
+    away = life.say("away", "replan", "--away", f"Tue={life.person}", "--seconds", "2", "--announce")
     assert f"{life.person} is away on Tuesday 1 December" in away
     assert "INSTEAD OF" in life.say("swap", "another", "Mon main")
     assert "has been pulled" in life.say("swap of a pulled day", "another", "Sat main", code=1)
@@ -135,13 +136,13 @@ def test_the_table_changes_its_mind(life: Life) -> None:
 
 
 def test_what_lies_ahead_is_told(life: Life) -> None:
-    life.say("ten days", "menu", "--days", "12", "--seconds", "5", "--seed", "1")
+    life.say("ten days", "menu", "--days", "11", "--seconds", "4")
     assert "REACHES ITS DAY" in life.say("run-out", "run-out")
     life.say("what if", "run-out", "--what-if", "two more at table")
     life.say("gap", "run-out", "--hungry-gap")
     life.say("eat-first", "eat-first")
-    assert "5 days without the store" in life.say("no-store", "no-store", "--days", "5", "--seconds", "6")
-    season = life.say("season", "season", "--seconds", "2")
+    assert "3 days without the store" in life.say("no-store", "no-store", "--days", "3", "--seconds", "3")
+    season = life.say("season", "season", "--seconds", "1")
     assert "Green beans" in season
     opens = "1 May to 1 May" if life.jar == "pt" else "1 November to 1 November"
     assert opens in life.say("notes", "season-notes")
