@@ -22,11 +22,11 @@ from pantrymeals.files.household import RECIPES
 from pantrymeals.files.lists.rows import MOST_BYTES, decoded
 from pantrymeals.files.recipes import gather_dishes
 from pantrymeals.on_disk import refuse_no_file, write_safely
-from pantrymeals.plans.dish_told import Asked, DishRead, DishTold, NotedLine, TakenLine
+from pantrymeals.plans.dish_told import DishAsked, DishRead, DishTold, NotedLine, TakenLine
 from pantrymeals.records import ROLES, Dish, Household, Role
 from pantrymeals.units import as_words, take_number
 
-Ask = Callable[[Asked], str]
+Ask = Callable[[DishAsked], str]
 """Asks somebody at a terminal; '' where there is no answer."""
 KEYS = ("role", "serves", "minutes", "hands-on", "days-between", "name")
 """What is answered of the dish itself, beside its lines."""
@@ -100,7 +100,7 @@ def _read(household: Household, told: DishTold, answers: Mapping[str, list[str]]
     noted = tuple(line for line in lines if isinstance(line, NotedLine))
     facts = _Facts(household, told, answers)
     facts.read(taken)
-    questions = (*(line for line in lines if isinstance(line, Asked)), *facts.questions)
+    questions = (*(line for line in lines if isinstance(line, DishAsked)), *facts.questions)
     if questions:
         return DishRead(told, taken, noted, questions, said=tuple(facts.said))
     products = [household.products[name] for line in taken for name in line.products[:1]]
@@ -118,7 +118,7 @@ class _Facts:
 
     def __init__(self, household: Household, told: DishTold, answers: Mapping[str, list[str]]) -> None:
         self.household, self.told, self.answers = household, told, answers
-        self.questions: list[Asked] = []
+        self.questions: list[DishAsked] = []
         self.said: list[str] = []
         self.name = told.name
         self.role: Role = "main"
@@ -151,7 +151,7 @@ class _Facts:
         return next((a for a in reversed(self.answers.get(key, ())) if a.strip() and fold(a) != SKIP), "")
 
     def _ask(self, key: str, asked: str, choices: tuple[str, ...] = ()) -> None:
-        self.questions.append(Asked(key, "", asked, choices))
+        self.questions.append(DishAsked(key, "", asked, choices))
 
     def _role(self) -> None:
         answer = fold(self._last("role"))

@@ -16,7 +16,7 @@ from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands, add
 
 if TYPE_CHECKING:
-    from pantrymeals.plans.dish_told import Asked as Question
+    from pantrymeals.plans.dish_told import DishAsked as Question
 
 
 class DishOrName(TyperGroup):

@@ -41,7 +41,7 @@ class DishTold:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class DishAsked:
     """What is not clear. key: a line's number, or 'role', 'serves' ...; choices: what may be answered."""
 
     key: str
@@ -78,7 +78,7 @@ class DishRead:
     told: DishTold
     taken: tuple[TakenLine, ...]
     noted: tuple[NotedLine, ...]
-    questions: tuple[Asked, ...]
+    questions: tuple[DishAsked, ...]
     text: str = ""
     file: str = ""
     said: tuple[str, ...] = ()

@@ -105,7 +105,7 @@ def why_never(asked: SeasonQuestion, product: Product) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Shelf:
+class CropShelf:
     """How full the shelf of one product is to be. risk: of its crop, where it keeps two years; crop_fails: in any case.
 
     carried: whole containers carried over. aim: what should stand there once the crop is in; served: what that gives.
@@ -122,7 +122,9 @@ class Shelf:
     served: float
 
 
-def shelf_for(asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, carried: Fraction) -> Shelf:
+def shelf_for(
+    asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, carried: Fraction
+) -> CropShelf:
     """The aim of one product of which something is needed."""
     need, fails = need_of(asked, product.name), risk.fails
     a_year = Fraction(ceil(need.a_year))
@@ -134,10 +136,10 @@ def shelf_for(asked: SeasonQuestion, product: Product, harvest: Harvest, risk: C
         float(a_year), need.spread, float(risk.fails), still, asked.facts.service, asked.seed
     )
     aim = max(served_aim, ceil(plain))
-    return Shelf(product, harvest, need, risk, fails, carried, aim, plain, seasons.served)
+    return CropShelf(product, harvest, need, risk, fails, carried, aim, plain, seasons.served)
 
 
-def shelves_of(asked: SeasonQuestion) -> list[Shelf]:
+def shelves_of(asked: SeasonQuestion) -> list[CropShelf]:
     """The shelf of every product that a crop is put up as and of which something is needed, listed this year or not."""
     out, seen = [], set()
     for harvest in asked.facts.harvests:

@@ -16,7 +16,15 @@ from typing import TYPE_CHECKING
 from pantrymeals.plans.season import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import Shelf, canner_of, hours_of, keeps_two_years, litres_of, load_of, shelves_of
+from pantrymeals.season.put_up_list import (
+    CropShelf,
+    canner_of,
+    hours_of,
+    keeps_two_years,
+    litres_of,
+    load_of,
+    shelves_of,
+)
 
 if TYPE_CHECKING:
     import numpy as np
@@ -89,7 +97,7 @@ def years_ahead(asked: SeasonQuestion, years: int = 10, lost: Lost | None = None
     )
 
 
-def _draw(asked: SeasonQuestion, shelves: Sequence[Shelf], years: int, paths: int, lost: Lost) -> _Drawn:
+def _draw(asked: SeasonQuestion, shelves: Sequence[CropShelf], years: int, paths: int, lost: Lost) -> _Drawn:
     import numpy as np
 
     rng = np.random.default_rng(asked.seed)
@@ -108,7 +116,7 @@ def _draw(asked: SeasonQuestion, shelves: Sequence[Shelf], years: int, paths: in
 
 
 def _live(
-    shelves: Sequence[Shelf], drawn: _Drawn, filled: NDArray[np.float64], need: NDArray[np.float64]
+    shelves: Sequence[CropShelf], drawn: _Drawn, filled: NDArray[np.float64], need: NDArray[np.float64]
 ) -> _Lived:  # fmt: skip
     """Year after year: fill, eat, carry over. filled: what each shelf is filled to [products]."""
     import numpy as np
@@ -135,7 +143,7 @@ def _live(
     return _Lived(short, missing / count, put_up / count, most / count)
 
 
-def _families(shelves: Sequence[Shelf], short: NDArray[np.bool_]) -> tuple[FamilyAhead, ...]:
+def _families(shelves: Sequence[CropShelf], short: NDArray[np.bool_]) -> tuple[FamilyAhead, ...]:
     """Families of two kinds or more: in how many of the years all of them ran out at once."""
     places: dict[str, list[int]] = {}
     for at, shelf in enumerate(shelves):
@@ -149,7 +157,7 @@ def _families(shelves: Sequence[Shelf], short: NDArray[np.bool_]) -> tuple[Famil
 
 
 def _reserve(
-    asked: SeasonQuestion, shelves: Sequence[Shelf], words: str, lived: _Lived, drawn: _Drawn
+    asked: SeasonQuestion, shelves: Sequence[CropShelf], words: str, lived: _Lived, drawn: _Drawn
 ) -> Reserve:  # fmt: skip
     """What a shelf so filled costs a year: jars, packs, kitchen hours, and what stands there once the crops are in."""
     jars = packs = hours = standing = litres = 0.0

@@ -36,7 +36,7 @@ _SEASONING = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class ProductsMeant:
     """Products that a name can mean. guess: what was taken for granted. thing: what the catalogue calls it.
 
     doubtful: the line says that it is kept otherwise than all of them are.
@@ -54,25 +54,25 @@ def is_seasoning(name: str) -> bool:
     return bool(name.strip()) and all(_SEASONING.match(part) for part in parts if part)
 
 
-def products_meant(name: str, box: str, known: KnownProducts) -> Found:
+def products_meant(name: str, box: str, known: KnownProducts) -> ProductsMeant:
     """What a name means in this larder; no products where it keeps none, ``thing`` then what the catalogue calls it."""
     kind = kind_said(name) or ("jar" if box in ("jar", "can", "tin") else None)
     for said in _shorter(name):
         exact = next((p for form in _forms(said) if (p := known.find(form)) is not None), None)
         things = _as_things(said, known)
         if exact is not None and (kind is None or exact.kind == kind or not things):
-            return Found((exact,), _guess(name, said), doubtful=kind not in (None, exact.kind))
+            return ProductsMeant((exact,), _guess(name, said), doubtful=kind not in (None, exact.kind))
         if things:
             return _narrowed((exact, *things) if exact else things, kind, _guess(name, said))
     for said in _shorter(name):
         if thing := next((t for form in _forms(said) for t in named().get(form, ())), None):
-            return Found((), thing=thing.name)
+            return ProductsMeant((), thing=thing.name)
     for said in _shorter(name):
         if begun := tuple(_with_these_words(said, known)):
             found = _narrowed(begun, kind, "")
             only = found.products[0].name if len(found.products) == 1 else ""
             return replace(found, guess=f"'{name}' is taken as {only}" if only else "")
-    return Found(())
+    return ProductsMeant(())
 
 
 def alike(thing: str, known: KnownProducts) -> tuple[Product, ...]:
@@ -121,11 +121,11 @@ def _as_things(said: str, known: KnownProducts) -> tuple[Product, ...]:
     return tuple(p for p in known.by_name.values() if p.thing in things)
 
 
-def _narrowed(products: tuple[Product, ...], kind: Kind | None, guess: str) -> Found:
+def _narrowed(products: tuple[Product, ...], kind: Kind | None, guess: str) -> ProductsMeant:
     """Those that are kept as the line says, where it says ('frozen', 'a can'); each once."""
     each = tuple({p.name: p for p in products}.values())
     fits = tuple(p for p in each if kind is None or p.kind == kind)
-    return Found(fits or each, guess, doubtful=not fits)
+    return ProductsMeant(fits or each, guess, doubtful=not fits)
 
 
 def _with_these_words(said: str, known: KnownProducts) -> Iterator[Product]:

@@ -93,7 +93,7 @@ def serves_of(text: str) -> tuple[Fraction | None, tuple[str, ...]]:
 
 
 @dataclass
-class _Reading:
+class _DishReading:
     """What was found so far. at: where the next line belongs."""
 
     name: str = ""
@@ -110,7 +110,7 @@ class _Reading:
 
 
 def _dish(group: Sequence[tuple[int, str]]) -> DishTold | None:
-    reading = _Reading()
+    reading = _DishReading()
     headed = any(_TAKES.match(_bare(line)) for _, line in group)
     for number, line in group:
         if not line.strip():
@@ -142,7 +142,7 @@ def _bare(line: str) -> str:
     return " ".join(_TITLE.sub("", _BULLET.sub("", line)).strip().strip("*_").split())
 
 
-def _read(reading: _Reading, number: int, line: str, headed: bool) -> None:
+def _read(reading: _DishReading, number: int, line: str, headed: bool) -> None:
     said = _bare(line)
     if not reading.name:
         reading.name = re.sub(r"^(?:name|title|recipe)\s*:\s*", "", said, flags=re.IGNORECASE).rstrip(":")
@@ -162,7 +162,7 @@ def _read(reading: _Reading, number: int, line: str, headed: bool) -> None:
         _sort(reading, number, line, said, headed)
 
 
-def _sort(reading: _Reading, number: int, line: str, said: str, headed: bool) -> None:
+def _sort(reading: _DishReading, number: int, line: str, said: str, headed: bool) -> None:
     """A line that is no head: an ingredient, a step, a heading of some ingredients, or a note."""
     if reading.at == "notes":
         reading.notes.append(said)
@@ -183,7 +183,7 @@ def _sort(reading: _Reading, number: int, line: str, said: str, headed: bool) ->
         reading.notes.append(said)
 
 
-def _an_ingredient(reading: _Reading, line: str, said: str) -> bool:
+def _an_ingredient(reading: _DishReading, line: str, said: str) -> bool:
     """Whether a line without a head above it is one: by its amount or bullet, or in the midst of such lines."""
     words = len(said.split())
     if take_number(said) is not None or _BULLET.match(line):
@@ -194,14 +194,14 @@ def _an_ingredient(reading: _Reading, line: str, said: str) -> bool:
     return words <= 9 and bool(_VAGUE.search(said) or ends_in_amount or (reading.lines and not reading.blank))
 
 
-def _fact(reading: _Reading, said: str) -> bool:
+def _fact(reading: _DishReading, said: str) -> bool:
     """Whether a line says how many it serves, how long it takes or what it is at a table."""
     parts = [part.strip() for part in re.split(r"[|;]|, (?=[A-Za-z])", said)]
     found = [_one_fact(reading, part) for part in parts]
     return all(found)
 
 
-def _one_fact(reading: _Reading, said: str) -> bool:
+def _one_fact(reading: _DishReading, said: str) -> bool:
     if role := _ROLE.match(said):
         named = [ROLE_WORDS[word] for word in re.split(r"\s*[,/]\s*", fold(role["what"])) if word in ROLE_WORDS]
         if not named:

@@ -12,7 +12,7 @@ from pantrymeals.files.dishes_told.ingredient import IngredientSaid, Measured, r
 from pantrymeals.files.dishes_told.measure import figure, in_product
 from pantrymeals.files.dishes_told.names import alike, is_seasoning, products_meant
 from pantrymeals.files.gathering import fold
-from pantrymeals.plans.dish_told import Asked, NotedLine, TakenLine, ToldLine
+from pantrymeals.plans.dish_told import DishAsked, NotedLine, TakenLine, ToldLine
 from pantrymeals.records import Measures, Product
 from pantrymeals.units import UNITS, take_number, unit_named
 
@@ -22,7 +22,7 @@ _LITTLE = 2 * UNITS["tbsp"][1]
 _OF_A_HERB = ("clove", "sprig", "leaf", "drop")
 _NOT_KEPT = " is kept here: what is taken?"
 _SMALL = ("tsp", "tbsp")
-Line = TakenLine | NotedLine | Asked
+Line = TakenLine | NotedLine | DishAsked
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def _answered(line: ToldLine, said: IngredientSaid, amount: str, whom: ForWhom) 
         only = found.products[0]
         return _taken(line, said, [f"{figure(taken[0])} {taken[1]} {only.name}"], [only.name], ())
     if not name and taken[1].strip():
-        return Asked(line.key, line.written, f"'{amount}' is no amount of it: how much?", ("1 lb", NOTE))
+        return DishAsked(line.key, line.written, f"'{amount}' is no amount of it: how much?", ("1 lb", NOTE))
     same = "" if taken[1].strip() or not said.amounts else said.amounts[-1].unit
     content = Measured(taken[0], name or same)
     read = IngredientSaid((Measured(Fraction(1)),), said.name, said.prep, "pack", content) if by_weight else None
@@ -88,7 +88,7 @@ def _unasked(line: ToldLine, said: IngredientSaid, whom: ForWhom) -> Line:
     if len(found.products) > 1 or found.doubtful:
         names = tuple(p.name for p in found.products[:6])
         asked = f"is it {names[0]}? it is kept otherwise than the line says" if found.doubtful else "which is it?"
-        return Asked(line.key, line.written, asked, (*names, NOTE))
+        return DishAsked(line.key, line.written, asked, (*names, NOTE))
     return _of_one(line, said, found.products[0], found.guess, whom)
 
 
@@ -101,10 +101,10 @@ def _whole_name(said: IngredientSaid, known: KnownProducts) -> IngredientSaid:
 
 def _of_one(line: ToldLine, said: IngredientSaid, product: Product, guess: str, whom: ForWhom) -> Line:
     if not said.amounts:
-        return Asked(line.key, line.written, f"how much {product.name}?", (f"1 {product.sizes[0].name}", NOTE))
+        return DishAsked(line.key, line.written, f"how much {product.name}?", (f"1 {product.sizes[0].name}", NOTE))
     amount = in_product(said, product, whom.measures)
     if amount.asked:
-        return Asked(line.key, line.written, amount.asked, (*amount.choices, NOTE))
+        return DishAsked(line.key, line.written, amount.asked, (*amount.choices, NOTE))
     guesses = tuple(filter(None, (guess, amount.guess)))
     return _taken(line, said, [f"{amount.text} {product.name}"], [product.name], guesses)
 
@@ -113,7 +113,7 @@ def _either(line: ToldLine, said: IngredientSaid, parts: list[str], whom: ForWho
     """'1 qt stock or water': what of it is kept, best liked first; the rest stands in the note of the line."""
     read = [_part(part, said) for part in parts]
     lines = [_unasked(line, one, whom) for one in read]
-    asked = [found for found in lines if isinstance(found, Asked) and not found.asked.endswith(_NOT_KEPT)]
+    asked = [found for found in lines if isinstance(found, DishAsked) and not found.asked.endswith(_NOT_KEPT)]
     if asked:
         return asked[0]
     taken = [found for found in lines if isinstance(found, TakenLine)]
@@ -145,7 +145,9 @@ def _not_kept(line: ToldLine, said: IngredientSaid, thing: str, whom: ForWhom) -
         why = "it is not kept here, and little of it is taken" if said.amounts else "no amount stands there"
         return NotedLine(line.key, line.written, why)
     offers = tuple(p.name for p in alike(thing, whom.known)[:4])
-    return Asked(line.key, line.written, f"no {fold(thing or said.name) or 'such thing'}{_NOT_KEPT}", (*offers, NOTE))
+    return DishAsked(
+        line.key, line.written, f"no {fold(thing or said.name) or 'such thing'}{_NOT_KEPT}", (*offers, NOTE)
+    )
 
 
 def _taken(

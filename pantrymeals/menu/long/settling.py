@@ -26,7 +26,7 @@ LOOK_SECONDS = 1.0
 """For one day: to find what fills it, and again to prove that nothing does."""
 
 
-class Outcome(Enum):
+class Settled(Enum):
     """What came of one look."""
 
     FILLED = auto()
@@ -51,9 +51,9 @@ def settle(table: LongTable, until: float, stop: threading.Event, *, by_work: bo
                 if stop.is_set() or time.monotonic() > until:
                     return
                 outcome = _look_at(table, col, stop, by_work)
-                if outcome is Outcome.FILLED:
+                if outcome is Settled.FILLED:
                     moved.set()
-                elif outcome is Outcome.CANNOT:
+                elif outcome is Settled.CANNOT:
                     sure.add(col)
 
         joined(*in_lanes([partial(look, lane) for lane in range(lanes)], stop))
@@ -69,24 +69,24 @@ def _amiss(table: LongTable) -> list[int]:
     return sorted(cols, key=lambda col: (col not in table.model.missed, table.day_of[col], col))
 
 
-def _look_at(table: LongTable, col: int, stop: threading.Event, by_work: bool) -> Outcome:
+def _look_at(table: LongTable, col: int, stop: threading.Event, by_work: bool) -> Settled:
     """One open place or missed promise: on its day, or on each day of its week."""
     promise = table.model.missed.get(col)
     day = int(table.day_of[col])
     days = range(promise.first, promise.last + 1) if promise else range(day, day + 1)
-    outcome = Outcome.CANNOT
+    outcome = Settled.CANNOT
     for one in days:
         if table.x[col] < 0.5:
-            return Outcome.FILLED
+            return Settled.FILLED
         came = _anew(table, one, col, stop, by_work)
-        if came is Outcome.FILLED:
+        if came is Settled.FILLED:
             return came
-        if came is Outcome.UNKNOWN:
+        if came is Settled.UNKNOWN:
             outcome = came
     return outcome
 
 
-def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: bool) -> Outcome:
+def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: bool) -> Settled:
     free = table.free([(day, day + 1)])
     free[col] = True
     at, keep, part = table.alone(free)
@@ -96,7 +96,7 @@ def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: 
     fewest = replace(part, cost=(np.arange(keep.shape[0]) == mine).astype(float))
     near = linear_relaxation(fewest)
     if near.x[mine] > now[mine] - 1 + HAIR:
-        return Outcome.CANNOT
+        return Settled.CANNOT
     found = _fewer(part, mine, now, must, table.seed, stop, by_work)
     proven = False
     if found is None:
@@ -105,8 +105,8 @@ def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: 
         run_cp_sat(fewest, rest, Linked(stop), seconds, table.seed, start=now, settings=whole_menu, work=work)
         found, proven = rest.x, rest.settled
     if found is not None and found[mine] < now[mine] - 0.5:
-        return Outcome.FILLED if table.commit(keep, found) else Outcome.UNKNOWN
-    return Outcome.CANNOT if proven else Outcome.UNKNOWN
+        return Settled.FILLED if table.commit(keep, found) else Settled.UNKNOWN
+    return Settled.CANNOT if proven else Settled.UNKNOWN
 
 
 def _fewer(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pantrymeals.plans.dish import DishSheet
-from pantrymeals.plans.dish_told import Asked, DishRead
+from pantrymeals.plans.dish_told import DishAsked, DishRead
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.dish import write_dish
 from pantrymeals.reports.terminal.paper import Paper
@@ -39,7 +39,7 @@ def write_dish_read(paper: Paper, read: DishRead, sheet: DishSheet | None, house
         write_dish(paper, household, sheet)
 
 
-def words_of(question: Asked) -> str:
+def words_of(question: DishAsked) -> str:
     """What is asked, with how it is answered."""
     asked = question.asked[:1].upper() + question.asked[1:]
     if not question.choices:
