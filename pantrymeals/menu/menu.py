@@ -22,6 +22,7 @@ from pantrymeals.menu.reasons import with_reasons
 from pantrymeals.menu.request import (
     DAYS_IN_ONE_PIECE,
     ENOUGH_SECONDS,
+    FIRST_SECONDS,
     PATIENCE_SECONDS,
     MenuRequest,
     NobodyWatching,
@@ -170,7 +171,8 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
             asked.patience,
         )
     if not found.settled and not found.within(asked.gap):
-        seconds = ENOUGH_SECONDS if watch.stopped() else PATIENCE_SECONDS
+        enough = FIRST_SECONDS if found.x is None else ENOUGH_SECONDS
+        seconds = enough if watch.stopped() else PATIENCE_SECONDS
         fill(found, linear, model.places, model.dishes, found.x, seconds, asked.seed)
     if found.x is None:
         raise NoMenuFits(NOTHING_FITS) if found.infeasible else _nothing_found(problem, linear, watch)

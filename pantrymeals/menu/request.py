@@ -16,7 +16,10 @@ PATIENCE_SECONDS = 60.0
 
 
 ENOUGH_SECONDS = 3.0
-"""Once the cook has had enough: at most so long for a whole menu."""
+"""Once the cook has had enough: at most so long for a whole menu in place of one with gaps."""
+
+FIRST_SECONDS = 30.0
+"""And for one at all, where there is none yet: a second where a core is free, longer on a busy machine."""
 
 
 @dataclass(frozen=True, slots=True)
