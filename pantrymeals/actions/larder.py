@@ -66,19 +66,23 @@ def as_the_book_says(folder: Path, household: Household) -> Household:
         return household
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
-        open_now = part_jars_in(pantry, book)
-        since = household.today - timedelta(days=_RECENT_DAYS)
-        taken = taken_since(pantry, book, since, open_now)
         words = (TableWord(*said) for said in book.said_of_dishes())
-        return replace(
-            heeding(household, words),
-            lots=lots_in(pantry, book),
-            part_jars=open_now,
-            recent=book.served(since),
-            taken=taken,
-            known_since=known_since(pantry, book) if taken else {},
-            book_entry=book.newest_entry(),
-        )
+        return replace(heeding(shelf_by(pantry, book, household), words), book_entry=book.newest_entry())
+
+
+def shelf_by(pantry: Pantry, book: Book, household: Household) -> Household:
+    """A household with what a book has on the shelf, open, and eaten lately."""
+    open_now = part_jars_in(pantry, book)
+    since = household.today - timedelta(days=_RECENT_DAYS)
+    taken = taken_since(pantry, book, since, open_now)
+    return replace(
+        household,
+        lots=lots_in(pantry, book),
+        part_jars=open_now,
+        recent=book.served(since),
+        taken=taken,
+        known_since=known_since(pantry, book) if taken else {},
+    )
 
 
 def book_movements(folder: Path, household: Household) -> tuple[Movement, ...]:

@@ -17,7 +17,7 @@ from pantrymeals.menu.request import MenuRequest, NobodyWatching, Pin, Watch
 from pantrymeals.plans.menu import MealChange, MenuPlan, Opening
 from pantrymeals.records import Household, MealName, Occasion, PartJar
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import long_day
+from pantrymeals.words import listed, long_day, short_day
 
 if TYPE_CHECKING:
     from pantrymeals.actions.book.pulled_before import ToPull
@@ -62,12 +62,14 @@ def replan(
     seconds: float = 10.0,
     watch: Watch | None = None,
     pulled: ToPull[MenuPlan] | None = None,
+    up: tuple[date, ...] = (),
 ) -> Replanned:
     """The announced menu from ``first`` on, changed as little as can be.
 
     first: None for the household's today (or the menu's first day, if later). pulled: what of the menu is still to be
-    pulled; the days that were pulled are eaten as they stand, and it begins after the last of them. Raises
-    PantryError when the menu is over or all pulled, something typed is not understood, or nothing fits.
+    pulled; the days that were pulled are eaten as they stand, and it begins after the last of them. up: days that
+    stay as announced though earlier ones do not, being up already (see `around_what_is_up`). Raises PantryError when
+    the menu is over or all pulled, something typed is not understood, or nothing fits.
     """
     begin = max(first or household.today, announced.first, household.today)
     end = announced.first + timedelta(days=announced.days)
@@ -75,14 +77,18 @@ def replan(
         raise PantryError(f"the menu ended on {end - timedelta(days=1)}: there is nothing left to change")
     begin, told = after_what_is_pulled(pulled, begin, end)
     kitchen = eaten_so_far(household, pulled.plan if pulled else announced, begin)
+    came_before = len(kitchen.occasions)
     kitchen, happened = lived(kitchen, life, begin, (end - begin).days)
     rest = part_of(announced, begin, end)
+    pins = _pins(kitchen, rest, life, up)
+    _refuse_what_is_up(up, [o.first for o in kitchen.occasions[came_before:]], pins, rest)
+    told = (*told, *_stays(up))
     request = MenuRequest(
         first=begin,
         days=(end - begin).days,
         seed=seed,
         seconds=seconds,
-        pinned=_pins(kitchen, rest, life),
+        pinned=pins,
         banned=bans_meant(kitchen, life.ban),
         keep=tuple((m.day, m.meal, d.role, d.dish) for m in rest.meals for d in m.dishes),
     )
@@ -110,13 +116,29 @@ def after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: date
     last, what = pulled.up_from(begin) if pulled else (None, "")
     if last is None:
         return begin, ()
-    back = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
+    back = _BACK
     after = last + timedelta(days=1)
     if after >= end:
         raise PantryError(
             f"all that is left of the menu has been pulled ({what}): there is nothing to change", f". {back}"
         )
     return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)
+
+
+_BACK = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
+
+
+def _stays(kept: tuple[date, ...]) -> tuple[str, ...]:
+    return (f"Up already, and kept as announced: {listed(short_day(day) for day in kept)} ({_BACK}).",) if kept else ()
+
+
+def _refuse_what_is_up(kept: tuple[date, ...], happens: list[date], pins: tuple[Pin, ...], rest: MenuPlan) -> None:
+    """Raise PantryError where a day that is up was to have another table, or another dish."""
+    stands = {(m.day, d.dish) for m in rest.meals for d in m.dishes}
+    wanted = {*happens, *(pin.day for pin in pins if (pin.day, pin.dish) not in stands)}
+    for day in kept:
+        if day in wanted:
+            raise PantryError(f"jars for {long_day(day)} are up already, so it stays as announced", f". {_BACK}")
 
 
 def replan_answer(
@@ -247,10 +269,10 @@ def _away(household: Household, text: str, first: date, days: int) -> tuple[Occa
     return Occasion(day, day, f"{who} away", away=frozenset({who})), f"{who} is away on {long_day(day)}."
 
 
-def _pins(household: Household, rest: MenuPlan, life: Life) -> tuple[Pin, ...]:
+def _pins(household: Household, rest: MenuPlan, life: Life, kept: tuple[date, ...]) -> tuple[Pin, ...]:
     """Dishes that must stand: those asked for now, then those asked for before and those of the days and names kept,
     where no other is asked for in their place."""
-    days, names = set(), set()
+    days, names = set(kept), set()
     for text in life.keep:
         try:
             days.add(day_meant(text, rest.first, rest.days))

@@ -58,7 +58,8 @@ def replan(
     ics: AsDates = None,
 ) -> None:
     """Plan anew after life happened, changing as few announced meals as can be."""
-    from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
+    from pantrymeals.actions.announced import menu_asked
+    from pantrymeals.actions.book.as_if_back import around_what_is_up
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
@@ -68,15 +69,15 @@ def replan(
     opened = asked.opened()
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
-    pulled = without_what_is_pulled(asked.larder, household, told)
+    to_plan = around_what_is_up(asked.larder, household, told, first)
     pace = how_we_eat(opened)
-    household, until_then = on_its_first_day(asked.larder, household, told.first, pace)
+    household, until_then = on_its_first_day(asked.larder, to_plan.household, told.first, pace)
     if until_then:
         typer.echo(until_then, err=True)
     life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
-        done = plan_anew(household, told, life, first, seed, seconds, watch, pulled)
+        done = plan_anew(household, told, life, first, seed, seconds, watch, to_plan.pulled, to_plan.kept)
         return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=pace)
 
     new, answer = watched(work, quiet=printed.plain)

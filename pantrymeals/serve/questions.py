@@ -115,18 +115,22 @@ def _menu(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
 
 
 def _replan(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.announced import menu_asked, without_what_is_pulled
+    from pantrymeals.actions.announced import menu_asked
+    from pantrymeals.actions.book.as_if_back import around_what_is_up
     from pantrymeals.actions.replan import Life, replan, replan_answer
     from pantrymeals.actions.run_out import how_we_eat
 
     household = larder.household
     told = menu_asked(asked.folder, household, None)
-    pulled = without_what_is_pulled(asked.folder, household, told)
+    to_plan = around_what_is_up(asked.folder, household, told)
     life = Life(
         headcounts=_lines(asked, "headcount"), away=_lines(asked, "away"), gone=_lines(asked, "gone"),
         keep=_lines(asked, "keep"), pin=_lines(asked, "pin"), ban=_lines(asked, "ban"),
     )  # fmt: skip
-    done = replan(household, told, life, seconds=_seconds(asked) or 20.0, watch=watch, pulled=pulled)
+    done = replan(
+        to_plan.household, told, life, seconds=_seconds(asked) or 20.0, watch=watch, pulled=to_plan.pulled,
+        up=to_plan.kept,
+    )  # fmt: skip
     return _menu_found(replan_answer(done, pace=how_we_eat(larder)), done.plan.first, done.plan.days)
 
 

@@ -12,8 +12,8 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from pantrymeals.actions.announced import announce
+from pantrymeals.actions.book.as_if_back import around_what_is_up
 from pantrymeals.actions.book.enter import enter
-from pantrymeals.actions.book.pulled_before import still_to_pull
 from pantrymeals.actions.book.table_word import heard_answer, lines_of, said_now, word_meant
 from pantrymeals.actions.dish import dish_answer
 from pantrymeals.actions.dishes import dish_book
@@ -93,16 +93,16 @@ def week(here: HereIs) -> Response:
 
 @router.get("/plan")
 def plan_page(here: HereIs) -> Response:
-    """What happened since the menu was announced, to plan anew with: the days after the last that is up already."""
+    """What happened since the menu was announced, to plan anew with: the days that are not up already."""
     household, told = here.kitchen.written(), here.kitchen.told()
     days = [d for d in days_of(told.sheet) if not d.past] if told else []
-    last_up, up = None, ""
+    bound, up = frozenset[date](), ""
     if told:
-        with here.kitchen.book(reading=True) as (_, book):
-            last_up, up = still_to_pull(book, told.sheet.plan, frozenset()).up_from(household.today)
+        to_plan = around_what_is_up(here.kitchen.folder, here.kitchen.household(), told.sheet.plan)
+        bound, up = to_plan.stay([d.day for d in days], household.today)
     return here.page(
         "plan.html", household_name=household.name, told=told, people=household.people,
-        days=[d for d in days if last_up is None or d.day > last_up], up=up,
+        days=[d for d in days if d.day not in bound], up=up,
     )  # fmt: skip
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,6 +12,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from pantrymeals.actions.announced import announce, current, current_or_say, menu_asked, without_what_is_pulled
+from pantrymeals.actions.book.as_if_back import around_what_is_up
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.replan import Life, Replanned, replan
 from pantrymeals.cli.main import app
@@ -132,6 +133,40 @@ def test_replan_begins_after_the_days_that_are_pulled_and_takes_nothing_twice(hu
     said = run(hut, "replan", "--seconds", "4", "--plain")
     assert said.exit_code == 0, said.output
     assert "Pulled already, and eaten as announced: Sat 17 Jan" in " ".join(said.stdout.split())
+
+
+def test_a_day_that_is_up_stays_and_those_before_it_are_planned_anew(hut: Path) -> None:
+    """Jars for the last day are ticked first: the days before it are free, and nothing is taken twice."""
+    household = load_larder(hut, None, date(2026, 1, 17))
+    plan = menu_asked(hut, household, None)
+    assert run(hut, "pull", "--on", str(plan.last)).exit_code == 0
+
+    pulled = load_larder(hut, None, date(2026, 1, 17))
+    to_plan = around_what_is_up(hut, pulled, menu_asked(hut, pulled, None))
+    assert to_plan.kept == (plan.last,)
+    assert amounts(pulled) != amounts(household)
+    assert amounts(to_plan.household) == amounts(household)
+    assert around_what_is_up(hut, pulled, plan, plan.last).kept == ()  # nothing before it is asked for
+
+    free = plan.first + timedelta(days=1)
+    other = next(name for name in household.dishes if name not in {d.dish for m in plan.meals for d in m.dishes})
+    crowd = run(hut, "replan", "--headcount", f"{free}=4", "--seconds", "4", "--json")
+    assert crowd.exit_code == 0, crowd.output
+    menu = json.loads(crowd.stdout)
+    assert menu["verdict"]["broken"] == []
+    assert menu["first"] == str(plan.first)
+    last = [d["dish"] for m in menu["meals"] if m["day"] == str(plan.last) for d in m["dishes"]]
+    assert last == [d.dish for m in plan.meals if m.day == plan.last for d in m.dishes]
+    for asked in (("--headcount", f"{plan.last}=4"), ("--pin", f"{plan.last}: {other}")):
+        refused = run(hut, "replan", *asked, "--seconds", "4")
+        assert "are up already, so it stays as announced" in str(refused.exception)
+
+    # announced, the list has no line for what is up
+    assert run(hut, "replan", "--headcount", f"{free}=4", "--seconds", "4", "--announce").exit_code == 0
+    new = menu_asked(hut, pulled, None)
+    left = without_what_is_pulled(hut, pulled, new)
+    assert left.again == (plan.last,)
+    assert [u.product for m in left.plan.meals if m.day == plan.last for d in m.dishes for u in d.uses] == []
 
 
 def test_a_menu_far_ahead_is_not_pulled_and_changed_from_the_shelf_it_was_planned_from(tmp_path: Path) -> None:
