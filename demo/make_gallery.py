@@ -109,7 +109,7 @@ def _pages(larder: Larder, demo: Path, week: Answer, season: Answer) -> Iterator
         yield "count-sheet.pdf", to_print.count_sheet(pantry, book, "S1"), {"as_": "pdf"}
         yield "tally.pdf", to_print.tally(pantry, book, None), {"as_": "pdf"}
         yield "labels.pdf", to_print.labels(pantry, book, beans, None, 14), {"as_": "pdf"}
-        yield "shelf-green-beans.svg", shown.history(book, beans), {"as_": "picture"}
+        yield "shelf-green-beans.svg", shown.history(pantry, book, beans), {"as_": "picture"}
 
 
 def plan_anew() -> None:
