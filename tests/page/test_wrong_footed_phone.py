@@ -51,7 +51,7 @@ def refused(served: Served, client: httpx2.Client, wrong: str, path: str, **fiel
 def test_what_is_tapped_wrongly_enters_nothing(demo_page: Served) -> None:
     with demo_page.client() as client:
         for wrong, what in (
-            ("Green beans comes in qt, not in 'lb'", "5 lb green beans"),
+            ("Sauerkraut comes in qt, not in 'lb'", "5 lb sauerkraut"),
             ("Raspberry jam comes in hp, not in 'oz'", "3 oz raspberry jam"),
             ("is kept in lb, and '2 potatoes' does not say in what", "2 potatoes"),
             ("the book has 72 qt Applesauce, not 400", "400 qt applesauce"),

@@ -60,7 +60,7 @@ def of(folder: Path, product: str, state: str = "") -> Fraction:
 
 
 def wrong_units(folder: Path) -> None:
-    refused(folder, "Green beans comes in qt, not in 'lb'", "bring-in", "5", "lb", "green", "beans")
+    refused(folder, "Sauerkraut comes in qt, not in 'lb'", "bring-in", "5", "lb", "sauerkraut")
     refused(folder, "Raspberry jam comes in hp, not in 'oz'", "tally", "3 oz raspberry jam")
     refused(folder, "Raspberry jam comes in hp, not in 'qt'", "put-up", "7 qt raspberry jam")
     refused(folder, "Tomato juice comes in qt, not in 'half-gal'", "put-up", "2 half-gal tomato juice")
