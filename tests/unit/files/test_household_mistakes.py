@@ -250,7 +250,7 @@ def test_files_that_are_no_files(told: Told, hut: Path) -> None:
         ("weekdays: [Sun, Mondy]", "recipes/fry.yaml:5:17: 'Mondy' is not a day of the week; "
          "the days are Mon, Tue, Wed, Thu, Fri, Sat, Sun"),
         ("not_for: tin", "recipes/fry.yaml:5:10: 'tin' will not do here; did you mean 'tins'?"),
-        ("not_for: Joss", "recipes/fry.yaml:5:10: 'Joss' will not do here; write one of: tins"),
+        ("not_for: Joss", "recipes/fry.yaml:5:10: 'Joss' will not do here; write one of: tins, feast"),
         ("weekday: Sun", "recipes/fry.yaml:5:1: 'weekday' is not known for a dish; did you mean 'weekdays'?"),
     ],
 )  # fmt: skip
