@@ -119,10 +119,11 @@ def menu_asked(folder: Path, household: Household, file: Path | None) -> MenuPla
     """The menu of a file, or the announced one of today where no file is named. Raises PantryError."""
     if file is not None:
         return announced_in(file, household)
-    return _days_that_stand(household, current_or_say(folder, household.today))
+    return days_that_stand(household, current_or_say(folder, household.today))
 
 
-def _days_that_stand(household: Household, announced: Announced) -> MenuPlan:
+def days_that_stand(household: Household, announced: Announced) -> MenuPlan:
+    """An announced menu, as far as no later one has taken its days."""
     from pantrymeals.menu.changes import part_of
 
     plan = announced_in(announced.file, household)
@@ -135,7 +136,7 @@ def from_today(folder: Path, household: Household) -> Iterator[tuple[Announced, 
 
     for announced in _all(folder):
         if announced.last >= household.today:
-            plan = _days_that_stand(household, announced)
+            plan = days_that_stand(household, announced)
             yield announced, part_of(plan, max(plan.first, household.today), announced.last + timedelta(days=1))
 
 

@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pantrymeals import tables
-from pantrymeals.actions.announced import current_or_say, from_today, without_what_is_pulled
+from pantrymeals.actions.announced import current_or_say, days_that_stand, from_today
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import plate_meant
+from pantrymeals.actions.book.as_if_back import around_what_is_up
 from pantrymeals.actions.replan import after_what_is_pulled, eaten_so_far
 from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.errors import PantryError
@@ -32,28 +33,34 @@ class Offers:
 
 
 def menu_with(folder: Path, household: Household, file: Path | None, place: str) -> tuple[Household, MenuPlan]:
-    """The menu of a file; else the announced one that has the place's day, from today on and after what is pulled.
+    """The menu of a file; else the announced one that has the place's day, from the first day that can be planned anew.
 
-    With it the household as it will be on the first of those days.
+    With it the household as it will be on the first of those days, the jars that are up for later ones on its shelf.
 
-    Raises PantryError where none is announced, none has that day, or its jars are up already.
+    Raises PantryError where none is announced, none has that day, its jars are up already, or it is bound by some
+    that are (see `around_what_is_up`).
     """
     if file is not None:
         return household, announced_in(file, household)
     current_or_say(folder, household.today)
     trouble: PantryError | None = None
-    for _, plan in from_today(folder, household):
+    for announced, plan in from_today(folder, household):
         end = plan.first + timedelta(days=plan.days)
         try:
             day, _, _ = plate_meant(place, plan.first, plan.days)
         except PantryError as error:
             trouble = error
             continue
-        to_pull = without_what_is_pulled(folder, household, plan)
-        begin, _ = after_what_is_pulled(to_pull, plan.first, end)
-        if day < begin:
+        to_plan = around_what_is_up(folder, household, days_that_stand(household, announced))
+        begin, _ = after_what_is_pulled(to_plan.pulled, plan.first, end)
+        if day in to_plan.kept or day in to_plan.pulled.again:
             raise PantryError(f"what {short_day(day)} takes has been pulled already; 'undo' takes a pull back")
-        return eaten_so_far(household, to_pull.plan, begin), part_of(plan, begin, end)
+        if day < begin:
+            raise PantryError(
+                f"what days after it take has been pulled already, so {short_day(day)} stays as announced; 'undo' "
+                "takes a pull back"
+            )
+        return eaten_so_far(to_plan.household, to_plan.pulled.plan, begin), part_of(plan, begin, end)
     assert trouble is not None  # current_or_say has found a menu
     raise trouble
 
@@ -71,9 +78,8 @@ def offers_for(household: Household, plan: MenuPlan, place: str, number: int = 5
     return Offers(day, meal, role, dish, offers)
 
 
-def swap_answer(household: Household, plan: MenuPlan, place: str, number: int = 5) -> Answer:
-    """Other dishes for a place, and what each would do. Raises PantryError as ``offers_for`` does."""
-    found = offers_for(household, plan, place, number)
+def swap_answer(household: Household, found: Offers) -> Answer:
+    """Other dishes for a place, and what each would do."""
     return Answer(
         lambda paper: write_offers(paper, household, found), tables=lambda: tables.offers(household, found.offers)
     )

@@ -97,12 +97,13 @@ def another(
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.run_out import how_we_eat
-    from pantrymeals.actions.swap import menu_with, swap_answer
+    from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
 
     opened = asked.opened()
     there, told = menu_with(asked.larder, opened.household, plan, place)
     household, _ = on_its_first_day(asked.larder, there, told.first, how_we_eat(opened))
-    printed.show(at_once(lambda: swap_answer(household, told, place, number), "other dishes", quiet=printed.plain))
+    found = at_once(lambda: offers_for(household, told, place, number), "other dishes", quiet=printed.plain)
+    printed.show(swap_answer(household, found))
 
 
 COMMANDS: Commands = {"replan": replan, "another": another}

@@ -140,15 +140,12 @@ def _menu_found(made: Answer, first: date, days: int) -> Brought:
 
 
 def _swap(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.announced import menu_asked
-    from pantrymeals.actions.swap import offers_for, swap_answer
+    from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
 
     watch.progress("other dishes for one place", None, None, None)
-    plan, place = menu_asked(asked.folder, larder.household, None), asked.said["place"]
-    offers = offers_for(larder.household, plan, place)
-    return Brought(
-        swap_answer(larder.household, plan, place).blocks(), offers=tuple(offer.dish for offer in offers.offers)
-    )
+    household, plan = menu_with(asked.folder, larder.household, None, asked.said["place"])
+    found = offers_for(household, plan, asked.said["place"])
+    return Brought(swap_answer(household, found).blocks(), offers=tuple(offer.dish for offer in found.offers))
 
 
 def _lines(asked: QuestionAsked, name: str) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from pantrymeals.actions.announced import announce, current, current_or_say, men
 from pantrymeals.actions.book.as_if_back import around_what_is_up
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.replan import Life, Replanned, replan
+from pantrymeals.actions.swap import Offers, menu_with, offers_for
 from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
 from pantrymeals.records import Household
@@ -219,3 +220,26 @@ def test_none_announced_says_how_one_is(tmp_path: Path) -> None:
         said = run(folder, *command)
         assert isinstance(said.exception, PantryError), said.output
         assert "no menu is announced for" in str(said.exception)
+
+
+def test_another_dish_for_a_free_day_before_one_that_is_up(hut: Path) -> None:
+    """As replan has it: what is up stays, and the day before it has other dishes, as many as if nothing were up."""
+    plan = menu_asked(hut, load_larder(hut, None, date(2026, 1, 17)), None)
+    free = next(m for m in plan.meals if m.day == plan.first + timedelta(days=1))
+    place = f"{free.meal} side"
+    cakes = "name: Potato cakes\nrole: side\nserves: 4\nuses: [3 lb Potatoes]\n"
+    (hut / "recipes" / "cakes.yaml").write_text(cakes, encoding="utf-8")
+
+    def offered() -> Offers:
+        household, rest = menu_with(hut, load_larder(hut, None, date(2026, 1, 17)), None, f"{free.day} {place}")
+        return offers_for(household, rest, f"{free.day} {place}")
+
+    before = offered()
+    assert before.offers
+    assert run(hut, "pull", "--on", str(plan.last)).exit_code == 0
+    assert offered() == before
+    asked = run(hut, "another", f"{free.day} {place}", "--plain")
+    assert asked.exit_code == 0, asked.output
+    assert before.offers[0].dish in asked.stdout
+    up = run(hut, "another", f"{plan.last} {place}")
+    assert "has been pulled already" in str(up.exception)
