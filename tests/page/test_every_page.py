@@ -110,6 +110,8 @@ def test_an_empty_larder_has_every_page(tmp_path: Path, browser: Browser) -> Non
             assert page.evaluate("document.documentElement.scrollWidth") == 390
         page.goto(served.at + "/products")
         expect(page.get_by_text("products.csv has no product yet")).to_be_visible()
+        page.goto(served.at + "/eat-first")
+        expect(page.get_by_text("Nothing presses just now.")).to_be_visible(timeout=60_000)
         page.goto(served.at + "/season")
         expect(page.locator("#ahead .trouble")).to_contain_text("season.yaml has no harvest", timeout=60_000)
         page.context.close()

@@ -19,7 +19,7 @@ from pantrymeals.reports.pages.typeset import (
     title,
     words,
 )
-from pantrymeals.reports.terminal.eat_first import CHAPTERS, round_words
+from pantrymeals.reports.terminal.eat_first import CHAPTERS, NOTHING, round_words
 from pantrymeals.reports.words import about_sized
 from pantrymeals.words import capital, day_and_year, sentence
 
@@ -34,7 +34,7 @@ def eat_first_pdf(sheet: EatFirst, origin: Origin, printing: Printing = AS_USUAL
     for kind, said in CHAPTERS:
         blocks += chapter(said, _GOES, [_row(row) for row in sheet.must_go if row.kind == kind])
     if not sheet.must_go:
-        blocks.append(words(("plain", "Nothing presses just now.")))
+        blocks.append(words(("plain", NOTHING)))
     blocks += chapter("The weekly round", _ROUND, _round(sheet.round))
     return set_pages(name, [page([*blocks, *cautioned("Cautions", sheet.cautions)])], origin, printing)
 

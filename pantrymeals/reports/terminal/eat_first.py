@@ -16,6 +16,7 @@ CHAPTERS = (
     ("frozen", "Frozen past its best"),
     ("jar", "Jars past the months of best quality"),
 )
+NOTHING = "Nothing presses just now."
 
 
 def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> None:
@@ -28,6 +29,8 @@ def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> 
             paper.heading(f"{title} ({len(rows)})")
             for row in rows:
                 _write_row(paper, row, sources)
+    if not sheet.must_go:
+        paper.line(NOTHING)
     write_round(paper, sheet, sources=sources)
     write_cautions(paper, "Cautions", sheet.cautions)
 
