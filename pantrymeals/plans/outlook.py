@@ -99,6 +99,10 @@ class ForecastRow:
         """Its day, whichever it is."""
         return self.must_last_to or self.eat_by
 
+    def in_the_house(self) -> float:
+        """Containers that are there: of what is held or kept off the menus, those that no meal may take."""
+        return self.on_hand + (self.elsewhere if self.leading().mark in ("held", "not on menus") else 0)
+
     def leading(self) -> AtPace:
         """The pace that speaks where one alone can: the table's own, or the menus' where nothing tells of it."""
         return self.as_eaten or self.as_planned

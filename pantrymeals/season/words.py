@@ -10,7 +10,10 @@ from pantrymeals.plans.season import Basis, CropRisk, Need
 from pantrymeals.units import as_words, unit_named
 from pantrymeals.words import LONG_UNITS, many, plural, small_count
 
-_IN_FULL = {size: LONG_UNITS[size] for size in ("half-gal", "qt", "pt", "hp", "gal")} | {"each": "piece"}
+_IN_FULL = {size: LONG_UNITS[size] for size in ("half-gal", "qt", "pt", "hp", "gal")} | {
+    "each": "piece",
+    "piece": "piece",
+}
 """Jars in full; weights as they are written down."""
 
 

@@ -76,7 +76,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
     rows = [
         (
             row.product,
-            about_sized(row.on_hand, row.size),
+            about_sized(row.in_the_house(), row.size),
             day_and_year(due) if (due := row.due()) else "",
             _at(row.as_eaten),
             _at(row.as_planned),

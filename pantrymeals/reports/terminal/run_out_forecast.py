@@ -136,10 +136,9 @@ def pace_ledger(
     cells = []
     for row, remark in rows:
         name = paper.name_within(_LONGEST_NAME, row.product)
-        stock = row.on_hand + (row.elsewhere if row.leading().mark in ("held", "not on menus") else 0)
         paces = [row.as_eaten, row.as_planned] if both else [row.as_planned]
         shown = [_mark_and_day(pace, forecast.today) for pace in paces]
-        cells.append(((name, about_sized(stock, row.size), *shown), remark))
+        cells.append(((name, about_sized(row.in_the_house(), row.size), *shown), remark))
     paper.ledger(heads, cells, right=(1,))
 
 
