@@ -73,6 +73,7 @@ def test_a_narrow_screen_scrolls_pictures_and_not_tables_or_the_page(opened: Pag
     wider = "e => [...document.querySelectorAll(e)].filter(one => one.scrollWidth > one.clientWidth).length"
     assert opened.evaluate(wider, ".wide:has(table)") == 0
     assert opened.evaluate(wider, ".wide:has(img)") > 0
+    assert opened.locator("caption").first.evaluate("e => e.clientHeight") < 60  # not a word a line
     head = "e => getComputedStyle(e, '::before').content"
     assert "On hand" in opened.locator("td").first.evaluate(head)
     found = Axe().run(opened, options={"runOnly": {"type": "tag", "values": RULES}})
