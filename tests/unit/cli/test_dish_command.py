@@ -120,7 +120,12 @@ def test_what_its_leavings_become_and_what_it_is_made_from(tarrows: Household) -
     assert "Cold chicken, 3 portions" in roast
     assert "Second-day chicken pie" in roast.split("WHAT IS LEFT")[1]
     pie = told(tarrows, "Second-day chicken pie")
-    assert pie["left_by"] == ["Pot-roast chicken with leeks", "Sunday roast chicken"]
+    assert pie["left_by"] == [
+        "Birthday roast chickens",
+        "Cool-of-the-morning chicken",
+        "Pot-roast chicken with leeks",
+        "Sunday roast chicken",
+    ]
 
 
 def test_honey_is_not_for_a_baby_until_his_birthday(tarrows: Household) -> None:
