@@ -15,6 +15,8 @@ from fractions import Fraction
 LONGEST_TEXT = 32_767
 """Letters that a spreadsheet's cell holds: ECMA-376, Part 1, 18.18."""
 _BEGINS_A_FORMULA = re.compile(r"'*[=+\-@\t\r]")
+MAY_BEGIN_A_FORMULA = frozenset("'=+-@\t\r")
+"""First letters of every text that ``csv_cell`` may change."""
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?(/\d+)?")
 _DIGITS = 15
 """Digits that a spreadsheet keeps of a number."""

@@ -18,27 +18,41 @@ from pantrymeals.jar_doubts import FRUIT, NUT
 class MarkTold:
     """One mark. words: names that tell of it; not_meant: what looks like it; free: said where it is left out.
 
-    All are patterns for small letters. starts: the first three letters of each word, one of which begins a word of any
-    name that tells of it: so no pattern is compiled before it is needed, as a stroke in the tally waits for them all.
+    All but ``alone`` are patterns for small letters, compiled when they are needed and not before: a stroke in the
+    tally waits for them. alone: words that tell of it as they stand; words: the others; starts: the first three
+    letters of each, one of which begins a word of any name that tells of it.
     """
 
     mark: str
+    alone: frozenset[str]
     words: str
     not_meant: str
     free: str
     starts: frozenset[str]
 
+    def stands_in(self, name: str) -> bool:
+        """Whether a name tells of it, whatever else it says."""
+        written = _WORD.findall(name)
+        return not self.alone.isdisjoint(written) or (
+            not self.starts.isdisjoint(word[:3] for word in written) and bool(re.search(self.words, name))
+        )
+
 
 _VEGAN, _NO_FLESH, _UNSALTED = r"\bvegan\b", r"\b(vegan|vegetarian|meatless)\b", r"\bunsalted\b|\blow[- ]sodium\b"
-_LEFT_OUT = ("free", "less", "no", "without", "never", "low", "vegan", "vegetarian", "unsalted")
-"""One of these stands in whatever says that a mark is left out."""
+_LEFT_OUT = ("free", "less", "vegan", "vegetarian", "unsalted")
+_LEFT_OUT_BEFORE = frozenset({"no", "non", "without", "never", "low"})
+"""One of these stands in whatever says that a mark is left out, the latter as words of their own."""
+_WORD = re.compile(r"\w+")
 
 
 def _row(mark: str, words: str, free: str, not_meant: str = "(?!)", also_free: str = "(?!)") -> MarkTold:
     without = rf"\b({free})[- ]?(free|less)\b|\b(no|non|without|never|low|less)[- ](added )?({free})\b|{also_free}"
     alternatives = re.split(r"\|(?![^()]*\))", words)
-    starts = frozenset(found.group() for each in alternatives if (found := re.match(r"[a-z]{3}|[a-z]{1,2}(?= )", each)))
-    return MarkTold(mark, rf"\b({words})\b", not_meant, without, starts)
+    alone = [each for each in alternatives if each.removesuffix("?").isalpha()]
+    others = [each for each in alternatives if each not in alone]
+    as_written = {each.rstrip("?") for each in alone} | {each[:-2] for each in alone if each.endswith("?")}
+    starts = frozenset(found.group() for each in others if (found := re.match(r"[a-z]{3}|[a-z]{1,2}(?= )", each)))
+    return MarkTold(mark, frozenset(as_written), rf"\b({'|'.join(others)})\b", not_meant, without, starts)
 
 
 _GRAIN = (
@@ -108,24 +122,30 @@ TABLE: tuple[MarkTold, ...] = (
 )  # fmt: skip
 
 
+_SIGNS = {row.mark: row.alone | row.starts for row in TABLE}
+"""Of each mark, words and beginnings of words one of which stands in any name that tells of it."""
+
+
 def told_by(*names: str) -> frozenset[str]:
     """The marks that any of a product's names tells of; not one that this name, or the first, says is left out."""
     small = [name.lower() for name in names]
-    starts = {word[:3] for name in small for word in re.findall(r"\w+", name)}
-    return frozenset(row.mark for row in TABLE if not starts.isdisjoint(row.starts) and _tells(row, small))
+    written = {word for name in small for word in _WORD.findall(name)}
+    said = written.union(word[:3] for word in written)
+    return frozenset(row.mark for row in TABLE if not said.isdisjoint(_SIGNS[row.mark]) and _tells(row, small))
 
 
 def _tells(row: MarkTold, names: list[str]) -> bool:
     """Likewise, of one mark; what looks like its words is looked for where one stands there."""
     return (
-        any(re.search(row.words, name) for name in names)
+        any(map(row.stands_in, names))
         and not _without(row, names[0])
-        and any(re.search(row.words, re.sub(row.not_meant, " ", name)) and not _without(row, name) for name in names)
+        and any(row.stands_in(re.sub(row.not_meant, " ", name)) and not _without(row, name) for name in names)
     )
 
 
 def _without(row: MarkTold, words: str) -> bool:
-    return any(map(words.__contains__, _LEFT_OUT)) and bool(re.search(row.free, words))
+    may_say = any(map(words.__contains__, _LEFT_OUT)) or not _LEFT_OUT_BEFORE.isdisjoint(_WORD.findall(words))
+    return may_say and bool(re.search(row.free, words))
 
 
 def said_to_be_without(words: str) -> frozenset[str]:

@@ -8,9 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from pantrymeals.records import WEEKDAYS, WEEKDAYS_IN_FULL, Product
 from pantrymeals.units import as_words, unit_named
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Product
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July",
@@ -38,6 +41,8 @@ def fold(text: str) -> str:
 
 def weekday_name(day: date) -> str:
     """'Saturday'."""
+    from pantrymeals.records import WEEKDAYS_IN_FULL
+
     return WEEKDAYS_IN_FULL[day.weekday()]
 
 
@@ -53,11 +58,15 @@ def long_day(day: date) -> str:
 
 def short_day(day: date) -> str:
     """'Sat 17 Jan'."""
+    from pantrymeals.records import WEEKDAYS
+
     return f"{WEEKDAYS[day.weekday()]} {short_date(day)}"
 
 
 def day_of_month(day: date) -> str:
     """'Sat 17'."""
+    from pantrymeals.records import WEEKDAYS
+
     return f"{WEEKDAYS[day.weekday()]} {day.day}"
 
 

@@ -13,13 +13,12 @@ from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
 from pantrymeals.reports.block import Block
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from pantrymeals.records import PaperSize
     from pantrymeals.reports.dates import Dates
     from pantrymeals.reports.pages.typeset import Printing
     from pantrymeals.reports.pictures.draw import Picture
     from pantrymeals.reports.terminal.paper import Paper
+    from pantrymeals.tables.shapes import Written
 
 __all__ = ["Answer", "Block", "refuse_what_is_not_ours", "write_safely"]
 
@@ -50,7 +49,7 @@ class Answer:
 
     report: Callable[[Paper], None] | str
     json: Callable[[], str] | None = None
-    tables: Callable[[], Sequence[pd.DataFrame]] | None = None
+    tables: Callable[[], Sequence[Written]] | None = None
     page: Callable[[Printing], bytes] | None = None
     picture: Callable[[], Picture] | None = None
     dates: Callable[[], Dates] | None = None

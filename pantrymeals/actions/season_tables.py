@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
-from pantrymeals.actions.food_tables import per_person_plans
 from pantrymeals.packaged import rows
 from pantrymeals.season.yields import CropName, Tables, canning_yields, garden_yields
 
 
 @cache
-def season_tables() -> Tables:
-    """Canning and garden yields, the names products go by in them, and the jar sizes that were tested."""
+def tested_tables() -> Tables:
+    """The jar sizes that were tested, and the names products go by there: all that a lot just put up is asked for."""
     names = {
         row["product"]: CropName(
             row["product"], row["canning_product"], row["canning_form"], row["garden_crop"], row["tested_as"]
@@ -22,5 +22,13 @@ def season_tables() -> Tables:
         row["product"]: (row["acid"], tuple(s.strip() for s in row["tested_sizes"].split(";")))
         for row in rows("tested_sizes.csv")
     }
+    return Tables(names=names, tested=tested)
+
+
+@cache
+def season_tables() -> Tables:
+    """The same, with canning and garden yields and what a published plan puts up for one."""
+    from pantrymeals.actions.food_tables import per_person_plans
+
     canning, garden = canning_yields(rows("canning_yields.csv")), garden_yields(rows("garden_yields.csv"))
-    return Tables(canning, garden, names, tested, per_person_plans())
+    return replace(tested_tables(), canning=canning, garden=garden, per_person=per_person_plans())

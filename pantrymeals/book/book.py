@@ -8,14 +8,16 @@ from contextlib import contextmanager
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pantrymeals.book.connect import connect
 from pantrymeals.book.counts import from_parts
 from pantrymeals.book.lines import RELEASED, EntryLine, LotFacts, OnHand, PartFacts, PartOnHand
 from pantrymeals.book.trouble import damaged, in_plain_words, is_damaged
 from pantrymeals.errors import PantryError
-from pantrymeals.records import Movement
+
+if TYPE_CHECKING:
+    from pantrymeals.records import Movement
 
 _ON_HAND = "lot, product, size, put_up, load, source, note, place, state"
 
@@ -145,6 +147,8 @@ class Book:
 
     def movements(self, product: str | None = None) -> tuple[Movement, ...]:
         """Every movement that still counts, by day; a line and its undoing are both left out."""
+        from pantrymeals.records import Movement
+
         where, values = ("", ()) if product is None else ("AND lot.product = ?", (product,))
         query = f"""{_STRUCK}
             SELECT movement.day, lot.product, lot.size, movement.parts, movement.reason, lot.id,

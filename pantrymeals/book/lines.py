@@ -6,9 +6,10 @@ import uuid
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from pantrymeals.records import LotState, Reason
+if TYPE_CHECKING:
+    from pantrymeals.records import LotState, Reason
 
 GlassThing = Literal["empties", "out", "lids"]
 

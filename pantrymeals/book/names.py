@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from difflib import SequenceMatcher
 from functools import partial
 
 _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)?")
@@ -84,13 +83,13 @@ def _is_like(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
 def _is_like_run_together(wanted: tuple[str, ...], words: tuple[str, ...]) -> bool:
     """'aple sauce' for applesauce: spelt apart, or with a slip."""
     # a letter before the name ('c jam' for a cup of it) is no slip of the pen
-    return wanted[0][0] == words[0][0] and SequenceMatcher(None, "".join(wanted), "".join(words)).ratio() >= 0.9
+    return wanted[0][0] == words[0][0] and _ratio("".join(wanted), "".join(words)) >= 0.9
 
 
 def _likeness(word: str, other: str) -> float:
     if word[0] != other[0] or abs(len(word) - len(other)) > 3:
         return 0.0
-    return SequenceMatcher(None, word, other).ratio()
+    return _ratio(word, other)
 
 
 def nearest(said: str, names: Iterable[str], most: int = 8) -> tuple[str, ...]:
@@ -106,4 +105,11 @@ def nearest(said: str, names: Iterable[str], most: int = 8) -> tuple[str, ...]:
 def _alike(word: str, other: str) -> float:
     if len(word) > 2 and (other.startswith(word) or word.startswith(other)):
         return 1.0
-    return SequenceMatcher(None, word, other).ratio()
+    return _ratio(word, other)
+
+
+def _ratio(one: str, other: str) -> float:
+    """How alike two words are (0 unlike … 1 the same)."""
+    from difflib import SequenceMatcher  # only where something is mistyped
+
+    return SequenceMatcher(None, one, other).ratio()

@@ -23,7 +23,6 @@ from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
 from pantrymeals.cells import exact, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place, RowsTwice, Twice, says_the_same
-from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
 from pantrymeals.units import take_number
@@ -152,6 +151,8 @@ _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
 
 
 def _is_year(text: str) -> bool:
+    from pantrymeals.records import FIRST_DAY, LAST_DAY
+
     return len(text) == 4 and text.isascii() and text.isdigit() and FIRST_DAY.year <= int(text) <= LAST_DAY.year
 
 
@@ -216,6 +217,8 @@ class _TwinReader:
             return True
         if column == _PUT_UP and row[6] != "part jar" and (not text or _is_year(text)):
             return True
+        from pantrymeals.records import FIRST_DAY, LAST_DAY
+
         try:
             good = date.fromisoformat(text).isoformat() == text and FIRST_DAY <= date.fromisoformat(text) <= LAST_DAY
         except ValueError:

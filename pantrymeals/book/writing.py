@@ -14,7 +14,6 @@ from pantrymeals.book.counts import from_parts, to_parts
 from pantrymeals.book.lines import AnyLine, FailedLine, GlassLine, Line, NewEntry, PartLine, ServedLine, Written
 from pantrymeals.book.schema import LINES, SIGNED, line_into
 from pantrymeals.book.trouble import BookTrouble, NothingToUndo
-from pantrymeals.records import FIRST_DAY, LAST_DAY
 from pantrymeals.units import as_words
 
 Decide = Callable[[Book], Iterable[AnyLine]]
@@ -93,6 +92,8 @@ def _within_the_calendar(new: NewEntry, lines: Iterable[AnyLine]) -> None:
             days.append(line.lot.day[0])
         if isinstance(line, PartLine):
             days.append(line.part.opened)
+    from pantrymeals.records import FIRST_DAY, LAST_DAY
+
     for day in days:
         if not FIRST_DAY <= day <= LAST_DAY:
             raise BookTrouble(f"{day} is not a day within 1900 to 2100, so nothing was entered; look at the year again")

@@ -6,6 +6,7 @@ import inspect
 from collections.abc import Callable, Iterator, Mapping
 from copy import copy
 from dataclasses import is_dataclass
+from functools import cached_property
 from typing import Any
 
 import typer
@@ -29,7 +30,7 @@ class Together:
 
     @property
     def __signature__(self) -> inspect.Signature:
-        found = [(is_group, each) for _, is_group, options in self._asked() for each in options]
+        found = [(is_group, each) for _, is_group, options in self._asked for each in options]
         ordered = [each for _, each in sorted(found, key=lambda pair: pair[0])]
         return inspect.Signature([each.replace(kind=inspect.Parameter.KEYWORD_ONLY) for each in ordered])
 
@@ -40,13 +41,17 @@ class Together:
     def __call__(self, **said: Any) -> None:
         """Run the command with what was said, sorted into its groups."""
         whole = {}
-        for asked, is_group, options in self._asked():
+        for asked, is_group, options in self._asked:
             values = {each.name: said[each.name] for each in options}
             whole[asked.name] = asked.annotation(**values) if is_group else values[asked.name]
         self._command(**whole)
 
-    def _asked(self) -> Iterator[tuple[inspect.Parameter, bool, tuple[inspect.Parameter, ...]]]:
+    @cached_property
+    def _asked(self) -> tuple[tuple[inspect.Parameter, bool, tuple[inspect.Parameter, ...]], ...]:
         """Each parameter of the command, whether it is a group, and the options that it stands for."""
+        return tuple(self._worked_out())
+
+    def _worked_out(self) -> Iterator[tuple[inspect.Parameter, bool, tuple[inspect.Parameter, ...]]]:
         for asked in inspect.signature(self._command, eval_str=True).parameters.values():
             group = isinstance(asked.annotation, type) and is_dataclass(asked.annotation)
             within = inspect.signature(asked.annotation, eval_str=True).parameters.values() if group else (asked,)

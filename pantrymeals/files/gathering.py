@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
@@ -33,8 +32,10 @@ def shown(text: str) -> str:
 
 def nearest(name: str, names: Iterable[str], least_likeness: float = LIKE) -> str | None:
     """The name most like this one, or None when none is like it (0 unlike … 1 the same)."""
+    from difflib import get_close_matches  # only where a name is wrong
+
     by_fold = {fold(n): n for n in names}
-    found = difflib.get_close_matches(fold(name)[:80], by_fold, n=1, cutoff=least_likeness)
+    found = get_close_matches(fold(name)[:80], by_fold, n=1, cutoff=least_likeness)
     return by_fold[found[0]] if found else None
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
+from operator import is_
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, get_args
 
@@ -65,7 +66,8 @@ def read_products(
             products.append(product)
     _say_names_used_twice(products, gathering)
     known = KnownProducts.of(products, frozenset(spoilt))
-    return KnownProducts.of([_with_what_waits(p, known, gathering) for p in products], frozenset(spoilt))
+    waited_on = [_with_what_waits(p, known, gathering) for p in products]
+    return known if all(map(is_, waited_on, products)) else KnownProducts.of(waited_on, frozenset(spoilt))
 
 
 def _with_what_waits(product: Product, known: KnownProducts, gathering: Gathering) -> Product:
@@ -85,7 +87,8 @@ def _with_what_waits(product: Product, known: KnownProducts, gathering: Gatherin
     for other in waiting:
         if other.fresh_days is not None:
             say(f"{other.name} is fresh itself and cannot wait", "name what lies in jars, bags or bins")
-    return replace(product, eaten_before=tuple(w.name for w in waiting))
+    names = tuple(w.name for w in waiting)
+    return product if names == product.eaten_before else replace(product, eaten_before=names)
 
 
 def _of_the_catalogue(row: Row, garden: Garden | None, today: date | None) -> Product | None:

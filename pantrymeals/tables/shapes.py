@@ -6,13 +6,15 @@ pandas is imported when the first frame is made, never before: most commands mak
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Generic, TypeVar
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, Generic, TypeAlias, TypeVar
 
 if TYPE_CHECKING:
     import pandas as pd
 
 Row = TypeVar("Row")
+Written: TypeAlias = "pd.DataFrame | PlainTable"
+"""What can be written as a file."""
 _COLUMN = re.compile(r"(\w+)(?:\s+\(([^)]*)\))?,?")
 
 
@@ -67,7 +69,25 @@ def frame_of(table: str, columns: Mapping[str, str] | Sequence[str], rows: Itera
     return frame
 
 
-def heads(frame: pd.DataFrame) -> list[str]:
+class PlainTable:
+    """A table that is only written: what a file asks of a frame, for a sheet that is wanted at once, without pandas."""
+
+    def __init__(self, table: str, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+        self.attrs: Mapping[str, Any] = {"table": table}
+        self.columns = list(columns)
+        self._rows = [tuple(row) for row in rows]
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    def itertuples(self, *, index: bool = False, name: str | None = None) -> Iterator[tuple[object, ...]]:
+        """Its rows; they have no index and no name."""
+        assert not index
+        assert name is None
+        return iter(self._rows)
+
+
+def heads(frame: Written) -> list[str]:
     """The heads of a frame's columns as a file has them, each with its unit: 'on hand (containers)'."""
     if "units" not in frame.attrs:
         return list(map(str, frame.columns))

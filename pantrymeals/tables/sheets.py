@@ -8,24 +8,20 @@ import re
 from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from pantrymeals.cells import LONGEST_TEXT, csv_cell, plain_cell
+from pantrymeals.cells import LONGEST_TEXT, MAY_BEGIN_A_FORMULA, csv_cell, plain_cell
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
-from pantrymeals.tables.shapes import heads
+from pantrymeals.tables.shapes import Written, heads
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-_NO_CELL_HOLDS = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_")
+_NO_CELL_HOLDS = r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_"
 """Letters that XML 1.0 has no place for (2.2, Char); and what a workbook writes in their stead (ST_Xstring)."""
 _WIDTH = 16
 _MOST_ROWS = 1_048_576
 """Rows of a spreadsheet, the heads among them: ECMA-376, Part 1, 18.3.1.73 (from memory)."""
 
 
-def as_csv(frame: pd.DataFrame) -> bytes:
+def as_csv(frame: Written) -> bytes:
     """One table as CSV (UTF-8): heads with their units, exact numbers, days as 2026-01-17, no cell a formula."""
     return rows_as_csv(heads(frame), frame.itertuples(index=False, name=None))
 
@@ -35,11 +31,15 @@ def rows_as_csv(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(map(csv_cell, heads))
-    writer.writerows(map(csv_cell, row) for row in rows)
+    # most of the book's two hundred thousand cells need no more than this look
+    writer.writerows(
+        [cell if isinstance(cell, str) and cell[:1] not in MAY_BEGIN_A_FORMULA else csv_cell(cell) for cell in row]
+        for row in rows
+    )
     return out.getvalue().encode("utf-8")
 
 
-def as_xlsx(frames: Sequence[pd.DataFrame]) -> bytes:
+def as_xlsx(frames: Sequence[Written]) -> bytes:
     """A workbook with one sheet a table, its heads frozen at the top. Text stays text: '=...' is no formula.
 
     Numbers are numbers, of 15 digits or so, as spreadsheets have them. Raises PantryError where a text does not go
@@ -58,7 +58,7 @@ def as_xlsx(frames: Sequence[pd.DataFrame]) -> bytes:
             sheet.freeze_panes(1, 0)
             sheet.set_column(0, len(frame.columns) - 1, _WIDTH)
             sheet.write_row(0, 0, heads(frame), bold)
-            for number, row in enumerate(frame.itertuples(index=False), start=1):
+            for number, row in enumerate(frame.itertuples(index=False, name=None), start=1):
                 for place, value in enumerate(row):
                     cell = _sheet_cell(value)
                     if cell is not None:
@@ -68,13 +68,13 @@ def as_xlsx(frames: Sequence[pd.DataFrame]) -> bytes:
 
 def _sheet_cell(value: object) -> str | int | float | date | None:
     cell = plain_cell(value)
-    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or _NO_CELL_HOLDS.search(cell)):
+    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or re.search(_NO_CELL_HOLDS, cell)):
         shown = "".join(c if c.isprintable() else " " for c in cell[:40])
         raise PantryError(f"'{shown}...' does not go into a spreadsheet's cell; write a .csv instead")
     return cell
 
 
-def write_tables(frames: Sequence[pd.DataFrame], to_csv: Path | None, to_xlsx: Path | None) -> tuple[Path, ...]:
+def write_tables(frames: Sequence[Written], to_csv: Path | None, to_xlsx: Path | None) -> tuple[Path, ...]:
     """Write tables where a file is named; the files written.
 
     to_csv: the first table goes there, each further one into a file of its own beside it: 'menu-pull-list.csv'.

@@ -93,12 +93,12 @@ def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
 
 def larger_than_usual(product: Product, size: str) -> bool:
     """A jar larger than any tested for it in the tables; where they say nothing, larger than its usual one."""
-    from pantrymeals.actions.season_tables import season_tables
+    from pantrymeals.actions.season_tables import tested_tables
     from pantrymeals.season.yields import QUARTS, tested_sizes
 
     if product.measure != "ml":
         return False
-    tables = season_tables()
+    tables = tested_tables()
     tested = tested_sizes(tables, tables.name_of(product.name, (*product.also_called, product.thing)))
     largest = max((QUARTS[t] for t in tested), default=None)
     quart = UNITS["qt"][1]

@@ -91,6 +91,13 @@ class Pantry:
         path = self.folder / FILE
         return read_season(path, self.known, self.places, gathering)[0] if path.exists() else SeasonFacts()
 
+    @cached_property
+    def _jars_besides(self) -> frozenset[str]:
+        """Products that fill jars and are none by their kind: maple syrup."""
+        from pantrymeals.files.jars_besides import jars_besides
+
+        return jars_besides(self.folder / "season.yaml", self.known)
+
     def comes_in(self, first: date, last: date) -> frozenset[str]:
         """Products that come in by themselves on these days, by calendar.yaml: milk by barter, eggs."""
         from pantrymeals.files.calendar import read_calendar
@@ -102,7 +109,7 @@ class Pantry:
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""
         if size in JAR_SIZES:
-            return size if product.kind == "jar" or product.name in self.season.jars_besides else ""
+            return size if product.kind == "jar" or product.name in self._jars_besides else ""
         known = product.size(size)
         return litres(known.content) if known and product.kind == "jar" and product.measure == "ml" else ""
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from pantrymeals.plans.book import BookYear, ShelfDay
 from pantrymeals.reports.pages.count_sheet import COLUMNS, SheetLine, rows_of
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
-from pantrymeals.tables.shapes import frame_of
-from pantrymeals.tables.stores import seasons, shelf
+from pantrymeals.tables.shapes import PlainTable, frame_of
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from pantrymeals.plans.book import BookYear, ShelfDay
 
 Frames = tuple["pd.DataFrame", ...]
 
@@ -32,6 +32,8 @@ def lots(rows: Iterable[LotRow]) -> Frames:
 
 def history(years: Iterable[BookYear], movements: Iterable[MovementRow], days: Iterable[ShelfDay]) -> Frames:
     """A product's seasons, every movement of it, the newest first, and what stood on the shelf."""
+    from pantrymeals.tables.stores import seasons, shelf
+
     return seasons(years), frame_of("movements", _MOVEMENTS, movements), shelf(days)
 
 
@@ -51,6 +53,6 @@ def log(rows: Iterable[LogRow]) -> Frames:
     return (_frame("book log", LogRow, rows, entry="its number"),)
 
 
-def count_sheet(lines: Iterable[SheetLine]) -> Frames:
+def count_sheet(lines: Iterable[SheetLine]) -> tuple[PlainTable]:
     """The count sheet to fill in; `count enter` reads it again."""
-    return (frame_of("count", COLUMNS, rows_of(lines)),)
+    return (PlainTable("count", COLUMNS, rows_of(lines)),)

@@ -13,9 +13,11 @@ import pytest
 from pantrymeals.actions.book.count import count_lines, differences, read_sheet, sheet_lines
 from pantrymeals.actions.book.tables import count_sheet
 from pantrymeals.actions.book.take import Wanted, take
+from pantrymeals.actions.book.to_print import labels
 from pantrymeals.actions.book.words import understand
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LotFacts
+from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.errors import MistakesInFiles, PantryError
 from pantrymeals.reports.pages.count_sheet import COLUMNS, count_pdf, rows_of, write_sheet
 from pantrymeals.reports.pages.typeset import AS_USUAL, Origin
@@ -177,7 +179,7 @@ def test_an_empty_sheet_says_what_is_missing(tmp_path: Path) -> None:
         read_sheet(HERE, sheet)
 
 
-def test_the_sheet_on_terminal_csv_and_paper() -> None:
+def test_the_sheet_on_terminal_csv_and_paper(tmp_path: Path) -> None:
     lines = sheet_lines(HERE, a_larder(), "D")
     paper = Paper()
     write_sheet(paper, lines, {"D": "dry store"}, date(2026, 1, 17))
@@ -186,10 +188,24 @@ def test_the_sheet_on_terminal_csv_and_paper() -> None:
     assert "Bread flour 15 May 2025 58 1/8 lb ______" in text
     assert "throw it out without tasting" in text
     assert as_csv(count_sheet(lines)[0]).decode().splitlines()[1] == "D,Bread flour,lb,2025-05-15,,,58 1/8,,5,1"
+    (tmp_path / "sheet.xlsx").write_bytes(as_xlsx(count_sheet(lines)))
+    assert [row for _, row in xlsx_rows(tmp_path / "sheet.xlsx")][1][:3] == ["D", "Bread flour", "lb"]
     page = count_pdf(lines, {"D": "dry store"}, Origin("Tarrow", date(2026, 1, 17), (7, date(2026, 1, 16))), AS_USUAL)
     text = by_pdftotext(page)
     for said in ("Dry store (D)", "Bread flour", "58 1/8 lb", "entry 7 of 16 Jan 2026"):
         assert said in text
+
+
+def test_the_table_beside_labels_is_of_their_lot() -> None:
+    book, sauce = a_larder(), HERE.product(SAUCE_25.product)
+    assert sauce is not None
+    written = labels(HERE, book, sauce, None, None).tables
+    assert written is not None
+    rows = list(csv.DictReader(io.StringIO(as_csv(written()[0]).decode())))
+    assert [(row["put up"], row["on hand (of the size)"], row["place"]) for row in rows] == [
+        (SAUCE_25.put_up, str(here.count), here.place) for here in book.on_hand(sauce.name) if here.lot == SAUCE_25
+    ]
+    assert len(rows) == 2
 
 
 def a_sheet(path: Path, *rows: str) -> Path:

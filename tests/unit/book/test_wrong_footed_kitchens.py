@@ -58,7 +58,7 @@ SOUTH = House(
         ("tally 500 ml peaches", "as much as half a 1 l jar"),
         ("tally 2 spuds", "does not say in what"),
         ("tally 3 oz plum jam", "not in 'oz'"),
-        ("tally 400 x 500 ml jar passata", "the book has 18 500 ml jar Passata, not 400"),
+        ("tally 400 x 500 ml jar passata", "the book has 18 x 500 ml jar Passata, not 400"),
         ("tally 1 l peaches --lot 1", "it is Tomatoes, crushed, in 500 ml jar"),
         ("tally 1 tomato", "can be more than one product"),
     ),

@@ -93,7 +93,11 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
     for looking in (("lots", "raspberry jam"), ("part-jars",), ("book", "log")):
         assert _loaded_by(*looking, "--larder", str(copy)) & {"pandas", "numpy", "xlsxwriter", "ortools"} == set()
     alone = _loaded_by("book", "export", str(tmp_path / "book.csv"), "--larder", str(copy))
-    assert alone & {*heavy, "yaml", "pantrymeals.files.products"} == set()
+    assert alone & {*heavy, "yaml", "pantrymeals.files.products", "pantrymeals.records.store"} == set()
+    sheet = _loaded_by("count", "sheet", "--out", str(tmp_path / "count.csv"), "--larder", str(copy))
+    assert sheet & {"rich.console", "pandas", "numpy", "xlsxwriter", "openpyxl", "pantrymeals.plans.menu"} == set()
+    glass = _loaded_by("empties", "--larder", str(copy))
+    assert glass & {"pantrymeals.season_facts", "pantrymeals.files.season", "pandas"} == set()
 
 
 def test_only_the_command_that_is_said_is_built() -> None:
