@@ -146,3 +146,16 @@ def test_keyboard_alone_ticks_a_row(worked_out: Served, browser: Browser) -> Non
     expect(page.locator(f"#{held}")).to_have_attribute("aria-pressed", "true", timeout=15_000)
     expect(page.locator(f"#{held}")).to_be_focused()
     page.context.close()
+
+
+def test_of_what_is_held_no_day_is_told_on_which_it_goes(worked_out: Served, browser: Browser) -> None:
+    """Nine held half-pints are there, and no meal takes one."""
+    page = let_in(browser, worked_out, 390, 844, "light")
+    page.goto(worked_out.at + "/run-out")
+    wait_for_board(page)
+    page.goto(worked_out.at + "/product?name=Elderberry%20jelly")
+    expect(page.get_by_text("not to be eaten or counted")).to_be_visible()
+    expect(page.get_by_text("last one goes")).to_have_count(0)
+    page.goto(worked_out.at + "/product?name=Applesauce")
+    expect(page.get_by_text("last one goes").first).to_be_visible()
+    page.context.close()

@@ -6,10 +6,13 @@ import re
 import time
 from fractions import Fraction
 from html import unescape
+from textwrap import wrap
 
 import httpx2
 import pytest
 
+from pantrymeals.cautions import CAUTIONS, STANDING_LINE, lines_for
+from pantrymeals.serve.pages.common import said
 from pantrymeals.serve.pages.shelf import sheet_lines
 from tests.page.conftest import Served, form_of
 
@@ -132,3 +135,11 @@ def test_what_no_process_is_tested_for_is_held_wherever_it_is_tapped(demo_page: 
         assert "C4 No tested home process" in said
         assert sums(demo_page)[0][soup] == 8
         assert not any(name == soup[0] and state == "" for name, _, state in sums(demo_page)[0])
+
+
+def test_each_caution_and_the_standing_line_are_one_paragraph() -> None:
+    """The terminal breaks them at 80 columns; a phone breaks its own lines, in the middle of no sentence."""
+    entered = ["Entered, no. 7: put-up 7 qt Green beans", "  + 7 qt Green beans to S1", "On the shelf now: 61 qt."]
+    told = [*entered, *lines_for(CAUTIONS, read_before=False), *wrap(STANDING_LINE, 80)]
+    whole = (f"{caution.number} {caution.words}" for caution in CAUTIONS.values())
+    assert said(told).lines == (*(line.strip() for line in entered), *whole, STANDING_LINE)

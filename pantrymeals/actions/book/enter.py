@@ -121,3 +121,17 @@ def _reversed(book: Book, written: Written, word: str) -> str:
     while entry.undoes is not None:
         entry = entries[entry.undoes]
     return f"{word}: {entry.command} (no. {entry.number})."
+
+
+def unbroken(lines: Iterable[str]) -> list[str]:
+    """Cautions and the standing line were broken for 80 columns: whole again, for a screen of any width."""
+    out: list[str] = []
+    last = ""
+    for line in lines:
+        no_room = len(last) <= 80 < len(last) + 1 + len(line.strip().partition(" ")[0])
+        if out and no_room and (line.startswith("    ") or STANDING_LINE.startswith(f"{out[-1]} {line}")):
+            out[-1] = f"{out[-1]} {line.strip()}"
+        else:
+            out.append(line.strip())
+        last = line
+    return out

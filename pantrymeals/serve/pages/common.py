@@ -12,6 +12,7 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from pantrymeals.actions.book.enter import unbroken
 from pantrymeals.serve.guard import Guard, Visitor
 from pantrymeals.serve.house import House
 from pantrymeals.serve.searches import Searches
@@ -132,4 +133,4 @@ HereIs = Annotated[Here, Depends(here)]
 
 def said(lines: Iterable[str], entry: int = 0) -> Note:
     """A note of what was entered."""
-    return Note(tuple(line.strip() for line in lines), entry)
+    return Note(tuple(unbroken(lines)), entry)
