@@ -214,7 +214,7 @@ def with_dish(household: Household, read: DishRead) -> tuple[Household, Dish]:
     gathering = Gathering()
     known = KnownProducts.of(household.products.values())
     with tempfile.TemporaryDirectory() as folder:
-        (Path(folder) / read.file).write_text(read.text, encoding="utf-8")
+        write_safely(Path(folder) / read.file, read.text.encode(), may_make=read.file)
         book = gather_dishes(Path(folder), known, "household", True, gathering, household.measures)
     if gathering.found:
         raise MistakesInFiles(gathering.found)

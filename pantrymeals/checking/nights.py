@@ -112,10 +112,8 @@ def could_keep(mornings: Mornings, dish: Dish, meal: PlannedMeal) -> bool:
 
 
 def is_not_settled(plan: MenuPlan, what: str, first: date, last: date) -> bool:
-    """Whether a menu of more than ten days says of a promise of these days that time was up before it was settled."""
-    return plan.days > SHORT_DAYS and any(
-        one.meal is None and (one.what, one.first, one.until) == (what, first, last) for one in plan.not_settled
-    )
+    """Whether a menu says of a promise of these days that time was up before it was settled."""
+    return any(one.meal is None and (one.what, one.first, one.until) == (what, first, last) for one in plan.not_settled)
 
 
 def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -243,9 +241,9 @@ def open_places_must_be(household: Household, plan: MenuPlan) -> Iterator[str]:
 
 
 def not_settled_is_left_open(household: Household, plan: MenuPlan) -> Iterator[str]:  # noqa: ARG001
-    """Only a menu of more than ten days says that something is not settled, and of places only of those left open."""
-    if plan.not_settled and plan.days <= SHORT_DAYS:
-        yield f"{plan.not_settled[0].what}: not settled, in a menu of no more than ten days"
+    """Nothing is not settled of a short menu that is proven, and of places only those left open."""
+    if plan.not_settled and plan.days <= SHORT_DAYS and plan.ended == "proven":
+        yield f"{plan.not_settled[0].what}: not settled, in a menu of no more than ten days that is proven"
     left = {(meal.day, meal.meal, role) for meal in plan.meals for role in meal.open_roles}
     for one in plan.not_settled:
         if one.meal is not None and (one.first, one.meal, one.what) not in left:

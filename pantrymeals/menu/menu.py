@@ -121,8 +121,7 @@ def _by_the_long_way(problem: MenuProblem, watch: Watch, begun: float) -> MenuPl
     gap = (answer.cost - answer.bound) / max(answer.cost, 1.0)
     by_clock = not problem.request.alike or answer.cut_short
     ended = "proven" if gap <= problem.request.gap else "stopped" if watch.stopped() else "time" if by_clock else "work"
-    sure = answer.x.copy()
-    sure[list(answer.not_settled)] = 0
+    sure = _without(answer.x, answer.not_settled)
     plan = read_plan(
         answer.model,
         answer.x,
@@ -180,7 +179,17 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     by_clock = not asked.alike or CLOCK_CUT_IN in notes
     ended = "proven" if proven else "stopped" if watch.stopped() else "time" if by_clock else "work"
     bound = max(found.bound, 0.0)  # no wish costs less than nothing
-    return read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes + missed_notes(model, found.x))
+    unsure = frozenset(c for c in model.missed if found.x[c] > 0.5 and found.cost - bound >= MISSED_POINTS * POINT)
+    notes += missed_notes(model, _without(found.x, unsure))
+    plan = read_plan(model, found.x, pace, bound, time.monotonic() - begun, ended, notes)
+    return replace(plan, not_settled=_not_settled(model, unsure))
+
+
+def _without(x: np.ndarray, cols: frozenset[int]) -> np.ndarray:
+    """A decision with nothing in these columns."""
+    out = x.copy()
+    out[list(cols)] = 0
+    return out
 
 
 def _nothing_found(problem: MenuProblem, linear: Arrays, watch: Watch) -> PantryError:

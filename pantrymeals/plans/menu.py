@@ -175,7 +175,7 @@ class BatchWork:
 
 @dataclass(frozen=True, slots=True)
 class NotSettled:
-    """What a long menu leaves open or misses, where time was up before it was known whether that must be.
+    """What a menu misses, or a long one leaves open, where time was up before it was known whether that must be.
 
     first, until: its day, or the first and last of its week. what: the role left open at ``meal``; where there is no
     meal the tag or the dish that was promised. of: what that is for ('for Easter').
@@ -199,7 +199,7 @@ class MenuPlan:
     open_roles: how many roles had to be left open.
     begun: what it takes of containers open already. fetched: what comes straight from its lot.
     for_later: what is lifted out for the suppers after its last day.
-    not_settled: of a long menu, of which open places and missed promises it is not known that they must be.
+    not_settled: of which missed promises, and of a long menu open places, it is not known that they must be.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
     notes: plain sentences about the whole ('no roast can be thawed by Sunday').
     """

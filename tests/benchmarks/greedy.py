@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from pantrymeals.checking.table import kinds_of, occasions_of, weekday_of
+from pantrymeals.checking.table import occasions_of
 from pantrymeals.records import Role
 from tests.kitchens.own_reading import ZERO, Cooking, Draw, Question, Stock
-from tests.kitchens.own_score import Cooked, clash, gap_of, leavings_are_there, score
+from tests.kitchens.own_score import Cooked, clash, gap_of, leavings_are_there, minutes_are_there, score
 
 DEEP = 20_000
 
@@ -189,10 +189,7 @@ class ListKeeper:
             for day, dish in lately
         ):
             return False
-        on = question.on(c.day)
-        most = rules.hands_on_minutes.get(weekday_of(on))
-        work = c.dish.hands_on_minutes + sum(o.dish.hands_on_minutes for o in self.cooked_on.get(c.day, ()))
-        if most is not None and work > most and not kinds_of(question.household, on):
+        if not minutes_are_there(question, [c, *self.cooked_on.get(c.day, ())]):
             return False
         near = [o for day in range(c.day - 14, c.day + 1) for o in self.cooked_on.get(day, ())]
         return c.dish.needs_left is None or leavings_are_there(question, [*near, c])

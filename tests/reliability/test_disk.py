@@ -100,7 +100,7 @@ def test_files_may_grow_no_further(path: Path) -> None:
 
 
 READER = """
-import os, sys
+import os, sys, tempfile, uuid  # root's Python cannot be read by another user
 from datetime import date
 from fractions import Fraction
 from pathlib import Path

@@ -11,7 +11,7 @@ import pytest
 
 from pantrymeals.actions.asking import NotUnderstood
 from pantrymeals.actions.larder import load_larder
-from pantrymeals.actions.replan import Life, _eaten_so_far, replan
+from pantrymeals.actions.replan import Life, eaten_so_far, replan
 from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits, PantryError
@@ -207,14 +207,14 @@ def test_the_morning_of_a_change_has_open_what_the_announced_menu_opened_and_lif
         supper(day(n), *([cooked(home, name)] if name else [])) for n, name in enumerate(["Soup", "", "Soup", "Roast"])
     ]
     plan = told(home, menu(home, meals, [Opening(day(0), "Beans", "qt", 1), Opening(day(3), "Bird", "qt", 1)]))
-    wednesday = _eaten_so_far(home, plan, day(2))
+    wednesday = eaten_so_far(home, plan, day(2))
     assert sorted((p.product, p.left, p.opened) for p in wednesday.part_jars) == [
         ("Beans", qty("1/2 qt"), day(0)), ("Bird", qty("1 qt"), day(1)),
     ]  # fmt: skip
     assert {x.product: x.count for x in wednesday.lots} == {"Beans": 7, "Bird": 2}
-    thursday = _eaten_so_far(home, plan, day(3))
+    thursday = eaten_so_far(home, plan, day(3))
     assert [(p.product, p.opened) for p in thursday.part_jars] == [("Bird", day(1))]
-    again = _eaten_so_far(wednesday, plan, day(2))
+    again = eaten_so_far(wednesday, plan, day(2))
     assert [p.product for p in again.part_jars].count("Bird") == 1, "what thaws already is not lifted out twice"
 
 

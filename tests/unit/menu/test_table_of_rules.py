@@ -186,7 +186,8 @@ def test_the_checkers_twin_finds_what_the_relaxed_rule_lets_through(kind: str) -
     assert broken_rules(eased.household, plan) == []
     said = [message for twin in twins for message in CHECKS[twin](made.kitchen.household, plan)]
     assert said
-    assert set(broken_rules(made.kitchen.household, plan)) == set(said)
+    of_rules = {m for m in broken_rules(made.kitchen.household, plan) if " points, the plan states " not in m}
+    assert of_rules == set(said)  # what it costs is another thing where the rule is asked
 
 
 def test_a_twin_that_finds_a_fixed_night_missed() -> None:

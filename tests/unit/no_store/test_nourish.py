@@ -7,14 +7,14 @@ from fractions import Fraction
 import pytest
 
 from pantrymeals.actions import food_tables
-from pantrymeals.actions.no_store import _rows
 from pantrymeals.larder.nutrition import in_between
 from pantrymeals.no_store.nourish import baked_at_home, eaten_at_home, group_of, group_tables, nourishment
 from pantrymeals.no_store.pinch import totals_taken
+from pantrymeals.packaged import rows
 from pantrymeals.records import Occasion
 from tests.kitchens import tiny
 
-GROUPS = group_tables(_rows("food_pattern.csv"), _rows("food_groups.csv"))
+GROUPS = group_tables(rows("food_pattern.csv"), rows("food_groups.csv"))
 
 
 def test_the_pattern_is_met_at_its_own_columns_and_straight_between() -> None:
