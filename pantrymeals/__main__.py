@@ -14,7 +14,7 @@ def _stopped(_signal: int, _frame: object) -> None:
 def main() -> None:
     """Run a command. Until it is loaded, which takes longer than a finger needs, Ctrl-C ends it at once."""
     signal.signal(signal.SIGINT, _stopped)
-    # while a command loads nothing is thrown away, and to look for it seven hundred tuples apart is a tenth of its time
+    # next to nothing is thrown away while a command loads; to look for it every seven hundred things takes longer
     gc.set_threshold(50_000)
     from pantrymeals.cli.main import main as begin
 
@@ -23,6 +23,8 @@ def main() -> None:
     finally:
         # all is said: while Python clears up, Ctrl-C would end it as if the answer were not whole
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+        # and there is nothing to look through before the process ends: all of it goes
+        gc.freeze()
 
 
 if __name__ == "__main__":

@@ -211,15 +211,23 @@ class Book:
 
     def entries(self, last: int | None = None) -> tuple[EntryLine, ...]:
         """What was said, the newest first."""
-        query = """SELECT id, day, command, who, undoes,
-                          EXISTS (SELECT 1 FROM entry AS later WHERE later.undoes = entry.id)
-                   FROM entry ORDER BY id DESC LIMIT ?"""
+        return self._entries("ORDER BY id DESC LIMIT ?", -1 if last is None else last)
+
+    def entry(self, number: int) -> EntryLine:
+        """What was said under a number that the book has."""
+        (said,) = self._entries("WHERE id = ?", number)
+        return said
+
+    def _entries(self, which: str, value: int) -> tuple[EntryLine, ...]:
+        query = f"""SELECT id, day, command, who, undoes,
+                           EXISTS (SELECT 1 FROM entry AS later WHERE later.undoes = entry.id)
+                    FROM entry {which}"""
         return tuple(
             EntryLine(
                 n, date.fromisoformat(day), command, who,
                 undoes, bool(undone),
             )
-            for n, day, command, who, undoes, undone in self._rows(query, (-1 if last is None else last,))
+            for n, day, command, who, undoes, undone in self._rows(query, (value,))
         )  # fmt: skip
 
     def same_that_came(self, entry: int) -> EntryLine | None:
@@ -234,7 +242,7 @@ class Book:
             came.setdefault(number, set()).add(tuple(what))
         mine = came.pop(entry, None)
         same = max((number for number, what in came.items() if what == mine), default=0)
-        return next((line for line in self.entries() if line.number == same), None) if same else None
+        return self.entry(same) if same else None
 
     def newest_entry(self) -> tuple[int, date] | None:
         """The number and day of what was said last; None in an empty book."""

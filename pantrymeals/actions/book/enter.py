@@ -116,10 +116,9 @@ def do_again(pantry: Pantry, book: Book, key: str = "") -> str:
 
 
 def _reversed(book: Book, written: Written, word: str) -> str:
-    entries = {entry.number: entry for entry in book.entries()}
-    entry = entries[written.entry]
+    entry = book.entry(written.entry)
     while entry.undoes is not None:
-        entry = entries[entry.undoes]
+        entry = book.entry(entry.undoes)
     return f"{word}: {entry.command} (no. {entry.number})."
 
 
