@@ -118,7 +118,9 @@ def open_words(plan: MenuPlan) -> list[str]:
         said = [f"{places} {open_now} left open (marked above)"]
         if sure:
             which = "none of them could" if sure == plan.open_roles else f"{sure} of them could not"
-            said.append(f"{which} be filled by cooking its day anew with all other days as they are")
+            said.append(
+                f"{which} be filled, for nothing dearer, by cooking its day anew with all other days as they are"
+            )
         if unsure:
             said.append(f"of {unsure} that is not settled")
         return ["; ".join(said) + "."]

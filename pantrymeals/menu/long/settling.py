@@ -1,7 +1,7 @@
 """What a long menu leaves open or misses: filled where a day cooked anew can, proven where none can, else not settled.
 
 Each is asked on a small question of its own: one day (of a week's tag: each of its days) is cooked anew with all other
-days as they are, and nothing else may be left open or missed for it.
+days as they are, so that what is left open and missed there costs less.
 """
 
 from __future__ import annotations
@@ -15,15 +15,21 @@ from functools import partial
 import numpy as np
 
 from pantrymeals.menu.long.long_table import LongTable
+from pantrymeals.menu.week.model import POINT
 from pantrymeals.solving.cutting import HAIR
 from pantrymeals.solving.lanes import in_lanes, joined
-from pantrymeals.solving.linear_model import Arrays
 from pantrymeals.solving.neighbourhood import best_near
 from pantrymeals.solving.solvers import ENDLESS, Found, Linked, linear_relaxation, run_cp_sat, whole_menu
 
 LANES = 2
 LOOK_SECONDS = 1.0
 """For one day: to find what fills it, and again to prove that nothing does."""
+
+
+FIRM = 10
+"""What is open or missed weighs so many times as much while a day is cooked anew for it."""
+LEAST_POINTS = 500
+"""What is open and missed costs less by so much at least, or not at all: see 'What a menu costs'."""
 
 
 class Settled(Enum):
@@ -91,32 +97,21 @@ def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: 
     free[col] = True
     at, keep, part = table.alone(free)
     now, must = at[keep], table.must[keep]
-    mine = int(np.flatnonzero(keep == col)[0])
-    part = replace(part, hi=np.where(must, np.minimum(part.hi, now), part.hi))
-    fewest = replace(part, cost=(np.arange(keep.shape[0]) == mine).astype(float))
-    near = linear_relaxation(fewest)
-    if near.x[mine] > now[mine] - 1 + HAIR:
+    amiss = np.where(must, part.cost, 0.0)
+    less = float(amiss @ now) - LEAST_POINTS * POINT
+    fewest = replace(part, cost=amiss)
+    if linear_relaxation(fewest).cost > less + HAIR:
         return Settled.CANNOT
-    found = _fewer(part, mine, now, must, table.seed, stop, by_work)
+    spent: list[float] | None = [] if by_work else None
+    firm = replace(part, cost=part.cost + (FIRM - 1) * amiss)
+    every = np.ones(keep.shape[0], bool)
+    found = best_near(firm, linear_relaxation(firm), every, must, LOOK_SECONDS, table.seed, 0.0, stop, now, spent)
     proven = False
-    if found is None:
+    if found is None or float(amiss @ found) > less + HAIR:
         rest = Found()
         seconds, work = (ENDLESS, LOOK_SECONDS) if by_work else (LOOK_SECONDS, ENDLESS)
         run_cp_sat(fewest, rest, Linked(stop), seconds, table.seed, start=now, settings=whole_menu, work=work)
         found, proven = rest.x, rest.settled
-    if found is not None and found[mine] < now[mine] - 0.5:
+    if found is not None and float(amiss @ found) <= less + HAIR:
         return Settled.FILLED if table.commit(keep, found) else Settled.UNKNOWN
     return Settled.CANNOT if proven else Settled.UNKNOWN
-
-
-def _fewer(
-    part: Arrays, mine: int, now: np.ndarray, must: np.ndarray, seed: int, stop: threading.Event, by_work: bool
-) -> np.ndarray | None:
-    """The best decision found that leaves one place or promise fewer; None where none was found."""
-    hi = part.hi.copy()
-    hi[mine] = now[mine] - 1
-    asked = replace(part, hi=hi)
-    every = np.ones(now.shape[0], bool)
-    spent: list[float] | None = [] if by_work else None
-    near = linear_relaxation(asked)
-    return best_near(asked, near, every, must, LOOK_SECONDS, seed, 0.0, stop, np.minimum(now, hi), spent)
