@@ -143,7 +143,7 @@ def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
     def looked_long_enough() -> bool:
         return time.monotonic() > latest or (stopped == math.inf and watch.stopped())
 
-    return settle(table, latest, Linked(threading.Event(), looked_long_enough))
+    return settle(table, Linked(threading.Event(), looked_long_enough))
 
 
 def _by_work(
@@ -165,7 +165,7 @@ def _by_work(
     def improving() -> None:
         part = 1 - ROLLING_PART - LOOKING_PART - READING_PART
         table.improve_by_work(part * asked.seconds, enough, close)
-        left.append(settle(table, math.inf, stop, by_work=True))
+        left.append(settle(table, stop, by_work=True))
 
     def rolling() -> None:
         RollingHorizon(table, path).roll(math.inf, watch, stop, enough, ROLLING_PART * asked.seconds)

@@ -314,7 +314,6 @@ def prove_by_relaxations(table: LongTable, seconds: float, stop: threading.Event
     """
     problem, bands = table.model.problem, table.bands
     found.proved(bound_of_totals(problem, bands, long_stretch(problem), pooled=True, stop=stop), "totals")
-    if not stop.is_set():
-        found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, problem.days > MANY_DAYS, stop), "totals")
+    found.proved(bound_of_totals(problem, bands, SHORT_STRETCH, problem.days > MANY_DAYS, stop), "totals")
     if problem.days <= MONTH_DAYS and seconds >= SHEET_SECONDS and not stop.is_set():
         found.proved(linear_relaxation(table.linear, stop).cost, "the whole sheet")

@@ -7,7 +7,6 @@ days as they are, so that what is left open and missed there costs less.
 from __future__ import annotations
 
 import threading
-import time
 from dataclasses import replace
 from enum import Enum, auto
 from functools import partial
@@ -24,8 +23,6 @@ from pantrymeals.solving.solvers import ENDLESS, Found, Linked, linear_relaxatio
 LANES = 2
 LOOK_SECONDS = 1.0
 """For one day: to find what fills it, and again to prove that nothing does."""
-
-
 FIRM = 10
 """What is open or missed weighs so many times as much while a day is cooked anew for it."""
 LEAST_POINTS = 500
@@ -40,7 +37,7 @@ class Settled(Enum):
     UNKNOWN = auto()
 
 
-def settle(table: LongTable, until: float, stop: threading.Event, *, by_work: bool = False) -> frozenset[int]:
+def settle(table: LongTable, stop: threading.Event, *, by_work: bool = False) -> frozenset[int]:
     """Fill what can be filled; the columns still open or missed of which it is not proven that they must be.
 
     Once something was filled all others are looked at again, for its day is not what it was when they were.
@@ -54,7 +51,7 @@ def settle(table: LongTable, until: float, stop: threading.Event, *, by_work: bo
 
         def look(lane: int, amiss: list[int] = amiss, sure: set[int] = sure, moved: threading.Event = moved) -> None:
             for col in amiss[lane::lanes]:
-                if stop.is_set() or time.monotonic() > until:
+                if stop.is_set():
                     return
                 outcome = _look_at(table, col, stop, by_work)
                 if outcome is Settled.FILLED:
@@ -65,7 +62,7 @@ def settle(table: LongTable, until: float, stop: threading.Event, *, by_work: bo
         joined(*in_lanes([partial(look, lane) for lane in range(lanes)], stop))
         if not moved.is_set():
             return frozenset(set(amiss) - sure)
-        if stop.is_set() or time.monotonic() > until:
+        if stop.is_set():
             return frozenset(_amiss(table))
 
 
