@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
 
+from pantrymeals.larder.left_over import left_over
 from pantrymeals.larder.table import occasions_on
-from pantrymeals.plans.menu import MenuPlan, PlannedMeal
-from pantrymeals.records import Household, Leaving
+from pantrymeals.plans.left_over import LeftOver
+from pantrymeals.plans.menu import MenuPlan
+from pantrymeals.records import Household
 from pantrymeals.units import as_words
 from pantrymeals.words import capital, listed, short_day
 
@@ -19,26 +20,24 @@ def with_leavings_named(household: Household, plan: MenuPlan) -> MenuPlan:
 
 
 def _notes(household: Household, plan: MenuPlan) -> Iterator[str]:
-    for meal in plan.meals:
-        feasts = [o.name for o in occasions_on(household, meal.day) if o.kind == "feast" and meal.meal in o.meals]
-        for planned in meal.dishes if feasts else ():
-            leaves = household.dishes[planned.dish].leaves
-            if leaves is not None and not leaves.over:
-                portions = as_words(leaves.portions * planned.batches)
-                last = short_day(meal.day + timedelta(days=leaves.days))
-                head = f"{capital(leaves.name)} for {portions} is left of {feasts[0]}, good to {last}"
-                yield f"{head}: {_made_of_it(household, plan, meal, leaves)}."
+    feasts = {
+        (meal.day, planned.dish): occasion.name
+        for meal in plan.meals
+        for occasion in reversed(occasions_on(household, meal.day))  # the first of several has it
+        if occasion.kind == "feast" and meal.meal in occasion.meals
+        for planned in meal.dishes
+    }
+    for left in left_over(household, plan) if feasts else ():
+        feast = feasts.get((left.day, left.dish))
+        if feast is not None and left.name:
+            head = f"{capital(left.name)} for {as_words(left.portions)} is left of {feast}"
+            yield f"{head}, good to {short_day(left.keeps_to)}: {_made_of_it(household, left)}."
 
 
-def _made_of_it(household: Household, plan: MenuPlan, meal: PlannedMeal, leaves: Leaving) -> str:
+def _made_of_it(household: Household, left: LeftOver) -> str:
     """What the menu makes of it; where it makes nothing, what could be."""
-    makes = [name for name, dish in household.dishes.items() if dish.needs_left == leaves.name]
-    planned = [
-        f"{dish.dish} on {short_day(later.day)}"
-        for later in plan.meals
-        for dish in later.dishes
-        if dish.dish in makes and 1 <= (later.day - meal.day).days <= leaves.days
-    ]
-    if planned:
-        return listed(planned)
+    if left.becomes is not None:
+        dish, day = left.becomes
+        return f"{dish} on {short_day(day)}"
+    makes = [name for name, dish in household.dishes.items() if dish.needs_left == left.name]
     return f"{listed(makes, 3)} can be made of it" if makes else "no dish here is made of it"
