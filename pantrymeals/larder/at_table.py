@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from pantrymeals.larder.supply import stands
-from pantrymeals.larder.table import barred_marks, batches, tables, weekday
+from pantrymeals.larder.table import barred_marks, batches, days_between, tables, weekday
 from pantrymeals.records import Dish, Household, Option, Role
 from pantrymeals.units import UNITS
 
@@ -34,7 +34,9 @@ def dishes_take(household: Household) -> Mapping[str, Fraction]:
                 if not dish.weekdays or weekday(table.day) in dish.weekdays
             ]  # fmt: skip
             for dish, ways in there:
-                part = min(Fraction(1, len(there)), Fraction(1, _apart(household, dish))) * open_part[role]
+                part = (
+                    min(Fraction(1, len(there)), Fraction(1, max(1, days_between(household, dish)))) * open_part[role]
+                )
                 for covered in dish.covers:
                     if covered in open_part:
                         open_part[covered] = max(ZERO, open_part[covered] - part)
@@ -68,11 +70,6 @@ def plans_take(
             for name in mine:
                 out[name] = per_person[family] * portions * UNITS["qt"][1] / len(mine)
     return out
-
-
-def _apart(household: Household, dish: Dish) -> int:
-    said = dish.days_between if dish.days_between is not None else household.rules.days_between.get(dish.role, 1)
-    return max(1, said)
 
 
 _Ways = tuple[tuple[Option, ...], ...]
