@@ -32,6 +32,8 @@ KEYS = ("role", "serves", "minutes", "hands-on", "days-between", "name")
 """What is answered of the dish itself, beside its lines."""
 SKIP = "skip"
 _LONGEST = 10_000
+_MOST_DIGITS = 9
+_PORTIONS = ("", "people", "persons", "portions", "servings")
 
 
 def told_in(source: Path, which: str = "") -> DishTold:
@@ -39,21 +41,23 @@ def told_in(source: Path, which: str = "") -> DishTold:
 
     which: a part of the dish's name, where there are several.
     """
-    text, page = _text_of(source)
+    text, page, encoding = _text_of(source)
     found = recipes_in(text, source.name) if page else dishes_in(text)
     named = [dish for dish in found if fold(which) in fold(dish.name)]
     if len(named) == 1:
-        return named[0]
+        return replace(named[0], guesses=(*named[0].guesses, encoding)) if encoding else named[0]
     if not found:
         raise PantryError(f"there is no dish in {source}: write its name, what it takes line by line, and the method")
     names = ", ".join(f"'{dish.name}'" for dish in found)
     raise NotUnderstood(f"{source} has {len(found)} dishes: {names}; say which with --which")
 
 
-def _text_of(source: Path) -> tuple[str, bool]:
-    """(the text, whether it is a page or JSON)."""
+def _text_of(source: Path) -> tuple[str, bool, str]:
+    """(the text, whether it is a page or JSON, what was taken for granted of its letters)."""
     if str(source) == "-":
-        text = sys.stdin.read(MOST_BYTES)
+        text, encoding = sys.stdin.read(MOST_BYTES + 1), ""
+        if len(text) > MOST_BYTES:
+            raise PantryError("what was typed is longer than any dish; give the dish alone")
     else:
         refuse_no_file(source)
         try:
@@ -62,12 +66,12 @@ def _text_of(source: Path) -> tuple[str, bool]:
             data = source.read_bytes()
             if b"\0" in data:
                 raise PantryError(f"{source} is no text; save the dish as text, or its web page as HTML")
-            text, _ = decoded(data)
+            text, encoding = decoded(data)
         except OSError as error:
             raise PantryError(f"{source} cannot be read ({error.strerror}); name the file with your dish") from None
     text = "".join(c if c.isprintable() or c in "\n\t" else " " for c in text.replace("\r\n", "\n").replace("\r", "\n"))
     kind = source.suffix.casefold()
-    return text, kind in (".html", ".htm", ".json", ".jsonld") or text.lstrip()[:1] in ("<", "{", "[")
+    return text, kind in (".html", ".htm", ".json", ".jsonld") or text.lstrip()[:1] in ("<", "{", "["), encoding
 
 
 def read_dish(
@@ -163,8 +167,9 @@ class _Facts:
         self.role = found or "main"
 
     def _serves(self) -> None:
-        answer = take_number(self._last("serves"))
-        found = answer[0] if answer else self.told.serves
+        said = self._last("serves")
+        answer = take_number(said)
+        found = self.told.serves if not said else answer[0] if answer and fold(answer[1]) in _PORTIONS else None
         if found is None or found <= 0:
             self._ask("serves", "how many portions does it give?", self.told.serves_choices)
         self.serves = found or Fraction(1)
@@ -178,7 +183,7 @@ class _Facts:
         return told or 0
 
     def _whole(self, key: str, text: str, least: int, most: int) -> int:
-        if not text.isdigit() or not least <= int(text) <= most:
+        if not (text.isascii() and text.isdigit() and len(text) < _MOST_DIGITS and least <= int(text) <= most):
             self._ask(key, f"'{text}' is no whole number from {least} to {most}: how many?")
             return least
         return int(text)

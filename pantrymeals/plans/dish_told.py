@@ -22,7 +22,7 @@ class ToldLine:
 class DishTold:
     """A dish as it is written, before anything is matched.
 
-    serves, minutes, hands_on: None where nothing says so; serves_asked: what stands there where it is no one number.
+    serves, minutes, hands_on: None where nothing says so; serves_choices: what stands there where it is no one number.
     steps: the method as it is. notes: what else stands there. left_out: what is not taken over, and why.
     guesses: what was taken for granted.
     """

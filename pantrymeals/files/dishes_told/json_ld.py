@@ -10,7 +10,13 @@ from typing import Any
 
 from pantrymeals.errors import PantryError
 from pantrymeals.files.dishes_told.minutes import minutes_of
-from pantrymeals.files.dishes_told.text import ROLE_WORDS, serves_of, total_minutes, without_process
+from pantrymeals.files.dishes_told.text import (
+    ROLE_WORDS,
+    lines_without_process,
+    serves_of,
+    total_minutes,
+    without_process,
+)
 from pantrymeals.files.gathering import fold
 from pantrymeals.plans.dish_told import DishTold, ToldLine
 from pantrymeals.plans.first_count import LeftOut
@@ -69,24 +75,26 @@ def _told(recipe: Mapping[str, Any]) -> DishTold:
         if (found := minutes_of(_text(recipe.get(key)))) is not None:
             times.setdefault(kind, found)
     minutes, guesses = total_minutes(times)
-    steps, left_out = without_process(_steps(recipe.get("recipeInstructions"), 0))
+    steps, of_steps = without_process(_steps(recipe.get("recipeInstructions"), 0))
+    notes, of_notes = without_process(filter(None, (_text(recipe.get("description")), _source(recipe))), "note")
     serves, choices = _serves(recipe.get("recipeYield", recipe.get("yield")))
     prep = times.get("prep")
     if prep is not None:
         guesses += (f"the time to prepare, {prep} minutes, is taken as the time hands-on",)
-    lines = _texts(recipe.get("recipeIngredient", recipe.get("ingredients")))
+    written = _texts(recipe.get("recipeIngredient", recipe.get("ingredients")))
+    lines, of_lines = lines_without_process(ToldLine(str(n), line) for n, line in enumerate(written, start=1))
     roles = [ROLE_WORDS[fold(word)] for word in _texts(recipe.get("recipeCategory")) if fold(word) in ROLE_WORDS]
     return DishTold(
         name=_text(recipe.get("name")) or "A dish without a name",
-        lines=tuple(ToldLine(str(number), line) for number, line in enumerate(lines, start=1)),
+        lines=lines,
         steps=steps,
         serves=serves,
         serves_choices=choices,
         minutes=minutes,
         hands_on=prep,
         role=roles[0] if roles else None,
-        notes=tuple(filter(None, (_text(recipe.get("description")), _source(recipe)))),
-        left_out=left_out + _no_lines(lines),
+        notes=notes,
+        left_out=(*of_lines, *of_steps, *of_notes, *_no_lines(written)),
         guesses=guesses,
     )
 

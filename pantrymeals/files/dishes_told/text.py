@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from pantrymeals.files.dishes_told.minutes import minutes_of
@@ -51,7 +51,9 @@ _VAGUE = re.compile(
     re.IGNORECASE,
 )
 _PROCESS = re.compile(
-    r"\b(?:p\.?s\.?i|k[pP]a|head[- ]?space|pressure[- ]cann\w*|water[- ]bath\w*|boiling[- ]water cann\w*|"
+    r"\b(?:p\.?s\.?i|k[pP]a|head[- ]?space|pressure[- ]can\w*|water[- ]bath\w*|boiling[- ]water cann\w*|"
+    r"(?:pounds?|lbs?\.?)\s+(?:of\s+)?pressure|"
+    r"can(?:s|ned|ning)?\b[^.,;:]{0,25}\b(?:pints?|quarts?|jars?)\b[^.,;:]{0,20}\d\s*(?:min\w*|hours?)|"
     r"process\w*\b[^.]{0,40}\b(?:min\w*|jars?|pints?|quarts?))\b",
     re.IGNORECASE,
 )
@@ -74,14 +76,34 @@ def told_of_process(text: str) -> bool:
     return bool(_PROCESS.search(text))
 
 
-def without_process(steps: Iterable[str]) -> tuple[tuple[str, ...], tuple[LeftOut, ...]]:
-    """(the steps that can be shown, those that speak of a process for jars)."""
-    numbered = list(enumerate(steps, start=1))
-    why = "it speaks of a process for jars, of which this program shows none: follow a tested recipe for it"
+_WHY_LEFT_OUT = "it speaks of a process for jars, of which this program shows none: follow a tested recipe for it"
+_PARTS = re.compile(r"\s*\([^()]*\)|[^,;()]+|[,;]|[()]")
+"""Of a line: what stands in brackets, and what stands between commas."""
+
+
+def without_process(texts: Iterable[str], what: str = "step") -> tuple[tuple[str, ...], tuple[LeftOut, ...]]:
+    """(the texts that can be shown, those that speak of a process for jars). what: 'step' or 'note'."""
+    numbered = list(enumerate(texts, start=1))
     return (
-        tuple(step for _, step in numbered if not told_of_process(step)),
-        tuple(LeftOut(n, f"step {n}", why) for n, step in numbered if told_of_process(step)),
+        tuple(text for _, text in numbered if not told_of_process(text)),
+        tuple(LeftOut(n, f"{what} {n}", _WHY_LEFT_OUT) for n, text in numbered if told_of_process(text)),
     )
+
+
+def lines_without_process(lines: Iterable[ToldLine]) -> tuple[tuple[ToldLine, ...], tuple[LeftOut, ...]]:
+    """(the lines of ingredients, each without what of it speaks of a process for jars, and that this was left out)."""
+    kept: list[ToldLine] = []
+    left_out: list[LeftOut] = []
+    for number, line in enumerate(lines, start=1):
+        if not told_of_process(line.written):
+            kept.append(line)
+            continue
+        parts = [part for part in _PARTS.findall(line.written) if not told_of_process(part)]
+        rest = re.sub(r"\s+([,;])", r"\1", " ".join("".join(parts).strip(" ,;").split()))
+        left_out.append(LeftOut(number, f"a part of ingredient {number}", _WHY_LEFT_OUT))
+        if rest and not told_of_process(rest):
+            kept.append(replace(line, written=rest))
+    return tuple(kept), tuple(left_out)
 
 
 def serves_of(text: str) -> tuple[Fraction | None, tuple[str, ...]]:
@@ -120,11 +142,13 @@ def _dish(group: Sequence[tuple[int, str]]) -> DishTold | None:
         reading.blank = False
     if not reading.name:
         return None
-    steps, left_out = without_process(reading.steps)
+    steps, of_steps = without_process(reading.steps)
+    notes, of_notes = without_process(reading.notes, "note")
+    lines, of_lines = lines_without_process(reading.lines)
     minutes, guesses = total_minutes(reading.times)
     return DishTold(
-        reading.name, tuple(reading.lines), steps, reading.serves, reading.choices, minutes,
-        reading.times.get("hands-on"), reading.role, tuple(reading.notes), left_out, guesses,
+        reading.name, lines, steps, reading.serves, reading.choices, minutes,
+        reading.times.get("hands-on"), reading.role, notes, (*of_lines, *of_steps, *of_notes), guesses,
     )  # fmt: skip
 
 

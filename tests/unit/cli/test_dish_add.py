@@ -22,6 +22,7 @@ from pantrymeals.actions.first_count import first_count, write_count
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.start import answers_in, start
 from pantrymeals.errors import NotUnderstood, PantryError
+from pantrymeals.files.dishes_told.json_ld import recipes_in
 from pantrymeals.files.dishes_told.minutes import minutes_of
 from pantrymeals.files.dishes_told.text import dishes_in
 from pantrymeals.records import Household
@@ -196,6 +197,36 @@ def test_a_range_is_kept_as_a_range(homes: dict[str, Household], tmp_path: Path)
     assert [[o.amount for o in use.options] for use in dish.uses] == [[2 * CUP, 3 * CUP], [LB, 2 * LB]]
 
 
+@pytest.mark.parametrize(
+    ("answer", "portions"),
+    [("serves=6", 6), ("serves=6 people", 6), ("serves=six", None), ("serves=4 to 6", None), ("", 4)],
+)
+def test_how_many_it_serves_is_what_was_answered_or_asked_again(
+    answer: str, portions: int | None, homes: dict[str, Household], tmp_path: Path
+) -> None:
+    page = tmp_path / "d.txt"
+    page.write_text("A dish\nServes 4\n1 lb rice\n\nCook it.\n", encoding="utf-8")
+    said = ["role=main", "minutes=9", "hands-on=9", *([answer] if answer else [])]
+    read = read_dish(homes["p"], told_in(page), answers_of(said))
+    assert [q.key for q in read.questions] == ([] if portions else ["serves"])
+    assert portions is None or with_dish(homes["p"], read)[1].serves == portions
+
+
+def test_minutes_that_are_no_plain_number_are_asked_about(homes: dict[str, Household], tmp_path: Path) -> None:
+    page = tmp_path / "d.txt"
+    page.write_text("A dish\nServes 4\n1 lb rice\n\nCook it.\n", encoding="utf-8")
+    read = read_dish(homes["p"], told_in(page), answers_of(["role=main", "minutes=\u00b2", "hands-on=9"]))
+    assert [q.key for q in read.questions] == ["minutes"]
+
+
+def test_letters_that_are_not_utf_8_are_said_to_be_taken_for_granted(tmp_path: Path) -> None:
+    page = tmp_path / "d.txt"
+    page.write_bytes("Crème\n1 lb rice\n\nCook it.\n".encode("cp1252"))
+    told = told_in(page)
+    assert told.name == "Crème"
+    assert any("UTF-8" in guess for guess in told.guesses)
+
+
 def test_it_is_written_only_when_told_and_the_menu_knows_it(tmp_path: Path) -> None:
     folder = begun(tmp_path / "a", "pints.txt", "pints.csv")
     before = sorted(folder.rglob("*"))
@@ -253,6 +284,39 @@ def test_a_process_for_jars_is_never_taken_over(homes: dict[str, Household]) -> 
     read = read_dish(homes["p"], told, answers_of(["role=main", "serves=4", "minutes=30", "hands-on=9"]))
     assert "85" not in read.text
     assert "tested recipe" in read.told.left_out[0].why
+
+
+PROCESSES = (
+    "Pressure can pints 75 minutes at 11 pounds.", "Process quarts for 90 minutes.", "at 10 pounds pressure",
+    "leave 1 inch headspace", "in a water bath for 20 minutes",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("said", PROCESSES)
+def test_nor_from_a_note_or_a_line_of_what_it_takes(said: str, homes: dict[str, Household]) -> None:
+    """Wherever it stands: the words that can be shown stay, and what is left out is told."""
+    taken = f"2 qt green beans ({said.rstrip('.')}), drained"
+    text = f"Beans on a plate\n\nIngredients:\n{taken}\n\nMethod:\nHeat them.\n\nNote: {said}\n"
+    page = {
+        "@context": "https://schema.org", "@type": "Recipe", "name": "Beans on a plate", "description": said,
+        "recipeIngredient": [f"2 qt green beans, {said}"], "recipeInstructions": ["Heat them.", said],
+    }  # fmt: skip
+    of_page = recipes_in(json.dumps(page), "page.json")[0]
+    for told, lines in ((dishes_in(text)[0], "2 qt green beans, drained"), (of_page, "2 qt green beans")):
+        assert [line.written for line in told.lines] == [lines]
+        assert told.steps == ("Heat them.",)
+        assert told.notes == ()
+        assert {left.written for left in told.left_out} >= {"a part of ingredient 1", "note 1"}
+        read = read_dish(
+            homes["p"], told, answers_of(["role=side", "serves=4", "minutes=30", "hands-on=9", "days-between=3"])
+        )
+        assert not re.search(r"75|90|11|10|20|inch|pressure|water bath|process", read.text, re.IGNORECASE)
+
+
+def test_a_jar_that_is_opened_and_simmered_is_no_process() -> None:
+    plain = "You can use two jars; simmer them 20 minutes."
+    (told,) = dishes_in(f"Soup\n\nIngredients:\n2 qt stock\n\nMethod:\n{plain}\n")
+    assert told.steps == (plain,)
 
 
 @pytest.mark.parametrize(
