@@ -48,7 +48,7 @@ FEW = 3
 
 
 def not_settled_words(plan: MenuPlan) -> tuple[str, ...]:
-    """'NOT SETTLED: time was up before it was known whether these must be left open: main of supper on ...'."""
+    """'NOT SETTLED: the search ended before it was known whether 1 place must be left open: main of supper on ...'."""
     said_day = _days_of(plan)
     open_now = [f"{one.what} of {one.meal} on {said_day(one.first)}" for one in plan.not_settled if one.meal]
     missed = []
@@ -57,12 +57,11 @@ def not_settled_words(plan: MenuPlan) -> tuple[str, ...]:
             when = f"on {said_day(one.first)}" if one.first == one.until else f"in the week from {said_day(one.first)}"
             missed.append(f"{one.what} {one.of} {when}" if one.of else f"'{one.what}' {when}")
     out = []
-    for named, what in ((open_now, "left open"), (missed, "missed")):
+    for named, of, what in ((open_now, "place", "left open"), (missed, "promise", "missed")):
         if named:
-            must = plural(len(named), "place") if what == "left open" else plural(len(named), "promise")
             out.append(
-                f"NOT SETTLED: time was up before it was known whether {must} must be {what}: {listed(named, FEW)}. "
-                "More time (--seconds) may fill them."
+                f"NOT SETTLED: the search ended before it was known whether {plural(len(named), of)} must be {what}: "
+                f"{listed(named, FEW)}. More time (--seconds) may tell."
             )
     return tuple(out)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -246,3 +247,8 @@ def place_name(household: Household, code: str) -> str:
 def by_the_book(row: ForecastRow) -> bool:
     """Whether the book alone tells a row's own pace; else it is 'by what is known so far'."""
     return set(row.told_by) <= {"the book"}
+
+
+def own_pace_words(rows: Iterable[ForecastRow]) -> str:
+    """What the household's own pace is called over these rows: eating alone tells it, or what else is known as well."""
+    return "as you have been eating" if all(map(by_the_book, rows)) else "by what is known so far"

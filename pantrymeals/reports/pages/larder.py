@@ -14,7 +14,7 @@ from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.pages.typeset import Origin
 from pantrymeals.reports.pictures.draw import Picture, svg
 from pantrymeals.reports.terminal.run_out_forecast import CHAPTERS, gap_runs, planned_words
-from pantrymeals.reports.words import about_sized
+from pantrymeals.reports.words import about_sized, own_pace_words
 from pantrymeals.words import capital, day_and_year, listed, plural, sentence
 
 
@@ -83,7 +83,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
         )
         for row in sorted(forecast.rows, key=lambda row: (list(marks).index(row.leading().mark), row.product))
     ]
-    heads = ("Product", "On hand", "Its day", "As you have been eating", capital(planned_words(forecast)))
+    heads = ("Product", "On hand", "Its day", capital(own_pace_words(forecast.rows)), capital(planned_words(forecast)))
     return Chapter(
         "Will it reach the new crop?",
         lines,
@@ -94,7 +94,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
 
 def _at(pace: AtPace | None) -> str:
     if pace is None:
-        return "the book is too young"
+        return "too young to tell"
     if pace.mark in ("held", "not on menus"):
         return pace.mark
     return f"{pace.mark}, {'over two years' if pace.out is None else day_and_year(pace.out)}"

@@ -14,7 +14,7 @@ from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.one_sheet import evenings
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
-from pantrymeals.reports.words import about_sized, reckoned_words
+from pantrymeals.reports.words import about_sized, own_pace_words, reckoned_words
 from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
 
 WEEK_DAYS = 7
@@ -111,8 +111,9 @@ def _moves(done: WeeksSheet) -> list[str]:
     begin, after = done.weeks[0], {row.product: row for row in done.after.rows}
     today, end = begin.plan.first, near_day(done.after.today, begin.plan.first)
     there = "reckoned" if begin.reckoned_from else "on hand"
+    own = own_pace_words((*begin.forecast.rows, *done.after.rows))
     lines = [
-        f"| product | {there}, {near_day(today, today)} | {there}, {end} | as you have been eating | {end} "
+        f"| product | {there}, {near_day(today, today)} | {there}, {end} | {own} | {end} "
         f"| if these menus are followed | at an even hand, {end} |",
         "|---|--:|--:|---|---|---|---|",
     ]

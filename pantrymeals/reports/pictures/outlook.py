@@ -25,7 +25,7 @@ from pantrymeals.reports.pictures.draw import (
     words,
 )
 from pantrymeals.reports.terminal.run_out_forecast import gap_runs
-from pantrymeals.reports.words import about_sized, by_the_book
+from pantrymeals.reports.words import about_sized, own_pace_words
 from pantrymeals.words import day_and_year, plural
 
 _ROW = 15
@@ -50,7 +50,7 @@ def course_picture(course: Course) -> Picture:
     back = f" above the {about_sized(row.reserve, row.size)} set back" if row.reserve else ""
     said = f"{row.product}: {about_sized(row.on_hand, row.size)} on hand on {day_and_year(course.today)}"
     dots = "dots: if the menus are followed" if row.as_eaten else "dots: at an even hand, or as the menus say"
-    own = "as you have been eating" if by_the_book(row) else "by what is known so far"
+    own = own_pace_words([row])
     key = f"line: {own}, grey: so in 80 of 100 futures; {dots}" if row.as_eaten else dots
 
     def there(field: str) -> Chart:

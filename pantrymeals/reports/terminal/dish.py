@@ -53,7 +53,7 @@ def uses_words(household: Household, sheet: DishSheet) -> Iterator[tuple[str, bo
     if sheet.dish.needs_left:
         yield f"what is left: {sheet.dish.needs_left}{_from(sheet)}", True
     for options in sheet.uses:
-        for number, (option, most) in enumerate(_with_their_most(options)):
+        for number, (option, most) in enumerate(with_their_most(options)):
             yield option_words(household, option, first=number == 0, most=most), number == 0
     for noted in sheet.beside:
         taken = [amount_and_name(household, u.options[0].product, u.options[0].amount) for u in noted.uses]
@@ -87,12 +87,14 @@ def marks(sheet: DishSheet) -> list[str]:
     return said
 
 
-def _with_their_most(options: Sequence[Option]) -> Iterator[tuple[Option, Option | None]]:
-    """Each option, with the one after it where that is the most of its range."""
-    for here, after in zip(options, (*options[1:], None), strict=True):
-        before = options[options.index(here) - 1] if here is not options[0] else None
-        if before is None or before.product != here.product:
-            yield here, after if after is not None and after.product == here.product else None
+def with_their_most(options: Sequence[Option]) -> Iterator[tuple[Option, Option | None]]:
+    """Each option, with the one after it where that is more of the same: the most of its range."""
+    number = 0
+    while number < len(options):
+        here, *rest = options[number:]
+        most = rest[0] if rest and rest[0].product == here.product and rest[0].amount > here.amount else None
+        yield here, most
+        number += 1 if most is None else 2
 
 
 def option_words(household: Household, option: Option, *, first: bool, most: Option | None = None) -> str:

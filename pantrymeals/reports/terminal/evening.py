@@ -10,8 +10,8 @@ from pantrymeals.records import Household
 from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import about_sized, amount_and_name, sized, sized_name
-from pantrymeals.words import day_and_year, listed, long_day, plural, sentence, span, yearly
+from pantrymeals.reports.words import about_sized, amount_and_name, own_pace_words, sized, sized_name
+from pantrymeals.words import capital, day_and_year, listed, long_day, plural, sentence, span, yearly
 
 _MOST_SHOWN = {0: 5, 1: 3}
 _MOST_OF_OTHERS = 1
@@ -144,7 +144,7 @@ def write_spared(paper: Paper, found: Spared) -> None:
     for note in found.notes:
         paper.line(note)
     for title, was, then in (
-        ("As you have been eating", found.before.as_eaten, found.after.as_eaten),
+        (capital(own_pace_words((found.before, found.after))), found.before.as_eaten, found.after.as_eaten),
         ("By the menus, or an even hand", found.before.as_planned, found.after.as_planned),
     ):
         if was is not None and then is not None:

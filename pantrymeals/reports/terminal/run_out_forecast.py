@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
+from textwrap import wrap
 
 from pantrymeals.plans.menu import Mark
 from pantrymeals.plans.outlook import (
@@ -20,7 +21,7 @@ from pantrymeals.plans.outlook import (
 )
 from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.reports.words import about_sized, by_the_book
+from pantrymeals.reports.words import about_sized, by_the_book, own_pace_words
 from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
 
 CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
@@ -131,7 +132,7 @@ def pace_ledger(
     """
     planned = "if these menus\nare followed" if forecast.menu_days else "at an\neven hand"
     both = any(row.as_eaten for row in forecast.rows)
-    known = "as you have\nbeen eating" if all(by_the_book(row) for row, _ in rows) else "by what is\nknown so far"
+    known = "\n".join(wrap(own_pace_words(row for row, _ in rows), 12))
     heads = ("product", there, *((known,) if both else ()), planned)
     cells = []
     for row, remark in rows:

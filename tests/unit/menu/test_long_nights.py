@@ -344,5 +344,5 @@ def test_the_checker_refutes_a_missed_night_unless_it_is_not_settled() -> None:
     told = replace(missed, not_settled=(NotSettled(night.day, night.day, "flat bread"),))
     assert not any(wrong in said for said in broken_rules(house, told))
     assert not_settled_words(told)[0].startswith(
-        "NOT SETTLED: time was up before it was known whether 1 promise must be missed: 'flat bread' on Wed 7."
+        "NOT SETTLED: the search ended before it was known whether 1 promise must be missed: 'flat bread' on Wed 7."
     )
