@@ -1,4 +1,4 @@
-"""Says when stock.csv was changed although there is a book: it was the first count, and nothing reads it any longer."""
+"""Says when stock.csv was changed although there is a book: it was the first count, and no sum is taken from it now."""
 
 from __future__ import annotations
 
@@ -26,10 +26,7 @@ def edited_stock(folder: Path, household: Household) -> str:
         counted = book.first_counted(FIRST_COUNT)
     if not counted:
         return ""
-    gathering = Gathering()
-    lots = read_stock(path, pantry.known, pantry.places, gathering)
-    if gathering.found:
-        return f"{STOCK} cannot be read any longer; the book does not need it."
+    lots = read_stock(path, pantry.known, pantry.places, Gathering())  # its mistakes are told as the larder is read
     facts = ((facts_of(lot), lot) for lot in lots)
     written = _sums((f.product, f.size, f.put_up, f.load, lot.where, lot.count) for f, lot in facts)
     own = pantry.known.names
@@ -47,6 +44,7 @@ def edited_stock(folder: Path, household: Household) -> str:
 def _sums(rows: Iterable[tuple[str, str, str, str, str, Fraction]]) -> dict[tuple[str, ...], Fraction]:
     """Containers by lot and place: two rows of one lot are one to the book."""
     sums: dict[tuple[str, ...], Fraction] = {}
-    for *key, count in rows:
-        sums[tuple(map(str, key))] = sums.get(tuple(map(str, key)), Fraction(0)) + Fraction(count)
+    for *lot_and_place, count in rows:
+        key = tuple(map(str, lot_and_place))
+        sums[key] = sums.get(key, Fraction(0)) + Fraction(count)
     return sums

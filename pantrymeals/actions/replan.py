@@ -193,7 +193,7 @@ def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> House
     from pantrymeals.larder.on_hand import less, of_size
 
     thawing = [(jar.product, jar.opened) for jar in household.part_jars]
-    later = (Opening(x.night, x.product, x.size, x.count, x.lifted, x.eat_by, lot=x.lot) for x in announced.for_later)
+    later = (x.as_opening() for x in announced.for_later)
     open_now = {product for product, _ in thawing}
     begun = (  # a menu planned anew before the night of its thawing has that pack as open already
         Opening(b.uses[0][0], b.product, b.size, 1, b.opened, b.uses[-1][0])

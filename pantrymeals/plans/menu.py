@@ -131,6 +131,10 @@ class ForLater:
     eat_by: date | None = None
     lot: FromLot | None = None
 
+    def as_opening(self) -> Opening:
+        """The same packs, opened for that supper."""
+        return Opening(self.night, self.product, self.size, self.count, self.lifted, self.eat_by, lot=self.lot)
+
 
 @dataclass(frozen=True, slots=True)
 class Waste:

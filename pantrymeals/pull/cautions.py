@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.cautions import BACK_TO_THE_FREEZER, BOIL_BEANS, CAUTIONS, HEAT_FIRST
 from pantrymeals.jar_doubts import needs_advice
+from pantrymeals.larder.nutrition import age_in_years
 from pantrymeals.larder.opened_life import goes_back_frozen
 from pantrymeals.larder.table import Table, is_baby, tables
 from pantrymeals.records import Household, Person, Product
@@ -61,18 +62,11 @@ def _of_the_table(laid: Iterable[Table]) -> list[str]:
     said = []
     if any(is_baby(person, day) for person, day in seated):
         said.append(CAUTIONS["C19"].words)
-    if any(_is_young(person, day) or _is_old(person, day) for person, day in seated):
+    if any(age_in_years(person, day) < YOUNG_YEARS or _is_old(person, day) for person, day in seated):
         said.append(CAUTIONS["C26"].words)
     if any(table.tins or any(o.guests > 0 for o in table.occasions) for table in laid):
         said.append(CAUTIONS["C28"].words)
     return said
-
-
-def _is_young(person: Person, day: date) -> bool:
-    return (
-        person.born is not None
-        and (day.year - person.born.year) - ((day.month, day.day) < (person.born.month, person.born.day)) < YOUNG_YEARS
-    )
 
 
 def _is_old(person: Person, day: date) -> bool:

@@ -148,15 +148,11 @@ def _left_open(household: Household, plan: MenuPlan) -> Iterator[tuple[PartJar, 
         if not life.past(plan.first):
             yield replace(part, left=part.left - _sum(uses)), 1, life.last
     fridge = next((p.code for p in household.places if p.kind == "fridge"), "")
-    for o in plan.openings:
+    for o in (*plan.openings, *(x.as_opening() for x in plan.for_later)):
         product = household.products[o.product]
         left = o.count * product.content(o.size) - _sum(o.uses)
         where = _found(o.lot)[0] if goes_back_frozen(product) else fridge
         yield PartJar(o.product, o.size, left, o.out, where), o.count, o.eat_by
-    for x in plan.for_later:
-        product = household.products[x.product]
-        where = _found(x.lot)[0] if goes_back_frozen(product) else fridge
-        yield PartJar(x.product, x.size, x.count * product.content(x.size), x.lifted, where), x.count, x.eat_by
 
 
 def _sum(uses: Iterable[DayUse]) -> Fraction:

@@ -284,19 +284,10 @@ def _where_it_stands(book: Book, line: Counted, facts: LotFacts) -> Counted:
 
 def _in_its_state(book: Book, line: Counted, facts: LotFacts) -> Counted:
     """A line without a state, of a lot that is there in one other state alone (held), in that: no jar counts twice."""
-    states = _states_there(book, facts, line.place)
+    states = {h.state for h in book.on_hand(facts.product) if h.lot == facts and line.place in ("", h.place)}
     if line.state == "" and len(states) == 1 and "" not in states:
         return replace(line, state=next(iter(states)))
     return line
-
-
-def _states_there(book: Book, facts: LotFacts, place: str) -> dict[LotState, Fraction]:
-    """How many of a lot stand at a place (anywhere, where none is said), by state."""
-    there: dict[LotState, Fraction] = {}
-    for here in book.on_hand(facts.product):
-        if here.lot == facts and place in ("", here.place):
-            there[here.state] = there.get(here.state, Fraction(0)) + here.count
-    return there
 
 
 def _say_what_else_stands_there(book: Book, seen: Mapping[tuple[LotFacts, str, LotState], Counted]) -> None:

@@ -91,7 +91,7 @@ def _the_same_again(book: Book, entry: int) -> list[str]:
     if before is None:
         return []
     told = f"just as much of it came in with no. {before.number} ({before.command}); if it is the same, take this back"
-    return wrap(told, 80, initial_indent="  ", subsequent_indent="  ")
+    return wrap(told, 80, initial_indent="  ", subsequent_indent="    ")
 
 
 def _standing(pantry: Pantry, book: Book, written: Written) -> list[str]:

@@ -53,9 +53,11 @@ def when_put_up(
 def when_pulled(pantry: Pantry, book: Book, products: Iterable[str]) -> tuple[str, ...]:
     """C11 whenever home-put jars are pulled; C14 when a low-acid one of them has no tested source."""
     pulled = [p for name in products if (p := pantry.product(name)) is not None and p.kind == "jar"]
+    if not pulled:
+        return ()
     low = {p.name for p in pulled if p.acid == "low"}
     unknown = any(here.lot.product in low and not here.lot.source and here.state == "" for here in book.on_hand())
-    return () if not pulled else ("C11", "C14") if unknown else ("C11",)
+    return ("C11", "C14") if unknown else ("C11",)
 
 
 def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
@@ -75,20 +77,19 @@ def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
         (entry,),
     )
     said: set[str] = set()
+    pulled: list[str] = []
     for command, name, size, source, failed in earlier:
         product = pantry.product(name)
         if command.startswith("hold source "):
             said.add("C30")
         if product is None or product.kind != "jar":
             continue
-        if command.startswith("put-up"):
-            known = product.size(size) is not None
-            said |= (
-                {*when_put_up(product, size, source, failed, pantry.altitude_ft, pantry.low_salt)} if known else set()
-            )
-        else:
-            said |= {"C15", "C27", *when_pulled(pantry, book, [name])}  # those of them that are due are short
-    return frozenset(said)
+        if not command.startswith("put-up"):
+            said |= {"C15", "C27"}  # those of them that are due are short
+            pulled.append(name)
+        elif product.size(size) is not None:
+            said |= {*when_put_up(product, size, source, failed, pantry.altitude_ft, pantry.low_salt)}
+    return frozenset(said).union(when_pulled(pantry, book, pulled))
 
 
 def larger_than_usual(product: Product, size: str) -> bool:
@@ -99,7 +100,7 @@ def larger_than_usual(product: Product, size: str) -> bool:
     if product.measure != "ml":
         return False
     tables = tested_tables()
-    tested = tested_sizes(tables, tables.name_of(product.name, (*product.also_called, product.thing)))
+    tested = tested_sizes(tables, tables.of(product))
     largest = max((QUARTS[t] for t in tested), default=None)
     quart = UNITS["qt"][1]
     # a litre jar stands in a quart's place, as half a litre in a pint's

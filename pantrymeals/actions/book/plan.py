@@ -158,7 +158,7 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
             short.append(_first_sentence(trouble))
     if short:
         raise BookTrouble(
-            "\n".join([*short, "nothing was pulled; leave some out (--without) or take something else (--instead)"])
+            "\n".join([*short, "nothing was pulled"]), "; leave some out (--without) or take something else (--instead)"
         )
     pulled.lines += _served(plan, asked)
     return pulled
@@ -267,8 +267,7 @@ def _whole(
         raise _not_that_much(product)
     for x in plan.for_later:
         if x.product == product.name and asked.wants(x.lifted):
-            pack = Opening(x.night, x.product, x.size, x.count, x.lifted, x.eat_by, lot=x.lot)
-            _open(pantry, book, product, pack, (Fraction(0), Fraction(0)), taken, asked)
+            _open(pantry, book, product, x.as_opening(), (Fraction(0), Fraction(0)), taken, asked)
     return taken
 
 

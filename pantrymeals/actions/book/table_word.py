@@ -69,7 +69,7 @@ def said_now(household: Household, lines: Iterable[object]) -> list[str]:
         if isinstance(line, ServedLine) and line.dish in household.heard:
             heard, dish = household.heard[line.dish], household.dishes[line.dish]
             told = f"Of {long_day(line.served)}. {sentence(heard_words(heard, dish))}"
-            said += wrap(told, 80, initial_indent="  ", subsequent_indent="  ")
+            said += wrap(told, 80, initial_indent="  ", subsequent_indent="    ")
     return said
 
 
