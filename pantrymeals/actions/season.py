@@ -64,14 +64,19 @@ def question_of(household: Household, movements: Sequence[Movement] = (), seed: 
     return season_question(household, season_tables(), movements, seed=seed)
 
 
-def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
-    """Next season's list, and how much of it fits. Raises PantryError when a wish makes no sense."""
+def _need_harvests(asked: SeasonQuestion) -> None:
+    """Raise PantryError, saying how to begin, where no harvest is written down."""
     if not asked.facts.harvests:
         raise PantryError(
             "season.yaml has no harvest: it tells which crop comes in when, and what it is put up as. Begin it with\n"
-            "harvest:\n  - {crop: beans, from: 07-10, to: 08-31, products: [Green beans]}\n"
-            "and 'explain files' has all else that it can say"
+            "harvest:\n  - {crop: beans, from: 07-10, to: 08-31, products: [Green beans]}",
+            "\nand 'explain files' has all else that it can say",
         )
+
+
+def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
+    """Next season's list, and how much of it fits. Raises PantryError when a wish makes no sense."""
+    _need_harvests(asked)
     less = without_meant(wish.without)
     wanted = put_up_list(asked)
     lines = limited_lines(wanted.lines)
@@ -185,8 +190,7 @@ def years_answer(asked: SeasonQuestion, years: int, lost_freezer: int, lost_gard
     from pantrymeals.reports.terminal.years_ahead import write_years_ahead
     from pantrymeals.season.years_ahead import Lost, years_ahead
 
-    if not asked.facts.harvests:
-        raise PantryError("season.yaml has no harvest: write down which crop is put up as what, and when")
+    _need_harvests(asked)
     name, ahead = asked.household.name, years_ahead(asked, years, Lost(lost_freezer, lost_garden))
     if not ahead.products:
         raise PantryError("nothing is known yet of what the table uses in a year, so no year can be drawn")

@@ -20,6 +20,8 @@ from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import short_day
 
+_TAKE_BACK = "; 'undo' takes a pull back"
+
 
 @dataclass(frozen=True, slots=True)
 class Offers:
@@ -54,11 +56,10 @@ def menu_with(folder: Path, household: Household, file: Path | None, place: str)
         to_plan = around_what_is_up(folder, household, days_that_stand(household, announced))
         begin, _ = after_what_is_pulled(to_plan.pulled, plan.first, end)
         if day in to_plan.kept or day in to_plan.pulled.again:
-            raise PantryError(f"what {short_day(day)} takes has been pulled already; 'undo' takes a pull back")
+            raise PantryError(f"what {short_day(day)} takes has been pulled already", _TAKE_BACK)
         if day < begin:
             raise PantryError(
-                f"what days after it take has been pulled already, so {short_day(day)} stays as announced; 'undo' "
-                "takes a pull back"
+                f"what days after it take has been pulled already, so {short_day(day)} stays as announced", _TAKE_BACK
             )
         return eaten_so_far(to_plan.household, to_plan.pulled.plan, begin), part_of(plan, begin, end)
     assert trouble is not None  # current_or_say has found a menu

@@ -50,6 +50,8 @@ def season(
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import SeasonAsked, season_answer, years_answer
 
+    if years and (without or buy_flats is not None or picture or ics or to_print.pdf):
+        raise typer.BadParameter("--years has no sheet, picture or dates, and leaves nothing out: ask without these")
     if years:
         asked_of = _open(asked, seed)
         drawn = at_once(lambda: years_answer(asked_of, years, lost_freezer, lost_garden), "years", quiet=printed.plain)

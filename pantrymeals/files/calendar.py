@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -180,7 +181,7 @@ def _every_year(fields: Fields, today: date) -> tuple[_When, ...]:
 def in_year(day: tuple[int, int], year: int) -> date:
     """A (month, day) of a year; 29 February is the 28th in plain years."""
     month, number = day
-    return date(year, month, min(number, 28) if month == 2 and year % 4 else number)
+    return date(year, month, min(number, 28) if month == 2 and not isleap(year) else number)
 
 
 def _every(fields: Fields) -> tuple[int, frozenset[str]]:

@@ -6,6 +6,7 @@ Nothing of stock is in it, for what is to be put up is not bound by what there i
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 
@@ -26,12 +27,16 @@ def dishes_take(household: Household) -> Mapping[str, Fraction]:
     """
     household_dishes = _by_role(household)
     taken: dict[str, Fraction] = {}
-    for table in tables(household, household.today, YEAR_DAYS):
-        open_part = {role: Fraction(1) for role in table.roles}
-        for role in table.roles:
+    alike = Counter(
+        (table.roles, table.day.month, weekday(table.day), table.portions)
+        for table in tables(household, household.today, YEAR_DAYS)
+    )
+    for (roles, month, name, portions), times in alike.items():
+        open_part = {role: Fraction(1) for role in roles}
+        for role in roles:
             there = [
-                (dish, ways) for dish, ways in household_dishes.get((role, table.day.month), ())
-                if not dish.weekdays or weekday(table.day) in dish.weekdays
+                (dish, ways) for dish, ways in household_dishes.get((role, month), ())
+                if not dish.weekdays or name in dish.weekdays
             ]  # fmt: skip
             for dish, ways in there:
                 part = (
@@ -40,7 +45,7 @@ def dishes_take(household: Household) -> Mapping[str, Fraction]:
                 for covered in dish.covers:
                     if covered in open_part:
                         open_part[covered] = max(ZERO, open_part[covered] - part)
-                many = part * batches(household, dish, table.portions)
+                many = times * part * batches(household, dish, portions)
                 for options in ways:
                     for option in options:
                         taken[option.product] = taken.get(option.product, ZERO) + many * option.amount / len(options)

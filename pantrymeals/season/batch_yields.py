@@ -44,7 +44,7 @@ def _too_much(household: Household, tables: Tables, batch: BatchDay, made: Optio
     product = household.products[made.product]
     size = product.sizes[0]
     jars = made.amount / size.content
-    one = raw_pounds(tables, tables.name_of(product.name, (*product.also_called, product.thing)), 1, size.name)
+    one = raw_pounds(tables, tables.of(product), 1, size.name)
     pounds = _pounds_in(household, batch, product)
     if one is None or not pounds or pounds * MOST_OVER >= one.low * jars:
         return ""

@@ -31,7 +31,7 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
     """Codes of the cautions that a line of the list carries."""
     if product.kind != "jar":
         return ()
-    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)))
+    tested = tested_sizes(asked.tables, asked.tables.of(product))
     said = {
         "C1": source_missing(asked.household, product.name),
         "C2": product.acid == "low",
@@ -47,7 +47,7 @@ def cautions_of(asked: SeasonQuestion, product: Product, size: str) -> tuple[str
 
 def may_not_be_planned(asked: SeasonQuestion, product: Product, size: str) -> str:
     """Why a product is not to be canned as it stands (C4, C5, C6); '' where nothing forbids it."""
-    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)))
+    tested = tested_sizes(asked.tables, asked.tables.of(product))
     said = {
         "C4": "no tested recipe for canning it: freeze it instead (C4)",
         "C5": "half-gallon jars are tested only for apple and grape juice (C5)",

@@ -171,9 +171,7 @@ def cost_words(asked: SeasonQuestion, product: Product, count: Fraction) -> str:
             parts.append(f"{float(count * width) / 1000:.1f} m of shelf")
     elif product.kind == "freezer":
         parts.append(f"{float(count * litres_of(product)):.0f} litres of freezer")
-    raw = raw_pounds(
-        asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)), ceil(count), size
-    )
+    raw = raw_pounds(asked.tables, asked.tables.of(product), ceil(count), size)
     if raw is not None:
         unit, factor = ("kg", KILOS_A_POUND) if asked.household.measures == "metric" else ("lb", Fraction(1))
         low, high = round(raw.low * factor), round(raw.high * factor)

@@ -55,7 +55,7 @@ def pounds_meant(asked: SeasonQuestion, harvest: Harvest, words: str) -> Fractio
         return number * known[1] / UNITS["lb"][1]
     for name in harvest.products:
         product = asked.household.products.get(name)
-        crop = asked.tables.name_of(name, (*product.also_called, product.thing) if product else ())
+        crop = asked.tables.of(product) if product else asked.tables.name_of(name)
         weight = figures_of_container(asked.tables, crop, unit)
         if weight is not None:
             return number * weight

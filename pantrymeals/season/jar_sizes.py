@@ -64,7 +64,7 @@ def advice_for(asked: SeasonQuestion, product: Product) -> SizeAdvice | None:
 
 
 def _allowed(asked: SeasonQuestion, product: Product) -> tuple[str, ...]:
-    tested = tested_sizes(asked.tables, asked.tables.name_of(product.name, (*product.also_called, product.thing)))
+    tested = tested_sizes(asked.tables, asked.tables.of(product))
     largest = max((QUARTS[s] for s in tested), default=QUARTS[product.sizes[0].name])
     return tuple(s for s in QUARTS if QUARTS[s] <= largest)
 

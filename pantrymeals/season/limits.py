@@ -309,7 +309,7 @@ def _garden_names(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> list[str
     out = []
     for line in lines:
         product = asked.household.products[line.product]
-        name = asked.tables.name_of(product.name, (*product.also_called, product.thing))
+        name = asked.tables.of(product)
         if name is not None and name.garden:
             out.append(name.garden)
     return list(dict.fromkeys(out))

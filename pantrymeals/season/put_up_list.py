@@ -278,7 +278,7 @@ def hours_of(asked: SeasonQuestion, product: Product, canner: Canner | None) -> 
 def _ground(
     asked: SeasonQuestion, product: Product, jars: int, size: str
 ) -> tuple[SpanOf | None, SpanOf | None, SpanOf | None, SpanOf | None]:
-    name = asked.tables.name_of(product.name, (*product.also_called, product.thing))
+    name = asked.tables.of(product)
     raw = raw_pounds(asked.tables, name, jars, size)
     if raw is None and product.kind == "cellar" and product.measure == "g":
         pounds = Fraction(jars) * first_content(product) / Fraction("453.59237")

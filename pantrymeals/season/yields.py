@@ -11,6 +11,7 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.plans.span import SpanOf
+from pantrymeals.records import Product
 from pantrymeals.units import UNITS, jar_ml
 
 QUARTS = {"half-gal": Fraction(2), "qt": Fraction(1), "pt": Fraction(1, 2), "hp": Fraction(1, 4)}
@@ -93,6 +94,10 @@ class Tables:
             if found is not None:
                 return found
         return None
+
+    def of(self, product: Product) -> CropName | None:
+        """The tables' names for a product, by its own name, another it goes by, or the thing that it is."""
+        return self.name_of(product.name, (*product.also_called, product.thing))
 
 
 def figures(text: str) -> tuple[Fraction, ...]:

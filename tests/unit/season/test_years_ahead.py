@@ -9,7 +9,9 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
+from pantrymeals.cli.main import app
 from pantrymeals.plans.season import YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.years_ahead import Lost, years_ahead
@@ -88,3 +90,15 @@ def test_ten_years_of_250_products_take_no_more_than_twenty_seconds(asked: Seaso
     assert len(ahead.products) >= 250
     assert time.process_time() - begun < 20
     assert Fraction(ahead.years) == 10
+
+
+@pytest.mark.parametrize(
+    "beside", [("--pdf", "x.pdf"), ("--without", "Peas"), ("--buy-flats", "3"), ("--ics", "x.ics")]
+)
+def test_what_goes_with_the_list_is_refused_with_years_and_not_dropped(beside: tuple[str, str], tmp_path: Path) -> None:
+    option, value = beside
+    value = str(tmp_path / value) if option in ("--pdf", "--ics") else value
+    done = CliRunner().invoke(app, ["season", "--larder", str(DEMO), "--years", "2", option, value])
+    assert done.exit_code == 2
+    assert "--years" in done.output
+    assert not list(tmp_path.iterdir())
