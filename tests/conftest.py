@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("alike", derandomize=True)
+settings.register_profile("dice", derandomize=False)
+settings.load_profile("dice" if os.environ.get("PANTRYMEALS_FULL") else "alike")
+"""The same examples every time, so that a change is judged by what it changed; new ones where all is counted out."""
 
 ROOT = Path(__file__).parents[1]
 CHROMIUM = shutil.which("chromium")

@@ -107,7 +107,10 @@ def test_packs_leavings_standing_use_and_arrivals_together() -> None:
 @given(kitchens())
 def test_random_tiny_kitchens(made: tuple[Household, int]) -> None:
     home, days = made
-    agree(home, days)
+    try:
+        agree(home, days)
+    except NoMenuFits:
+        assert SecondModel(read(home, home.today, days)).least_cost(20) is None
 
 
 @pytest.mark.parametrize(("seed", "days"), [(1, 3), (2, 4)])
