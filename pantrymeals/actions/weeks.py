@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, reckoned_table
-from pantrymeals.errors import NoMenuFits, PantryError
+from pantrymeals.errors import PantryError
 from pantrymeals.menu.request import Watch
 from pantrymeals.records import WEEKDAYS, Household
 from pantrymeals.reports.pages.weeks import weeks_text
@@ -49,7 +49,7 @@ def make_weeks(
     first: None for the household's own day.
 
     ends: the weekday on which each ends ('Sun'); the days until the first begins are a menu of their own.
-    Raises NoMenuFits when the first of them cannot be planned; a later one ends them and it says why.
+    Raises PantryError when the first is not planned (NoMenuFits: none fits); a later one ends them, and says why.
     """
     from pantrymeals.forecast.forecast import learn_paces
     from pantrymeals.forecast.foresee import foresee
@@ -67,7 +67,7 @@ def make_weeks(
     for days in lengths:
         try:
             plan = make_menu(household, MenuAsked(days=days, first=first, seed=seed, seconds=seconds), watch)
-        except NoMenuFits as none:
+        except PantryError as none:
             if not sheets:
                 raise
             ended = f"No week from {long_day(household.today)} on: {' '.join(str(none).split())}"

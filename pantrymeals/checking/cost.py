@@ -179,7 +179,7 @@ def fresh_first(household: Household, plan: MenuPlan) -> Fraction:
 
 
 def missed(household: Household, plan: MenuPlan) -> Fraction:
-    """Fixed nights, on menus of more than ten days tags of the week and occasions' dishes too, that are not there."""
+    """Fixed nights and tags of the week, on menus of more than ten days occasions' dishes too, that are not there."""
     count = 0
     for meal in plan.meals:
         mains = [p for p in meal.dishes if p.role == "main"]
@@ -187,14 +187,13 @@ def missed(household: Household, plan: MenuPlan) -> Fraction:
         if tag and "main" in roles_of(household, meal.meal, meal.day) and not any(p.pinned for p in mains):
             has_it = any(tag in household.dishes[p.dish].tags for p in mains)
             count += "main" not in meal.open_roles and not has_it
-    if plan.days <= SHORT_DAYS:
-        return Fraction(points.MISSED * count)
     for tag, least in household.rules.at_least.items():
         for start in range(0, plan.days - 6, 7):
             week = {day_of(plan, start + number) for number in range(7)}
             have = [p for m, p in planned_dishes(plan) if m.day in week and p.role == "main"]
             count += max(0, least - sum(tag in household.dishes[p.dish].tags for p in have))
-    return Fraction(points.MISSED * count + points.FEAST_MISSED * _feasts_without(household, plan))
+    feasts = _feasts_without(household, plan) if plan.days > SHORT_DAYS else 0
+    return Fraction(points.MISSED * count + points.FEAST_MISSED * feasts)
 
 
 def _feasts_without(household: Household, plan: MenuPlan) -> int:

@@ -14,6 +14,7 @@ from pantrymeals.checking.table import (
     longest_minutes,
     minutes_of_hands,
     portions_of,
+    rows_of,
     weekday_of,
     who_eats,
 )
@@ -60,6 +61,9 @@ def why_not_then(household: Household, dish: Dish, meal: MealName, day: date) ->
     most = longest_minutes(household, day)
     if dish.season and day.month not in dish.season:
         yield f"not a dish for {month_name(day)}"
+    tags = {tag.casefold() for tag in dish.tags}
+    if any(tags & {tag.casefold() for tag in row.without} for row in rows_of(household, day)):
+        yield "has a tag that the house does without then"
     if dish.weekdays and name not in dish.weekdays:
         yield f"a dish for {', '.join(each for each in WEEKDAYS if each in dish.weekdays)} only"
     if "tins" in dish.not_for and who_eats(household, meal, day) == "tins":

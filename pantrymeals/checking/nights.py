@@ -1,8 +1,9 @@
 """Rules 8 and 9: fixed nights, tags wanted every week, and dishes an occasion asks for.
 
 These rules are waived where no dish can keep them, so the checker decides on its own
-whether one could have been cooked: see ``could_be_cooked``. A menu of more than ten days may also go without where
-every dish that could keep the promise would need something changed on other days: see ``instead.could_take_a_place``.
+whether one could have been cooked: see ``could_be_cooked``. A menu may also go without where every dish that could keep
+the promise would need something changed on other days: see ``instead.could_take_a_place``; of occasions one of
+more than ten days.
 """
 
 from __future__ import annotations
@@ -38,7 +39,7 @@ from pantrymeals.records import Dish, Household, MealName
 from pantrymeals.words import weekday_name
 
 SHORT_DAYS = 10
-"""Days up to which these promises are kept wherever the shelf gives a dish."""
+"""Days up to which an occasion's dish stands wherever the shelf gives it."""
 
 
 class Mornings:
@@ -146,27 +147,6 @@ def fixed_nights_are_kept(household: Household, plan: MenuPlan) -> Iterator[str]
                 )
 
 
-def _could_stand(mornings: Mornings, tag: str, days: Iterable[date]) -> tuple[int, int]:
-    """Days on which a main with the tag could be cooked, and cookings that its dishes' distances allow."""
-    household = mornings.household
-    laid = [m.meal for m in household.meals if m.meal in {meal.meal for meal in mornings.plan.meals}]
-    possible_days: set[date] = set()
-    cookings = 0
-    for dish in household.dishes.values():
-        if dish.role != "main" or tag not in dish.tags:
-            continue
-        last: date | None = None
-        for day in days:
-            if any(
-                "main" in roles_of(household, meal, day) and could_be_cooked(mornings, dish, meal, day) for meal in laid
-            ):
-                possible_days.add(day)
-                if last is None or (day - last).days >= max(1, days_between(household, dish)):
-                    cookings += 1
-                    last = day
-    return len(possible_days), cookings
-
-
 def _dishes_that_could(mornings: Mornings, tag: str, days: Iterable[date]) -> Iterator[tuple[PlannedMeal, Dish]]:
     """Meals of a week and mains of a tag that could take the place of what stands there."""
     household, plan = mornings.household, mornings.plan
@@ -176,12 +156,14 @@ def _dishes_that_could(mornings: Mornings, tag: str, days: Iterable[date]) -> It
         has_it = any(p.role == "main" and tag in household.dishes[p.dish].tags for p in meal.dishes)
         if meal.day in within and not has_it and "main" in roles_of(household, meal.meal, meal.day):
             for dish in wanted:
-                if could_keep(mornings, dish, meal):
+                if could_take_a_place(household, plan, dish, meal) and could_be_cooked(
+                    mornings, dish, meal.meal, meal.day
+                ):
                     yield meal, dish
 
 
 def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """In each full seven days from the first, at least so many mains carry the tag, if so many days could."""
+    """In each full seven days from the first so many mains carry the tag, or no dish with it could take a place."""
     mornings = Mornings(household, plan)
     for tag, least in sorted(household.rules.at_least.items()):
         for start in range(0, plan.days - 6, 7):
@@ -194,20 +176,13 @@ def at_least_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str
             )
             if is_not_settled(plan, tag, days[0], days[-1]):
                 continue
-            if have < least and plan.days > SHORT_DAYS:
+            if have < least:
                 for meal, dish in _dishes_that_could(mornings, tag, days):
                     yield (
                         f"{day_words(days[0])} to {day_words(days[-1])}: '{tag}' {have} times among the mains, "
                         f"at least {least} asked, and {dish.name} could stand at {meal.meal} on {day_words(meal.day)}"
                     )
                     break
-            elif have < least:
-                possible_days, cookings = _could_stand(mornings, tag, days)
-                if min(possible_days, cookings) >= least:
-                    yield (
-                        f"{day_words(days[0])} to {day_words(days[-1])}: '{tag}' {have} times among "
-                        f"the mains, at least {least} asked"
-                    )
 
 
 def occasions_have_their_dish(household: Household, plan: MenuPlan) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from pantrymeals.checking.table import occasions_of
 from pantrymeals.checking.words import at, day_words, planned_dishes
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName
@@ -66,11 +67,16 @@ def not_at_two_meals_of_a_day(household: Household, plan: MenuPlan) -> Iterator[
             yield f"{day_words(day)}: {name} twice on one day, at {' and '.join(sorted(where))}"
 
 
+def _own_of_its_day(household: Household, eaten: Eaten) -> bool:
+    """Whether an occasion of the day asks for that very dish."""
+    return eaten.dish.name in {occasion.dish for occasion in occasions_of(household, eaten.day)}
+
+
 def at_most_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """In any seven days running that hold a planned dish of the tag, no more than so many carry it."""
+    """In any seven days running that hold a planned dish of the tag, no more carry it, occasions' own not counted."""
     eaten = all_eaten(household, plan)
     for tag, most in sorted(household.rules.at_most.items()):
-        carrying = [e for e in eaten if tag in e.dish.tags]
+        carrying = [e for e in eaten if tag in e.dish.tags and not _own_of_its_day(household, e)]
         for number, last in enumerate(carrying):
             week = [e for e in carrying[: number + 1] if (last.day - e.day).days < 7]
             if last.planned and len(week) > most:

@@ -26,7 +26,7 @@ from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.catalogue import Garden, garden_at
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
-from pantrymeals.files.recipes import RecipeBook, gather_dishes, starter_folder
+from pantrymeals.files.recipes import RecipeBook, gather_dishes, half_a_year_on, starter_folder
 from pantrymeals.files.second_meals import with_second_meals
 from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, Product, StandingUse
@@ -57,11 +57,12 @@ def read_household(
     reading = _FolderReading(folder, gathering)
     sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
     day = reading.day(today or (sheet and sheet.today) or calendar_day, sheet)
-    known = reading.products(garden_at(sheet.latitude, sheet.last_frost) if sheet else None, day)
+    garden = garden_at(sheet.latitude, sheet.last_frost) if sheet else None
+    known = reading.products(garden, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
     wanted, batch_hours = reading.season(known, sheet)
-    book = reading.dishes(known, starter, sheet.measures if sheet else "us")
+    book = reading.dishes(known, starter, sheet.measures if sheet else "us", garden)
     words = words_of(book, known)
     reading.say_what_does_not_agree(known, dates, book, words, sheet)
     gathering.stop_if_any()
@@ -196,9 +197,13 @@ class _FolderReading:
         places = sheet.places if sheet else None
         return season.read_season(self._folder / season.FILE, known, places, self._gathering)
 
-    def dishes(self, known: KnownProducts, starter: Path | None, measures: Measures) -> RecipeBook:
+    def dishes(
+        self, known: KnownProducts, starter: Path | None, measures: Measures, garden: Garden | None
+    ) -> RecipeBook:
         folder = starter or starter_folder()
         theirs = gather_dishes(folder, known, "starter", False, self._gathering, measures)
+        if garden is not None and garden.south:
+            theirs = half_a_year_on(theirs)
         if not self._has(RECIPES):
             return both_books(theirs, RecipeBook())
         own = gather_dishes(self._folder / RECIPES, known, "household", True, self._gathering)

@@ -43,7 +43,7 @@ RULES = (
     "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch", "enough",
     "during",
 )  # fmt: skip
-DURING = ("name", "from", "to", "fixed", "hands_on_minutes", "longest_minutes")
+DURING = ("name", "from", "to", "fixed", "hands_on_minutes", "longest_minutes", "without")
 NO_NIGHT = "none"
 """Written for a weekday that has no fixed night in some days of the year."""
 ENOUGH = ("breakfast", "lunch", "supper", "least", "day_low", "day_high")
@@ -268,13 +268,16 @@ def _during(node: Node, spots: dict[tuple[str, str], Place], gathering: Gatherin
             spots.setdefault(("fixed", fold(tag.text)), tag.place)
     hands = _by_weekday(fields, "hands_on_minutes", minutes, "{Tue: 30}")
     longest = _by_weekday(fields, "longest_minutes", minutes, "{Tue: 45}")
-    if not (fields.has("fixed") or fields.has("hands_on_minutes") or fields.has("longest_minutes")):
-        fields.say("name", "nothing is otherwise in these days", "write fixed, hands_on_minutes or longest_minutes")
+    without = fields.marks("without")
+    for text in fields.texts("without"):
+        spots.setdefault(("tag", fold(text.text)), text.place)
+    if not any(map(fields.has, DURING[3:])):
+        fields.say("name", "nothing is otherwise in these days", f"write one of {', '.join(DURING[3:])}")
     first, last = days
     if not filled or first is None or last is None:
         return None
     nights = {day: "" if tag == NO_NIGHT else tag for day, tag in fixed.items()}
-    return RulesDuring(fields.text("name"), first, last, nights, hands, longest)
+    return RulesDuring(fields.text("name"), first, last, nights, hands, longest, without)
 
 
 def _enough(rules: Fields) -> Enough:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib import resources
 from pathlib import Path
 
@@ -74,6 +74,17 @@ def gather_dishes(
     for path in paths:
         reading.read(path, f"{prefix}/{path.name}")
     return reading.result()
+
+
+def half_a_year_on(book: RecipeBook) -> RecipeBook:
+    """A book written for the north as the south cooks from it: soups in July, cold suppers in January."""
+
+    def turned(months: frozenset[int]) -> frozenset[int]:
+        return frozenset((month + 5) % 12 + 1 for month in months)
+
+    dishes = {name: replace(dish, season=turned(dish.season)) for name, dish in book.dishes.items()}
+    works = {name: replace(work, season=turned(work.season)) for name, work in book.batch_days.items()}
+    return replace(book, dishes=dishes, batch_days=works)
 
 
 def _is_recipe(path: Path) -> bool:

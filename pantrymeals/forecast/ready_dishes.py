@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.on_hand import usable
-from pantrymeals.larder.table import barred_marks
+from pantrymeals.larder.table import barred_marks, waits_in
 from pantrymeals.records import Dish, Household, Option
 
 MOST_DISHES = 2
@@ -42,6 +42,8 @@ def why_not_now(household: Household, dish: Dish, there: Mapping[str, Fraction],
     """Why one batch cannot be cooked today; '' where it can."""
     if dish.season and household.today.month not in dish.season:
         return "not in its months"
+    if when := waits_in(household.rules, dish, household.today):
+        return f"not in these days: {when}"
     if dish.needs_left is not None:
         return f"made from what is left: {dish.needs_left}"
     return "" if chosen_options(household, dish, there, banned) is not None else "too little is there"

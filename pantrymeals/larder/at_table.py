@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.larder.supply import stands
@@ -83,14 +84,49 @@ _Ways = tuple[tuple[Option, ...], ...]
 def _by_role(household: Household) -> Mapping[tuple[Role, int], list[tuple[Dish, _Ways]]]:
     """The everyday dishes of each role and month, with what each use may be made of then."""
     out: dict[tuple[Role, int], list[tuple[Dish, _Ways]]] = {}
+    months = _months_of_fresh(household)
     for dish in household.dishes.values():
         if dish.only_for or dish.needs_left is not None:
             continue
         for month in dish.season or range(1, 13):
-            ways = tuple(tuple(o for o in use.options if _may(household, dish, o, month)) for use in dish.uses)
+            ways = tuple(
+                _those_first(household, months, [o for o in use.options if _may(household, dish, o, month)], month)
+                for use in dish.uses
+            )
             if ways and all(ways):
                 out.setdefault((dish.role, month), []).append((dish, ways))
     return out
+
+
+_HALF_A_MONTH = 15
+
+
+def _months_of_fresh(household: Household) -> Mapping[str, frozenset[int]]:
+    """By product that is good for days alone, the months in which some of it comes in."""
+    months: dict[str, set[int]] = {name: set() for name, p in household.products.items() if p.fresh_days is not None}
+    for arrival in household.arrivals:
+        if arrival.product in months:
+            months[arrival.product].add(arrival.day.month)
+    return {name: frozenset(those) for name, those in months.items()}
+
+
+def _those_first(
+    household: Household, fresh: Mapping[str, frozenset[int]], options: list[Option], month: int
+) -> tuple[Option, ...]:
+    """Of what a use may be made of that month: nothing fresh that does not come then, and nothing that waits for it.
+
+    A product waits in a month in which it does on half of the days or more.
+    """
+    there = [o for o in options if month in fresh.get(o.product, (month,))]
+    if not any(o.product in fresh for o in there):
+        return tuple(there)
+    waits = Counter((n, d.month) for n in {o.product for o in there} for d in _days_waited(household, n))
+    return tuple(o for o in there if waits[o.product, month] < _HALF_A_MONTH)
+
+
+def _days_waited(household: Household, name: str) -> set[date]:
+    """The days of one year on which a product waits for what is fresh."""
+    return {day.replace(year=2024) for day in household.products[name].waits_on}
 
 
 def _may(household: Household, dish: Dish, option: Option, month: int) -> bool:

@@ -97,11 +97,24 @@ def night_of(rules: HouseRules, day: date) -> str | None:
     return _of_day(rules.fixed, rules, lambda row: row.fixed, day) or None
 
 
+def waits_in(rules: HouseRules, dish: Dish, day: date) -> str:
+    """The name of the days of the year in which a dish waits, a tag of it being left out then; '' where it does not."""
+    for row in rules.during:
+        if row.without & dish.tags and in_span((day.month, day.day), row.first, row.last):
+            return row.name
+    return ""
+
+
 def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     """The occasions that fall on a day."""
     return tuple(
         o for o in household.occasions if o.first <= day <= o.last and (not o.weekdays or weekday(day) in o.weekdays)
     )
+
+
+def is_its_own(household: Household, name: str, day: date) -> bool:
+    """Whether a dish is the own dish of an occasion of a day."""
+    return any(o.dish == name for o in occasions_on(household, day))
 
 
 def those_at_home(household: Household, day: date) -> tuple[Person, ...]:

@@ -29,6 +29,7 @@ from pantrymeals.menu.request import (
     Watch,
 )
 from pantrymeals.menu.week.constraints import build
+from pantrymeals.menu.week.cost import WEEK
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem, nights_asked
@@ -72,26 +73,30 @@ def with_notes(household: Household, plan: MenuPlan) -> MenuPlan:
 
 
 def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
-    """One piece, its fixed nights kept; where a menu that misses one could cost less, once more with these giving way.
+    """One piece, its promises kept; where a menu that misses one more could cost less, once more with these giving way.
 
-    That can be only where the first costs as much as missing one alone.
+    Promises are fixed nights and weekly tags. It can be only where the first costs as much as missing one alone.
     """
-    least = MISSED_POINTS * (1 + len(problem.waived))
     first: MenuPlan | NoMenuFits
     try:
         first = _in_one_piece(problem, watch, begun)
     except NoMenuFits as found:
         first = found
-    asked = nights_asked(problem)
-    if not asked or (isinstance(first, MenuPlan) and (first.cost <= least or watch.stopped())):
+    promised = nights_asked(problem) or (problem.household.rules.at_least and problem.days >= WEEK)
+    least = MISSED_POINTS + (dict(first.parts).get("missed", 0.0) if isinstance(first, MenuPlan) else 0.0)
+    if not promised or (isinstance(first, MenuPlan) and (first.cost <= least or watch.stopped())):
         return _or_raise(first)
     if isinstance(first, MenuPlan) and not first.open_roles and first.ended != "proven":
         return _bounded(first, min(first.bound, least), problem.request.gap)
     try:
-        giving_way = menu_problem(problem.household, replace(problem.request, nights_give_way=True))
+        giving_way = menu_problem(problem.household, replace(problem.request, promises_give_way=True))
         second = _in_one_piece(giving_way, watch, time.monotonic())
-    except PantryError:
+    except NoMenuFits:
         return _or_raise(first)
+    except PantryError:  # time was up: it is not known that none fits
+        if isinstance(first, MenuPlan):
+            return first
+        raise
     if isinstance(first, NoMenuFits) or second.cost < first.cost:
         return replace(second, seconds=time.monotonic() - begun)
     bound = first.cost if second.ended == "proven" else min(first.bound, second.bound)

@@ -42,7 +42,7 @@ class MenuRequest:
         several times as long; a little slower.
     gap: stop when no menu can be better by more than this share.
     banned: dishes not to be planned.
-    nights_give_way: whether a short menu's fixed night may be missed at a price, as a long one's may.
+    promises_give_way: whether a short menu may miss fixed nights and weekly tags at a price, as a long one may.
     keep: (day, meal, role, dish) of an announced menu, to be changed as little as can be; changed
         meals cost ``change_price`` points each.
     """
@@ -59,7 +59,7 @@ class MenuRequest:
     alike: bool = False
     batch_days: bool = True
     patience: float = 0.0
-    nights_give_way: bool = False
+    promises_give_way: bool = False
 
 
 class Watch(Protocol):

@@ -201,6 +201,7 @@ class RulesDuring:
     """What house rules say otherwise from a day of the year to another, both counted: canning weeks, summer.
 
     fixed: weekday -> tag, '' for no fixed night. hands_on_minutes, longest_minutes: weekday -> minutes.
+    without: tags of dishes that stand on no menu in these days.
     """
 
     name: str
@@ -209,6 +210,7 @@ class RulesDuring:
     fixed: Mapping[str, str] = field(default_factory=dict)
     hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
     longest_minutes: Mapping[str, int] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

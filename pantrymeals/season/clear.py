@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.table import batches, days_between, hands_on_limit, longest_dish, night_of
+from pantrymeals.larder.table import batches, days_between, hands_on_limit, longest_dish, night_of, waits_in
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
 from pantrymeals.solving.solvers import cp_solver
 
@@ -58,7 +58,7 @@ def gap_days(household: Household, dish: Dish) -> int:
 def may_stand(household: Household, dish: Dish, day: date) -> bool:
     """Whether month, minutes and the fixed night leave room for a dish on a day."""
     weekday, rules = WEEKDAYS[day.weekday()], household.rules
-    if dish.season and day.month not in dish.season:
+    if (dish.season and day.month not in dish.season) or waits_in(rules, dish, day):
         return False
     if dish.only_for:
         return False

@@ -5,7 +5,7 @@ Nothing of the planner, the checker or ``larder`` is used here: records and frac
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
@@ -38,6 +38,11 @@ def occasions_of(home: Household, day: date) -> list[Occasion]:
     return [o for o in home.occasions if o.first <= day <= o.last and (not o.weekdays or weekday_of(day) in o.weekdays)]
 
 
+def is_own_there(home: Household, dish: Dish, day: date) -> bool:
+    """Whether an occasion of a day asks for that dish."""
+    return any(o.dish == dish.name for o in occasions_of(home, day))
+
+
 def kinds_of(home: Household, day: date) -> set[str]:
     return {o.kind for o in occasions_of(home, day)} - {""}
 
@@ -61,6 +66,22 @@ def said_for(home: Household, what: str, day: date) -> Any:
         if (after or before) if over else (after and before):
             said = getattr(row, what).get(weekday_of(day), said)
     return said or None if what == "fixed" else said
+
+
+def done_without(home: Household, day: date) -> set[str]:
+    """Rule 10: the tags that no dish of a day may have."""
+    on = (day.month, day.day)
+    rows = (r for r in home.rules.during if on in {(d.month, d.day) for d in days_of_the_year(r.first, r.last)})
+    return set[str]().union(*(row.without for row in rows))
+
+
+def days_of_the_year(first: tuple[int, int], last: tuple[int, int]) -> Iterator[date]:
+    """From one day to the next time that the other comes."""
+    day = date(2024, *first)
+    while (day.month, day.day) != last:
+        yield day
+        day += timedelta(days=1)
+    yield day
 
 
 def tins_of(home: Household, day: date) -> set[str]:
@@ -279,6 +300,7 @@ def fits_the_day(home: Household, dish: Dish, meal: MealName, day: date) -> bool
     return not (
         (dish.season and day.month not in dish.season)
         or (dish.weekdays and weekday_of(day) not in dish.weekdays)
+        or dish.tags & done_without(home, day)
         or who_eats(home, meal, day) in dish.not_for
         or dish.not_for & own_kinds(home, meal, day)
         or (dish.only_for and dish.only_for not in kinds)

@@ -17,6 +17,7 @@ from math import inf
 import highspy
 import numpy as np
 
+from pantrymeals.records import Dish
 from tests.kitchens import own_plate as plate
 from tests.kitchens import own_reading as own
 from tests.kitchens import own_rules as rule
@@ -166,10 +167,17 @@ class SecondModel:
         for c in question.cookings:
             by_day[c.day].append(c)
         self._pairs(by_day)
+
+        def its_own(dish: Dish, day: int) -> bool:
+            return rule.is_own_there(question.household, dish, question.on(day))
+
         for tag, most in rules.at_most.items():
             for start in range(-6, question.days):
-                eaten = sum(tag in d.tags for day, d in past if start <= day < start + 7)
-                window = [c for day in range(start, start + 7) for c in by_day.get(day, ()) if tag in c.dish.tags]
+                eaten = sum(tag in d.tags for day, d in past if start <= day < start + 7 and not its_own(d, day))
+                days = range(start, start + 7)
+                window = [
+                    c for day in days for c in by_day.get(day, ()) if tag in c.dish.tags and not its_own(c.dish, day)
+                ]
                 if window and (start >= 0 or eaten):
                     self.row([(self.cook[c.number], 1) for c in window], high=max(0, most - eaten))
         for tag, least in rules.at_least.items():

@@ -133,7 +133,14 @@ def _stated(planned: Any) -> dict[str, Fraction]:
 
 DURING = (
     RulesDuring("summer", (12, 20), (1, 6), fixed={"Mon": "soup", "Tue": ""}, hands_on_minutes={"Tue": 30}),
-    RulesDuring("canning", (1, 5), (1, 5), hands_on_minutes={"Mon": 20}, longest_minutes={"Mon": 25}),
+    RulesDuring(
+        "canning",
+        (1, 5),
+        (1, 5),
+        hands_on_minutes={"Mon": 20},
+        longest_minutes={"Mon": 25},
+        without=frozenset({"soup"}),
+    ),
 )
 NAMES = ("Beans", "Corn", "Peas", "Stock")
 

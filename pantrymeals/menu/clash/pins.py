@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from datetime import date
 
 from pantrymeals.larder.must_reach import may_be_planned
-from pantrymeals.larder.table import Table, days_between, weekday
+from pantrymeals.larder.table import Table, days_between, waits_in, weekday
 from pantrymeals.menu.request import Pin
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.records import WEEKDAYS, Dish, Household, Product
@@ -46,6 +46,8 @@ def _reasons(household: Household, dish: Dish, table: Table) -> Iterator[str]:
     day, name = table.day, weekday(table.day)
     if dish.season and day.month not in dish.season:
         yield f"it is eaten only {_months(dish.season)} (its 'season' says so)"
+    if when := waits_in(household.rules, dish, day):
+        yield f"no dish with its tags is cooked in these days ('without' of {when} in the house rules)"
     if dish.weekdays and name not in dish.weekdays:
         yield f"it stands only on {listed(d for d in WEEKDAYS if d in dish.weekdays)} (its 'weekdays' say so)"
     if "feast" in table.own_kinds and "feast" in dish.not_for:

@@ -60,7 +60,8 @@ def switched(household: Household, asked: MenuProblem, fill: bool = True) -> Swi
     fill: every place that can be filled must be.
     """
     request = replace(asked.request, keep=())
-    rules = replace(household.rules, fixed={}, longest_minutes={}, during=())
+    during = tuple(replace(row, fixed={}, hands_on_minutes={}, longest_minutes={}) for row in household.rules.during)
+    rules = replace(household.rules, fixed={}, longest_minutes={}, during=during)
     wide = menu_problem(replace(plentiful(household, request), rules=rules), replace(request, banned=frozenset()))
     shelf = on_shelf(household)
     truth = {index: held(household, request, stock, shelf[stock.name]) for index, stock in enumerate(wide.stocks)}

@@ -218,12 +218,13 @@ def _dish_limits(totals: Totals) -> None:
 
 def _tag_limits(totals: Totals) -> None:
     rules = totals.problem.household.rules
+    own = {occasion.dish for occasion in totals.problem.household.occasions}
     stretches = sorted({k.stretch for k in totals.kinds})
     for stretch in stretches:
         days = _length(totals, stretch)
         members = [(c, col) for n, c, col in totals.counts if totals.kinds[n].stretch == stretch]
         for tag, most in rules.at_most.items():
-            cols = [(col, 1) for c, col in members if tag in c.dish.tags]
+            cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.dish.name not in own]
             totals.linear.constrain(Rule("at most", tag), cols, hi=most * -(-days // WEEK))
         for tag, least in rules.at_least.items():
             _at_least(totals, stretch, days, tag, least, members)

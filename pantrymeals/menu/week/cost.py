@@ -128,7 +128,7 @@ def changes(problem: MenuProblem, meals: Iterable[PlannedMeal]) -> Fraction:
 
 
 def missed(problem: MenuProblem, meals: Sequence[PlannedMeal]) -> list[tuple[int, str, Fraction]]:
-    """Fixed nights, on long horizons other promises too, that are not kept, whether or not any dish could.
+    """Fixed nights and weekly tags, on long horizons occasions' dishes too, not kept, whether or not any dish could.
 
     Each as (day, what, points).
     """
@@ -140,8 +140,6 @@ def missed(problem: MenuProblem, meals: Sequence[PlannedMeal]) -> list[tuple[int
         mains = [household.dishes[p.dish] for p in at[index].dishes if p.role == "main"]
         if "main" not in at[index].open_roles and not any(tag in main.tags for main in mains):
             out.append((problem.table_day[index], f"'{tag}'", Fraction(MISSED_POINTS)))
-    if problem.days <= DAYS_IN_ONE_PIECE:
-        return out
     for tag, least in household.rules.at_least.items():
         for start in range(0, problem.days - WEEK + 1, WEEK):
             have = sum(
@@ -151,7 +149,7 @@ def missed(problem: MenuProblem, meals: Sequence[PlannedMeal]) -> list[tuple[int
                 for p in meal.dishes
             )
             out += [(start + WEEK - 1, f"{tag} in the week", Fraction(MISSED_POINTS))] * max(0, least - have)
-    for day, occasion, its_tables in dishes_of_occasions(problem):
+    for day, occasion, its_tables in dishes_of_occasions(problem) if problem.days > DAYS_IN_ONE_PIECE else ():
         if not any(p.dish == occasion.dish for index in its_tables for p in at[index].dishes):
             out.append((day, f"{occasion.dish} for {occasion.name}", Fraction(FEAST_MISSED_POINTS)))
     return out

@@ -19,10 +19,11 @@ from pantrymeals.larder.table import (
     longest_dish,
     marks_of_dish,
     must_not,
+    waits_in,
     weekday,
 )
 from pantrymeals.menu.request import MenuRequest
-from pantrymeals.records import Dish, Household, Instead, Option, Product, Use
+from pantrymeals.records import Dish, Household, HouseRules, Instead, Option, Product, Use
 
 UseOptions = tuple[tuple[Option, Fraction], ...]
 """For one use: each option that may stand, with the exact amount for all batches."""
@@ -67,7 +68,7 @@ def possible_dishes(
         )
         kind = kinds.setdefault(alike, len(kinds))
         for dish in household.dishes.values():
-            if dish.role not in table.roles or not _suits(dish, table):
+            if dish.role not in table.roles or not _suits(household.rules, dish, table):
                 continue
             key = (dish.name, kind)
             if key not in seen:
@@ -78,14 +79,16 @@ def possible_dishes(
     return out
 
 
-def _suits(dish: Dish, table: Table) -> bool:
-    """Whether a dish has its weekday here, and can be carried where the meal goes out in tins, and is for a feast.
+def _suits(rules: HouseRules, dish: Dish, table: Table) -> bool:
+    """Whether a dish has its weekday and days of the year here, can be carried in tins, and is for a feast.
 
     Asked apart from all else, so that tables alike but for their weekday still share their uses.
     """
     if dish.weekdays and weekday(table.day) not in dish.weekdays:
         return False
     if table.tins and "tins" in dish.not_for:
+        return False
+    if waits_in(rules, dish, table.day):
         return False
     return not ("feast" in table.own_kinds and "feast" in dish.not_for)
 

@@ -196,7 +196,7 @@ def _fixed_nights(
             keeps[index] = tag
         elif mains:
             waived.append((mains[0].day, tag))
-    if request.days > DAYS_IN_ONE_PIECE or request.nights_give_way:
+    if request.days > DAYS_IN_ONE_PIECE or request.promises_give_way:
         return raw, tuple(waived), tuple(keeps.items())
     kept = [r for r in raw if r.dish.role != "main" or r.table not in keeps or keeps[r.table] in r.dish.tags]
     return kept, tuple(waived), ()

@@ -153,20 +153,22 @@ def test_at_least_so_many_in_each_full_seven_days() -> None:
     good = ["Greens", "Greens", *["Plain"] * 5]
     assert told(home, _suppers(home, *good)) == []
     assert told(home, _suppers(home, "Greens", *["Plain"] * 6)) == [
-        "Mon 5 January to Sun 11 January: 'meatless' 1 times among the mains, at least 2 asked"
+        "Mon 5 January to Sun 11 January: 'meatless' 1 times among the mains, at least 2 asked, and Greens could stand "
+        "at supper on Tue 6 January"
     ]
     assert told(home, _suppers(home, *["Plain"] * 6)) == []
     assert told(home, _suppers(home, *good, *["Plain"] * 6)) == []
     assert len(told(home, _suppers(home, *good, *["Plain"] * 7))) == 1
 
 
-def test_at_least_is_waived_where_the_days_cannot_give_so_many() -> None:
-    for home, good in (
-        (_meatless(2, days_between=6), False),
-        (_meatless(2, days_between=7), True),
-        (_meatless(1, season=[7]), True),
+def test_at_least_is_missed_where_no_day_could_simply_have_it() -> None:
+    for home, greens, good in (
+        (_meatless(2, days_between=6), 1, False),
+        (_meatless(2, days_between=7), 1, True),
+        (_meatless(2, days_between=7), 0, False),
+        (_meatless(1, season=[7]), 0, True),
     ):
-        assert (told(home, _suppers(home, *["Plain"] * 7)) == []) == good
+        assert (told(home, _suppers(home, *["Greens"] * greens, *["Plain"] * (7 - greens))) == []) == good
 
 
 def test_a_share_of_portions_reaches_the_shelf_in_whole_batches() -> None:

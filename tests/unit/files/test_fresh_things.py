@@ -105,12 +105,14 @@ def test_rules_of_some_days_and_days_without_tins_are_read(tmp_path: Path) -> No
   during:
     - {name: canning, from: 12-20, to: 01-06, fixed: {Wed: none}, hands_on_minutes: {Mon-Tue: 20},
        longest_minutes: {Sat: 30}}
+    - {name: hot, from: 06-15, to: 09-15, without: [Porridge, soup]}
 """
     path = folder(tmp_path, calendar="occasions:\n  - {day: 12-25, name: Christmas, no_tins: all}\n")
     (path / "household.yaml").write_text(HOUSE + more)
     (path / "no recipes").mkdir()
     home = read_household(path, starter=path / "no recipes")
-    (row,) = home.rules.during
+    row, hot = home.rules.during
+    assert hot.without == frozenset({"porridge", "soup"})
     assert (row.name, row.first, row.last, row.fixed) == ("canning", (12, 20), (1, 6), {"Wed": ""})
     assert (row.hands_on_minutes, row.longest_minutes) == ({"Mon": 20, "Tue": 20}, {"Sat": 30})
     assert {o.no_tins for o in home.occasions} == {frozenset({"Ann"})}

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
 
+from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.menu.week.constraints import build
@@ -94,6 +96,20 @@ def test_at_most_in_seven_days() -> None:
     assert allowed(lately, rule, 8, (0, "Soup 1"), (6, "Soup 2"))
     assert not allowed(lately, rule, 8, (0, "Soup 1"), (5, "Soup 2"))
     assert not allowed(lately, rule, 4, (0, "Soup 1"), (3, "Soup 2"))
+
+
+def test_an_occasions_own_dish_is_not_counted_on_its_day() -> None:
+    feast = Occasion(day(2), day(2), "feast", kind="feast", dish="Goose")
+    roasts = [food("Goose", tags=("roast",)), food("Joint", tags=("roast",))]
+    house = rules(days_between={"main": 1, "side": 1}, at_most={"roast": 1})
+    home = table(*roasts, house=house, occasions=(feast,))
+    assert allowed(home, variety.at_most_in_seven_days, 4, (0, "Joint"), (2, "Goose"))
+    assert not allowed(home, variety.at_most_in_seven_days, 4, (0, "Joint"), (3, "Goose"))
+    plan = plan_menu(home, MenuRequest(MONDAY, 4, seconds=3))
+    assert [d.dish for m in plan.meals for d in m.dishes].count("Goose") == 1
+    assert broken_rules(home, plan) == []
+    after = replace(home, today=day(3), recent=((day(2), "Goose"),))
+    assert [d.dish for m in plan_menu(after, MenuRequest(day(3), 1, seconds=3)).meals for d in m.dishes]
 
 
 def test_at_least_in_seven_days() -> None:

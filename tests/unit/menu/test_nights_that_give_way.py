@@ -1,7 +1,8 @@
-"""On a short menu a fixed night gives way before a supper stands empty; the checker agrees, and it is said."""
+"""On a short menu a fixed night or weekly tag gives way before a supper stands empty; it is said, and checked."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -55,3 +56,18 @@ def test_a_tag_that_may_stand_once_a_week_lets_the_second_night_be_another() -> 
     plan = planned(house(2, at_most={"soup": 1}))
     assert plan.open_roles == 0
     assert mains(plan).count("Soup supper") == 1
+
+
+@pytest.mark.parametrize(("most", "days", "missed"), [(1, 7, False), (0, 7, True), (0, 6, False)])
+def test_a_tag_of_the_week_gives_way_where_no_menu_could_have_it(most: int, days: int, missed: bool) -> None:
+    home = house(2, at_least={"soup": 1}, at_most={"soup": most})
+    home = replace(home, rules=replace(home.rules, fixed={}))
+    plan = plan_menu(home, MenuRequest(MONDAY, days, seconds=3))
+    assert broken_rules(home, plan) == []
+    assert plan.open_roles == 0
+    assert mains(plan).count("Soup supper") == (most if days == 7 else 0)
+    note = (
+        "No soup in the week that ends on Sunday 11 January: nothing could stand there without taking from other days."
+    )
+    assert (note in plan.notes) is missed
+    assert dict(plan.parts).get("missed", 0) == 3000 * missed

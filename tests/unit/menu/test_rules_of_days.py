@@ -9,7 +9,10 @@ from typing import Any
 
 import pytest
 
+from pantrymeals.actions.menu import MenuAsked, make_menu
 from pantrymeals.checking.menu import broken_rules
+from pantrymeals.errors import PantryError
+from pantrymeals.forecast.ready_dishes import why_not_now
 from pantrymeals.larder.table import hands_on_limit, longest_dish, night_of, table_for
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
@@ -58,6 +61,26 @@ def test_the_checker_says_what_breaks_them(number: int, said: str) -> None:
     soup = plan.meals[0].dishes
     broken = replace(plan, meals=tuple(replace(m, dishes=soup) if i == number else m for i, m in enumerate(plan.meals)))
     assert any(said in line for line in broken_rules(home, broken)), broken_rules(home, broken)
+
+
+FORTNIGHT = RulesDuring("fortnight", (12, 30), (1, 6), without=frozenset({"soup"}))
+
+
+def test_a_tag_is_left_out_on_its_days_alone_and_the_checker_finds_it_there() -> None:
+    home = house(replace(FORTNIGHT, last=(1, 7)))
+    plan = planned(house(FORTNIGHT))
+    assert mains(plan) == ["Salad", "Salad", "Soup", "Soup"]
+    assert mains(planned(home)) == ["Salad", "Salad", "Salad", "Soup"]
+    assert broken_rules(home, plan) == ["Wed 7 January, supper, Soup: has a tag that the house does without then"]
+
+
+def test_what_waits_is_not_offered_tonight_and_a_pin_says_why() -> None:
+    home = replace(house(FORTNIGHT), today=MONDAY)
+    soup = home.dishes["Soup"]
+    assert why_not_now(home, soup, {"Beans": Fraction(10**6)}) == "not in these days: fortnight"
+    assert why_not_now(replace(home, today=day(3)), soup, {"Beans": Fraction(10**6)}) == ""
+    with pytest.raises(PantryError, match="'without' of fortnight"):
+        make_menu(home, MenuAsked(days=2, seconds=3, pins=("Mon: Soup",)))
 
 
 def test_the_later_row_counts_none_takes_a_night_away_and_days_go_over_the_new_year() -> None:

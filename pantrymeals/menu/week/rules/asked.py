@@ -53,7 +53,7 @@ def feasts_own_dish(model: MenuModel) -> None:
 def fixed_nights(model: MenuModel) -> None:
     """A fixed night's main carries its tag: where other mains are there at all, which a week's question leaves out."""
     problem = model.problem
-    hard = problem.days <= DAYS_IN_ONE_PIECE and not problem.request.nights_give_way
+    hard = problem.days <= DAYS_IN_ONE_PIECE and not problem.request.promises_give_way
     waived = {day for day, _ in problem.waived}
     for index in () if model.giving_way else nights_asked(problem).keys() - dict(problem.nights).keys():
         if not hard or problem.table_day[index] in waived:

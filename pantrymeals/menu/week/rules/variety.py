@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 
-from pantrymeals.larder.table import days_between
-from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
+from pantrymeals.larder.table import days_between, is_its_own
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel, Missed, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import Constrain, HouseholdAsked, HouseRule, Shown, on_day
@@ -50,19 +50,28 @@ def days_between_repeats(model: MenuModel) -> None:
                 last = window
 
 
-def _by_day_with_tag(model: MenuModel, tag: str, mains: bool = False) -> dict[int, list[int]]:
+def _mains_by_day(model: MenuModel, tag: str) -> dict[int, list[int]]:
     out: dict[int, list[int]] = defaultdict(list)
     for i, c in enumerate(model.problem.candidates):
-        if tag in c.dish.tags and (c.role == "main" or not mains):
+        if tag in c.dish.tags and c.role == "main":
             out[c.day].append(model.cook[i])
     return out
 
 
 def at_most_in_seven_days(model: MenuModel) -> None:
-    """No more than so many dishes of a tag in any seven days running, lately eaten ones counted."""
-    for tag, most in model.problem.household.rules.at_most.items():
-        by_day = _by_day_with_tag(model, tag)
-        past = [d for d, _, tags in model.problem.recent if tag in tags]
+    """No more than so many dishes of a tag in any seven days running, lately eaten ones counted, occasions' own not."""
+    problem = model.problem
+    for tag, most in problem.household.rules.at_most.items():
+        by_day: dict[int, list[int]] = defaultdict(list)
+        for i, c in enumerate(problem.candidates):
+            own = (o.dish for o in problem.tables[c.table].occasions)
+            if tag in c.dish.tags and c.dish.name not in own:
+                by_day[c.day].append(model.cook[i])
+        past = [
+            d
+            for d, name, tags in problem.recent
+            if tag in tags and not is_its_own(problem.household, name, problem.request.first + timedelta(days=d))
+        ]
         first_starts = range(1 - WEEK, max(1, model.problem.days - WEEK + 1))
         for start in first_starts:
             cols = [c for d in range(max(0, start), start + WEEK) for c in by_day.get(d, ())]
@@ -76,15 +85,15 @@ def at_most_in_seven_days(model: MenuModel) -> None:
 def at_least_in_seven_days(model: MenuModel) -> None:
     """At least so many mains of a tag in each full seven days from the first, where dishes and shelf allow."""
     for tag, least in model.problem.household.rules.at_least.items():
-        by_day = _by_day_with_tag(model, tag, mains=True)
+        by_day = _mains_by_day(model, tag)
         for start in range(0, model.problem.days - WEEK + 1, WEEK):
             week = [d for d in range(start, start + WEEK) if by_day.get(d)]
-            if model.problem.days > DAYS_IN_ONE_PIECE:
-                model.linear.fixed_cost += (least - min(least, len(week))) * MISSED_POINTS * POINT
+            model.linear.fixed_cost += (least - min(least, len(week))) * MISSED_POINTS * POINT
             if week:
                 asked = min(least, len(week))
                 cols = [(c, 1) for d in week for c in by_day[d]]
-                cols += model.may_miss(Missed(start, start + WEEK - 1, tag), asked)
+                gives_way = model.problem.request.promises_give_way
+                cols += model.may_miss(Missed(start, start + WEEK - 1, tag), asked, short=gives_way)
                 model.constrain(Rule("at least", tag, start), cols, lo=asked)
 
 
@@ -93,7 +102,7 @@ def not_two_days_running(model: MenuModel) -> None:
     household = model.problem.household
     yesterday = [household.dishes[name] for d, name, _ in model.problem.recent if d == -1 and name in household.dishes]
     for tag in sorted(household.rules.not_running):
-        by_day, rule = _by_day_with_tag(model, tag, mains=True), Rule("not running", tag)
+        by_day, rule = _mains_by_day(model, tag), Rule("not running", tag)
         if any(dish.role == "main" and tag in dish.tags for dish in yesterday):
             for col in by_day.get(0, ()):
                 model.strike(col, rule)
