@@ -22,7 +22,8 @@ from pantrymeals.units import as_words
 from pantrymeals.words import MONTHS, either, listed
 
 _OWN = f"{FILE}, your own"
-_GROUP = {"opened_days": "opened", "thaw_days": "thaw", "acid": "acid", "contents": "contents", "weight_g": "weight"}
+_GROUP = {"opened_days": "opened", "thaw_days": "thaw", "acid": "acid", "contents": "contents", "weight_g": "weight",
+          "fresh_days": "fresh"}  # fmt: skip
 """The group of figures whose source speaks for a column."""
 _FOOD = "data/foods.csv: USDA National Nutrient Database for Standard Reference, Release 27 (2014) (read)"
 _CATALOGUE = "the catalogue: what it is"
@@ -96,6 +97,8 @@ def _words(product: Product) -> Mapping[str, str]:
         "loose": "" if product.whole else "yes",
         "opened_days": "" if product.opened_days is None else str(product.opened_days),
         "thaw_days": str(product.thaw_days) if product.thaw_days else "",
+        "fresh_days": str(product.fresh_days or ""),
+        "eaten_before": "; ".join(product.eaten_before),
         "keeps_months": "" if product.keeps_months is None else as_words(product.keeps_months),
         "must_last_to": f"{product.must_last_to or ''}",
         "deadline": product.deadline_kind,
@@ -115,6 +118,8 @@ def _of_thing(thing: Thing, household: Household) -> Iterator[Figure]:
         "loose": "yes" if thing.loose else "",
         "opened_days": "" if thing.opened_days is None else str(thing.opened_days),
         "thaw_days": str(thing.thaw_days) if thing.thaw_days else "",
+        "fresh_days": str(thing.fresh_days or ""),
+        "eaten_before": "; ".join(thing.eaten_before),
         "contents": listed(thing.contents),
         "food": _food(thing.food),
     }

@@ -23,7 +23,7 @@ from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.pull import write_pull_list, write_pull_list_to_come
 from pantrymeals.reports.words import reckoned_words
 from pantrymeals.units import as_words
-from pantrymeals.words import listed, small_count
+from pantrymeals.words import listed, short_date, small_count
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -140,7 +140,7 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
     days = [plan.first + timedelta(days=n) for n in range(plan.days)]
     return replace(
         sheet,
-        at_table={day: at_table(household, day) for day in days},
+        at_table=at_tables(household, days),
         who_eats=who_eats(household, plan),
         at_home=at_home(household, plan),
         trip=trip(household, plan, sheet.pull),
@@ -213,19 +213,27 @@ def schema_text() -> str:
     return plan.schema_text()
 
 
-def at_table(household: Household, day: date) -> str:
+def at_tables(household: Household, days: Sequence[date]) -> dict[date, str]:
+    """Who is at table on each day; a run of days that brings and takes nobody (school holidays) on its first alone."""
+    return {day: at_table(household, day, days[number - 1] if number else None) for number, day in enumerate(days)}
+
+
+def at_table(household: Household, day: date, after: date | None = None) -> str:
     """'6 at table, company for 1: uncle Bram': who is at home, guests, and the day's occasions.
 
-    Guests are portions, as a household counts them, so they are not added to the heads at home.
+    Guests are portions, as a household counts them, so they are not added to the heads at home. after: the day before
+    of the same menu: a run of days that had begun then and moves nobody is not said again.
     """
     occasions = occasions_on(household, day)
+    runs = [o for o in occasions if o.first < o.last and not (o.weekdays or o.guests or o.away or o.kind or o.dish)]
     home = len(those_at_home(household, day))
     guests = sum((o.guests for o in occasions), Fraction(0))
     count = f"{home} at table" if home else "nobody at home"
     portions = " portions" if guests.denominator > 1 else ""
     company = f", company for {as_words(guests)}{portions}" if guests else ""
-    names = listed(o.name for o in occasions if o.name)
-    return f"{count}{company}{': ' if names else ''}{names}"
+    names = listed(o.name for o in occasions if o.name and o not in runs)
+    new = listed(f"{o.name}, to {short_date(o.last)}" for o in runs if o.name and (after is None or after < o.first))
+    return f"{count}{company}{': ' if names else ''}{names}{'; ' if new else ''}{new}"
 
 
 def who_eats(household: Household, plan: MenuPlan) -> Mapping[tuple[date, MealName], str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -21,6 +21,7 @@ from pantrymeals.files.begun import (
     calendar_text,
     household_text,
 )
+from pantrymeals.files.catalogue import catalogue
 from pantrymeals.files.gathering import Gathering, Wrong, fold
 from pantrymeals.files.lists.rows import Listed, ListLine
 from pantrymeals.files.lists.understand import KnownHere, understand
@@ -28,7 +29,7 @@ from pantrymeals.files.products import COLUMNS
 from pantrymeals.files.stock import STOCK_COLUMNS
 from pantrymeals.files.text_files import text_of_file
 from pantrymeals.on_disk import write_safely
-from pantrymeals.plans.first_count import Understood
+from pantrymeals.plans.first_count import FirstCount, Understood
 
 Ask = Callable[[str], str]
 """Asks one question of somebody at a terminal."""
@@ -108,13 +109,30 @@ def start(folder: Path, answers: Mapping[str, str], today: date) -> Begun:
 def _coming(began_so: Began) -> list[tuple[Understood, str]]:
     """What comes in, as the catalogue calls it. Raises NotUnderstood with what is not clear of it."""
     lines = tuple(ListLine(number, (what,)) for number, (what, _) in enumerate(began_so.coming_in, start=1))
-    read = understand(Listed(lines, False), KnownHere((), KnownProducts.of(()), began_so.measures))
+    here = KnownHere((), KnownProducts.of(()), began_so.measures)
+    read = understand(Listed(lines, False), here)
+    found = {number: _fresh_of(names) for number, names in _could_be(read)}
+    answers = {number: list(fresh) for number, fresh in found.items() if len(fresh) == 1}
+    read = understand(Listed(lines, False), here, answers=answers) if answers else read
     for question in read.questions:
         choices = f" ({', '.join(question.choices)})" if question.choices else ""
         raise NotUnderstood(f"coming_in: {question.written}: {question.asked}{choices}")
     for left in read.left_out:
         raise NotUnderstood(f"coming_in: {left.written}: {left.why}")
     return [(line, began_so.coming_in[line.number - 1][1]) for line in read.lines]
+
+
+def _could_be(read: FirstCount) -> Iterator[tuple[int, tuple[str, ...]]]:
+    """By line the things that it may mean: those it asks about, or the one it was taken for."""
+    yield from ((question.number, question.choices) for question in read.questions)
+    yield from ((line.number, (line.thing,)) for line in read.lines if line.size in ("lb", "kg", "g", "oz", "each"))
+
+
+def _fresh_of(names: Iterable[str]) -> set[str]:
+    """What of these comes in fresh, or is eaten fresh before them: what comes week after week by weight is that."""
+    meant = set(names)
+    fresh = (thing for thing in catalogue().values() if thing.fresh_days is not None)
+    return {thing.name for thing in fresh if thing.name in meant or meant & set(thing.eaten_before)}
 
 
 def _said(folder: Path, began_so: Began) -> list[str]:

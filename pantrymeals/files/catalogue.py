@@ -41,6 +41,7 @@ class Thing:
     sizes, sizes_metric: its usual containers, as a ``sizes`` cell has them.
     opened_days, thaw_days: as in products.csv. best_months: least and most months of best quality.
     cup_g, each_g: grams of a cup and of a piece. harvest: by band, the months in northern latitudes.
+    fresh_days: days that it is good as it comes; None: it keeps. eaten_before: the things that it is eaten before.
     sources: of each group of figures ('opened', 'best', 'weight' ...) the code of its source.
     """
 
@@ -61,6 +62,8 @@ class Thing:
     cup_g: Fraction | None = None
     each_g: Fraction | None = None
     harvest: Mapping[str, str] = field(default_factory=dict)
+    fresh_days: int | None = None
+    eaten_before: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict)
 
     def grams_per_base(self, measure: Measure) -> Fraction | None:
@@ -160,5 +163,7 @@ def _thing(row: Mapping[str, str]) -> Thing:
         cup_g=Fraction(row["cup_g"]) if row["cup_g"] else None,
         each_g=Fraction(row["each_g"]) if row["each_g"] else None,
         harvest={band: row[f"harvest_{band}"] for band in ("warm", "mid", "cool") if row[f"harvest_{band}"]},
+        fresh_days=int(row["fresh_days"]) if row["fresh_days"] else None,
+        eaten_before=names(row["eaten_before"]),
         sources={name.removesuffix("_source"): row[name] for name in row if name.endswith("_source") and row[name]},
     )

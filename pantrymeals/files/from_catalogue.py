@@ -10,7 +10,7 @@ from pantrymeals.files.csv_tables import Row
 from pantrymeals.files.gathering import fold, shown
 from pantrymeals.records import Product
 
-_FROM_THING = ("family", "kind", "acid", "loose", "opened_days", "thaw_days", "contents", "food")
+_FROM_THING = ("family", "kind", "acid", "loose", "opened_days", "thaw_days", "contents", "food", "fresh_days")
 
 
 def thing_of(row: Row) -> Thing | None:
@@ -56,6 +56,7 @@ def filled(row: Row, thing: Thing | None) -> Row:
         "thaw_days": "" if thing.thaw_days is None else str(thing.thaw_days),
         "contents": "; ".join(thing.contents),
         "food": thing.food,
+        "fresh_days": "" if thing.fresh_days is None else str(thing.fresh_days),
     }
     return replace(row, cells={**{k: v for k, v in figures.items() if not row.text(k)}, **_written(row)})
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -39,7 +39,7 @@ KINDS: tuple[Kind, ...] = get_args(Kind)
 KEEPS_TO = "keeps to"
 """The deadline of what does not keep: its day may stand in ``eat_by`` alone."""
 NO_MARKS = "none"
-"""Written under ``contents`` of what has none of the marks that its thing has in the catalogue."""
+"""Written under ``contents`` or ``eaten_before`` of what has none of those that its thing has in the catalogue."""
 DEADLINES = ("new crop", KEEPS_TO, "season ends", "order", "next batch")
 
 
@@ -66,8 +66,22 @@ def read_products(
             products.append(product)
     _say_names_used_twice(products, gathering)
     known = KnownProducts.of(products, frozenset(spoilt))
-    waited_on = [_with_what_waits(p, known, gathering) for p in products]
+    waited_on = [_with_what_waits(_before_its_kind(p, products), known, gathering) for p in products]
     return known if all(map(is_, waited_on, products)) else KnownProducts.of(waited_on, frozenset(spoilt))
+
+
+def _before_its_kind(product: Product, products: Iterable[Product]) -> Product:
+    """A fresh product whose row does not say what waits for it with what the catalogue says; ``none`` says nothing."""
+    if tuple(map(fold, product.eaten_before)) == (NO_MARKS,):
+        return replace(product, eaten_before=())
+    if product.eaten_before or not product.thing or product.fresh_days is None:
+        return product
+    from pantrymeals.files.catalogue import catalogue
+
+    before = frozenset(catalogue()[fold(product.thing)].eaten_before)
+    waiting = tuple(p.name for p in products if p.thing in before and p.fresh_days is None)
+    filled = product.from_catalogue | {"eaten_before"} if waiting else product.from_catalogue
+    return replace(product, eaten_before=waiting, from_catalogue=filled)
 
 
 def _with_what_waits(product: Product, known: KnownProducts, gathering: Gathering) -> Product:
@@ -97,9 +111,10 @@ def _of_the_catalogue(row: Row, garden: Garden | None, today: date | None) -> Pr
 
     thing = thing_of(row)
     product = _product(filled(row, thing), thing)
-    if product is None or thing is None or product.fresh_days is not None:
+    if product is None or thing is None:
         return product
-    return to_harvest(saying_what_is_filled(product, row, thing), thing, garden, today)
+    said = saying_what_is_filled(product, row, thing)
+    return said if said.fresh_days is not None else to_harvest(said, thing, garden, today)
 
 
 def _product(row: Row, thing: Thing | None) -> Product | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.catalogue import Thing, catalogue, named
 from pantrymeals.files.gathering import fold
-from pantrymeals.files.lists.names import kind_said, stem
+from pantrymeals.files.lists.names import kinds_said, stem
 from pantrymeals.records import Kind, Product
 
 _HOW_IT_IS = """
@@ -56,20 +56,21 @@ def is_seasoning(name: str) -> bool:
 
 def products_meant(name: str, box: str, known: KnownProducts) -> ProductsMeant:
     """What a name means in this larder; no products where it keeps none, ``thing`` then what the catalogue calls it."""
-    kind = kind_said(name) or ("jar" if box in ("jar", "can", "tin") else None)
+    jars: tuple[Kind, ...] = ("jar",) if box in ("jar", "can", "tin") else ()
+    kinds = kinds_said(name) or jars
     for said in _shorter(name):
         exact = next((p for form in _forms(said) if (p := known.find(form)) is not None), None)
         things = _as_things(said, known)
-        if exact is not None and (kind is None or exact.kind == kind or not things):
-            return ProductsMeant((exact,), _guess(name, said), doubtful=kind not in (None, exact.kind))
+        if exact is not None and (not kinds or exact.kind in kinds or not things):
+            return ProductsMeant((exact,), _guess(name, said), doubtful=bool(kinds) and exact.kind not in kinds)
         if things:
-            return _narrowed((exact, *things) if exact else things, kind, _guess(name, said))
+            return _narrowed((exact, *things) if exact else things, kinds, _guess(name, said))
     for said in _shorter(name):
         if thing := next((t for form in _forms(said) for t in named().get(form, ())), None):
             return ProductsMeant((), thing=thing.name)
     for said in _shorter(name):
         if begun := tuple(_with_these_words(said, known)):
-            found = _narrowed(begun, kind, "")
+            found = _narrowed(begun, kinds, "")
             only = found.products[0].name if len(found.products) == 1 else ""
             return replace(found, guess=f"'{name}' is taken as {only}" if only else "")
     return ProductsMeant(())
@@ -121,10 +122,10 @@ def _as_things(said: str, known: KnownProducts) -> tuple[Product, ...]:
     return tuple(p for p in known.by_name.values() if p.thing in things)
 
 
-def _narrowed(products: tuple[Product, ...], kind: Kind | None, guess: str) -> ProductsMeant:
+def _narrowed(products: tuple[Product, ...], kinds: tuple[Kind, ...], guess: str) -> ProductsMeant:
     """Those that are kept as the line says, where it says ('frozen', 'a can'); each once."""
     each = tuple({p.name: p for p in products}.values())
-    fits = tuple(p for p in each if kind is None or p.kind == kind)
+    fits = tuple(p for p in each if not kinds or p.kind in kinds)
     return ProductsMeant(fits or each, guess, doubtful=not fits)
 
 

@@ -15,9 +15,9 @@ _WORD = re.compile(r"[^\W_]+")
 _FILLERS = frozenset({"of", "and", "in", "the", "with", "my", "our", "some", "n", "home", "homemade"})
 _LIKE = 0.86
 """How alike a misspelt name must be: 'tomatos, crushed' is 0.97, 'beans' and 'peas' 0.67."""
-_KINDS: dict[str, Kind] = {
-    "frozen": "freezer", "freezer": "freezer", "canned": "jar", "bottled": "jar", "jarred": "jar", "preserved": "jar",
-    "dried": "dry", "dry": "dry", "fresh": "cellar", "tinned": "jar",
+_KINDS: dict[str, tuple[Kind, ...]] = {
+    "frozen": ("freezer",), "freezer": ("freezer",), "canned": ("jar",), "bottled": ("jar",), "jarred": ("jar",),
+    "preserved": ("jar",), "dried": ("dry",), "dry": ("dry",), "fresh": ("cellar", "fridge"), "tinned": ("jar",),
 }  # fmt: skip
 
 
@@ -43,9 +43,9 @@ def meant(name: str, kinds: Iterable[Kind] = ()) -> Meant:
     return Meant(_among((t for n in near for t in named()[n]), allowed), False)
 
 
-def kind_said(name: str) -> Kind | None:
-    """How it is kept by a word of its own name: 'frozen peas'."""
-    return next((_KINDS[word] for word in _WORD.findall(fold(name)) if word in _KINDS), None)
+def kinds_said(name: str) -> tuple[Kind, ...]:
+    """How it may be kept by a word of its own name: 'frozen peas'; none where no word tells."""
+    return next((_KINDS[word] for word in _WORD.findall(fold(name)) if word in _KINDS), ())
 
 
 def _plain(name: str) -> str:

@@ -12,7 +12,7 @@ from pantrymeals.files.amounts import KnownProducts, size_of
 from pantrymeals.files.catalogue import Thing, catalogue, named
 from pantrymeals.files.gathering import Wrong, fold
 from pantrymeals.files.lists.days import Day, Order, find_day, order_of
-from pantrymeals.files.lists.names import kind_said, meant
+from pantrymeals.files.lists.names import kinds_said, meant
 from pantrymeals.files.lists.rows import Listed, ListLine
 from pantrymeals.files.lists.said import LineSaid, read_amount, read_said
 from pantrymeals.files.lists.table import Columns, cells_under, columns_of, is_heading, is_total
@@ -248,7 +248,7 @@ def _what(reading: _Reading, said: LineSaid, place: str, answers: list[str]) -> 
             return _What(said.name[:1].upper() + said.name[1:], "", kind)
     kinds = _kinds(reading, said, place)
     found = meant(said.name, kinds)
-    if not found.sure and "dry" in (reading.kitchen.kinds_at(place) or KINDS) and kind_said(said.name) is None:
+    if not found.sure and "dry" in (reading.kitchen.kinds_at(place) or KINDS) and not kinds_said(said.name):
         dry = meant(said.name, ("dry",))
         found = dry if dry.sure else found  # honey stands in pints, and is no jar that was put up
     if not found.things:
@@ -284,9 +284,9 @@ def _product(reading: _Reading, said: LineSaid, thing: Thing, guesses: tuple[str
 def _kinds(reading: _Reading, said: LineSaid, place: str) -> frozenset[Kind]:
     """How a line's thing can be kept, by its place, its container and its own words; empty where nothing tells."""
     at = frozenset(reading.kitchen.kinds_at(place))
-    by_word = kind_said(said.name)
-    if by_word is not None:
-        return frozenset({by_word}) & (at or frozenset(KINDS)) or at
+    by_word = frozenset(kinds_said(said.name))
+    if by_word:
+        return by_word & (at or frozenset(KINDS)) or at
     by_size: frozenset[Kind] = frozenset()
     size = base_name(said.size)
     if size in _JARS or size.endswith("jar") or said.box in ("jar", "tin"):

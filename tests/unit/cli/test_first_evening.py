@@ -55,6 +55,25 @@ def test_answers_make_a_household_that_can_be_read(tmp_path: Path) -> None:
     assert not [d for d in home.dishes.values() if d.book == "household"]
 
 
+def test_what_the_garden_gives_every_week_is_the_fresh_thing_and_not_its_bag(tmp_path: Path) -> None:
+    answers = {
+        "people": "Nora, Will",
+        "coming_in": "3 lb green beans, 1 lb lettuce, 6 ears of corn every Sat; 2 lb strawberries every Tue",
+    }
+    start(tmp_path / "row", answers, DAY)
+    (tmp_path / "list.txt").write_text("12 qt green beans\n6 qt bag strawberries\n5 lb bread flour\n3 lb butter\n")
+    say("first-count", str(tmp_path / "list.txt"), "--larder", str(tmp_path / "row"), "--write")
+    home = read_household(tmp_path / "row", today=DAY)
+    fresh = {n: (p.fresh_days, p.eaten_before) for n, p in home.products.items() if p.fresh_days}
+    assert fresh == {
+        "Green beans, fresh": (7, ("Green beans",)), "Lettuce": (7, ()), "Ears of corn": (2, ()),
+        "Strawberries, fresh": (2, ("Strawberries",)),
+    }  # fmt: skip
+    assert home.products["Green beans"].waits_on
+    takers = {o.product for d in home.dishes.values() for use in d.uses for o in use.options}
+    assert set(fresh) <= takers, "a dish of the starter book takes each"
+
+
 def test_nothing_of_the_demo_comes_along(tmp_path: Path) -> None:
     start(tmp_path / "a", {"people": "Nora"}, DAY)
     text = "".join(f.read_text(encoding="utf-8") for f in (tmp_path / "a").rglob("*") if f.is_file())

@@ -52,7 +52,7 @@ def test_every_row_can_stand_in_products_csv_and_every_figure_has_a_source() -> 
         figures = {
             "acid": thing.acid, "sizes": thing.sizes, "opened": thing.opened_days, "thaw": thing.thaw_days,
             "best": thing.best_months, "contents": thing.contents, "harvest": thing.harvest,
-            "weight": thing.cup_g or thing.each_g,
+            "weight": thing.cup_g or thing.each_g, "fresh": thing.fresh_days,
         }  # fmt: skip
         assert {name for name, figure in figures.items() if figure} == set(thing.sources), thing.name
         assert set(thing.sources.values()) <= set(sources()), thing.name
@@ -69,6 +69,52 @@ def test_sizes_of_one_kitchen_have_no_unit_of_the_other() -> None:
     for thing in catalogue().values():
         assert not us & set(thing.sizes_metric.replace(";", " ").split()), thing.name
         assert not {"ml", "l", "g", "kg"} & set(thing.sizes.replace(";", " ").split()), thing.name
+
+
+def test_what_is_fresh_is_loose_stands_in_the_fridge_or_cellar_and_goes_before_things_that_keep() -> None:
+    by_name = {thing.name: thing for thing in catalogue().values()}
+    fresh = [thing for thing in by_name.values() if thing.fresh_days is not None]
+    assert len(fresh) >= 25
+    for thing in fresh:
+        assert thing.loose, thing.name
+        assert thing.kind in ("fridge", "cellar"), thing.name
+        assert 1 <= (thing.fresh_days or 0) <= 14, thing.name
+        assert all(by_name[name].fresh_days is None for name in thing.eaten_before), thing.name
+        assert not thing.harvest or thing.kind == "cellar", thing.name
+    assert not [thing.name for thing in by_name.values() if thing.eaten_before and thing.fresh_days is None]
+
+
+@pytest.mark.parametrize(
+    ("thing", "days"),
+    [
+        # University of Illinois Extension, Cold Storage: Fruits and Veggies, refrigerator shelf life (read)
+        ("Sweet corn, fresh", 2), ("Peaches, fresh", 4), ("Sweet peppers, fresh", 5), ("Brussels sprouts, fresh", 5),
+        ("Zucchini, fresh", 5), ("Green beans, fresh", 7), ("Salad greens", 7),
+    ],
+)  # fmt: skip
+def test_days_of_what_was_read_are_those_of_its_source(thing: str, days: int) -> None:
+    found = catalogue()[fold(thing)]
+    assert (found.fresh_days, found.sources["fresh"]) == (days, "uiext")
+
+
+def test_a_fresh_row_gets_its_days_and_what_waits_of_this_larder(tmp_path: Path) -> None:
+    rows = """product,thing,sizes,fresh_days,eaten_before
+Beans off the row,"Green beans, fresh",lb,,
+Our beans,green beans,qt,,
+"Peas, fresh",,lb,2,none
+Peas,,qt bag = 1 qt,,
+Rhubarb out there,"rhubarb, fresh",lb,,Peas
+"""
+    (tmp_path / "products.csv").write_text(rows, encoding="utf-8")
+    gathering = Gathering()
+    known = read_products(tmp_path / "products.csv", gathering, Garden("cool"), date(2026, 4, 20)).by_name
+    assert gathering.found == []
+    beans, peas, rhubarb = (known[n] for n in ("Beans off the row", "Peas, fresh", "Rhubarb out there"))
+    assert (beans.fresh_days, beans.eaten_before, beans.must_last_to) == (7, ("Our beans",), None)
+    assert {"fresh_days", "eaten_before"} <= beans.from_catalogue
+    assert (peas.fresh_days, peas.eaten_before) == (2, ())
+    assert (rhubarb.fresh_days, rhubarb.eaten_before) == (5, ("Peas",))
+    assert not {"fresh_days", "eaten_before"} & peas.from_catalogue
 
 
 def test_blank_columns_are_filled_and_said_to_be(product: Callable[..., Product]) -> None:
