@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from pantrymeals.forecast.forecast import BookPace
+    from pantrymeals.plans.outlook import Forecast
 
 LONGEST_MENU_DAYS = 400
 
@@ -96,12 +97,13 @@ def make_menu(household: Household, asked: MenuAsked, watch: Watch | None = None
 
 def lay_out(
     household: Household, plan: MenuPlan, asked: MenuAsked | None = None, *, pace: BookPace | None = None,
-    watch: Watch | None = None,
+    watch: Watch | None = None, broken: tuple[str, ...] | None = None, forecast: Forecast | None = None,
 ) -> MenuSheet:  # fmt: skip
     """The plan gone over by the checker, with its pull list, the forecast and who is at table.
 
     asked: what it was made for; then a menu that is not whole also says what clashes. pace: how the table
-    has been eating, by its book; None: there is no book.
+    has been eating, by its book; None: there is no book. broken, forecast: what the checker has found, and the
+    forecast with this plan, where that is known already.
     """
     from pantrymeals.actions.clash import clash_of
     from pantrymeals.checking.menu import broken_rules
@@ -114,9 +116,9 @@ def lay_out(
     sheet = MenuSheet(
         household=household,
         plan=plan,
-        broken=tuple(str(fault) for fault in broken_rules(household, plan)),
+        broken=tuple(map(str, broken_rules(household, plan))) if broken is None else broken,
         pull=PullList((), (), (), ()) if household.reckoned_from else pull_list(household, plan),
-        forecast=foresee(household, pace or learn_paces(household, ()), plan),
+        forecast=forecast or foresee(household, pace or learn_paces(household, ()), plan),
         unreachable=tuple(unreachable(household)),
         reckoned_from=household.reckoned_from,
         clash=None if asked is None else clash_of(household, plan, request_for(household, asked), watch),

@@ -34,17 +34,34 @@ LONGEST_DAYS = 366
 
 
 @dataclass(frozen=True, slots=True)
+class UntilThen:
+    """A menu of the days until the first, the household that it is cooked in, and what the checker finds in it."""
+
+    household: Household
+    plan: MenuPlan
+    broken: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class NoStoreSheet:
-    """A rehearsal, its menu as a sheet gone over by the checker, and those of the days until then."""
+    """A rehearsal, its menu as a sheet gone over by the checker, and the menus of the days until then.
+
+    pace: how the table has been eating.
+    """
 
     rehearsal: Rehearsal
     menu: MenuSheet
-    before: tuple[MenuSheet, ...]
+    before: tuple[UntilThen, ...]
+    pace: BookPace
 
     @property
     def broken(self) -> tuple[str, ...]:
         """What the checker finds, in all menus."""
-        return tuple(fault for sheet in (*self.before, self.menu) for fault in sheet.broken)
+        return (*(fault for one in self.before for fault in one.broken), *self.menu.broken)
+
+    def laid_before(self) -> tuple[MenuSheet, ...]:
+        """The menus of the days until then as sheets, each with its forecast: only JSON has them whole."""
+        return tuple(lay_out(one.household, one.plan, pace=self.pace, broken=one.broken) for one in self.before)
 
 
 def make_no_store(
@@ -56,6 +73,7 @@ def make_no_store(
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
+    from pantrymeals.checking.menu import broken_rules
     from pantrymeals.forecast.forecast import learn_paces
     from pantrymeals.no_store.nourish import group_tables
     from pantrymeals.no_store.rehearse import FoodTables, RehearsalAsked, rehearse
@@ -78,11 +96,12 @@ def make_no_store(
     found = rehearse(household, RehearsalAsked(day, days, seed, seconds, tuple(announced)), figures, pace, watch)
     before, there = [], household
     for plan in found.before:
-        laid = lay_out(there, plan, pace=pace)
         told = any(menu.first <= plan.first <= menu.last for menu in announced)
-        before.append(replace(laid, broken=()) if told else laid)  # it was judged when it was announced
+        faults = () if told else tuple(map(str, broken_rules(there, plan)))  # it was judged when it was announced
+        before.append(UntilThen(there, plan, faults))
         there = household_after(there, plan)
-    return NoStoreSheet(found, lay_out(found.household, found.plan, pace=pace), tuple(before))
+    menu = lay_out(found.household, found.plan, pace=pace, forecast=found.forecast)
+    return NoStoreSheet(found, menu, tuple(before), pace)
 
 
 def end_no_store(
@@ -108,14 +127,14 @@ def no_store_answer(sheet: NoStoreSheet, *, whole_menu: bool = False, full: bool
     found, menu = sheet.rehearsal, sheet.menu
 
     def write(paper: Paper) -> None:
-        write_no_store(paper, found, menu, sheet.before)
+        write_no_store(paper, found, menu, sheet.broken)
         if whole_menu:
             paper.blank()
             write_whole_menu(paper, menu, full=full)
 
     return Answer(
         write,
-        lambda: no_store_json(found, menu, sheet.before),
+        lambda: no_store_json(found, menu, sheet.laid_before()),
         lambda: tables.no_store(found, menu.pull),
         lambda printing: no_store_pdf(found, sheet.broken, printing),
         broken=sheet.broken,

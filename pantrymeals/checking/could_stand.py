@@ -44,9 +44,10 @@ class MealCould:
 
 def fits_the_day(household: Household, dish: Dish, meal: MealName, day: date) -> bool:
     """Whether a dish may stand at a meal of a day, and no mark of its own or of what it is made from bars it."""
-    barred = barring_marks(household, dish, meal, day).keys()
+    if any(why_not_then(household, dish, meal, day)):
+        return False
     own = marks_of_dish(household, dish).keys()
-    return not any(why_not_then(household, dish, meal, day)) and not barred & own
+    return not own or not own & barring_marks(household, dish, meal, day).keys()
 
 
 def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
@@ -59,8 +60,21 @@ def is_stocked(household: Household, plan: MenuPlan, name: str) -> bool:
     )
 
 
-def places(household: Household, plan: MenuPlan) -> Iterator[MealCould]:
+_LAST: list[tuple[Household, MenuPlan, tuple[MealCould, ...]]] = []
+"""The plan last asked of, for several rules of the checker ask the same of one plan in turn."""
+
+
+def places(household: Household, plan: MenuPlan) -> tuple[MealCould, ...]:
     """Every meal of the plan's days, with all that could stand there."""
+    for whose, its, found in _LAST:
+        if whose is household and its is plan:
+            return found
+    found = tuple(_places(household, plan))
+    _LAST[:] = [(household, plan, found)]
+    return found
+
+
+def _places(household: Household, plan: MenuPlan) -> Iterator[MealCould]:
     stocked = {name for name in household.products if is_stocked(household, plan, name)}
     not_on = cache(lambda day: {n for n, p in household.products.items() if why_not_planned(household, p, day)})
     known: dict[tuple[object, ...], tuple[Choice, ...] | None] = {}

@@ -40,8 +40,7 @@ def supplied(household: Household, plan: MenuPlan, product: Product) -> list[Fra
     """What shelf and arrivals have held by the end of each day of the plan (base measure)."""
     coming = [ZERO] * plan.days
     for arrival in household.arrivals:
-        number = number_of(plan, arrival.day)
-        if arrival.product == product.name and 0 <= number < plan.days:
+        if arrival.product == product.name and 0 <= (number := number_of(plan, arrival.day)) < plan.days:
             coming[number] += arrival.amount
     held, out = on_the_shelf(household, product), []
     for amount in coming:

@@ -39,22 +39,26 @@ def foresee(
     idle: Collection[str] = (),
     also: Collection[str] = (),
     names: Collection[str] | None = None,
+    usual: Forecast | None = None,
 ) -> Forecast:
     """Run-out of every product that is in the house, or that standing use or the menus take.
 
     plan: the menus that are followed. factor: [104 weeks] more or fewer at table than usual. idle: products
-    not to be used. also: products to show though none is there. names: of these alone; None: of all.
+    not to be used. also: products to show though none is there. names: of these alone; None: of all. usual: the same
+    forecast without the menus, where it is there: what the table has been eating is as there.
     The same seed gives the same forecast.
     """
     menus = Menus(household, plan, () if factor is None else factor.tolist())
     case = _Case(household, pace, menus, limits, idle)
+    eaten = {row.product: row.as_eaten for row in usual.rows} if usual is not None else {}
     coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle) if pace.speaks_of(f.name)}
     rows = []
     for name in household.products:
         if (names is None or name in names) and (name in also or case.shown(name)):
             future = coming.get(name)
-            eaten = None if future is None else case.as_eaten(future, simulate(future, paths, seed))
-            rows.append(case.row(name, eaten))
+            if name not in eaten:
+                eaten[name] = None if future is None else case.as_eaten(future, simulate(future, paths, seed))
+            rows.append(case.row(name, eaten[name]))
     return Forecast(
         household=household.name,
         today=household.today,

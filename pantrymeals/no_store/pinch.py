@@ -70,11 +70,14 @@ def drawn(household: Household, plan: MenuPlan, product: Product) -> Drawn:
 
 
 def pinches(
-    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[ForecastRow, ...]
-) -> tuple[Pinch, ...]:
-    """Everything that pinches in these days, by day; then what is eaten out of a later share."""
+    household: Household, plan: MenuPlan, staples: tuple[StapleRow, ...], ahead: tuple[ForecastRow, ...],
+    lines: Mapping[str, Drawn],
+) -> tuple[Pinch, ...]:  # fmt: skip
+    """Everything that pinches in these days, by day; then what is eaten out of a later share.
+
+    lines: every product through the plan.
+    """
     end = plan.first + timedelta(days=plan.days)
-    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
     found: dict[str, Pinch] = {}
     for row in staples:
         if row.out is not None and row.out < end:
@@ -218,7 +221,11 @@ def _stood(line: Drawn) -> str:
     return f" Standing use takes {so_much(size.name, taken)}." if taken else ""
 
 
-def totals_taken(household: Household, plan: MenuPlan) -> Mapping[str, Drawn]:
-    """Every product of which something goes, through the plan."""
-    lines = {name: drawn(household, plan, product) for name, product in household.products.items()}
+def through(household: Household, plan: MenuPlan) -> Mapping[str, Drawn]:
+    """Every product through the plan."""
+    return {name: drawn(household, plan, product) for name, product in household.products.items()}
+
+
+def taken(lines: Mapping[str, Drawn]) -> Mapping[str, Drawn]:
+    """Those of which something goes."""
     return {name: line for name, line in lines.items() if line.total > 0}

@@ -23,7 +23,7 @@ from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatchi
 from pantrymeals.no_store.allowed import Aim, ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
 from pantrymeals.no_store.nourish import GroupTables, baked_at_home, nourishment
-from pantrymeals.no_store.pinch import Drawn, pinches, totals_taken
+from pantrymeals.no_store.pinch import Drawn, pinches, taken, through
 from pantrymeals.no_store.runs import LOOK_TO, longest_run
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.no_store.store import allowed_products, kept_out, without_store
@@ -136,12 +136,16 @@ def rehearse(
     given = times(household.today, asked)
     there, before = until_then(household, asked, given.piece, watch)
     at_first = without_store(there, asked.first)
-    marks = must_go_marks(foresee(at_first, pace))
-    plan, how = _menu(at_first, marks, asked, given, watch)
-    end = time.monotonic() + given.search
+    usual = foresee(at_first, pace)
+    marks = must_go_marks(usual)
+    # Whatever no menu changes comes before it: after a Ctrl-C there is little left to do.
     allowed, words = allowed_products(household)
     staples = staple_rows(at_first, asked.first, asked.days, LOOK_TO)
-    lines = totals_taken(at_first, plan)
+    cover = larder_cover(at_first, tables.foods, tables.needs)
+    plan, how = _menu(at_first, marks, asked, given, watch)
+    end = time.monotonic() + given.search
+    lines = through(at_first, plan)
+    forecast = foresee(at_first, pace, plan, usual=usual)
     watch.progress("the longest run", None, None, None)
     known = 0 if plan.open_roles else asked.days
     lists = _lists(at_first, asked, staples, not plan.open_roles, end, watch)
@@ -159,7 +163,7 @@ def rehearse(
         allowed=allowed,
         plain_words=words,
         kept_out=kept_out(there, asked.first, asked.days),
-        pinches=pinches(at_first, plan, staples, foresee(at_first, pace, plan).rows),
+        pinches=pinches(at_first, plan, staples, forecast.rows, lines),
         staples=staples,
         longest=longest,
         lists=lists,
@@ -167,9 +171,10 @@ def rehearse(
         asked_must_go=household.no_store.must_go_suppers_week,
         must_go_asked=how,
         must_go_marks=marks,
-        nourishment=nourishment(at_first, plan, lines, tables.foods, tables.needs, tables.groups),
-        money=_money(at_first, plan, lines),
-        cover=larder_cover(at_first, tables.foods, tables.needs),
+        nourishment=nourishment(at_first, plan, taken(lines), tables.foods, tables.needs, tables.groups),
+        money=_money(at_first, plan, taken(lines)),
+        cover=cover,
+        forecast=forecast,
     )
 
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Literal
 
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.outlook import LarderCover
+from pantrymeals.plans.outlook import Forecast, LarderCover
 from pantrymeals.records import Arrival, Household
 
 PinchKind = Literal["goes without", "used up", "just reaches", "later share"]
@@ -172,7 +172,7 @@ class Rehearsal:
     themselves, was announced, in plain sentences. kept_out: what would have
     come from a store. plain_words: words of the allowed list that are no product of this larder.
     asked_must_go: suppers a week that must use something marked; must_go_marks: product -> mark.
-    cover: how long the food lasts from the first day on, nothing coming from a store.
+    cover: how long the food lasts from the first day on, nothing coming from a store. forecast: with this menu.
     must_go_asked: how that was kept: 'by itself', 'as a rule', 'not reached' or '' where none is asked.
     """
 
@@ -194,6 +194,7 @@ class Rehearsal:
     nourishment: Nourishment
     money: Money
     cover: LarderCover
+    forecast: Forecast
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,12 @@ def test_a_jar_of_it_is_known(name: str) -> None:
     assert why_untested(product(name, acid="low"))
 
 
+@pytest.mark.parametrize("name", ["Mashed squash", "Squash, mashed", "Winter squash purée", "Marrow pie filling"])
+def test_squash_that_is_written_down_as_sour_is_known_all_the_same(name: str) -> None:
+    assert why_untested(product(name, acid="high"))
+    assert why_untested(product("Strawberries, mashed", acid="high")) == ""
+
+
 @pytest.mark.parametrize("name", NOT_MEANT)
 def test_what_only_looks_like_it_is_left_alone(name: str) -> None:
     assert why_untested(product(name, acid="low")) == ""

@@ -32,15 +32,18 @@ _PARTS = (
 """Groups that are parts of the group before them."""
 
 
-def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> None:
-    """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money."""
+def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, broken: Sequence[str]) -> None:
+    """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money.
+
+    broken: what the checker finds, in its menu and those of the days until then.
+    """
     plan = found.plan
     table = f"rehearsed for the {found.household.name} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, plan.last))
     paper.line((lasts_words(found.cover), "bold"))
     write_unsettled(paper, menu)
-    write_faults(paper, tuple(fault for sheet in (*before, menu) for fault in sheet.broken))
+    write_faults(paper, tuple(broken))
     _rules(paper, found)
     _pinches(paper, found)
     _longest(paper, found)

@@ -9,7 +9,7 @@ import pytest
 from pantrymeals.actions import food_tables
 from pantrymeals.larder.nutrition import in_between
 from pantrymeals.no_store.nourish import baked_at_home, eaten_at_home, group_of, group_tables, nourishment
-from pantrymeals.no_store.pinch import totals_taken
+from pantrymeals.no_store.pinch import taken, through
 from pantrymeals.packaged import rows
 from pantrymeals.records import Occasion
 from tests.kitchens import tiny
@@ -59,7 +59,7 @@ def test_guests_eat_their_part() -> None:
 def test_menu_and_standing_use_are_held_apart() -> None:
     household = kitchen(standing=(tiny.standing("Oats", "7 lb"),))
     plan = tiny.menu(household, [tiny.supper(tiny.MONDAY, tiny.cooked(household, "Porridge"))])
-    lines = totals_taken(household, plan)
+    lines = taken(through(household, plan))
     food = nourishment(household, plan, lines, food_tables.foods(), food_tables.needs(), GROUPS)
     # One pound each: rolled oats hold 379 kcal in 100 g (USDA SR27, NDB 08120).
     assert food.menu_kcal == pytest.approx(3.79 * 453.59237)

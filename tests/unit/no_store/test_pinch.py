@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from pantrymeals.no_store.pinch import drawn, pinches
+from pantrymeals.no_store.pinch import drawn, pinches, through
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.plans.menu import Opening
 from tests.kitchens import tiny
@@ -25,7 +25,7 @@ def test_standing_use_that_finds_too_little_goes_without() -> None:
         [tiny.supper(tiny.day(n), tiny.cooked(household, "Bean pot")) for n in range(9)],
         [Opening(tiny.day(n), "Beans", "qt", 1) for n in range(9)],
     )
-    found = pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), ())
+    found = pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), (), through(household, plan))
     assert [(p.product, p.kind, p.day) for p in found] == [
         ("Coffee", "goes without", tiny.day(7)),
         ("Beans", "used up", tiny.day(8)),
@@ -46,7 +46,9 @@ def test_bread_that_waits_for_bake_day_goes_without_until_then_and_no_longer() -
     )
     plan = tiny.menu(household, [tiny.supper(tiny.day(8), tiny.cooked(household, "Bean pot"))], [], days=9)
     (bread,) = (
-        p for p in pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), ()) if p.product == "Bread"
+        p
+        for p in pinches(household, plan, staple_rows(household, tiny.MONDAY, 9, 30), (), through(household, plan))
+        if p.product == "Bread"
     )
     assert (bread.kind, bread.day) == ("goes without", tiny.day(0))
     assert bread.why == "Its standing use finds too little on 2 days, this the first; what comes in makes it good."
@@ -61,7 +63,7 @@ def test_a_jar_left_is_no_pinch_and_the_reserve_is_not_left() -> None:
         )
         meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Bean pot")) for n in range(2)]
         plan = tiny.menu(household, meals, [Opening(tiny.day(n), "Beans", "qt", 1) for n in range(2)])
-        return [p.product for p in pinches(household, plan, (), ())]
+        return [p.product for p in pinches(household, plan, (), (), through(household, plan))]
 
     assert left("0 qt") == []
     assert left("1 qt") == ["Beans"]
@@ -78,7 +80,8 @@ def test_what_stands_in_is_told() -> None:
         tiny.supper(tiny.day(1), tiny.cooked(household, "Pot", options={0: 1})),
     ]
     openings = [Opening(tiny.day(0), "Sauce", "qt", 1), Opening(tiny.day(1), "Juice", "qt", 1)]
-    (pinch,) = pinches(household, tiny.menu(household, meals, openings), (), ())
+    plan = tiny.menu(household, meals, openings)
+    (pinch,) = pinches(household, plan, (), (), through(household, plan))
     assert pinch.product == "Sauce"
     assert pinch.day == tiny.day(0)
     assert "Juice stands in for it once." in pinch.plan
@@ -93,11 +96,12 @@ def test_more_than_an_even_share_before_its_day_is_eaten_out_of_a_later_month() 
     meals = [tiny.supper(tiny.day(n), tiny.cooked(household, "Pot")) for n in range(10)]
     pace = replace(at(3.5, tiny.day(19), "short", ""), gap_weeks=11.4)
     row = sheets.row("Butter", 10.0, "lb", pace, tiny.day(100))
-    (pinch,) = pinches(household, tiny.menu(household, meals), (), (row,))
+    plan = tiny.menu(household, meals)
+    (pinch,) = pinches(household, plan, (), (row,), through(household, plan))
     assert (pinch.kind, pinch.day) == ("later share", tiny.day(19))
     assert "5 lb go, where an even hand would take 1" in pinch.why
     few = tiny.menu(household, [tiny.supper(tiny.day(n)) for n in range(9)] + [meals[9]])
-    assert pinches(household, few, (), (row,)) == ()
+    assert pinches(household, few, (), (row,), through(household, few)) == ()
 
 
 def test_what_is_drawn_day_by_day() -> None:

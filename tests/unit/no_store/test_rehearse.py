@@ -119,7 +119,7 @@ def test_announced_menus_are_eaten_wherever_they_lie_before_it_and_in_it_it_says
     assert here["Carrots"] == 6 - 2 - (planned == "Carrot pot")
     assert here["Beans"] == 6 - 1 - (planned == "Bean pot")
     paper = Paper()
-    write_no_store(paper, found.rehearsal, found.menu, found.before)
+    write_no_store(paper, found.rehearsal, found.menu, found.broken)
     said = " ".join(paper.text().split())
     assert "Eaten as announced: Tue 6 Jan." in said
     assert "Eaten as announced: Wed 7 Jan to Thu 8 Jan." in said
@@ -153,7 +153,7 @@ def test_dollars(sheet: NoStoreSheet) -> None:
 
 
 def test_json_keeps_all_and_the_checker_finds_nothing(sheet: NoStoreSheet) -> None:
-    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.before)
+    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.laid_before())
     file = read_as(NoStoreFile, values_in(text))
     assert file.verdict.rules_kept
     assert judged_again(kitchen(), text) == []
@@ -161,14 +161,14 @@ def test_json_keeps_all_and_the_checker_finds_nothing(sheet: NoStoreSheet) -> No
 
 
 def test_a_menu_that_eats_what_is_not_there_is_found_out(sheet: NoStoreSheet) -> None:
-    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.before)
+    text = no_store_json(sheet.rehearsal, sheet.menu, sheet.laid_before())
     poorer = replace(kitchen(), lots=tuple(x for x in kitchen().lots if x.product != "Kale"))
     assert judged_again(poorer, text)
 
 
 def test_the_report_stays_within_the_page(sheet: NoStoreSheet) -> None:
     paper = Paper()
-    write_no_store(paper, sheet.rehearsal, sheet.menu, sheet.before)
+    write_no_store(paper, sheet.rehearsal, sheet.menu, sheet.broken)
     lines = paper.text().splitlines()
     assert max(map(len, lines)) <= WIDTH
     assert "Coffee: 12 Jan, 0.43 lb too little" in lines
@@ -178,7 +178,7 @@ def test_the_report_stays_within_the_page(sheet: NoStoreSheet) -> None:
 def test_what_has_no_food_figures_and_no_price_is_not_known_never_nothing(sheet: NoStoreSheet) -> None:
     paper = Paper()
     unpriced = replace(sheet.rehearsal.money, eaten_at_store_prices=Fraction(0), unpriced=("Beans",))
-    write_no_store(paper, replace(sheet.rehearsal, money=unpriced), sheet.menu, sheet.before)
+    write_no_store(paper, replace(sheet.rehearsal, money=unpriced), sheet.menu, sheet.broken)
     said = " ".join(paper.text().split())
     assert sheet.rehearsal.cover.today == sheet.rehearsal.plan.first
     assert said.index("How long the food lasts: full meals at most ") < said.index("THE RULES")
@@ -227,7 +227,7 @@ def test_a_rehearsal_that_is_stopped_at_once_is_whole_and_knows_what_standing_us
     assert found.longest.stopped
     assert [plan.open_roles for plan in (*found.before, found.plan)] == [0] * 5
     assert sheet.broken == ()
-    assert judged_again(demo, no_store_json(found, sheet.menu, sheet.before)) == []
+    assert judged_again(demo, no_store_json(found, sheet.menu, sheet.laid_before())) == []
 
 
 def test_what_was_not_looked_for_is_not_said_not_to_be_there() -> None:
