@@ -176,6 +176,15 @@ def test_a_freezer_keeps_cold_as_its_note_says() -> None:
     assert ("F1, shut, full", 48) in clocks(frozen(), "F1", full=True)
 
 
+def test_less_than_half_full_has_no_hour_of_its_own() -> None:
+    place = replace(next(one for one in FREEZERS if one.code == "F1"), note="a quarter full")
+    home = replace(frozen(), places=(place,))
+    found = freezer_off(home, off_since=datetime(2026, 1, 17, 6, 30)).clocks
+    own = [(c.what, c.until) for c in found if c.what.startswith("F1")]
+    assert own == [("F1, shut, less than half full: less than half full's", None)]
+    assert not any(c.hours == 48 for c in found)
+
+
 def test_clocks_run_from_when_it_went_off() -> None:
     found = freezer_off(frozen(), ["F2"], off_since=datetime(2026, 1, 17, 6, 30))
     assert {c.what: c.until for c in found.clocks}["F2, shut, full"] == datetime(2026, 1, 19, 6, 30)

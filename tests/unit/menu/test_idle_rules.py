@@ -1,8 +1,10 @@
-"""A house rule whose tag no dish carries is said at the head of every menu until it is settled."""
+"""A rule whose tag no dish carries, and a must-not that nothing carries, head every menu until they are settled."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+
+import pytest
 
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.menu.idle_rules import rules_of_nothing
@@ -10,8 +12,9 @@ from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.menu import write_menu
+from pantrymeals.reports.terminal.one_sheet import write_sheet
 from pantrymeals.reports.terminal.paper import Paper
-from tests.kitchens.tiny import MONDAY, dish, kitchen, loose, lot, rules
+from tests.kitchens.tiny import MONDAY, dish, kitchen, loose, lot, person, rules
 
 
 def home() -> Household:
@@ -42,3 +45,17 @@ def test_such_a_household_can_plan_and_reads_it_at_the_head() -> None:
     lines = " ".join(paper.text().split())
     assert lines.count("NOT SETTLED") == 1
     assert lines.index("NOT SETTLED") < lines.index("Stew")
+
+
+@pytest.mark.parametrize("days", [2, 12])
+def test_a_must_not_that_nothing_carries_heads_every_menu_until_it_is_settled(days: int) -> None:
+    said = "NOT SETTLED: Edda must not have 'dairy', and nothing here is marked with it"
+    unseen = kitchen(people=[person("Edda", must_not=["dairy"])])
+    for write in (write_menu, write_sheet):
+        paper = Paper()
+        write(paper, lay_out(unseen, plan_menu(unseen, MenuRequest(MONDAY, days, seconds=3))))
+        lines = " ".join(paper.text().split())
+        assert lines.count(said) == 1
+        assert lines.index(said) < lines.index("Mon 5")
+    settled = kitchen(people=[person("Edda")])
+    assert not any("NOT SETTLED" in note for note in plan_menu(settled, MenuRequest(MONDAY, 2, seconds=3)).notes)
