@@ -13,7 +13,7 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from pantrymeals.actions.run_out import how_we_eat, open_with_book
+from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.actions.weeks import make_weeks
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.reports.json.stored import adapter
@@ -28,7 +28,7 @@ SEED = 1
 def main(seconds: float) -> None:
     """Plan, write, and say what the checker finds."""
     larder = open_with_book(DEMO, TODAY, TODAY)
-    done = make_weeks(larder.household, WEEKS, SEED, seconds, pace=how_we_eat(larder))
+    done = make_weeks(larder.household, WEEKS, SEED, seconds, pace=larder.pace)
     (DEMO / "eight-weeks.md").write_text(weeks_text(done) + "\n", encoding="utf-8")
     plans = [adapter(MenuPlan).dump_python(sheet.plan, mode="json", by_alias=True) for sheet in done.weeks]
     (DEMO / "eight-weeks.json").write_text(json.dumps(plans, ensure_ascii=False) + "\n", encoding="utf-8")

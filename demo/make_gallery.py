@@ -34,7 +34,6 @@ from pantrymeals.actions.run_out import (
     course_answer,
     eat_first_answer,
     freezer_off_answer,
-    how_we_eat,
     hungry_gap_answer,
     open_with_book,
     run_out_answer,
@@ -73,7 +72,7 @@ def make(folder: Path) -> None:
         shutil.copytree(DEMO, demo, ignore=shutil.ignore_patterns("*.sqlite*", "gallery", "announced", "__pycache__"))
         larder = open_with_book(demo, TODAY, TODAY)
         plan = plan_in(read_menu_file(WEEK.read_text(encoding="utf-8")))
-        week = menu_answer(lay_out(larder.household, plan, pace=how_we_eat(larder)))
+        week = menu_answer(lay_out(larder.household, plan, pace=larder.pace))
         stored = stored_season(larder)
         season = answer_of(stored)
         for name, answer, wanted in _pages(larder, demo, week, season):
@@ -115,9 +114,9 @@ def _pages(larder: Larder, demo: Path, week: Answer, season: Answer) -> Iterator
 def plan_anew() -> None:
     """Plan the season and the month without the store anew, and store them."""
     larder = open_with_book(DEMO, TODAY, TODAY)
-    season = make_season(question_of(larder.household, larder.book), SeasonAsked(seconds=PROOF_SECONDS))
+    season = make_season(question_of(larder), SeasonAsked(seconds=PROOF_SECONDS))
     _store(SEASON, season, _OF_THE_SEASON, larder)
-    month = make_no_store(larder.household, FIRST_OF_MONTH, 30, 1, REHEARSAL_SECONDS, pace=how_we_eat(larder))
+    month = make_no_store(larder.household, FIRST_OF_MONTH, 30, 1, REHEARSAL_SECONDS, pace=larder.pace)
     _store(MONTH, month.rehearsal, _OF_THE_MONTH, larder)
 
 

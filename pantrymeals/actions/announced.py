@@ -110,8 +110,9 @@ def current_or_say(folder: Path, today: date) -> Announced:
     ended = _all(folder)
     last = f" The last one ended on {short_day(ended[-1].last)}." if ended else ""
     raise PantryError(
-        f"no menu is announced for {short_day(today)} or later.{last} 'menu --announce' plans one and keeps it, "
-        "'announce FILE' keeps one that `menu --json` wrote; or name the file"
+        f"no menu is announced for {short_day(today)} or later.{last}",
+        " 'menu --announce' plans one and keeps it, 'announce FILE' keeps one that `menu --json` wrote; or name the "
+        "file",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from pantrymeals.actions.run_out import Larder, how_we_eat
+from pantrymeals.actions.run_out import Larder
 from pantrymeals.forecast.count_first import count_first
 from pantrymeals.words import listed, long_day, plural
 
@@ -27,6 +27,6 @@ def old_count(larder: Larder, calendar_day: date) -> str:
     said = f"{what} {long_day(last)} {last.year}, {plural((now - last).days, 'day')} ago."
     first = [
         f"{name} ({listed(places, 3)})" if places else name
-        for name, places in count_first(household, how_we_eat(larder), last, now)
+        for name, places in count_first(household, larder.pace, last, now)
     ]
     return f"{said} Take a count, of what matters most first: {'; '.join(first)}." if first else f"{said} Take a count."

@@ -116,16 +116,16 @@ def after_what_is_pulled(pulled: ToPull[MenuPlan] | None, begin: date, end: date
     last, what = pulled.up_from(begin) if pulled else (None, "")
     if last is None:
         return begin, ()
-    back = _BACK
     after = last + timedelta(days=1)
     if after >= end:
         raise PantryError(
-            f"all that is left of the menu has been pulled ({what}): there is nothing to change", f". {back}"
+            f"all that is left of the menu has been pulled ({what}): there is nothing to change", _TO_TYPE
         )
-    return after, (f"Pulled already, and eaten as announced: {what} ({back}).",)
+    return after, (f"Pulled already, and eaten as announced: {what} ({_BACK}).",)
 
 
-_BACK = "'book log' shows the number of the pull, 'undo NUMBER' takes it back"
+_BACK = "with the pull taken back it could be planned anew"
+_TO_TYPE = ". 'book log' shows the number of the pull, 'undo NUMBER' takes it back"
 
 
 def _stays(kept: tuple[date, ...]) -> tuple[str, ...]:
@@ -138,7 +138,7 @@ def _refuse_what_is_up(kept: tuple[date, ...], happens: list[date], pins: tuple[
     wanted = {*happens, *(pin.day for pin in pins if (pin.day, pin.dish) not in stands)}
     for day in kept:
         if day in wanted:
-            raise PantryError(f"jars for {long_day(day)} are up already, so it stays as announced", f". {_BACK}")
+            raise PantryError(f"jars for {long_day(day)} are up already, so it stays as announced", _TO_TYPE)
 
 
 def replan_answer(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pantrymeals.actions import food_tables
-from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, run_out, whole_larder
+from pantrymeals.actions.run_out import Chance, Larder, run_out, whole_larder
 from pantrymeals.actions.season import SeasonAsked, SeasonSheet, make_season, question_of
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.forecast.eat_first import eat_first
@@ -36,8 +36,9 @@ def larder_report(
     ]
     short = [row for row in forecast.rows if row.leading().mark == "short"]
     short.sort(key=lambda row: (row.leading().out or forecast.today, row.product))
-    pace = how_we_eat(larder)
-    courses = [course(household, pace, forecast, row.product, plan, chance.paths) for row in short[:_MOST_COURSES]]
+    courses = [
+        course(household, larder.pace, forecast, row.product, plan, chance.paths) for row in short[:_MOST_COURSES]
+    ]
     if courses:
         said = f"The first {len(courses)} of {len(short)}." if len(short) > len(courses) else ""
         parts.append(
@@ -60,7 +61,7 @@ def larder_report(
             )
         )
     if season is True and household.season.harvests:
-        season = make_season(question_of(household, larder.book, chance.seed), SeasonAsked(seed=chance.seed))
+        season = make_season(question_of(larder, chance.seed), SeasonAsked(seed=chance.seed))
     if isinstance(season, SeasonSheet):
         weeks_of_it = season_weeks(season.wanted, season.fitted)
         name = f"The season of {season.wanted.season}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cached_property
 from pathlib import Path
 
 from pantrymeals import tables
@@ -31,12 +32,24 @@ from pantrymeals.reports.terminal.run_out_forecast import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Larder:
     """A household and its book, read once."""
 
     household: Household
     book: tuple[Movement, ...]
+
+    @cached_property
+    def pace(self) -> BookPace:
+        """What the book tells of this table's pace, learnt once; a young one's beside published plans and the
+        announced menus."""
+        from pantrymeals.actions.announced import still_to_come
+
+        pace = learn_paces(self.household, self.book, food_tables.per_person_plans())
+        if pace.young and self.household.folder:
+            for _, plan in still_to_come(Path(self.household.folder), self.household):
+                pace = with_menus(pace, plan, self.household)
+        return pace
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +59,6 @@ class Chance:
     paths: int = PATHS
     seed: int = 1
     limits: Mapping[str, float] | None = None
-
-
-def how_we_eat(larder: Larder) -> BookPace:
-    """What the book tells of this table's pace; a young one with what the announced menus take and published plans."""
-    from pantrymeals.actions.announced import still_to_come
-
-    pace = learn_paces(larder.household, larder.book, food_tables.per_person_plans())
-    if pace.young and larder.household.folder:
-        for _, plan in still_to_come(Path(larder.household.folder), larder.household):
-            pace = with_menus(pace, plan, larder.household)
-    return pace
 
 
 def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:
@@ -82,7 +84,7 @@ def menu_counted(folder: Path, household: Household, file: Path | None, without:
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:
     """When each product runs out, how sure that is, its mark and what to do. Raises PantryError."""
     limits = thresholds_from(chance.limits or {})
-    return foresee(larder.household, how_we_eat(larder), plan, limits=limits, paths=chance.paths, seed=chance.seed)
+    return foresee(larder.household, larder.pace, plan, limits=limits, paths=chance.paths, seed=chance.seed)
 
 
 def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
@@ -112,7 +114,7 @@ def what_if(
     limits = thresholds_from(chance.limits or {})
     after = foresee(
         changed.household,
-        how_we_eat(replace(larder, household=changed.household)),
+        replace(larder, household=changed.household).pace,
         limits=limits,
         paths=chance.paths,
         seed=chance.seed,
@@ -159,7 +161,7 @@ def course_answer(larder: Larder, name: str, chance: Chance, plan: MenuPlan | No
     rows = tuple(row for row in forecast.rows if row.product == product)
     if not rows:
         raise PantryError(f"there is no {product} in the house, and nothing wants it")
-    found = course(larder.household, how_we_eat(larder), forecast, product, plan, chance.paths)
+    found = course(larder.household, larder.pace, forecast, product, plan, chance.paths)
     return Answer(
         lambda paper: write_forecast(paper, replace(forecast, rows=rows)),
         lambda: figures_json(course=found),
@@ -201,12 +203,12 @@ def back_test_answer(larder: Larder, weeks_ahead: int, chance: Chance) -> Answer
     )
 
 
-def eat_first_answer(larder: Larder, chance: Chance, *, sources: bool = False) -> Answer:
+def eat_first_answer(larder: Larder, chance: Chance, plan: MenuPlan | None = None, *, sources: bool = False) -> Answer:
     """What will not wait, the cellar round and their cautions for the household's today."""
     from pantrymeals.reports.pages.eat_first import eat_first_pdf
     from pantrymeals.reports.pages.typeset import origin_of
 
-    sheet = eat_first(larder.household, run_out(larder, chance), food_tables.keeping())
+    sheet = eat_first(larder.household, run_out(larder, chance, plan), food_tables.keeping())
     return Answer(
         lambda paper: write_eat_first(paper, sheet, sources=sources),
         lambda: figures_json(eat_first=sheet),

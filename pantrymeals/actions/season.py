@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
+from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.season_tables import season_tables
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.plans.season import FittedSeason, GlutPlan, PutUpLine, PutUpList, SeasonNotes, SitterRow, SizeAdvice
-from pantrymeals.records import Household, Movement
+from pantrymeals.records import Household
 from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.terminal.season import write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
@@ -59,9 +60,9 @@ class SeasonSheet:
     service: float
 
 
-def question_of(household: Household, movements: Sequence[Movement] = (), seed: int = 1) -> SeasonQuestion:
-    """The season's question of a household already read."""
-    return season_question(household, season_tables(), movements, seed=seed)
+def question_of(larder: Larder, seed: int = 1) -> SeasonQuestion:
+    """The season's question of a household and its book."""
+    return season_question(larder.household, season_tables(), larder.book, lambda: larder.pace, seed)
 
 
 def _need_harvests(asked: SeasonQuestion) -> None:

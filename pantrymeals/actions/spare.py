@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.words import Said, whole_only
-from pantrymeals.actions.run_out import Larder, how_we_eat
+from pantrymeals.actions.run_out import Larder
 from pantrymeals.forecast.spare import spare
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.tables import asked as tables_of
@@ -16,5 +16,5 @@ def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> An
 
     whole = whole_only(said)
     product = larder.household.products[whole.product.name]
-    found = spare(larder.household, how_we_eat(larder), product, whole.size, whole.count, plan)
+    found = spare(larder.household, larder.pace, product, whole.size, whole.count, plan)
     return Answer(lambda paper: write_spared(paper, found), tables=lambda: tables_of.spared(found))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from pantrymeals.cli.book.common import amount_meant
-from pantrymeals.cli.options import Asked, Printed, Words, say_beside, say_the_day, whole_number
+from pantrymeals.cli.options import Asked, Printed, Words, say_the_day, whole_number
 from pantrymeals.cli.together import Commands
 
 if TYPE_CHECKING:
@@ -52,15 +52,11 @@ def eaten(asked: Asked, printed: Printed, words: When) -> None:
 def spare(asked: Asked, printed: Printed, words: Words, no_menu: NoMenu = False) -> None:
     """Can so much be spared? The forecast of a product as it is, and with that many jars fewer."""
     from pantrymeals.actions.book.pantry import read_pantry
-    from pantrymeals.actions.run_out import menu_counted
     from pantrymeals.actions.spare import spare_answer
 
     said = amount_meant(read_pantry(asked.larder, asked.today, date.today()), words)
     opened = asked.opened()
-    counted, plan = menu_counted(asked.larder, opened.household, None, no_menu)
-    if counted:
-        say_beside(f"Counted while it runs: {counted}.")
-    printed.show(spare_answer(opened, said, plan))
+    printed.show(spare_answer(opened, said, asked.menu_counted(opened, without=no_menu)))
 
 
 def worth(asked: Asked, printed: Printed, words: When) -> None:

@@ -87,15 +87,12 @@ def run_out(
         back_test_answer,
         course_answer,
         hungry_gap_answer,
-        menu_counted,
         run_out_answer,
         what_if_answer,
     )
 
     opened, chance = asked.opened(), _chance(paths, seed, limit)
-    words, plan = ("", None) if back_test else menu_counted(asked.larder, opened.household, menu, no_menu)
-    if words:
-        typer.echo(f"Counted while it runs: {words}.", err=True)
+    plan = None if back_test else asked.menu_counted(opened, menu, no_menu)
 
     def look() -> Answer:
         if what_if:
@@ -122,7 +119,9 @@ def eat_first(
     """What will not wait, a dish for each, and the weekly round of cellar and loft."""
     from pantrymeals.actions.run_out import eat_first_answer
 
-    printed.show(eat_first_answer(asked.opened(), _chance(2000, seed, None), sources=sources), printed=to_print)
+    opened = asked.opened()
+    plan = asked.menu_counted(opened)
+    printed.show(eat_first_answer(opened, _chance(2000, seed, None), plan, sources=sources), printed=to_print)
 
 
 def freezer_off(
@@ -159,12 +158,9 @@ def report(
     from pantrymeals.actions.answer import write_safely
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.report import larder_report
-    from pantrymeals.actions.run_out import menu_counted
 
     opened = asked.opened()
-    words, plan = menu_counted(asked.larder, opened.household, None, False)
-    if words:
-        typer.echo(f"Counted while it runs: {words}.", err=True)
+    plan = asked.menu_counted(opened)
     chance = _chance(2000, seed, None)
     made = at_once(lambda: larder_report(opened, plan, chance, season=not no_season), "the whole larder")
     write_safely(file, made)

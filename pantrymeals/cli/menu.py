@@ -63,11 +63,9 @@ def menu(
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.run_out import how_we_eat
 
     opened = asked.opened()
-    pace = how_we_eat(opened)
-    household, until_then = on_its_first_day(asked.larder, opened.household, first, pace)
+    household, until_then = on_its_first_day(asked.larder, opened.household, first, opened.pace)
     if until_then:
         typer.echo(until_then, err=True)
     for said in taken_for(household, ban or ()):
@@ -76,7 +74,7 @@ def menu(
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
         plan = make_menu(household, wish, watch)
-        sheet = with_cover(lay_out(household, plan, wish, pace=pace, watch=watch))
+        sheet = with_cover(lay_out(household, plan, wish, pace=opened.pace, watch=watch))
         return plan, menu_answer(sheet, another or (), full=full)
 
     plan, answer = watched(work, quiet=printed.plain)
@@ -141,15 +139,13 @@ def weeks(
     """Plan several weeks, each from what the week before left, as one document."""
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
     opened = asked.opened()
-    pace = how_we_eat(opened)
-    household, until_then = on_its_first_day(asked.larder, opened.household, first, pace)
+    household, until_then = on_its_first_day(asked.larder, opened.household, first, opened.pace)
     if until_then:
         typer.echo(until_then, err=True)
-    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends, pace, first))
+    done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends, opened.pace, first))
     answer = weeks_answer(done, full=full)
     if out is None:
         show(answer, csv=csv, xlsx=xlsx)

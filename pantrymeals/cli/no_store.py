@@ -40,13 +40,13 @@ def no_store(
     from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.progress import watched
-    from pantrymeals.actions.run_out import how_we_eat
 
     opened = asked.opened()
-    household, pace = opened.household, how_we_eat(opened)
+    household = opened.household
     told = [plan for _, plan in still_to_come(asked.larder, household)]
     sheet = watched(
-        lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, pace), quiet=printed.plain
+        lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, opened.pace),
+        quiet=printed.plain,
     )
     printed.show(no_store_answer(sheet, whole_menu=whole_menu or full, full=full), printed=to_print)
 

@@ -19,6 +19,7 @@ from pantrymeals.cli.complete import complete_place, complete_product
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
     from pantrymeals.actions.run_out import Larder as Opened
+    from pantrymeals.plans.menu import MenuPlan
 
 RULES_BROKEN = 3
 """Exit code when the checker finds a broken rule in our own menu."""
@@ -257,6 +258,18 @@ class Asked:
         for said in BESIDE:
             say_beside(said)
         return opened
+
+    def menu_counted(self, opened: Opened, file: Path | None = None, without: bool = False) -> MenuPlan | None:
+        """The menu whose draws count while it runs, which is said: a file's, else the announced one's days to come.
+
+        without: none at all. Raises PantryError.
+        """
+        from pantrymeals.actions.run_out import menu_counted
+
+        words, plan = menu_counted(self.larder, opened.household, file, without)
+        if words:
+            say_beside(f"Counted while it runs: {words}.")
+        return plan
 
 
 BESIDE: list[str] = []

@@ -64,21 +64,19 @@ def replan(
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
-    from pantrymeals.actions.run_out import how_we_eat
 
     opened = asked.opened()
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
     to_plan = around_what_is_up(asked.larder, household, told, first)
-    pace = how_we_eat(opened)
-    household, until_then = on_its_first_day(asked.larder, to_plan.household, told.first, pace)
+    household, until_then = on_its_first_day(asked.larder, to_plan.household, told.first, opened.pace)
     if until_then:
         typer.echo(until_then, err=True)
     life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
         done = plan_anew(household, told, life, first, seed, seconds, watch, to_plan.pulled, to_plan.kept)
-        return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=pace)
+        return done.plan, replan_answer(done, whole_menu=whole_menu or full, full=full, pace=opened.pace)
 
     new, answer = watched(work, quiet=printed.plain)
     printed.show(answer, as_json=as_json, printed=to_print, picture=picture, ics=ics)
@@ -96,12 +94,11 @@ def another(
     """Offer other dishes for one place of a menu, and say what each would do."""
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import at_once
-    from pantrymeals.actions.run_out import how_we_eat
     from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
 
     opened = asked.opened()
     there, told = menu_with(asked.larder, opened.household, plan, place)
-    household, _ = on_its_first_day(asked.larder, there, told.first, how_we_eat(opened))
+    household, _ = on_its_first_day(asked.larder, there, told.first, opened.pace)
     found = at_once(lambda: offers_for(household, told, place, number), "other dishes", quiet=printed.plain)
     printed.show(swap_answer(household, found))
 

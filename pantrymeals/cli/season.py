@@ -107,8 +107,7 @@ def season_notes(
 def _open(asked: Asked, seed: int = 1) -> SeasonQuestion:
     from pantrymeals.actions.season import question_of
 
-    opened = asked.opened()
-    return question_of(opened.household, opened.book, seed)
+    return question_of(asked.opened(), seed)
 
 
 COMMANDS: Commands = {"season": season, "sitters": sitters, "glut": glut, "season-notes": season_notes}

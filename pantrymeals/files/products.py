@@ -150,7 +150,7 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         also_called=also_called,
         food=row.read("food", _food, ""),
         grams_per_base=_grams_per_base(row, measure, sizes[0], thing),
-        price_usd=row.read("price" if row.text("price") else "price_usd", values.zero_or_more, None),
+        price_usd=_price(row),
         on_menus=row.read("on_menus", values.yes_or_no, True),
         fresh_days=row.read("fresh_days", values.whole_number(1, 28), None),
         eaten_before=values.names(row.text("eaten_before")),
@@ -158,6 +158,13 @@ def _product(row: Row, thing: Thing | None) -> Product | None:
         thing=thing.name if thing else "",
         place=row.place,
     )
+
+
+def _price(row: Row) -> Fraction | None:
+    """The price in the household's own money, under its present name or the former one; said where both are filled."""
+    if row.text("price") and row.text("price_usd"):
+        row.say("price_usd", "'price_usd' and 'price' are the same", "keep 'price'")
+    return row.read("price" if row.text("price") else "price_usd", values.zero_or_more, None)
 
 
 def _contents(row: Row, name: str, also_called: tuple[str, ...]) -> frozenset[str]:

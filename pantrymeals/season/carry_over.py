@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.forecast.forecast import learn_paces
+from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.forecast.planned import at_a_rate
 from pantrymeals.larder.must_reach import its_day, keeps_to
 from pantrymeals.plans.outlook import ForecastRow
-from pantrymeals.records import Arrival, Household, Movement
+from pantrymeals.records import Arrival, Household
 from pantrymeals.season.asked import SeasonQuestion, crop_days, need_of
 
 
-def foreseen_at_crop(
-    household: Household, book: Sequence[Movement], per_person: Mapping[str, Fraction]
-) -> tuple[Household, Mapping[str, ForecastRow]]:
+def foreseen_at_crop(household: Household, pace: BookPace) -> tuple[Household, Mapping[str, ForecastRow]]:
     """The household whose every harvested product must last to the day its crop comes in, and their forecast."""
     days = crop_days(household)
     products = {
@@ -28,7 +26,6 @@ def foreseen_at_crop(
     written = {(a.product, a.day) for a in household.arrivals}
     more = [Arrival(e.product, e.amount, e.day) for e in household.season.expected if (e.product, e.day) not in written]
     asked = replace(household, products=products, arrivals=(*household.arrivals, *more))
-    pace = learn_paces(household, book, per_person)
     return asked, {row.product: row for row in foresee(asked, pace, names=days).rows}
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache, partial
 
+from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.sitters import put_up_here
 from pantrymeals.larder.at_table import dishes_take, plans_take
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
@@ -16,9 +17,12 @@ from pantrymeals.season.yields import Tables
 
 
 def season_question(
-    household: Household, tables: Tables, movements: Sequence[Movement] = (), seed: int = 1
+    household: Household, tables: Tables, movements: Sequence[Movement], pace: Callable[[], BookPace], seed: int = 1
 ) -> SeasonQuestion:
-    """The question, its history taken from the book and from what ``season.yaml`` has of older years."""
+    """The question, its history taken from the book and from what ``season.yaml`` has of older years.
+
+    pace: how the table has been eating, asked for when a forecast is first needed.
+    """
     facts = household.season
     lines = lines_of(household.products, movements)
     years = book_years(household, lines)
@@ -36,7 +40,7 @@ def season_question(
         late,
         seed,
         put_up_here(household),
-        cache(partial(foreseen_at_crop, household, movements, tables.per_person)),
+        cache(lambda: foreseen_at_crop(household, pace())),
         take,
         cache(lambda: plans_take(household, take(), tables.per_person)),
     )

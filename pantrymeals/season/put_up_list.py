@@ -20,7 +20,7 @@ from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
-from pantrymeals.season.words import counted, load_words, none_words, one_in, why_words
+from pantrymeals.season.words import counted, load_words, none_words, why_words
 from pantrymeals.season.yields import (
     containers_for,
     plants_for,
@@ -106,7 +106,7 @@ def why_never(asked: SeasonQuestion, product: Product) -> str:
 
 @dataclass(frozen=True, slots=True)
 class CropShelf:
-    """How full the shelf of one product is to be. risk: of its crop, where it keeps two years; crop_fails: in any case.
+    """How full the shelf of one product is to be. risk: that its crop fails.
 
     carried: whole containers carried over. aim: what should stand there once the crop is in; served: what that gives.
     """
@@ -115,28 +115,35 @@ class CropShelf:
     harvest: Harvest
     need: Need
     risk: CropRisk
-    crop_fails: Fraction
     carried: Fraction
     aim: int
     plain: Fraction
     served: float
+
+    @property
+    def a_year(self) -> int:
+        """Whole containers that a year needs."""
+        return ceil(self.need.a_year)
+
+
+def laid_by_against(product: Product, risk: CropRisk) -> CropRisk:
+    """The risk that a reserve is laid by against: none where roots would not wait for the year that fails."""
+    return risk if keeps_two_years(product) else CropRisk(Fraction(0), Fraction(0), risk.note)
 
 
 def shelf_for(
     asked: SeasonQuestion, product: Product, harvest: Harvest, risk: CropRisk, carried: Fraction
 ) -> CropShelf:
     """The aim of one product of which something is needed."""
-    need, fails = need_of(asked, product.name), risk.fails
+    need, against = need_of(asked, product.name), laid_by_against(product, risk)
     a_year = Fraction(ceil(need.a_year))
-    if not keeps_two_years(product):
-        risk = CropRisk(Fraction(0), Fraction(0), risk.note)
-    plain = a_year * (1 + risk.fails)
-    still = float(risk.still_brings * a_year)
+    plain = a_year * (1 + against.fails)
+    still = float(against.still_brings * a_year)
     served_aim, seasons = aim_for_service(
-        float(a_year), need.spread, float(risk.fails), still, asked.facts.service, asked.seed
+        float(a_year), need.spread, float(against.fails), still, asked.facts.service, asked.seed
     )
     aim = max(served_aim, ceil(plain))
-    return CropShelf(product, harvest, need, risk, fails, carried, aim, plain, seasons.served)
+    return CropShelf(product, harvest, need, risk, carried, aim, plain, seasons.served)
 
 
 def shelves_of(asked: SeasonQuestion) -> list[CropShelf]:
@@ -172,12 +179,9 @@ def line_for(
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
     shelf = shelf_for(asked, product, harvest, risk, carried)
-    wanted = max(0, shelf.aim - int(carried))
-    if not wanted or carried >= ceil(need.a_year):  # a year's worth is carried over: skip a year after a glut
+    if shelf.aim <= carried or carried >= shelf.a_year:  # a year's worth is carried over: skip a year after a glut
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)
-    return _line(
-        asked, product, harvest, need, shelf.risk, int(carried), shelf.aim, wanted, shelf.plain, shelf.served, days
-    )
+    return _line(asked, shelf, days)
 
 
 def keeps_two_years(product: Product) -> bool:
@@ -185,19 +189,16 @@ def keeps_two_years(product: Product) -> bool:
     return product.keeps_months is None or product.keeps_months >= LEAST_KEEPING_MONTHS
 
 
-def _line(
-    asked: SeasonQuestion, product: Product, harvest: Harvest, need: Need, risk: CropRisk,
-    carried: int, aim: int, wanted: int, plain: Fraction, served: float, days: tuple[date, date],
-) -> PutUpLine:  # fmt: skip
+def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> PutUpLine:
+    product, need, carried = shelf.product, shelf.need, int(shelf.carried)
+    risk = laid_by_against(product, shelf.risk)
     way, canner = way_of(product), canner_of(asked, product)
     size = product.sizes[0].name
-    load = load_of(asked, product)
+    wanted, load = shelf.aim - carried, load_of(asked, product)
     loads = whole_loads(wanted, load)
     jars = loads * load
-    a_year = ceil(need.a_year)
-    still = float(risk.still_brings * a_year)
-    chances = chances_wanted(float(a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
-    first, last = days
+    still = float(risk.still_brings * shelf.a_year)
+    chances = chances_wanted(float(shelf.a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
     raw, boxes, feet, plants = _ground(asked, product, jars, size)
     hours = hours_of(asked, product, canner)
     kept = seed_kept(asked, product.name)
@@ -205,21 +206,21 @@ def _line(
     return PutUpLine(
         product=product.name,
         size=size,
-        crop=harvest.crop,
+        crop=shelf.harvest.crop,
         need=need,
         risk=risk,
         carried_over=Fraction(carried),
-        aim=aim,
+        aim=shelf.aim,
         wanted=wanted,
         loads=loads,
         load=load,
-        served=served,
-        plain_sum=plain,
+        served=shelf.served,
+        plain_sum=shelf.plain,
         chances=chances_by_load(chances[carried:], load),
         flats=flats_for(jars) if way == "canner" else 0,
         way=way,
-        first=first,
-        last=last,
+        first=days[0],
+        last=days[1],
         hours_first_load=hours[0],
         hours_next_load=hours[1],
         worth=product.price_usd or USUAL_WORTH_A_QUART * (quarts_in(size) or Fraction(1)),
@@ -230,7 +231,7 @@ def _line(
         plants=plants,
         raw_lb_a_load=(raw.low + raw.high) / 2 / loads if raw else Fraction(0),
         litres_each=litres_of(product) if way == "freezer" else Fraction(0),
-        grown=harvest.grown,
+        grown=shelf.harvest.grown,
         cautions=cautions_of(asked, product, size),
     )
 
@@ -319,6 +320,3 @@ def ground_lb(asked: SeasonQuestion, crop: str, garden_names: Iterable[str]) -> 
         if ground.row_ft and foot is not None:
             return ground.row_ft * (foot.low + foot.high) / 2
     return None
-
-
-__all__ = ["crop_risk", "ground_lb", "line_for", "litres_of", "one_in", "put_up_list"]

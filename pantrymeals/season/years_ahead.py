@@ -71,7 +71,7 @@ def years_ahead(asked: SeasonQuestion, years: int = 10, lost: Lost | None = None
     if not shelves:
         return YearsAhead(years, paths, (), (), (), lost.freezer, lost.garden)
     drawn = _draw(asked, shelves, years, paths, lost)
-    need = np.array([ceil(shelf.need.a_year) for shelf in shelves], dtype=float)
+    need = np.array([shelf.a_year for shelf in shelves], dtype=float)
     aims = np.array([shelf.aim for shelf in shelves], dtype=float)
     keeps = np.array([keeps_two_years(shelf.product) for shelf in shelves])
     lived, reserves = None, []
@@ -102,7 +102,7 @@ def _draw(asked: SeasonQuestion, shelves: Sequence[CropShelf], years: int, paths
 
     rng = np.random.default_rng(asked.seed)
     shape = (years, paths)
-    crops = {shelf.harvest.crop: float(shelf.crop_fails) for shelf in shelves}
+    crops = {shelf.harvest.crop: float(shelf.risk.fails) for shelf in shelves}
     luck = {crop: rng.random(shape) < fails for crop, fails in sorted(crops.items())}
     no_garden = rng.random(shape) < (1 / lost.garden if lost.garden else 0)
     no_freezer = rng.random(shape) < (1 / lost.freezer if lost.freezer else 0)

@@ -61,35 +61,35 @@ def _run_out(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     return Brought(forecast_answer(larder, forecast).blocks(), more=pictures(forecast))
 
 
-def _eat_first(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
-    from pantrymeals.actions.run_out import Chance, eat_first_answer
+def _eat_first(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
+    from pantrymeals.actions.run_out import Chance, eat_first_answer, menu_counted
 
     watch.progress("many futures drawn", None, None, None)
-    return Brought(eat_first_answer(larder, Chance()).blocks())
+    _, plan = menu_counted(asked.folder, larder.household, None, False)
+    return Brought(eat_first_answer(larder, Chance(), plan).blocks())
 
 
 def _season(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
 
     watch.progress("what to put up", None, None, None)
-    return Brought(season_answer(question_of(larder.household, larder.book, 1), SeasonAsked()).blocks())
+    return Brought(season_answer(question_of(larder), SeasonAsked()).blocks())
 
 
 def _sitters(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:  # noqa: ARG001
     from pantrymeals.actions.season import question_of, sitters_answer
 
     watch.progress("what is never eaten", None, None, None)
-    return Brought(sitters_answer(question_of(larder.household, larder.book, 1)).blocks())
+    return Brought(sitters_answer(question_of(larder)).blocks())
 
 
 def _no_store(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
-    from pantrymeals.actions.run_out import how_we_eat
 
     days = int(asked.said.get("days") or 30)
     told = [plan for _, plan in still_to_come(asked.folder, larder.household)]
-    sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, told, how_we_eat(larder))
+    sheet = make_no_store(larder.household, None, days, 1, _seconds(asked), watch, told, larder.pace)
     return Brought(no_store_answer(sheet).blocks(), broken=sheet.broken)
 
 
@@ -103,14 +103,13 @@ def _no_store_end(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought
 
 def _menu(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
-    from pantrymeals.actions.run_out import how_we_eat
 
     wish = MenuAsked(
         int(asked.said.get("days") or 7), None, None, _seconds(asked), pins=_lines(asked, "pin"),
         bans=_lines(asked, "ban"),
     )  # fmt: skip
     plan = make_menu(larder.household, wish, watch)
-    made = menu_answer(with_cover(lay_out(larder.household, plan, wish, pace=how_we_eat(larder))))
+    made = menu_answer(with_cover(lay_out(larder.household, plan, wish, pace=larder.pace)))
     return _menu_found(made, plan.first, plan.days)
 
 
@@ -118,7 +117,6 @@ def _replan(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.book.as_if_back import around_what_is_up
     from pantrymeals.actions.replan import Life, replan, replan_answer
-    from pantrymeals.actions.run_out import how_we_eat
 
     household = larder.household
     told = menu_asked(asked.folder, household, None)
@@ -131,7 +129,7 @@ def _replan(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
         to_plan.household, told, life, seconds=_seconds(asked) or 20.0, watch=watch, pulled=to_plan.pulled,
         up=to_plan.kept,
     )  # fmt: skip
-    return _menu_found(replan_answer(done, pace=how_we_eat(larder)), done.plan.first, done.plan.days)
+    return _menu_found(replan_answer(done, pace=larder.pace), done.plan.first, done.plan.days)
 
 
 def _menu_found(made: Answer, first: date, days: int) -> Brought:

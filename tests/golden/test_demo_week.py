@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.menu import lay_out, menu_answer, with_cover
-from pantrymeals.actions.run_out import Larder, how_we_eat, open_with_book
+from pantrymeals.actions.run_out import Larder, open_with_book
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household
@@ -43,7 +43,7 @@ def household(larder: Larder) -> Household:
 @pytest.fixture(scope="module")
 def sheet(larder: Larder) -> MenuSheet:
     plan = plan_in(read_menu_file(STORED.read_text(encoding="utf-8")))
-    return with_cover(lay_out(larder.household, plan, pace=how_we_eat(larder)))
+    return with_cover(lay_out(larder.household, plan, pace=larder.pace))
 
 
 def agrees(name: str, made: str) -> None:
@@ -84,7 +84,7 @@ def test_the_week_as_json(sheet: MenuSheet) -> None:
 
 def test_the_week_in_the_document_of_weeks(sheet: MenuSheet, larder: Larder) -> None:
     after = household_after(sheet.household, sheet.plan)
-    done = WeeksSheet((sheet,), foresee(after, how_we_eat(larder)))
+    done = WeeksSheet((sheet,), foresee(after, larder.pace))
     agrees("demo_weeks.md", weeks_text(done))
 
 

@@ -12,11 +12,10 @@ from pathlib import Path
 from statistics import median
 
 from pantrymeals.actions.larder import as_written
-from pantrymeals.actions.run_out import open_with_book
-from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.actions.run_out import Larder, open_with_book
+from pantrymeals.actions.season import question_of
 from pantrymeals.larder.at_table import dishes_take
 from pantrymeals.season.asked import need_of, standing_a_year
-from pantrymeals.season.gather import season_question
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.words import counted
 
@@ -26,7 +25,7 @@ STORED = Path(__file__).parent / "first_month.txt"
 def test_the_put_up_list_of_a_first_month(demo_folder: Path) -> None:
     home = as_written(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
     home = replace(home, season=replace(home.season, years=(), this_season=()))
-    made = put_up_list(season_question(home, season_tables()))
+    made = put_up_list(question_of(Larder(home, ())))
     said = [f"{x.product}: {counted(x.loads * x.load, x.size)}; {x.why.rsplit(':', 1)[0]}" for x in made.lines]
     said += ["", *(f"{name}: {why}" for name, why in made.none), ""]
     text = "\n".join(said)
@@ -39,7 +38,7 @@ def test_the_put_up_list_of_a_first_month(demo_folder: Path) -> None:
 def test_how_near_the_dishes_come_to_what_a_long_book_says(demo_folder: Path) -> None:
     """Of 105 products with full book years, what standing use and dishes alone would have said."""
     larder = open_with_book(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
-    asked = season_question(larder.household, season_tables(), larder.book)
+    asked = question_of(larder)
     taken, parts = dishes_take(larder.household), []
     for name, product in larder.household.products.items():
         need = need_of(asked, name)

@@ -32,5 +32,4 @@ def season_of(data: Mapping[str, object], products: Iterable[Product] = ()) -> S
 
 def open_season(folder: Path, today: date | None, calendar_day: date) -> SeasonQuestion:
     """The season's question of a household's folder and book."""
-    opened = open_with_book(folder, today, calendar_day)
-    return question_of(opened.household, opened.book)
+    return question_of(open_with_book(folder, today, calendar_day))

@@ -47,7 +47,7 @@ def couple() -> Larder:
         standing=(standing("Plum jam", "1/4 hp"),),
     )
     book = [put_up(p, s, n, begun, "counted") for p, s, n in (("Beans", "pt", 13), ("Plum jam", "hp", 6))]
-    bought = WrittenYear("Beans", 2024, Fraction(0), Fraction(12), Fraction(0), Fraction(8))
+    bought = WrittenYear("Beans", 2024, Fraction(0), Fraction(21), Fraction(0), Fraction(8))
     return Larder(with_crops(home, bought), (*book, *weekly("Beans", "pt", "1", begun + timedelta(days=1))))
 
 
@@ -85,11 +85,11 @@ def long_book() -> Larder:
             jar("Gift jelly", on_menus=False),
         ],
         lots=[
-            lot("Tomatoes", 16),
-            lot("Relish", 36),
+            lot("Tomatoes", 9),
+            lot("Relish", 30),
             lot("Pear butter", 9, put_up=date(2022, 9, 1)),
             lot("Pear butter", 2, state="held"),
-            lot("Onions", 30, "lb"),
+            lot("Onions", 26, "lb"),
             lot("Gift jelly", 2),
         ],
         dishes=[dish("Stew", ["1 qt Tomatoes", "1/2 lb Onions"]), dish("Plate", ["1 qt Relish"], role="side")],

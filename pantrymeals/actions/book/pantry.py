@@ -166,7 +166,8 @@ def pantry_book(pantry: Pantry, *, reading: bool = False) -> Iterator[Book]:
         if aside := set_aside(pantry.folder):
             raise BookTrouble(
                 f"{path}: there is no book here, but one that was set aside: {aside[0].name}. A new one is not begun "
-                f"beside it; to go on with it: 'book restore {aside[0]}'. To begin afresh, move it to another folder"
+                "beside it. To begin afresh, move it to another folder",
+                f"; to go on with it: 'book restore {aside[0]}'",
             )
         fill = _from_twin(pantry, twin) if twin.exists() else _first_count(pantry)
         to_write = not reading or (twin.exists() and may_write(path))
@@ -209,7 +210,8 @@ def _refuse_owner(pantry: Pantry, owner: str) -> None:
         raise BookTrouble(
             f"{pantry.folder / BOOK_FILE}: this is the book of the household {owner}, and household.yaml says "
             f"{pantry.name}. If the folder was copied from theirs, take {BOOK_FILE} and {TWIN_FILE} out of it: then "
-            f"your stock.csv is the first count. If your household has a new name: 'book whose {pantry.name}'"
+            "your stock.csv is the first count",
+            f". If your household has a new name: 'book whose {pantry.name}'",
         )
 
 

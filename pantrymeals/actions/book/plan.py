@@ -107,7 +107,9 @@ def said_of_pull(done: Pulled) -> list[str]:
         said.append(f"Pulled before, and not again: {listed(short_day(day) for day in done.again)}.")
     if done.as_it_comes:
         said.append(f"Not from the shelf, but as it comes in: {', '.join(done.as_it_comes)}.")
-    said += [f"Left where it stands: {g}. When that is done: 'make-over', then 'put-up'." for g in done.for_batch_days]
+    said += [
+        f"Left where it stands: {g}. When that is done, it is made over, then put up." for g in done.for_batch_days
+    ]
     return said
 
 
@@ -126,8 +128,8 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
     if plan.reckoned_from is not None:
         raise BookTrouble(
             f"this menu was planned from a shelf reckoned from the count of {day_and_year(plan.reckoned_from)}, so it "
-            f"knows of no jar; plan it anew once it is near: 'menu --from {plan.first} --days {plan.days} "
-            "--announce'; nothing was pulled"
+            "knows of no jar; plan it anew once it is near; nothing was pulled",
+            f": 'menu --from {plan.first} --days {plan.days} --announce' plans it anew",
         )
     pulled, short = Pulled(for_batch_days=_batch_goods(pantry, plan, asked)), []
     todo = still_to_pull(book, plan, asked.products)

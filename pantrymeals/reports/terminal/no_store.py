@@ -111,7 +111,7 @@ def _longest(paper: Paper, found: Rehearsal) -> None:
     paper.line(staple_words(found.household, found.staples))
     ending = [row for row in found.staples if row.out is not None][:_MOST_STAPLES]
     if len(ending) > 1:
-        paper.line("Next to end, at the table's own pace:")
+        paper.line("Next of the standing use to end:")
     for row in ending[1:]:
         assert row.out is not None  # kept above
         weekly = about(found.household, row.product, row.weekly)

@@ -101,6 +101,7 @@ def test_replan_and_swap_take_it_but_not_once_all_its_days_are_pulled(hut: Path)
     assert isinstance(refused.exception, PantryError)
     assert "has been pulled" in str(refused.exception)
     assert "'undo NUMBER'" in str(refused.exception)
+    assert "undo" not in refused.exception.plain, "a page has no commands"
 
 
 def amounts(household: Household) -> dict[str, Fraction]:
@@ -202,8 +203,9 @@ def test_a_menu_of_another_household_is_refused_everywhere(hut: Path) -> None:
 
 
 def test_the_menu_of_today_then_the_next_and_a_later_one_takes_its_days(tmp_path: Path) -> None:
-    with pytest.raises(PantryError, match="'menu --announce' plans one and keeps it"):
+    with pytest.raises(PantryError, match="'menu --announce' plans one and keeps it") as none_yet:
         current_or_say(tmp_path, date(2026, 1, 17))
+    assert none_yet.value.plain == "no menu is announced for Sat 17 Jan or later."
     a_menu(tmp_path, date(2026, 1, 17), 7)
     a_menu(tmp_path, date(2026, 1, 24), 7)
     a_menu(tmp_path, date(2026, 1, 20), 7)

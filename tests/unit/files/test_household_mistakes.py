@@ -72,6 +72,15 @@ def test_what_is_wrong_with_products(told: Told, hut: Path, cells: str, message:
     assert messages == [message]
 
 
+def test_a_price_under_both_its_names(told: Told, hut: Path) -> None:
+    """Neither of two prices is taken in silence."""
+    header, *rows = (hut / "products.csv").read_text().splitlines()
+    table = [f"{header},price", "X,,jar,,qt,,,,,,,,,,,,,,3.60,,,4.10", *rows]
+    assert told({"products.csv": "\n".join(table) + "\n"}) == [
+        "products.csv:2:19: 'price_usd' and 'price' are the same; keep 'price'"
+    ]
+
+
 @pytest.mark.parametrize(
     ("name", "row", "message"),
     [

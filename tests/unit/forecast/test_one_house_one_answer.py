@@ -1,14 +1,13 @@
-"""No product has two marks, two days or two sums in any two commands, but for the two labelled paces.
+"""What a young book does not tell, what is carried over, and the book's sums, in whatever command they stand.
 
-What each command answers is read from its own records and compared product by product; nothing here reckons.
+`test_every_two_commands.py` beside this compares what the commands print; here stand the cases that one command
+alone tells, or whose figure is worked out anew.
 """
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -18,7 +17,7 @@ import pytest
 from pantrymeals.actions.book.look import season_rows
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.no_store import make_no_store
-from pantrymeals.actions.run_out import Chance, Larder, eat_first_answer, how_we_eat, open_with_book, run_out
+from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
 from pantrymeals.actions.season import make_notes, question_of
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import Forecast, ForecastRow
@@ -53,33 +52,24 @@ def by_product(forecast: Forecast) -> dict[str, ForecastRow]:
 
 def answers(larder: Larder, plan: MenuPlan) -> Iterator[tuple[str, dict[str, ForecastRow]]]:
     """Every forecast that a command shows, those with the same menus first."""
-    sheet = lay_out(larder.household, plan, pace=how_we_eat(larder))
+    sheet = lay_out(larder.household, plan, pace=larder.pace)
     yield "menu", by_product(sheet.forecast)
     yield "run-out --menu", by_product(run_out(larder, Chance(), plan))
     yield "run-out", by_product(run_out(larder, Chance()))
-
-
-def test_menu_and_run_out_give_one_answer_at_each_pace(house: tuple[Larder, MenuPlan]) -> None:
-    (_, in_menu), (_, with_menu), (_, alone) = answers(*house)
-    assert in_menu == with_menu
-    assert len(alone) >= len(house[0].household.lots) / 8
-    for name, row in alone.items():
-        told = in_menu[name]
-        assert replace(row, as_planned=told.as_planned) == told, "only the menus' own column may differ"
 
 
 def test_a_young_book_says_what_a_pace_rests_on_and_has_no_sitters_in_any_command(
     house: tuple[Larder, MenuPlan],
 ) -> None:
     larder, plan = house
-    forecast = lay_out(larder.household, plan, pace=how_we_eat(larder)).forecast
+    forecast = lay_out(larder.household, plan, pace=larder.pace).forecast
     for row in forecast.rows:
         assert (row.as_eaten is None) == (row.told_by in ((), ("standing use",)))
     alone = {row.told_by for row in forecast.rows} == {("the book",)}
     assert alone == (larder.household.name not in ("Couple", "Metric")), "a young book never speaks alone"
     told_young = any("Too young to tell what sits" in note for note in forecast.notes)
     assert told_young == (larder.household.name in ("Couple", "Metric"))
-    asked = question_of(larder.household, larder.book)
+    asked = question_of(larder)
     notes = make_notes(asked, 2025)
     assert told_young == any("Too young to tell what sits" in line for line in notes.summary)
     if told_young:
@@ -87,44 +77,12 @@ def test_a_young_book_says_what_a_pace_rests_on_and_has_no_sitters_in_any_comman
         assert all(row.kind != "sitter" for row in sitters(asked, 0.2))
 
 
-def test_sitters_are_the_same_everywhere(house: tuple[Larder, MenuPlan]) -> None:
-    larder, plan = house
-    asked = question_of(larder.household, larder.book)
-    listed = {row.product for row in sitters(asked, 0.2) if row.kind == "sitter"}
-    noted = set(make_notes(asked, 2025).sitters)
-    for command, rows in answers(larder, plan):
-        marked = {
-            name
-            for name, row in rows.items()
-            for pace in (row.as_eaten, row.as_planned)
-            if pace and pace.mark == "sitter"
-        }
-        both = {name for name, row in rows.items() if row.as_planned.mark == "sitter"}
-        hidden = {name for name, row in rows.items() if row.as_planned.mark in ("held", "not on menus")}
-        assert marked == both, command
-        assert marked == listed - hidden, command
-        assert marked == noted - hidden, command
-    assert larder.household.name in ("Couple", "Metric") or listed
-
-
-def test_sitters_and_run_out_say_held_of_the_same_things_and_count_alike(house: tuple[Larder, MenuPlan]) -> None:
-    larder, _ = house
-    told = {row.product: row for row in sitters(question_of(larder.household, larder.book), 0.2)}
-    rows = by_product(run_out(larder, Chance()))
-    held = {name for name, row in rows.items() if row.as_planned.mark == "held"}
-    assert held - {n for n, p in larder.household.products.items() if not p.on_menus} == {
-        name for name, row in told.items() if row.kind == "held"
-    }
-    for name, row in told.items():
-        assert row.on_hand == rows[name].on_hand + rows[name].elsewhere, name
-
-
 CARRIED = re.compile(r"; (\d+)[^;]* will be carried over")
 
 
 def test_the_put_up_list_carries_over_what_run_out_leaves(house: tuple[Larder, MenuPlan]) -> None:
     larder, _ = house
-    asked = question_of(larder.household, larder.book)
+    asked = question_of(larder)
     wanted, rows = put_up_list(asked), by_product(run_out(larder, Chance()))
     carried = {line.product: int(line.carried_over) for line in wanted.lines}
     carried |= {name: int(found[1]) for name, why in wanted.none if (found := CARRIED.search(why))}
@@ -148,18 +106,6 @@ def test_the_put_up_list_carries_over_what_run_out_leaves(house: tuple[Larder, M
     assert compared >= (20 if larder.household.name == "Tarrow" else 1)
 
 
-def test_eat_first_names_what_is_marked_so_with_its_day(house: tuple[Larder, MenuPlan]) -> None:
-    larder, _ = house
-    told = json.loads(eat_first_answer(larder, Chance()).json())["eat_first"]["must_go"]
-    listed = {found["product"]: found for found in told if found["kind"] == "keeper"}
-    rows = by_product(run_out(larder, Chance()))
-    marked = {n for n, r in rows.items() for pace in (r.as_eaten, r.as_planned) if pace and pace.mark == "eat first"}
-    assert set(listed) == marked
-    for name, found in listed.items():
-        assert (found["eat_by"], rows[name].must_last_to) == (str(rows[name].eat_by), None)
-        assert found["amount"] == pytest.approx(rows[name].on_hand - rows[name].reserve, abs=1e-3)
-
-
 def test_a_thing_is_to_be_gone_or_to_last_never_both(house: tuple[Larder, MenuPlan]) -> None:
     larder, plan = house
     for _, rows in answers(larder, plan):
@@ -174,7 +120,7 @@ def test_a_thing_is_to_be_gone_or_to_last_never_both(house: tuple[Larder, MenuPl
 
 def test_season_notes_and_history_sum_the_book_alike(house: tuple[Larder, MenuPlan]) -> None:
     larder, _ = house
-    asked = question_of(larder.household, larder.book)
+    asked = question_of(larder)
     compared = 0
     for year in sorted({record.year for record in asked.years if record.year >= 2023}):
         for row in make_notes(asked, year).rows:
@@ -199,7 +145,7 @@ def test_onions_missing_at_the_count_were_not_eaten() -> None:
 @pytest.mark.parametrize("name", HOUSES)
 def test_a_rehearsal_reads_the_same_forecast(name: str) -> None:
     larder = HOUSES[name]()
-    pace = how_we_eat(larder)
+    pace = larder.pace
     sheet = make_no_store(larder.household, None, 3, 1, 3.0, pace=pace)
     told = by_product(sheet.menu.forecast)
     for product, row in by_product(run_out(larder, Chance(), sheet.rehearsal.plan)).items():

@@ -10,7 +10,7 @@ import pytest
 
 from pantrymeals.actions.far_menu import household_for
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
-from pantrymeals.actions.run_out import how_we_eat, open_with_book
+from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.forecast.forecast import BookPace, learn_paces
 from pantrymeals.forecast.reckoned import reckoned
 from pantrymeals.larder.on_hand import in_lots, put_up_about
@@ -193,7 +193,7 @@ def test_planner_and_checker_work_on_the_reckoned_household_and_a_pack_may_thaw_
 def july(demo_folder: Path) -> tuple[Household, Household]:
     """The demo as counted in January, and as reckoned for 1 July."""
     opened = open_with_book(demo_folder, None, date(2026, 1, 17))
-    return opened.household, household_for(opened.household, date(2026, 7, 1), how_we_eat(opened))
+    return opened.household, household_for(opened.household, date(2026, 7, 1), opened.pace)
 
 
 def test_no_bread_or_milk_of_january_is_left_in_the_demos_july(july: tuple[Household, Household]) -> None:

@@ -15,7 +15,7 @@ import pytest
 from altair.vegalite.v6.schema.core import load_schema
 from PIL import Image
 
-from pantrymeals.actions.run_out import Chance, Larder, how_we_eat, open_with_book, run_out
+from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.larder.book_history import lines_of, shelf_days
 from pantrymeals.plans.book import ShelfDay
@@ -43,7 +43,7 @@ def forecast(larder: Larder) -> Forecast:
 
 @pytest.fixture(scope="module")
 def tomatoes(larder: Larder, forecast: Forecast) -> Course:
-    return course(larder.household, how_we_eat(larder), forecast, "Tomatoes, crushed", paths=400)
+    return course(larder.household, larder.pace, forecast, "Tomatoes, crushed", paths=400)
 
 
 def small_pictures() -> Iterator[Picture]:
@@ -130,7 +130,7 @@ def test_a_course_begins_with_what_is_there_and_ends_where_its_row_says(tomatoes
 def test_a_book_too_young_says_what_its_line_rests_on(larder: Larder) -> None:
     young = replace(larder, book=())
     seen = run_out(young, Chance(paths=200))
-    found = course(larder.household, how_we_eat(young), seen, "Green beans", paths=200)
+    found = course(larder.household, young.pace, seen, "Green beans", paths=200)
     assert found.row.told_by == ("your own years",)
     assert b"as you have been eating" not in drawn(course_picture(found), ".svg")
     assert b"by what is known so far" in drawn(course_picture(found), ".svg")

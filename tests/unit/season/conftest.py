@@ -8,10 +8,10 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.season import question_of
 from pantrymeals.records import Dish, Household, HouseRules, Lot, Movement, Person, Product, Size
 from pantrymeals.season.asked import SeasonQuestion
-from pantrymeals.season.gather import season_question
 from pantrymeals.units import UNITS
 from tests.kitchens.seasons import season_of
 
@@ -43,7 +43,7 @@ def household_of(
 
 
 def question(household: Household, movements: tuple[Movement, ...] = ()) -> SeasonQuestion:
-    return season_question(household, season_tables(), movements)
+    return question_of(Larder(household, movements))
 
 
 def year(product: str, season: int, over: int, made: int, used: int, gone: int = 0) -> dict[str, object]:

@@ -15,6 +15,7 @@ from pantrymeals.cli.main import app
 from pantrymeals.plans.season import YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.years_ahead import Lost, years_ahead
+from pantrymeals.season_facts import Odds
 from tests.kitchens.seasons import open_season
 
 DEMO = Path(__file__).parents[3] / "demo"
@@ -36,6 +37,18 @@ def test_nothing_that_fails_and_a_steady_table_never_runs_out(asked: SeasonQuest
     ahead = years_ahead(steady, 10, paths=50)
     assert {round(row.years_out, 3) for row in ahead.products} == {0.0}
     assert all(reserve.served > 0.999 for reserve in ahead.reserves)
+
+
+def test_what_a_failed_crop_still_brings_is_eaten_of_roots_too(asked: SeasonQuestion) -> None:
+    """Potatoes that fail every year and still bring the whole need: no reserve is laid by, and none runs out."""
+    crop = next(h.crop for h in asked.facts.harvests if "Potatoes, main crop" in h.products)
+    out = {}
+    for brings in (Fraction(1), Fraction(0)):
+        odds = (Odds(crop, Fraction(1), "", brings),)
+        ahead = years_ahead(replace(asked, facts=replace(asked.facts, odds=odds), spread=0.0), 10, paths=5)
+        out[brings] = next(row.years_out for row in ahead.products if row.product == "Potatoes, main crop")
+    assert round(out[Fraction(1)], 3) == 0
+    assert out[Fraction(0)] >= 9
 
 
 def test_a_garden_lost_every_year_brings_nothing_grown(asked: SeasonQuestion) -> None:
