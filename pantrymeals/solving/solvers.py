@@ -141,15 +141,19 @@ class Relaxation:
     dear: np.ndarray
 
 
-def linear_relaxation(linear: Arrays, stop: threading.Event | None = None) -> Relaxation:
+def linear_relaxation(linear: Arrays, stop: threading.Event | None = None, large: bool = False) -> Relaxation:
     """A model's relaxation. dear: what each column costs beyond what it is worth there, without its sign.
 
-    stop: ends it before its time; its cost is then no bound at all (minus infinity).
+    stop: ends it before its time; its cost is then no bound at all (minus infinity). large: from within, and then to a
+    corner: a month's whole sheet takes two thirds of the time so.
     """
     import highspy
 
     model = highs_model(linear, relax=True)
+    if large:
+        model.setOptionValue("solver", "ipm")
     if stop is not None:
+        model.cbIpmInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
         model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
     model.run()
     solution = model.getSolution()

@@ -12,7 +12,8 @@ from functools import partial
 
 import numpy as np
 
-from pantrymeals.menu.long.long_table import LongTable, prove, prove_by_relaxations
+from pantrymeals.menu.long.long_table import MONTH_DAYS, SHEET_SECONDS, LongTable, prove, prove_by_relaxations
+from pantrymeals.menu.long.merging import Merging
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.settling import settle
 from pantrymeals.menu.long.target_path import TargetPath
@@ -31,6 +32,9 @@ ROLLING_PART = 0.5
 
 PROVING_PART = 0.4
 """Of the time: at most for the bound; about as long as the rolling horizon takes in the other lane."""
+
+MERGING_FROM = 0.55
+"""Of the time: from then on what was on the table is merged; before that there is too little of it."""
 
 LOOKING_PART = 0.08
 """Of the time: for a last look at what is open or missed."""
@@ -101,9 +105,11 @@ def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
     enough = Linked(stop)  # set before the stop where the cook has had enough: no more search, but all days are laid
     searched = until - seconds * LOOKING_PART
 
+    merging = Merging(table) if table.days <= MONTH_DAYS and seconds >= SHEET_SECONDS else None
+
     def proving() -> None:
-        left = min(seconds * PROVING_PART, until - time.monotonic())
-        prove(table, left, Linked(enough), proof)
+        proved_by = min(time.monotonic() + seconds * PROVING_PART, until)
+        prove(table, proved_by, Linked(enough), proof, None if merging is None else merging.relaxed)
         rolled.wait()
         table.improve(searched, enough, 1)
 
@@ -119,6 +125,8 @@ def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
                     table.take_back(laid)
         finally:
             rolled.set()
+        if merging is not None:
+            merging.by_turns(begun + seconds * MERGING_FROM, searched, seconds, enough, asked.seed)
         table.improve(searched, enough, 0)
 
     lanes, troubles = in_lanes((rolling, proving), stop)

@@ -84,7 +84,8 @@ class LongTable:
         self.clear()
 
     def clear(self) -> None:
-        """Nothing is cooked: every place is open and every promise missed."""
+        """Nothing is cooked: every place is open and every promise missed. What was tried before is forgotten."""
+        self.tried = np.zeros(self.linear.lo.shape[0], bool)
         self.x = np.zeros(self.linear.lo.shape[0])
         self.x[self.open_cols] = 1
         self.x[self.missed_cols] = self.linear.hi[self.missed_cols]
@@ -147,7 +148,18 @@ class LongTable:
         if not kept(self.linear, trial, sums, self.sums):
             return False
         self.x, self.cost, self.sums = trial, self.price(trial), sums
+        self.tried = self.tried | (trial > HAIR)
         return True
+
+    def offer(self, at: np.ndarray, new: np.ndarray) -> bool:
+        """A whole menu found from one that was on the table: its changes are taken, or all of it."""
+        self.tried = self.tried | (new > HAIR)
+        if self._accept(at, new):
+            return True
+        with self.lock:
+            trial = new.copy()
+            self.settle(trial)
+            return self.price(trial) < self.cost - 1e-6 and self._take(trial)
 
     def carry(self) -> None:
         """Give the implied columns (what is open, what is left) values that fit the decisions."""
@@ -290,9 +302,13 @@ def _runs(days: list[int]) -> list[tuple[int, int]]:
     return [(max(0, days[0] - 1), days[0] + 2), *((day, day + 1) for day in days[1:])]
 
 
-def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:
+def prove(
+    table: LongTable, until: float, stop: threading.Event, found: Found,
+    relaxed: Callable[[threading.Event], float] | None = None,
+) -> None:  # fmt: skip
     """A bound from totals in long stretches, soon; then from better ones, while time allows.
 
+    relaxed: the relaxation of the whole sheet, where it is wanted for more than its bound.
     Of a month: from the whole model, with whole numbers. Of a longer menu: from totals with whole numbers. Of many
     days these would take as much memory as all else: there a relaxation of totals in short stretches has to do.
     """
@@ -303,8 +319,11 @@ def prove(table: LongTable, seconds: float, stop: threading.Event, found: Found)
         return
     if stop.is_set():
         return
+    if relaxed is not None:
+        found.proved(relaxed(stop), "the whole sheet")
     linear = table.linear if problem.days <= MONTH_DAYS else arrays(build_totals(problem, bands).linear)
-    run_highs(linear, found, stop, seconds, 1, PROOF_GAP)
+    if (left := until - time.monotonic()) > 0 and not stop.is_set():
+        run_highs(linear, found, stop, left, 1, PROOF_GAP)
 
 
 def prove_by_relaxations(table: LongTable, seconds: float, stop: threading.Event, found: Found) -> None:

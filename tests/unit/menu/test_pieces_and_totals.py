@@ -11,14 +11,15 @@ import numpy as np
 import pytest
 
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.menu.long.long_table import LongTable, prove
+from pantrymeals.menu.long.long_table import SEARCH_GAP_POINTS, LongTable, prove
+from pantrymeals.menu.long.merging import Merging
 from pantrymeals.menu.long.rolling_horizon import RollingHorizon
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.totals import bound_of_totals
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, NobodyWatching
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.model import Band, MenuModel
+from pantrymeals.menu.week.model import POINT, Band, MenuModel
 from pantrymeals.menu.week.pace import bands_at
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
@@ -104,7 +105,7 @@ def test_totals_are_a_bound(seed: int, days: int) -> None:
     assert min(bounds) > 0
     assert max(bounds) <= best.cost + 1e-3
     whole = Found()
-    prove(LongTable(model, bands, 1), 20, threading.Event(), whole)
+    prove(LongTable(model, bands, 1), time.monotonic() + 20, threading.Event(), whole)
     assert whole.bound <= best.cost + 1e-3
     assert linear.fixed_cost == 0
 
@@ -177,3 +178,31 @@ def test_what_nearby_finds_keeps_the_piece_and_is_no_worse_than_its_start(seed: 
     again = best_near(linear, near, np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
     assert again is not None
     assert exact(linear, again) <= exact(linear, found) + 1e-6
+
+
+def test_merging_finds_the_best_menu_among_the_columns_that_it_has_seen() -> None:
+    model, bands, linear = sheet_of(1, 4)
+    best = best_menu(1, 4)
+    assert best.x is not None
+    table = LongTable(model, bands, 1)
+    merging = Merging(table)
+    stop = threading.Event()
+    assert merging.relaxed(stop) <= best.cost + 1e-3
+    merging.near = best.x > 0.5
+    merging.merge(20, stop, 1)
+    assert table.holds(table.x)
+    assert table.cost == pytest.approx(exact(linear, table.x))
+    assert best.cost - 1e-3 <= table.cost <= best.cost + SEARCH_GAP_POINTS * POINT
+
+
+def test_merging_by_turns_never_spoils_a_menu() -> None:
+    model, bands, _ = sheet_of(1, 16)
+    table = LongTable(model, bands, 1)
+    stop = threading.Event()
+    RollingHorizon(table, TargetPath(model.problem, bands)).lay(stop)
+    laid = table.cost
+    merging = Merging(table)
+    bound = merging.relaxed(stop)
+    merging.by_turns(time.monotonic(), time.monotonic() + 6, 10, stop, 1)
+    assert table.holds(table.x)
+    assert bound <= table.cost < laid
