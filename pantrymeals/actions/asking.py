@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from difflib import get_close_matches
@@ -38,6 +39,23 @@ def _first_weekday(word: str, first: date) -> date:
     if len(word) < 3 or short not in WEEKDAYS or not WEEKDAYS_IN_FULL[WEEKDAYS.index(short)].startswith(word.title()):
         raise NotUnderstood(f"'{word}' is not a day; write a weekday such as Sun, or a date such as {first}")
     return first + timedelta(days=(WEEKDAYS.index(short) - first.weekday()) % 7)
+
+
+def day_and_meal(text: str, first: date, days: int) -> tuple[date, MealName | None]:
+    """'Thu', 'Thu lunch' or '2026-01-25 supper': the day, and the meal where one is said. Every option reads them so.
+
+    Raises NotUnderstood when a word of it is neither.
+    """
+    words = text.split()
+    if not 1 <= len(words) <= 2:
+        raise NotUnderstood(f"'{text.strip()}' is no day and meal; write 'Thu', 'Thu lunch' or '{first} supper'")
+    return day_meant(words[0], first, days), meal_meant(words[1]) if len(words) == 2 else None
+
+
+def when_and_what(text: str) -> tuple[str, str]:
+    """The two sides of 'Sun: Trout cakes' or 'Thu lunch=10', whichever mark comes first; the second '' without one."""
+    found = re.search(r"[:=]", text)
+    return (text[: found.start()].strip(), text[found.end() :].strip()) if found else (text.strip(), "")
 
 
 def dish_meant(household: Household, text: str) -> str:
@@ -106,12 +124,10 @@ def pin_meant(household: Household, text: str, first: date, days: int) -> Pin:
 
     Raises NotUnderstood, saying which part was not understood.
     """
-    when, colon, dish = text.partition(":")
-    words = when.split()
-    if not colon or not words or len(words) > 2:
+    when, dish = when_and_what(text)
+    if not dish or not 1 <= len(when.split()) <= 2:
         raise NotUnderstood(f"'{text}' is not a pin; write 'Sun: dish', or '{first} supper: dish'")
-    day = day_meant(words[0], first, days)
-    meal = meal_meant(words[1]) if len(words) == 2 else None
+    day, meal = day_and_meal(when, first, days)
     return Pin(day, dish_meant(household, dish), meal)
 
 

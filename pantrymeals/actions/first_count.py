@@ -20,9 +20,10 @@ from pantrymeals.files.csv_tables import delimiter_of
 from pantrymeals.files.gathering import Gathering, fold
 from pantrymeals.files.household_yaml import FILE as HOUSEHOLD
 from pantrymeals.files.household_yaml import read_household_yaml
+from pantrymeals.files.lists.containers import SKIP, base_name
 from pantrymeals.files.lists.days import Order
 from pantrymeals.files.lists.rows import lines_of, read_list
-from pantrymeals.files.lists.understand import SKIP, KnownHere, answers_of, base_name, understand
+from pantrymeals.files.lists.understand import KnownHere, answers_of, understand
 from pantrymeals.files.products import COLUMNS, read_products, sizes_and_measure
 from pantrymeals.files.products import FILE as PRODUCTS
 from pantrymeals.files.stock import STOCK, STOCK_COLUMNS, read_stock

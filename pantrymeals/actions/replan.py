@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.asking import bans_meant, day_meant, dish_meant, meal_meant, pin_meant, product_meant
+from pantrymeals.actions.asking import (
+    bans_meant,
+    day_and_meal,
+    day_meant,
+    dish_meant,
+    pin_meant,
+    product_meant,
+    when_and_what,
+)
 from pantrymeals.errors import NoMenuFits, NotUnderstood, PantryError
 from pantrymeals.larder.table import occasions_on, those_at_home
 from pantrymeals.menu.changes import changed_meals, more_batches, part_of, plan_keeping
@@ -216,14 +224,14 @@ def _lifted_out(household: Household, announced: MenuPlan, begin: date) -> House
 
 
 def lived(household: Household, life: Life, first: date, days: int) -> tuple[Household, tuple[str, ...]]:
-    """The household with what happened, and that in plain sentences."""
+    """The household with what happened, and that in plain sentences. So many heads: without those who are away."""
     said: list[str] = []
-    for text in life.headcounts:
-        occasion, words = _headcount(household, text, first, days)
-        household = replace(household, occasions=(*household.occasions, occasion))
-        said.append(words)
     for text in life.away:
         occasion, words = _away(household, text, first, days)
+        household = replace(household, occasions=(*household.occasions, occasion))
+        said.append(words)
+    for text in life.headcounts:
+        occasion, words = _headcount(household, text, first, days)
         household = replace(household, occasions=(*household.occasions, occasion))
         said.append(words)
     for text in life.gone:
@@ -239,17 +247,16 @@ def lived(household: Household, life: Life, first: date, days: int) -> tuple[Hou
 
 def _headcount(household: Household, text: str, first: date, days: int) -> tuple[Occasion, str]:
     """So many heads at a meal: those beyond the household's own eat as much as one of them does."""
-    when, _, number = text.partition("=")
-    words = when.split()
-    if not number.strip().isdigit() or not 1 <= len(words) <= 2:
+    when, number = when_and_what(text)
+    if not number.isdigit() or not when:
         raise NotUnderstood(f"'{text}' is no headcount; write 'Thu=14', or 'Sat lunch=10'")
-    day = day_meant(words[0], first, days)
-    meal = meal_meant(words[1]) if len(words) == 2 else "supper"
+    day, said_meal = day_and_meal(when, first, days)
+    meal = said_meal or "supper"
     home = len(those_at_home(household, day))
     heads = int(number)
     if heads < home:
         raise NotUnderstood(
-            f"{heads} is fewer than the {home} at home on {day}; say who is away: --away '{words[0]}=name'"
+            f"{heads} is fewer than the {home} at home on {day}; say who is away: --away '{when.split()[0]}=name'"
         )
     eats = sum((p.portion for p in household.people), Fraction(0)) / max(1, len(household.people))
     expected = sum((o.guests for o in occasions_on(household, day) if meal in o.meals), Fraction(0))
@@ -259,9 +266,9 @@ def _headcount(household: Household, text: str, first: date, days: int) -> tuple
 
 
 def _away(household: Household, text: str, first: date, days: int) -> tuple[Occasion, str]:
-    when, _, name = text.partition("=")
+    when, name = when_and_what(text)
     known = {p.name.casefold(): p.name for p in household.people}
-    who = known.get(name.strip().casefold())
+    who = known.get(name.casefold())
     if who is None:
         names = ", ".join(known.values())
         raise NotUnderstood(f"'{text}' does not say who is away; write 'Thu=name' with one of {names}")

@@ -10,6 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from pantrymeals.cells import exact
+from pantrymeals.contents_told import told_by
 from pantrymeals.errors import Mistake, MistakesInFiles, NotUnderstood, PantryError, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.begun import (
@@ -30,6 +31,7 @@ from pantrymeals.files.stock import STOCK_COLUMNS
 from pantrymeals.files.text_files import text_of_file
 from pantrymeals.on_disk import write_safely
 from pantrymeals.plans.first_count import FirstCount, Understood
+from pantrymeals.words import either
 
 Ask = Callable[[str], str]
 """Asks one question of somebody at a terminal."""
@@ -138,9 +140,11 @@ def _fresh_of(names: Iterable[str]) -> set[str]:
 def _said(folder: Path, began_so: Began) -> list[str]:
     said = [f"The household {began_so.household} begins in {folder}."]
     for mark in began_so.unknown_marks():
+        wider = sorted(told_by(mark) | told_by(f"{mark}s"))
+        instead = f" Its kind has the mark {either(wider)}: write that to bar all of it." if wider else ""
         said.append(
             f"Nothing in the catalogue has the mark '{mark}': it bars only what you mark so yourself, under contents "
-            "in products.csv."
+            f"in products.csv.{instead}"
         )
     said.append(f"Next: write down what is there, and say 'first-count LIST --larder {folder}'.")
     return said

@@ -87,6 +87,28 @@ def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> typer.Typer:
     return less
 
 
+FLAGS = frozenset((
+    "--announce", "--anyway", "--back", "--back-test", "--bought", "--brief", "--every-kind", "--failed-elsewhere",
+    "--failed-in-fridge", "--full", "--half-full", "--hold-load", "--hungry-gap", "--json", "--lan", "--large",
+    "--leave-load", "--let-go", "--menu", "--more", "--no-menu", "--no-season", "--plain", "--sources", "--wide",
+    "--write",
+))  # fmt: skip
+"""Options of the commands after which no value stands."""
+_OF_NO_COMMAND = ("-h", "--help", "--version", "--install-completion", "--show-completion")
+
+
+def command_first(words: Sequence[str]) -> list[str]:
+    """What was typed with the options that stand before the command after it: `--today 2026-01-17 menu`."""
+    at = 0
+    while at < len(words) and words[at].startswith("--") and words[at].partition("=")[0] not in _OF_NO_COMMAND:
+        at += 1 if "=" in words[at] or words[at] in FLAGS else 2
+    before, rest = list(words[:at]), list(words[at:])
+    if not before or not rest:
+        return list(words)
+    end = rest.index("--") if "--" in rest else len(rest)
+    return [*rest[:end], *before, *rest[end:]]
+
+
 def main() -> None:
     """Run a command; a household's mistakes are said line by line, never as a traceback.
 
@@ -96,11 +118,12 @@ def main() -> None:
     prepare()
     try:
         signal.signal(signal.SIGINT, signal.default_int_handler)
-        _refuse_controls(sys.argv[1:])
-        program = get_command(app if is_completing() else only_what_is_said(app, sys.argv[1:]))
+        words = command_first(sys.argv[1:])
+        _refuse_controls(words)
+        program = get_command(app if is_completing() else only_what_is_said(app, words))
         read_plainly(program)
         try:
-            program()
+            program(words)
         except SystemExit as ended:
             if ended.code == 130:  # typer's word for a Ctrl-C
                 raise KeyboardInterrupt from None

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import (
     Announce,
     AsCsv,
@@ -15,9 +14,13 @@ from pantrymeals.cli.options import (
     Asked,
     AsPicture,
     AsXlsx,
+    Away,
+    Banned,
     Days,
     First,
     Full,
+    Headcount,
+    Pinned,
     Printed,
     SameSeed,
     ToPrint,
@@ -43,12 +46,12 @@ def menu(
     to_print: ToPrint,
     days: Days = 7,
     first: First = None,
-    pin: Annotated[
-        list[str] | None, worded("--pin", "'DAY: DISH'", "Put a dish on a day: 'Sun: Trout cakes'.", complete_dish)
-    ] = None,
-    ban: Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out, this once.", complete_dish)] = None,
+    headcount: Headcount = None,
+    away: Away = None,
+    pin: Pinned = None,
+    ban: Banned = None,
     another: Annotated[
-        list[str] | None, worded("--another", "'DAY MEAL ROLE'", "Offer other dishes for a place: 'Tue main'.")
+        list[str] | None, worded("--another", "'DAY [MEAL] ROLE'", "Offer other dishes for a place: 'Tue main'.")
     ] = None,
     seed: SameSeed = None,
     seconds: Annotated[float | None, timed("Longest time to search; else 5 a week, to 300 a year.", 10)] = None,
@@ -63,11 +66,17 @@ def menu(
     from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
     from pantrymeals.actions.progress import watched
+    from pantrymeals.actions.replan import Life, lived
 
     opened = asked.opened()
     household, until_then = on_its_first_day(asked.larder, opened.household, first, opened.pace)
     if until_then:
         typer.echo(until_then, err=True)
+    household, happened = lived(
+        household, Life(tuple(headcount or ()), tuple(away or ())), first or household.today, days
+    )
+    for said in happened:
+        typer.echo(said, err=True)
     for said in taken_for(household, ban or ()):
         typer.echo(f"{said}.", err=True)
     wish = MenuAsked(days, first, seed, seconds, tuple(pin or ()), tuple(ban or ()))

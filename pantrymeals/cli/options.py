@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
-from pantrymeals.cli.complete import complete_place, complete_product
+from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
@@ -178,6 +178,14 @@ SameSeed = Annotated[
 Days = Annotated[int, counted("--days", "How many days.", " of days", 7)]
 Full = Annotated[bool, typer.Option("--full", help="Every use, reason and line to fetch, and all that pinches.")]
 MenuSeed = Annotated[int, seeded("Another seed, another menu as good.")]
+Headcount = Annotated[
+    list[str] | None, worded("--headcount", "'DAY [MEAL]=N'", "So many at table: 'Thu=14', 'Sat lunch=10'.")
+]
+Away = Annotated[list[str] | None, worded("--away", "'DAY=NAME'", "Someone is not at table that day: 'Thu=Joss'.")]
+Pinned = Annotated[
+    list[str] | None, worded("--pin", "'DAY [MEAL]: DISH'", "Put a dish on a day: 'Sun: Trout cakes'.", complete_dish)
+]
+Banned = Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out, this once.", complete_dish)]
 Announce = Annotated[
     bool, typer.Option("--announce", help="Keep it as the menu the table has been told of: `pull` then takes it.")
 ]

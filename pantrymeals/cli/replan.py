@@ -15,8 +15,12 @@ from pantrymeals.cli.options import (
     AsDates,
     Asked,
     AsPicture,
+    Away,
+    Banned,
     Full,
+    Headcount,
     MenuSeed,
+    Pinned,
     Printed,
     ToPrint,
     counted,
@@ -40,14 +44,14 @@ def replan(
     to_print: ToPrint,
     plan: PlanFile = None,
     first: Annotated[date | None, dated("--from", "First day to change; else today.")] = None,
-    headcount: Annotated[list[str] | None, worded("--headcount", "'DAY=N'", "So many at supper: 'Thu=14'.")] = None,
-    away: Annotated[list[str] | None, worded("--away", "'DAY=NAME'", "Someone is not at table that day.")] = None,
+    headcount: Headcount = None,
+    away: Away = None,
     gone: Annotated[
         list[str] | None, worded("--gone", "PRODUCT", "There is none of it left.", complete_product)
     ] = None,
     keep: Annotated[list[str] | None, worded("--keep", "DAY|DISH", "Must stay as announced.", complete_dish)] = None,
-    pin: Annotated[list[str] | None, worded("--pin", "'DAY: DISH'", "Put a dish on a day.", complete_dish)] = None,
-    ban: Annotated[list[str] | None, worded("--ban", "DISH", "Leave a dish out.", complete_dish)] = None,
+    pin: Pinned = None,
+    ban: Banned = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="The whole new menu and pull list too.")] = False,
     seed: MenuSeed = 1,
     seconds: Annotated[float, timed("Longest time to search.", 20)] = 20.0,
@@ -85,7 +89,7 @@ def replan(
 
 
 def another(
-    place: Annotated[str, typer.Argument(metavar="PLACE", help="Which dish: 'Tue supper main'.")],
+    place: Annotated[str, typer.Argument(metavar="'DAY [MEAL] ROLE'", help="Which dish: 'Tue main', 'Tue lunch'.")],
     asked: Asked,
     printed: Printed,
     plan: PlanFile = None,

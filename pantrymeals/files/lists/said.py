@@ -6,18 +6,18 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
+from pantrymeals.files.catalogue import named
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.lists.days import Day, Order, find_day
-from pantrymeals.units import ALIASES, UNITS, take_number, unit_named
+from pantrymeals.files.lists.habits import NUMBER_WORDS, plainly, unread, without_unread
+from pantrymeals.units import ALIASES, UNITS, as_words, take_number, unit_named
 
 CONTAINERS = (
     "jar", "bag", "pack", "packet", "tub", "box", "bottle", "tin", "block", "loaf", "head", "bird", "piece", "joint",
-    "bunch", "sack", "crock", "carton", "container", "parcel", "string", "bulb",
+    "bunch", "sack", "crock", "carton", "container", "parcel", "string", "bulb", "bushel", "peck", "lug", "crate",
+    "flat", "bucket", "braid",
 )  # fmt: skip
-_WORDS = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-    "eleven": 11, "twelve": 12, "a": 1, "an": 1, "dozen": 12, "half": Fraction(1, 2),
-}  # fmt: skip
+_WORDS = {"one": 1, "a": 1, "an": 1, "half": Fraction(1, 2), **NUMBER_WORDS}
 _UNIT = (
     r"(?:half[- ]?gallons?|1/2 ?gal(?:lons?)?\b|half[- ]?pints?|1/2 ?p(?:in)?ts?\b|½ ?p(?:in)?ts?\b|gallons?|gals?|"
     r"quarts?|qts?|pints?|pts?|hps?|"
@@ -26,15 +26,17 @@ _UNIT = (
 _BOX = (
     "|".join(sorted((many for c in CONTAINERS for many in (c, f"{c}s", f"{c}es")), key=len, reverse=True)) + "|loaves"
 )
-_NUMBER = r"(?:\d+ \d/\d|\d+/\d+|\d+(?:[.,]\d+)?)"
+_NUMBER = r"(?:\d+ \d{1,2}/\d{1,2}|\d+/\d+|\d+(?:[.,]\d+)?)"
 _SIZED = re.compile(rf"(?P<content>{_NUMBER})\s*-?(?P<unit>{_UNIT})\b\.?(?:\s*(?P<box>{_BOX})\b)?", re.IGNORECASE)
-_ALONE = re.compile(rf"(?:(?<=\s)|^)(?P<unit>{_UNIT})\b\.?(?:\s*(?P<box>{_BOX})\b)?", re.IGNORECASE)
+_ALONE = re.compile(rf"(?:(?<=[\s(\[])|^)(?P<unit>{_UNIT})\b\.?(?:\s*(?P<box>{_BOX})\b)?", re.IGNORECASE)
 _BOXED = re.compile(rf"\b(?P<box>{_BOX})\b(?: of)?", re.IGNORECASE)
 _SHORT = {
     "ltr": "l", "ltrs": "l", "mls": "ml", "kgs": "kg", "gm": "g", "gms": "g", "ozs": "oz", "gals": "gal", "hps": "hp",
     "1/2 pt": "hp", "1/2 pint": "hp", "1/2pt": "hp", "½ pt": "hp", "½pt": "hp", "½ pint": "hp", "halfpint": "hp",
     "1/2 gal": "half-gal", "1/2gal": "half-gal", "half pint": "hp", "halfgallon": "half-gal",
 }  # fmt: skip
+HALF_JAR, ONE_JAR = "is taken as one half-size jar", "one jar: no count stands beside its size"
+"""What is unsure of jars, and not of milk: half a gallon of it is no jar."""
 _HALVES = {"pt": "hp", "qt": "pt", "gal": "half-gal"}
 _US_JARS = ("qt", "pt", "hp", "half-gal", "gal")
 
@@ -67,20 +69,37 @@ def read_said(text: str, order: Order | None, places: dict[str, str] | None = No
     if day is not None:
         left = left.replace(day.text, " , ", 1)
     left, place = _place_in(left, places or {})
+    left, about = plainly(left)
+    guesses += about
     left, count, size, box = _amount(left, guesses)
-    parts = [p.strip(" -–—:.*•()[]") for p in re.split(r"[,;|\t()]| - | – |: ", left)]
-    parts = [p for p in parts if re.search(r"[^\W\d_]", p)]
+    parts = [p.strip(" -–—:.*•()[]=") for p in re.split(r"[,;|\t()]| - | – |: ", left)]
+    parts = [p for p in parts if re.search(r"\w", p) and fold(p) != "x"]
     name, *rest = parts or [""]
     notes += rest
+    whole = fold(name) in named()  # 'seven-day pickles' has its number in its name
+    if count is not None:
+        guesses += _beside(count, size, unread(rest if whole else parts))
+    name = name if whole else without_unread(name)
     return LineSaid(count, size, _clean(name), day, place, "; ".join(notes), tuple(guesses), box)
+
+
+def _beside(count: Fraction, size: str, numbers: tuple[str, ...]) -> tuple[str, ...]:
+    """What is unsure where further numbers stand beside the count: 'applesauce 7+5 qts'."""
+    if not numbers:
+        return ()
+    said = " and ".join(f"'{number}'" for number in numbers)
+    return (f"{said} beside {as_words(count)} {size}".rstrip() + " is in no count",)
 
 
 def read_amount(count: str, size: str) -> tuple[Fraction | None, str, str, tuple[str, ...]]:
     """(count, size, box, guesses) of the cells of a table: '7 pts' and '', or '14' and '500ml'."""
     guesses = list[str]()
-    text = f"{count} x {size}" if count and size else count or size
-    _, number, named, box = _amount(text, guesses)
-    return number, named, box, tuple(guesses)
+    text, about = plainly(f"{count} x {size}" if count and size else count or size)
+    guesses += about
+    left, number, of_size, box = _amount(text, guesses)
+    if number is not None:
+        guesses += _beside(number, of_size, unread([left]))
+    return number, of_size, box, tuple(guesses)
 
 
 def _amount(text: str, guesses: list[str]) -> tuple[str, Fraction | None, str, str]:
@@ -89,7 +108,6 @@ def _amount(text: str, guesses: list[str]) -> tuple[str, Fraction | None, str, s
     work = re.sub(r"(?<=\s)[x×](?=\d+\s*$|\d+\s*[,;])", "", work, flags=re.IGNORECASE)
     for word, value in _WORDS.items():
         work = re.sub(rf"^\s*{word}\b(?!-)", f"{value}", work, flags=re.IGNORECASE)
-    work = re.sub(r"^(\s*\d+)\s+dozen\b", lambda m: str(int(m[1]) * 12), work, flags=re.IGNORECASE)
     if found := _times(work):
         return found
     if found := _half_pints(work, guesses):
@@ -159,7 +177,7 @@ def _sized(work: str, found: re.Match[str], guesses: list[str]) -> tuple[str, Fr
     if unit in _US_JARS and taken is not None and taken[0] == Fraction(1, 2) and unit in _HALVES:
         other = re.search(r"(?<![\w/.])\d+(?![\w/])", left)
         if other is None:
-            guesses.append(f"'{found.group()}' is taken as one half-size jar")
+            guesses.append(f"'{found.group()}' {HALF_JAR}")
             return left, Fraction(1), _HALVES[unit], ""
         return f"{left[: other.start()]} {left[other.end() :]}", Fraction(int(other.group())), _HALVES[unit], ""
     number = re.search(rf"(?<![\w/.]){_NUMBER}(?![\w/])", left)
@@ -168,7 +186,7 @@ def _sized(work: str, found: re.Match[str], guesses: list[str]) -> tuple[str, Fr
         rest = _BOXED.sub(" ", f"{left[: number.start()]} {left[number.end() :]}")
         return rest, more[0] if more else None, size_name(found["content"], found["unit"], found["box"] or ""), ""
     if unit == "ml" and taken and taken[0] >= 100:
-        guesses.append("one jar: no count stands beside its size")
+        guesses.append(ONE_JAR)
         return left, Fraction(1), size_name(found["content"], found["unit"], found["box"] or ""), ""
     return left, taken[0] if taken else None, _bagged(unit, found["box"]), _one_box(found["box"])
 
@@ -225,6 +243,11 @@ def _place_in(text: str, places: dict[str, str]) -> tuple[str, str]:
     last = re.search(r"\s(\S+)\s*$", text)
     code = places.get(fold(last[1]), "") if last else ""
     return (text[: last.start()], code) if last and last[1] == code else (text, "")
+
+
+def has_measure(text: str) -> bool:
+    """Whether a unit stands in a text by itself: 'toms, qt'."""
+    return bool(_ALONE.search(text))
 
 
 def _clean(name: str) -> str:

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pantrymeals.files.gathering import fold
+from pantrymeals.files.lists.habits import has_number, is_a_numbered_room
 from pantrymeals.files.lists.rows import Listed, ListLine
-from pantrymeals.units import take_number
+from pantrymeals.files.lists.said import LineSaid, has_measure
 
 HEADS: Mapping[str, tuple[str, ...]] = {
     "product": ("product", "item", "items", "what", "name", "food", "contents", "description", "thing"),
@@ -48,7 +49,7 @@ def columns_of(listed: Listed) -> Columns | None:
         found: dict[str, int] = {}
         other: dict[int, str] = {}
         for at, cell in enumerate(line.cells):
-            column = by_word.get(fold(cell).strip(" :."))
+            column = _column_of(fold(cell).strip(" :."), by_word)
             if column is not None and column not in found:
                 found[column] = at
             elif cell:
@@ -56,6 +57,14 @@ def columns_of(listed: Listed) -> Columns | None:
         if "product" in found and len(found) > 1:
             return Columns(line.number, found, other)
     return None
+
+
+def _column_of(head: str, by_word: Mapping[str, str]) -> str | None:
+    """The column of a head, by its whole text or, where that is none, by a first or last word of it: 'Bottled on'."""
+    words = head.split()
+    if head in by_word or not 1 < len(words) <= 3:
+        return by_word.get(head)
+    return next((by_word[word] for word in (words[0], words[-1]) if len(word) > 3 and word in by_word), None)
 
 
 def cells_under(line: ListLine, columns: Columns) -> dict[str, str]:
@@ -75,7 +84,19 @@ def is_total(line: ListLine, name: str, count: Fraction | None, above: Fraction)
     return not name and count is not None and count == above and above > 0
 
 
-def is_heading(line: ListLine) -> bool:
-    """Whether a row has words in one cell alone, and no number: 'FREEZER', 'Bottom shelf:'."""
+def is_heading(line: ListLine, said: LineSaid) -> bool:
+    """Whether a row has words in one cell alone, no measure and no number: 'FREEZER #1', 'Bottom shelf:'."""
     filled = [cell for cell in line.cells if cell]
-    return len(filled) == 1 and not re.search(r"\d", filled[0]) and take_number(filled[0]) is None
+    if len(filled) == 1 and is_a_numbered_room(filled[0]):
+        return True
+    if (
+        said.count is not None
+        or said.day is not None
+        or len(filled) != 1
+        or said.size
+        or said.box
+        or (said.place and said.note)
+    ):
+        return False
+    words = said.name if said.place else filled[0]
+    return not has_number(words) and not has_measure(words)

@@ -8,27 +8,26 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from pantrymeals.errors import PantryError
-from pantrymeals.files.amounts import KnownProducts, size_of
+from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.catalogue import Thing, catalogue, named
-from pantrymeals.files.gathering import Wrong, fold
+from pantrymeals.files.gathering import fold
+from pantrymeals.files.lists.containers import SKIP, Unclear, What, base_name, container, measured_out
 from pantrymeals.files.lists.days import Day, Order, find_day, order_of
-from pantrymeals.files.lists.names import kinds_said, meant
+from pantrymeals.files.lists.names import SHORT, begun_by, kind_of_it, kinds_said, meant
 from pantrymeals.files.lists.rows import Listed, ListLine
 from pantrymeals.files.lists.said import LineSaid, read_amount, read_said
 from pantrymeals.files.lists.table import Columns, cells_under, columns_of, is_heading, is_total
-from pantrymeals.files.products import KINDS, sizes_and_measure
+from pantrymeals.files.products import KINDS
 from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
-from pantrymeals.records import Kind, Measures, Product, Size, StorePlace
-from pantrymeals.units import as_words, unit_named
+from pantrymeals.records import Kind, Measures, StorePlace
+from pantrymeals.units import JAR_SIZES
 from pantrymeals.words import either
 
-SKIP = "skip"
 _PLACE_KINDS: Mapping[str, tuple[Kind, ...]] = {
     "pantry": ("jar", "dry"), "cellar": ("cellar", "jar"), "loft": ("cellar", "dry"), "freezer": ("freezer",),
     "dry": ("dry", "jar"), "fridge": ("fridge",),
 }  # fmt: skip
 _HEADING_KINDS = {"freezer": "freezer", "pantry": "pantry", "cellar": "cellar", "larder": "pantry", "fridge": "fridge"}
-_JARS = frozenset({"qt", "pt", "hp", "half-gal"})
 _PACKS = ("pack", "bag", "tub", "block", "box", "carton", "parcel")
 _WEIGHTS = frozenset({"lb", "kg", "g", "oz"})
 
@@ -97,7 +96,7 @@ def _read(reading: _Reading, line: ListLine, columns: Columns | None) -> None:
     if is_total(line, said.name, said.count, reading.above):
         reading.left_out.append(LeftOut(line.number, line.written, "a total"))
         return
-    if said.count is None and said.day is None and is_heading(line):
+    if is_heading(line, said) and not _names_a_thing(reading, said.name):
         _heading(reading, line, said)
         return
     _line(reading, line, said, more, answers)
@@ -124,6 +123,12 @@ def _said(reading: _Reading, line: ListLine, columns: Columns | None) -> tuple[L
     return LineSaid(count, size, " ".join(cells["product"].split()), day, "", "", guesses, box), cells
 
 
+def _names_a_thing(reading: _Reading, name: str) -> bool:
+    """Whether words without a number are something kept, of which nobody said how many."""
+    plain = fold(name).strip(" :.-")
+    return plain in named() or reading.kitchen.known.find(plain) is not None
+
+
 def _heading(reading: _Reading, line: ListLine, said: LineSaid) -> None:
     """A heading's place holds for what follows: by its name, or the only place of the kind that it names."""
     words = fold(line.written).strip(" :.-=*#")
@@ -144,22 +149,26 @@ def _line(reading: _Reading, line: ListLine, said: LineSaid, cells: dict[str, st
     def ask(asked: str, choices: Sequence[str] = ()) -> None:
         reading.questions.append(Question(line.number, line.written, asked, tuple(choices)))
 
+    number = next((a for a in answers if re.fullmatch(r"\d+", a)), "")
     if said.count is None or said.count <= 0:
-        if not (number := next((a for a in answers if re.fullmatch(r"\d+", a)), "")):
+        if not number:
             ask("how many? no number stands here that could be a count", ("a number", SKIP))
             return
         said = replace(said, count=Fraction(number))
+    elif number and said.guesses:
+        said = replace(said, count=Fraction(number), guesses=())
     assert said.count is not None
     reading.above += said.count
     said, note = _whole_name(said, note)
     if said.note:
         guesses.append(f"'{said.note}' is kept as a note")
     what = _what(reading, said, place, answers)
-    if isinstance(what, _Asked):
+    if isinstance(what, Unclear):
         ask(what.asked, what.choices)
         return
-    sized = _size(reading, said, what, answers)
-    if isinstance(sized, _Asked):
+    said = measured_out(said, what)
+    sized = container(reading.kitchen.measures, said, what, answers)
+    if isinstance(sized, Unclear):
         ask(sized.asked, sized.choices)
         return
     if said.day is not None and said.day.unsure:
@@ -167,7 +176,7 @@ def _line(reading: _Reading, line: ListLine, said: LineSaid, cells: dict[str, st
         return
     guesses += [*what.guesses, *sized.guesses]
     if said.guesses and not any(fold(a) == "yes" for a in answers):
-        ask(f"{'; '.join(said.guesses)}: is that right?", ("yes", SKIP))
+        ask(f"{'; '.join(said.guesses)}: is that right?", ("yes", "a number", SKIP))
         return
     reading.lines.append(
         Understood(
@@ -204,9 +213,14 @@ def _whole_name(said: LineSaid, note: str) -> tuple[LineSaid, str]:
     """'Beetroot' and its note 'pickled' are one name where the catalogue has it so; with the note that is left."""
     first, _, rest = said.note.partition("; ")
     for name in (f"{said.name}, {first}", f"{first} {said.name}", f"{said.name} {first}"):
-        if first and fold(name) in named():
+        if first and (fold(name) in named() or _begins_one(name, said.name)):
             return replace(said, name=name, note=rest), note.removeprefix(first).removeprefix("; ")
     return said, note
+
+
+def _begins_one(name: str, without: str) -> bool:
+    """Whether 'toms, whole' begins a name where 'toms' alone, cut short, is none."""
+    return len(without) <= SHORT and fold(without) not in named() and len(begun_by(name)) == 1
 
 
 def _put_up(day: Day | None) -> str:
@@ -217,68 +231,78 @@ def _day_guess(day: Day | None) -> tuple[str, ...]:
     return (f"'{day.text}' is written down as {day.day.isoformat()}",) if day and day.month_only else ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    asked: str
-    choices: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _What:
-    product: str
-    thing: str
-    kind: Kind
-    guesses: tuple[str, ...] = ()
-    of_thing: Thing | None = None
-    own: Product | None = None
-
-
-def _what(reading: _Reading, said: LineSaid, place: str, answers: list[str]) -> _What | _Asked:
+def _what(reading: _Reading, said: LineSaid, place: str, answers: list[str]) -> What | Unclear:
     """Which product a line means: one there is, one of the catalogue, or a question."""
     own = reading.kitchen.known.find(said.name)
     if own is not None:
-        return _What(own.name, own.thing, own.kind, own=own, of_thing=catalogue().get(fold(own.thing)))
+        return What(own.name, own.thing, own.kind, own=own, of_thing=catalogue().get(fold(own.thing)))
     if not said.name:
-        return _Asked("of what? no name stands here", ("a name of the catalogue", SKIP))
+        return Unclear("of what? no name stands here", ("a name of the catalogue", SKIP))
     for answer in answers:
         if thing := catalogue().get(fold(answer)) or next(iter(named().get(fold(answer), ())), None):
             return _product(reading, said, thing, ())
         if fold(answer) in KINDS:
             kind: Kind = next(k for k in KINDS if k == fold(answer))
-            return _What(said.name[:1].upper() + said.name[1:], "", kind)
+            return What(said.name[:1].upper() + said.name[1:], "", kind)
     kinds = _kinds(reading, said, place)
     found = meant(said.name, kinds)
-    if not found.sure and "dry" in (reading.kitchen.kinds_at(place) or KINDS) and not kinds_said(said.name):
+    if not found.things and "dry" in (reading.kitchen.kinds_at(place) or KINDS) and not kinds_said(said.name):
         dry = meant(said.name, ("dry",))
         found = dry if dry.sure else found  # honey stands in pints, and is no jar that was put up
     if not found.things:
         elsewhere = meant(said.name).things
         names = tuple(f"{t.name}" for t in elsewhere[:4])
         if elsewhere:
-            return _Asked(f"is it {either(names)}? Its container or its place speaks against it", (*names, SKIP))
-        return _Asked(
+            return Unclear(_against(reading, elsewhere, said, place), (*names, SKIP))
+        if kind_of := tuple(t.name for t in kind_of_it(said.name, kinds)[:4]):
+            return Unclear(f"is it a kind of {either(kind_of)}? Else say how it is kept", (*kind_of, *KINDS, SKIP))
+        return Unclear(
             "what is it? the catalogue has no such name; say one of its names, or how it is kept", (*KINDS, SKIP)
         )
-    if len(found.things) > 1 and not found.sure:
+    if (len(found.things) > 1 or found.alike) and not found.sure:
         names = tuple(t.name for t in found.things[:4])
-        return _Asked(f"which is it: {either(names)}?", (*names, SKIP))
+        which = "which is it:" if len(names) > 1 else "is it"
+        return Unclear(f"{which} {either(names)}?", (*names, SKIP))
     thing = found.things[0]
     guesses = () if found.sure else (f"'{said.name}' is taken as {thing.name}",)
     return _product(reading, said, thing, guesses)
 
 
-def _product(reading: _Reading, said: LineSaid, thing: Thing, guesses: tuple[str, ...]) -> _What:
-    """The product of a thing: the one the household has of it, else named in the household's own words where they
-    are a name of the catalogue."""
+_KEPT: Mapping[Kind, str] = {
+    "jar": "in jars that were put up", "freezer": "in a freezer", "cellar": "in a cellar", "dry": "dry",
+    "fridge": "in a fridge",
+}  # fmt: skip
+
+
+def _against(reading: _Reading, things: Sequence[Thing], said: LineSaid, place: str) -> str:
+    """'is it Cheese, kept in a fridge? This stands at P, the kitchen press'."""
+    names = either(tuple(f"{t.name}, kept {_KEPT[t.kind]}" for t in things[:4]))
+    at = next((p.name for p in reading.kitchen.places if p.code == place), "")
+    if at and not {t.kind for t in things} & set(reading.kitchen.kinds_at(place)):
+        return f"is it {names}? This stands at {at}"
+    return f"is it {names}? This is counted in {base_name(said.size) or said.box}"
+
+
+def _product(reading: _Reading, said: LineSaid, thing: Thing, guesses: tuple[str, ...]) -> What:
+    """The product of a thing: a kind of it by the household's own words ('Golden Queen peaches'), else the one that the
+    household has of it, else named in its own words where they are a name of the catalogue."""
+    own = said.name[:1].upper() + said.name[1:]
+    if _is_a_kind_of(own, thing):
+        return What(own, thing.name, thing.kind, guesses, thing)
     for product in reading.kitchen.known.by_name.values():
-        if product.thing == thing.name:
-            return _What(product.name, thing.name, thing.kind, guesses, thing, product)
+        if product.thing == thing.name and not _is_a_kind_of(product.name, thing):
+            return What(product.name, thing.name, thing.kind, guesses, thing, product)
     for line in reading.lines:
-        if line.thing == thing.name:
-            return _What(line.product, thing.name, thing.kind, guesses, thing)
-    own_words = fold(said.name) in {fold(n) for n in thing.also_called} and len(named()[fold(said.name)]) == 1
-    name = said.name[:1].upper() + said.name[1:] if own_words else thing.name
-    return _What(name, thing.name, thing.kind, guesses, thing)
+        if line.thing == thing.name and not _is_a_kind_of(line.product, thing):
+            if fold(own) != fold(line.product) and not guesses:
+                guesses = (f"'{said.name}' is counted as {line.product}, another name of the same",)
+            return What(line.product, thing.name, thing.kind, guesses, thing)
+    own_words = fold(own) in {fold(n) for n in thing.also_called} and len(named()[fold(own)]) == 1
+    return What(own if own_words else thing.name, thing.name, thing.kind, guesses, thing)
+
+
+def _is_a_kind_of(name: str, thing: Thing) -> bool:
+    return fold(name) not in named() and thing in kind_of_it(name)
 
 
 def _kinds(reading: _Reading, said: LineSaid, place: str) -> frozenset[Kind]:
@@ -289,103 +313,11 @@ def _kinds(reading: _Reading, said: LineSaid, place: str) -> frozenset[Kind]:
         return by_word & (at or frozenset(KINDS)) or at
     by_size: frozenset[Kind] = frozenset()
     size = base_name(said.size)
-    if size in _JARS or size.endswith("jar") or said.box in ("jar", "tin"):
-        by_size = frozenset({"jar"})
+    if size in JAR_SIZES or size.endswith("jar") or said.box in ("jar", "tin"):
+        by_size = frozenset({"jar"} if said.box in ("jar", "tin") or at else {"jar", "fridge"})  # 2 qt of milk
     elif size in _WEIGHTS or size.endswith(_PACKS) or " of " in size or said.box in _PACKS:
         by_size = frozenset({"freezer", "cellar", "dry", "fridge"})
     return at & by_size or at or by_size
-
-
-@dataclass(frozen=True, slots=True)
-class _Sized:
-    size: str
-    count: Fraction
-    loose: bool = False
-    guesses: tuple[str, ...] = ()
-
-
-def _size(reading: _Reading, said: LineSaid, what: _What, answers: list[str]) -> _Sized | _Asked:
-    """Which container, and how many: as said, as there is already, or a question; a count is never made up."""
-    assert said.count is not None
-    own = what.own
-    size = said.size or next((a for a in answers if _is_size(a)), "")
-    if own is not None and not size:
-        if len(own.sizes) == 1:
-            return _Sized(own.sizes[0].name, said.count, not own.whole)
-        return _Asked("of which size?", (*(s.name for s in own.sizes), SKIP))
-    if own is not None and (there := size_of(own, size)) is not None:
-        return _Sized(there.name, said.count, not own.whole)
-    usual = _usual(reading, what)
-    if not size:
-        if len(usual) == 1 and _is_a_piece(what, usual[0]):
-            return _Sized(usual[0].name, said.count, _loose(what))
-        if said.box and said.box not in ("jar", "tin", "piece") and what.kind in ("freezer", "dry", "cellar"):
-            return _Asked(f"how much does one {said.box} hold? say it as '{said.box} = 1 lb' or '500 g {said.box}'")
-        return _Asked("of which size?", (*(s.name for s in usual), SKIP))
-    return _contained(said.count, size, what, usual)
-
-
-def _contained(count: Fraction, size: str, what: _What, usual: tuple[Size, ...]) -> _Sized | _Asked:
-    """A bare weight or volume of what is kept in packs or jars in whole ones of the usual size; else as it was said."""
-    unit = unit_named(size)
-    if unit is None and (like := _like_usual(size, usual)):
-        return _whole(count, like, False)
-    if unit is None or size in _JARS or what.kind in ("cellar", "dry", "fridge"):
-        loose = what.kind in ("cellar", "dry", "fridge") and unit is not None
-        return _whole(count, size, loose or (_loose(what) and unit is not None))
-    packs = [s for s in usual if not _is_a_piece(what, s) and (count * unit[1] / s.content).denominator == 1]
-    same = next((s for s in usual if s.name == size), None)
-    if same is not None and count.denominator == 1:
-        return _Sized(size, count)
-    if packs and unit[0] == sizes_and_measure(packs[0].name)[1]:
-        many = count * unit[1] / packs[0].content
-        guess = f"{as_words(count)} {size} is taken as {as_words(many)} x {packs[0].name}"
-        return _Sized(packs[0].name, many, guesses=(guess,))
-    return _Sized(size, count, loose=True)
-
-
-def _like_usual(size: str, usual: tuple[Size, ...]) -> str:
-    """The usual container that holds the same: '500 g pack' of raspberries is their '500 g bag'; '' where none does."""
-    sizes, measure = sizes_and_measure(size)
-    like = (s for s in usual if s.content == sizes[0].content and sizes_and_measure(s.name)[1] == measure)
-    return next((s.name for s in like if measure != "each"), "")
-
-
-def _whole(count: Fraction, size: str, loose: bool) -> _Sized | _Asked:
-    if count.denominator != 1 and not loose:
-        return _Asked(f"{as_words(count)} of {size}? what is opened whole is counted whole", ("a number", SKIP))
-    return _Sized(size, count, loose)
-
-
-def _usual(reading: _Reading, what: _What) -> tuple[Size, ...]:
-    thing = what.of_thing
-    if thing is None:
-        return ()
-    text = thing.sizes if reading.kitchen.measures == "us" else thing.sizes_metric
-    return sizes_and_measure(text)[0]
-
-
-def _is_a_piece(what: _What, size: Size) -> bool:
-    """Whether a container is the thing itself, a bird or a head: then a bare count is clear."""
-    measure = sizes_and_measure(what.of_thing.sizes)[1] if what.of_thing else "g"
-    return measure == "each" and size.content == 1
-
-
-def base_name(size: str) -> str:
-    """'pt bag' of 'pt bag = 1 pt'."""
-    return size.partition("=")[0].strip()
-
-
-def _loose(what: _What) -> bool:
-    return what.of_thing is not None and what.of_thing.loose
-
-
-def _is_size(answer: str) -> bool:
-    try:
-        sizes, _ = sizes_and_measure(answer)
-    except Wrong:
-        return False
-    return len(sizes) == 1 and (unit_named(answer) is not None or bool(re.search(r"\d|=", answer)))
 
 
 def answers_of(texts: Sequence[str]) -> dict[int, list[str]]:

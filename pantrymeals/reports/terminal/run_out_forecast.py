@@ -166,7 +166,7 @@ def _remark(row: ForecastRow, forecast: Forecast) -> str:
         early, late = (
             near_day(day, today) if day else "more than two years" for day in (pace.out_early, pace.out_late)
         )
-        words.append(f"Last one: {early} to {late} (10-90 %).")
+        words.append(f"Last one, 8 times in 10: {early} to {late}.")
     by_book = "as eaten" if by_the_book(row) else "as far as is known"
     eaten = f"{_rate(row.as_eaten.weekly)} {by_book}, " if row.as_eaten else ""
     planned = "by the menus" if forecast.menu_days else "at an even hand"
@@ -223,13 +223,13 @@ def write_back_test(paper: Paper, test: BackTest, *, months: int = 12) -> None:
         f"from what was known then, {test.cases} times in all."
     )
     paper.line(
-        f"The 10-90 % range held {test.held:.0%} of the time ({test.held_evenly:.0%} with whole jars on its "
-        f"edge shared out; 80 % would be just right). Less was used {test.below:.0%}, more {test.above:.0%}."
+        f"What was used lay in the range said {test.held:.0%} of the time ({test.held_evenly:.0%} with whole jars on "
+        f"its edge shared out; 80% would be just right). Less was used {test.below:.0%}, more {test.above:.0%}."
     )
     better = 1 - test.pinball / test.plain_pinball if test.plain_pinball else 0.0
     paper.line(
-        f"Pinball loss {test.pinball:.2f} containers against {test.plain_pinball:.2f} for a plain average "
-        f"of the last 12 weeks ({better:.0%} less)."
+        f"Its misses, those counted more that it called less likely, come to {test.pinball:.2f} containers a time; "
+        f"a plain average of the last 12 weeks would have come to {test.plain_pinball:.2f} ({better:.0%} less)."
     )
     rows = [(day_and_year(m.day), str(m.cases), f"{m.held:.0%}", f"{m.held_evenly:.0%}") for m in test.months[-months:]]
     paper.table(("month-end", "asked", "held", "shared out"), rows, right=(1, 2, 3), widths=(14, 8, 8, 12))

@@ -125,6 +125,8 @@ def test_an_answer_that_is_not_clear_is_named_and_nothing_is_written(
 def test_a_mark_that_nothing_has_is_said(tmp_path: Path) -> None:
     said = start(tmp_path / "x", {"people": "Nora", "must_not": "Nora: gluten"}, DAY).said
     assert any("'gluten'" in line for line in said)
+    walnut = start(tmp_path / "w", {"people": "Nora", "must_not": "Nora: walnut"}, DAY).said
+    assert any("Its kind has the mark tree nut" in line for line in walnut)
     assert not any(
         "'wheat'" in line for line in start(tmp_path / "y", {"people": "N", "must_not": "N: wheat"}, DAY).said
     )
@@ -144,6 +146,16 @@ def test_an_answers_file_is_told_its_wrong_lines_and_a_household_is_never_writte
     assert "is there already" in say("start", str(tmp_path / "y"), "--answers", str(tmp_path / "ok.txt"), code=1)
     assert (tmp_path / "y" / "stock.csv").read_text(encoding="utf-8") == "mine"
     assert not (tmp_path / "y" / "household.yaml").exists()
+
+
+def test_milk_in_half_gallons_quarts_and_half_litres_comes_in(tmp_path: Path) -> None:
+    told = {"1/2 gal milk": ("half-gal", "1"), "2 qt milk": ("qt", "2"), "500 ml cream": ("ml", "500"),
+            "1 pt yogurt": ("pt", "1"), "a dozen eggs": ("each", "12"), "half a dozen eggs": ("each", "6")}  # fmt: skip
+    for number, (said, (size, count)) in enumerate(told.items()):
+        folder = tmp_path / str(number)
+        start(folder, {"people": "Nora", "coming_in": f"{said} every Fri"}, DAY)
+        assert f'amount: "{count} {size}"' in (folder / "calendar.yaml").read_text(encoding="utf-8"), said
+        assert read_household(folder, today=DAY).arrivals
 
 
 def test_start_can_be_typed(tmp_path: Path) -> None:

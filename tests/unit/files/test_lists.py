@@ -236,3 +236,126 @@ def test_misspelt_names_are_asked_about_or_said_to_be_guessed() -> None:
     assert not counted.lines
     assert not meant("tomatos, crushed").sure
     assert read_said("7 pts tomatos, crushed", None).name == "tomatos"
+
+
+ANOTHER = [
+    # Another stranger, in habits of her own: strokes, dozens, '#', 'pkg', ranges, sums, ounces, list numbers, bullets.
+    ("== TOP SHELF (N2) ==", None),
+    ("Toms crushed  qt  IIII IIII", None),
+    ("tomatoes, crushed -- 9 qts (aug '25)", ("9", "qt", "Tomatoes, crushed", "2025-08-01", "N2")),
+    ("12 qt toms, whole, Sept 14 2025", ("12", "qt", "Tomatoes, whole", "2025-09-14", "N2")),
+    ("Tomato Juice ......... 11 qts", ("11", "qt", "Tomato juice", "", "N2")),
+    ("Green beans 2024: 4 qts", ("4", "qt", "Green beans", "2024", "N2")),
+    ("Green beans 2025: 17 qts", ("17", "qt", "Green beans", "2025", "N2")),
+    ("corn 23 pt", ("23", "pt", "Sweet corn", "", "N2")),
+    ("Creamed corn, six pints", None),
+    ("Carrots pts 8", ("8", "pt", "Carrots, sliced", "", "N2")),
+    ("salsa, six pints", ("6", "pt", "Salsa", "", "N2")),
+    ("3 doz pts dill pickles", ("36", "pt", "Dill cucumbers", "", "N2")),
+    ("2 dz hp strawberry jam", ("24", "hp", "Strawberry jam", "", "N2")),
+    ("strawberry jam, 1/2 pts, 5", ("5", "hp", "Strawberry jam", "", "N2")),
+    ("peach jam (half pints) x 9", ("9", "hp", "Peach jam", "", "N2")),
+    ("8 oz jars grape jelly: 7", ("7", "hp", "Grape jelly", "", "N2")),
+    ("4 oz pepper jelly 6", None),
+    ("16-oz salsa 12", None),
+    ("pints of salsa verde (5)", None),
+    ("~10 qt applesauce", None),
+    ("about 12 pts applesauce", None),
+    ("applesauce 7+5 qts", None),
+    ("8-10 pts pear butter", None),
+    ("Peaches: 14 qts + 3 pts", None),
+    ("qts: 6 cherries, 4 plums", None),
+    ("Sauerkraut (crock) 1", None),
+    ("sauerkraut 5q", None),
+    ("beef stew meat 9 pts 11-15-25", None),
+    ("venison chunks ½ pt 6", ("6", "hp", "Venison chunks", "", "N2")),
+    ("Chicken broth 18 quarts, pressure canned 10/12/25", ("18", "qt", "Chicken stock", "2025-10-12", "N2")),
+    ("turkey broth 3qt (Thanksgiving)", ("3", "qt", "Turkey stock", "", "N2")),
+    ("bone broth 4 pts, no salt, load 2", ("4", "pt", "Beef stock", "", "N2")),
+    ("chili 6 qt. w/ beans", ("6", "qt", "Chili con carne", "", "N2")),
+    ("ham & bean soup 4 qts - mom's recipe", ("4", "qt", "Bean and ham soup", "", "N2")),
+    ("- 7 pts black beans", ("7", "pt", "Black beans, canned", "", "N2")),
+    ("* pinto beans, 9 pts", ("9", "pt", "Pinto beans, canned", "", "N2")),
+    ("[ ] kidney beans 4 pt", ("4", "pt", "Kidney beans, canned", "", "N2")),
+    ("• garbanzos 3 pts", ("3", "pt", "Chickpeas, canned", "", "N2")),
+    ("10) asparagus 2 pts", ("2", "pt", "Asparagus, canned", "", "N2")),
+    ("11. pickled asparagus 3 pts", ("3", "pt", "Asparagus, pickled", "", "N2")),
+    ("Golden Queen peaches 9 qts", None),
+    ("FREEZER #1", None),
+    ("hamburger 1# pkgs 14", None),
+    ("14 1-lb pkgs hamburger", ("14", "lb", "Ground beef, frozen", "", "F1")),
+    ("ground venison 22#", ("22", "lb", "Ground venison", "", "F1")),
+    ("Chicken breasts 3 pkg", None),
+    ("roaster chickens 4 ea", None),
+    ("blueberries 2qt bags (4)", None),
+    ("corn, 12 pt. bags", ("12", "pt bag", "Sweet corn, frozen", "", "F1")),
+    ("rhubarb 3 gal. bags", ("3", "gal bag", "Rhubarb, cut", "", "F1")),
+    ("Bread (white) - 4", ("4", "loaf", "Bread, loaves", "", "F1")),
+    ("7 lbs. 8 oz. butter", ("15/2", "lb", "Butter", "", "F1")),
+    ("1 turkey 14 lb", None),
+    ("trout", None),
+    ("ROOT CELLAR", None),
+    ("Spuds (russet) 1 1/2 bu", None),
+    ("onions 1 bag 50lb", None),
+    ("carrots 30-35 lb", None),
+    ("apples 3 boxes", None),
+    ("cabbage 1 doz heads", ("12", "head", "Cabbage", "", "C")),
+    ("squash: butternut 12, acorn 8", None),
+    ("pumpkins three", None),
+    ("dry goods", None),
+    ("50# sugar", ("50", "lb", "Sugar", "", "")),
+    ("Oats 10lb 6oz", ("83/8", "lb", "Rolled oats", "", "")),
+    ("salt 4 26oz boxes", ("4", "26 oz box", "Salt", "", "")),
+    ("TOTAL JARS 327", None),
+]
+ANOTHERS_HEADINGS = {"== TOP SHELF (N2) ==", "FREEZER #1", "ROOT CELLAR", "dry goods", "TOTAL JARS 327"}
+
+
+def test_another_strangers_list_has_no_wrong_number_and_nothing_is_left_out_but_headings() -> None:
+    counted = read("\n".join(line for line, _ in ANOTHER))
+    by_number = {line.number: line for line in counted.lines}
+    assert {ANOTHER[line.number - 1][0] for line in counted.left_out} == ANOTHERS_HEADINGS
+    asked = {ANOTHER[question.number - 1][0] for question in counted.questions}
+    assert asked == {written for written, right in ANOTHER if right is None} - ANOTHERS_HEADINGS
+    for number, (written, right) in enumerate(ANOTHER, start=1):
+        if right is not None:
+            line = by_number[number]
+            found = (line.count, line.size.partition("=")[0].strip(), line.thing, line.put_up, line.place)
+            assert found == (Fraction(right[0]), *right[1:]), written
+    assert counted.order == "months first"  # 11-15-25 tells it
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "right"),
+    [
+        ("applesauce 7+5 qts", "12", ("12", "qt")),
+        ("Peaches: 14 qts + 3 pts", "yes", ("14", "qt")),
+        ("apples 2 bushels", "bushel = 48 lb", ("96", "lb")),
+        ("salt 2 boxes", "box = 26 oz", ("13/4", "lb")),
+        ("~10 qt applesauce", "yes", ("10", "qt")),
+        ("pumpkins three", "3", ("3", "each")),
+    ],
+)
+def test_numbers_that_nothing_read_are_settled_by_an_answer(line: str, answer: str, right: tuple[str, str]) -> None:
+    assert read(line).questions
+    counted = read(line, answers=(f"1={answer}",))
+    assert [(n.count, n.size) for n in counted.lines] == [(Fraction(right[0]), right[1])]
+
+
+def test_a_kind_of_a_thing_keeps_its_own_name_beside_the_plain_one() -> None:
+    counted = read("Golden Queen peaches 9 qts\npeaches 3 qts\nalmond butter 2 pts, P", answers=("1=Peaches in syrup",))
+    assert [(n.product, n.thing, n.count) for n in counted.lines] == [
+        ("Golden Queen peaches", "Peaches in syrup", 9), ("Peaches", "Peaches in syrup", 3),
+    ]  # fmt: skip
+    assert [q.number for q in counted.questions] == [3]  # no butter, for somebody who must not have nuts
+    merged = read("passata 2 qt\ntomato sauce 3 qt").lines[1]
+    assert (merged.product, merged.guesses) == (
+        "Passata", ("'tomato sauce' is counted as Passata, another name of the same",),
+    )  # fmt: skip
+
+
+def test_a_table_says_more_than_its_count_only_where_it_is_asked() -> None:
+    heads = "What,No.,Bottled on,Shelf\n"
+    counted = read(f"{heads}Salsa,7 pts,12 Sep 2025,N2\nKetchup,7 pts + 2 hp,,N2\nLime pickle,~4 pts,,N2", table=True)
+    assert [(n.count, n.put_up) for n in counted.lines] == [(7, "2025-09-12")]
+    assert [q.number for q in counted.questions] == [3, 4]
