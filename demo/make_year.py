@@ -26,7 +26,7 @@ from typer.testing import CliRunner
 
 from pantrymeals.actions.book.keeping import pantry_with_book
 from pantrymeals.actions.far_menu import household_for
-from pantrymeals.actions.run_out import Larder, how_we_eat, open_with_book
+from pantrymeals.actions.run_out import Larder, open_with_book
 from pantrymeals.actions.weeks import make_weeks
 from pantrymeals.book.lines import AnyLine, Line, LotFacts, NewEntry, PartFacts, PartLine
 from pantrymeals.book.writing import write
@@ -48,7 +48,7 @@ def main(parts: list[str], seconds: float) -> None:
     """Plan, write, and say what the checker finds."""
     lanes.OF_WORK, lanes.SETTING_UP = 1000.0, 10000.0  # a busy machine's clock would end a search before its work
     larder = open_with_book(DEMO, TODAY, TODAY)
-    pace = how_we_eat(larder)
+    pace = larder.pace
     for part in parts:
         first, number = PARTS[part]
         household = household_for(larder.household, first, pace)
@@ -61,13 +61,13 @@ def by_the_book(larder: Larder, first: date, seconds: float) -> WeeksSheet:
     with TemporaryDirectory() as room:
         folder = Path(shutil.copytree(DEMO, Path(room) / "demo", ignore=shutil.ignore_patterns("gallery", "year")))
         _says(folder, first - WEEK)
-        _enter(folder, _lived(folder, household_for(larder.household, first - WEEK, how_we_eat(larder))))
+        _enter(folder, _lived(folder, household_for(larder.household, first - WEEK, larder.pace)))
         _run("menu", "--announce", "--seed", str(SEED), "--seconds", str(seconds), "--larder", str(folder))
         _run("pull", "--larder", str(folder))
         _says(folder, first)
         _enter(folder, list(_brought_in(larder.household, first)))
         kept = open_with_book(folder, None, first)
-        return make_weeks(kept.household, 1, SEED, seconds, pace=how_we_eat(kept))
+        return make_weeks(kept.household, 1, SEED, seconds, pace=kept.pace)
 
 
 def _run(*words: str) -> None:
