@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
+from pantrymeals.menu.week.rules.table import HOUSE_RULES
 from pantrymeals.records import Household
 from pantrymeals.words import either, listed
 
 
 def rules_of_nothing(household: Household) -> tuple[str, ...]:
     """A sentence for the house rules, and for what somebody will not eat, whose tags no dish carries; often none."""
-    rules = household.rules
-    named = {
-        "at_most_in_7_days": frozenset(rules.at_most),
-        "at_least_in_7_days": frozenset(rules.at_least),
-        "not_two_days_running": rules.not_running,
-        "not_twice_in_a_meal": rules.not_twice,
-        "not_twice_in_a_day": rules.not_twice_a_day,
-        "will_not": frozenset(tag for person in household.people for tag in person.will_not),
-    }
+    named = {rule.key: frozenset[str](getattr(household.rules, rule.field)) for rule in HOUSE_RULES if rule.key}
+    named["will_not"] = frozenset(tag for person in household.people for tag in person.will_not)
     carried = {tag.casefold() for dish in household.dishes.values() for tag in dish.tags}
     idle = {rule: {tag for tag in tags if tag.casefold() not in carried} for rule, tags in named.items()}
     tags = sorted(set().union(*idle.values()))
