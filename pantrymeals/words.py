@@ -156,6 +156,11 @@ def listed(items: Iterable[str], most: int | None = None) -> str:
     return _joined(names, "and")
 
 
+def the_house(name: str) -> str:
+    """'the Tarrow' (table), 'the hut' of a household that has its article: as it stands before 'table' or 'larder'."""
+    return name if name.casefold().startswith("the ") else f"the {name}"
+
+
 def either(items: Iterable[str]) -> str:
     """'a, b or c'."""
     return _joined(list(items), "or")

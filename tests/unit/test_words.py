@@ -13,7 +13,7 @@ from pantrymeals import words
 from pantrymeals.forecast.words import so_much
 from pantrymeals.records import Product, Size
 from pantrymeals.season.words import counted as season_counted
-from pantrymeals.words import counted, spoken, verb
+from pantrymeals.words import counted, spoken, the_house, verb
 
 PACKAGE = Path(__file__).resolve().parents[2] / "pantrymeals"
 
@@ -171,3 +171,8 @@ def test_containers_are_counted_in_whole_words(name: str, size: str, number: int
 )
 def test_many_keep_and_one_keeps(name: str, said: str) -> None:
     assert verb(name, "keep") == said
+
+
+def test_a_household_with_an_article_in_its_name_has_one() -> None:
+    assert f"the menu at {the_house('the hut')} table" == "the menu at the hut table"
+    assert the_house("Tarrow") == "the Tarrow"

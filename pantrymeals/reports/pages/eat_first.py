@@ -21,7 +21,7 @@ from pantrymeals.reports.pages.typeset import (
 )
 from pantrymeals.reports.terminal.eat_first import CHAPTERS, NOTHING, round_words
 from pantrymeals.reports.words import about_sized
-from pantrymeals.words import capital, day_and_year, sentence
+from pantrymeals.words import capital, day_and_year, sentence, the_house
 
 _GOES = (Col(), Col("", "1.2fr"), Col("", "auto"), Col("", "1.7fr"))
 _ROUND = (Col(), Col("", "1fr"), Col("", "3fr"))
@@ -29,7 +29,7 @@ _ROUND = (Col(), Col("", "1fr"), Col("", "3fr"))
 
 def eat_first_pdf(sheet: EatFirst, origin: Origin, printing: Printing = AS_USUAL) -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
-    name = f"Eat first at the {sheet.household} table"
+    name = f"Eat first at {the_house(sheet.household)} table"
     blocks = [title(name, day_and_year(sheet.today))]
     for kind, said in CHAPTERS:
         blocks += chapter(said, _GOES, [_row(row) for row in sheet.must_go if row.kind == kind])

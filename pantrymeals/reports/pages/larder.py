@@ -15,7 +15,7 @@ from pantrymeals.reports.pages.typeset import Origin
 from pantrymeals.reports.pictures.draw import Picture, svg
 from pantrymeals.reports.terminal.run_out_forecast import CHAPTERS, gap_runs, planned_words
 from pantrymeals.reports.words import about_sized, own_pace_words
-from pantrymeals.words import capital, day_and_year, listed, plural, sentence
+from pantrymeals.words import capital, day_and_year, listed, plural, sentence, the_house
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def larder_html(origin: Origin, parts: Sequence[Chapter]) -> bytes:
 
     text = files("pantrymeals.reports.pages").joinpath("larder.html").read_text(encoding="utf-8")
     template = Environment(autoescape=True, undefined=StrictUndefined).from_string(text)
-    title = f"The {origin.household} larder, {day_and_year(origin.today)}"
+    title = f"{capital(the_house(origin.household))} larder, {day_and_year(origin.today)}"
     page = template.render(
         title=title,
         origin=origin.words,

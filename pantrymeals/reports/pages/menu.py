@@ -31,7 +31,7 @@ from pantrymeals.reports.terminal.batch_days import batch_cautions, heading_of, 
 from pantrymeals.reports.terminal.menu import in_order, times_words
 from pantrymeals.reports.terminal.pull import DayRow, WalkRow, ahead, by_place, lift_outs, to_come_words, walk_rows
 from pantrymeals.reports.words import place_name, reckoned_words, sized_name
-from pantrymeals.words import capital, day_of_month, listed, long_day, sentence, span
+from pantrymeals.words import capital, day_of_month, listed, long_day, sentence, span, the_house
 
 _WEEK = 7
 
@@ -39,7 +39,7 @@ _WEEK = 7
 def menu_pdf(sheet: MenuSheet, printing: Printing = AS_USUAL) -> bytes:
     """The PDF's bytes; the same sheet gives the same bytes."""
     return set_pages(
-        f"The menu at the {sheet.household.name} table", pages(sheet, large=printing.large),
+        f"The menu at {the_house(sheet.household.name)} table", pages(sheet, large=printing.large),
         origin_of(sheet.household), printing,
     )  # fmt: skip
 
@@ -62,7 +62,7 @@ def _to_come(sheet: MenuSheet) -> str:
 
 
 def _week(sheet: MenuSheet, days: Sequence[date]) -> Iterator[Block]:
-    yield title(f"The menu at the {sheet.household.name} table", span(days[0], days[-1]))
+    yield title(f"The menu at {the_house(sheet.household.name)} table", span(days[0], days[-1]))
     if sheet.broken:
         yield boxed(["Do not cook from this menu: the checker finds broken rules.", *sheet.broken])
     if sheet.reckoned_from is not None:

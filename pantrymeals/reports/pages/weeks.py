@@ -15,7 +15,7 @@ from pantrymeals.reports.terminal.menu import from_words, times_words
 from pantrymeals.reports.terminal.one_sheet import evenings
 from pantrymeals.reports.terminal.run_out import CHAPTERS, marked
 from pantrymeals.reports.words import about_sized, own_pace_words, reckoned_words
-from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span
+from pantrymeals.words import long_day, near_day, plural, sentence, small_count, span, the_house
 
 WEEK_DAYS = 7
 
@@ -29,7 +29,7 @@ def weeks_text(done: WeeksSheet, *, full: bool = False) -> str:
     whole = [sheet for sheet in done.weeks if sheet.plan.days >= WEEK_DAYS] or list(done.weeks)
     count = small_count(len(whole))
     lines = [
-        f"# {count.capitalize()} week{'s' * (len(whole) > 1)} at the {first.household.name} table",
+        f"# {count.capitalize()} week{'s' * (len(whole) > 1)} at {the_house(first.household.name)} table",
         "",
         f"Each week is planned from the stock that the week before left. The first day is "
         f"{long_day(first.plan.first)} {first.plan.first.year}.",

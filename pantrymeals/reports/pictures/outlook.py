@@ -26,7 +26,7 @@ from pantrymeals.reports.pictures.draw import (
 )
 from pantrymeals.reports.terminal.run_out_forecast import gap_runs
 from pantrymeals.reports.words import about_sized, own_pace_words
-from pantrymeals.words import day_and_year, plural
+from pantrymeals.words import capital, day_and_year, plural, the_house
 
 _ROW = 15
 """Points to a line of the board."""
@@ -81,7 +81,7 @@ def board_picture(forecast: Forecast) -> Picture:
     drawn = [_bar(row, forecast.today, end) for row in rows]
     short = [row.product for row in rows if row.leading().mark == "short"]
     told = f"{plural(len(rows), 'product')}, {len(short)} short of their day"
-    said = f"The {forecast.household} larder from {day_and_year(forecast.today)}: {told}"
+    said = f"{capital(the_house(forecast.household))} larder from {day_and_year(forecast.today)}: {told}"
 
     ahead = {"x": on("due")}
     marks = [
@@ -130,7 +130,7 @@ def gap_picture(weeks: Sequence[FamilyWeek], household: str) -> Picture:
     shown.sort(key=lambda name: (name not in lean, first[name], name))
     whole = len({week.family for week in weeks}) - len(shown)
     told = f"{plural(len(lean), 'family')} of food gone for a while" if lean else "no family of food is ever gone"
-    said = f"The hungry gap at the {household} table: {told}"
+    said = f"The hungry gap at {the_house(household)} table: {told}"
 
     shade = amounts("part", scale={"domain": [0, 1], "range": [LIGHT, GREY]}, legend=None)
     marks = [

@@ -8,7 +8,7 @@ from pantrymeals.plans.outlook import EatFirst, MustGo, RoundLine
 from pantrymeals.reports.terminal.cautions import write_cautions
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import about_sized
-from pantrymeals.words import day_and_year, sentence
+from pantrymeals.words import day_and_year, sentence, the_house
 
 CHAPTERS = (
     ("part jar", "Part jars and their last day"),
@@ -21,7 +21,7 @@ NOTHING = "Nothing presses just now."
 
 def write_eat_first(paper: Paper, sheet: EatFirst, *, sources: bool = False) -> None:
     """Everything that must go, with a dish each; then the round; then the cautions that belong to it."""
-    paper.line((f"Eat first at the {sheet.household} table", "bold"))
+    paper.line((f"Eat first at {the_house(sheet.household)} table", "bold"))
     paper.line(day_and_year(sheet.today))
     for kind, title in CHAPTERS:
         rows = [row for row in sheet.must_go if row.kind == kind]

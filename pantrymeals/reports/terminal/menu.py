@@ -14,7 +14,7 @@ from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name, reckoned_words
 from pantrymeals.units import as_words
-from pantrymeals.words import long_day, sentence, span
+from pantrymeals.words import long_day, sentence, span, the_house
 
 _LABEL = 11
 
@@ -40,7 +40,7 @@ def write_menu(paper: Paper, sheet: MenuSheet) -> None:
 
 def write_head(paper: Paper, sheet: MenuSheet, beside: str = "") -> None:
     """Whose menu it is and of which days, with what is said beside them; that its shelf is reckoned; faults, loudly."""
-    paper.line((f"The menu at the {sheet.household.name} table", "bold"))
+    paper.line((f"The menu at {the_house(sheet.household.name)} table", "bold"))
     paper.line(span(sheet.plan.first, sheet.plan.last) + beside)
     if sheet.cover is not None:
         paper.line((lasts_in_short(sheet.cover), "bold"))

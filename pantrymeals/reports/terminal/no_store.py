@@ -23,7 +23,7 @@ from pantrymeals.reports.terminal.menu import in_order, write_faults, write_unse
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.units import UNITS
-from pantrymeals.words import listed, near_day, plural, priced, short_day, span
+from pantrymeals.words import listed, near_day, plural, priced, short_day, span, the_house
 
 _MOST_STAPLES = 6
 _PARTS = (
@@ -38,7 +38,7 @@ def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, broken: Sequ
     broken: what the checker finds, in its menu and those of the days until then.
     """
     plan = found.plan
-    table = f"rehearsed for the {found.household.name} table"
+    table = f"rehearsed for {the_house(found.household.name)} table"
     paper.line((f"{plural(plan.days, 'day')} without the store, {table}", "bold"))
     paper.line(span(plan.first, plan.last))
     paper.line((lasts_words(found.cover), "bold"))

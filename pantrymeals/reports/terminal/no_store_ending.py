@@ -6,13 +6,13 @@ from pantrymeals.plans.no_store import Ending
 from pantrymeals.records import Household
 from pantrymeals.reports.no_store_words import about
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import listed, near_day, plural, priced, span
+from pantrymeals.words import listed, near_day, plural, priced, span, the_house
 
 
 def write_ending(paper: Paper, ended: Ending, household: Household) -> None:
     """The whole ending."""
     so_far = " so far" if ended.today < ended.last else ""
-    paper.line((f"The days without the store at the {ended.household} table{so_far}", "bold"))
+    paper.line((f"The days without the store at {the_house(ended.household)} table{so_far}", "bold"))
     paper.line(span(ended.first, ended.last))
     paper.blank()
     paper.line(f"Days held: {ended.days_held} of {ended.days_gone}.")

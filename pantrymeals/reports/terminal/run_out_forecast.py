@@ -22,7 +22,7 @@ from pantrymeals.plans.outlook import (
 from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import about_sized, by_the_book, own_pace_words
-from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date
+from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date, the_house
 
 CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("eat first", "Eat first: it will not keep", "magenta"),
@@ -42,7 +42,7 @@ def write_forecast(
     paper: Paper, forecast: Forecast, *, everything: bool = True, cover: LarderCover | None = None
 ) -> None:
     """How long the food lasts; the table by mark, with reasons and advice; ``everything``: what reaches its day too."""
-    paper.line((f"Will it reach the new crop? The {forecast.household} larder", "bold"))
+    paper.line((f"Will it reach the new crop? {capital(the_house(forecast.household))} larder", "bold"))
     if cover is not None:
         paper.line((lasts_words(cover), "bold"))
     paper.line(_rests_on(forecast))
@@ -102,7 +102,7 @@ def gap_runs(weeks: Iterable[FamilyWeek]) -> list[GapRun]:
 
 def write_hungry_gap(paper: Paper, household: str, weeks: Sequence[FamilyWeek]) -> None:
     """Family by family, when none of its kinds, or not all of them, are there in the year ahead."""
-    paper.line((f"The hungry gap at the {household} table, by family of food", "bold"))
+    paper.line((f"The hungry gap at {the_house(household)} table, by family of food", "bold"))
     lacking = [run for run in gap_runs(weeks) if run.part < 1]
     if not lacking:
         paper.line("Every kind of every family is there all the year.")
