@@ -10,7 +10,7 @@ import time
 
 import pytest
 
-from pantrymeals.actions.progress import KitchenWatch, watched
+from pantrymeals.actions.progress import BEST_SO_FAR, KitchenWatch, watched
 from pantrymeals.menu.request import Watch
 
 
@@ -34,10 +34,30 @@ def test_work_is_handed_back_and_its_errors_too() -> None:
         watched(fails, out=io.StringIO())
 
 
-def test_nothing_is_drawn_where_there_is_no_terminal() -> None:
-    out = io.StringIO()
-    watched(lambda watch: watch.progress("x", 1.0, 1.0, 0), out=out)
-    assert out.getvalue() == ""
+class Terminal(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def drawn(out: io.StringIO, *, quiet: bool) -> str:
+    """What work of a third of a second draws on a stream."""
+
+    def work(watch: Watch) -> None:
+        watch.progress("laying the days", 1.0, 1.0, 0)
+        time.sleep(0.3)
+
+    watched(work, out=out, quiet=quiet)
+    return out.getvalue()
+
+
+def test_nothing_is_drawn_where_there_is_no_terminal_or_plain_was_asked() -> None:
+    assert drawn(io.StringIO(), quiet=False) == ""
+    assert drawn(Terminal(), quiet=True) == ""
+    line = drawn(Terminal(), quiet=False)
+    assert "laying the days" in line
+    assert BEST_SO_FAR in line
 
 
 def test_ctrl_c_asks_for_the_best_so_far_and_the_usual_meaning_comes_back() -> None:

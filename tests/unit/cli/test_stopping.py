@@ -128,3 +128,4 @@ def test_the_line_never_loses_what_ctrl_c_does(tail: str) -> None:
     assert line.startswith("days 358 to 364")
     assert len(line) <= 76
     assert len(in_one_line("x" * 200, 1.0, tail)) <= 76
+    assert in_one_line("x" * 200, 1.0, tail).endswith(tail)
