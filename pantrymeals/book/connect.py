@@ -227,7 +227,7 @@ def make(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
                 fresh.unlink(missing_ok=True)
     except OSError as error:
         why = "the disk is full" if error.errno == errno.ENOSPC else error.strerror
-        raise BookTrouble(f"{path}: the book cannot be made here ({why})") from None
+        raise BookTrouble(f"{path}: the book cannot be made here ({why}); nothing was entered") from None
 
 
 def _without_a_name(path: Path, whole: bytes | bytearray) -> bool:

@@ -11,7 +11,7 @@ from contextlib import closing, suppress
 from pathlib import Path
 
 from pantrymeals.book.book import Book
-from pantrymeals.book.connect import connect, recognise
+from pantrymeals.book.connect import connect, may_write, recognise
 from pantrymeals.book.counts import from_parts
 from pantrymeals.book.trouble import BookTrouble, damaged, in_plain_words, is_damaged
 from pantrymeals.on_disk import put_in_place
@@ -65,7 +65,9 @@ def restore(copy: Path, path: Path, look_over: Callable[[Book], None] = lambda _
         aside = _kept_aside(path)
         fresh.replace(path)
     except (sqlite3.Error, OSError) as error:
-        raise BookTrouble(f"{path}: the copy could not be put in place ({error}); the book is as it was") from None
+        why = error if may_write(path) else "this folder may be read but not written"
+        left = "the book is as it was" if path.exists() else "there is no book here, as before"
+        raise BookTrouble(f"{path}: the copy could not be put in place ({why}); {left}") from None
     finally:
         for tail in ("", "-journal", "-wal", "-shm"):
             with suppress(OSError):

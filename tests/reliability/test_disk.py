@@ -15,7 +15,7 @@ import pytest
 
 from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE, make
-from pantrymeals.book.keep import backup, what_is_wrong
+from pantrymeals.book.keep import backup, restore, what_is_wrong
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import fill_with
 from pantrymeals.errors import PantryError
@@ -77,6 +77,21 @@ def test_no_room_even_to_make_a_book(small_disk: Path) -> None:
     assert [file.name for file in small_disk.iterdir()] == ["ballast"]
 
 
+def test_a_restore_on_a_full_disk_leaves_the_book(small_disk: Path, tmp_path: Path) -> None:
+    path, copy = small_disk / BOOK_FILE, tmp_path / "copy.sqlite"
+    make(path, fill_with([]))
+    with open_book(path) as book:
+        backup(book, copy)
+    fill_up(small_disk / "ballast")
+    before, names = path.read_bytes(), sorted(file.name for file in small_disk.iterdir())
+    with pytest.raises(BookTrouble, match=r"disk is full.*the book is as it was"):
+        restore(copy, path)
+    assert path.read_bytes() == before
+    assert sorted(file.name for file in small_disk.iterdir()) == names
+    with open_book(path, reading=True) as book:
+        assert what_is_wrong(book) == ()
+
+
 LIMITED = """
 import resource, runpy, signal, sys
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
@@ -118,6 +133,21 @@ try:
         write(book, NewEntry(date(2026, 1, 17), "x"),
               lambda _: [Line(LotFacts("Rice", "lb"), "D", Fraction(1), "bought")])
     print("entered")
+except PantryError as error:
+    print(error)
+"""
+
+
+RESTORER = """
+import os, sys, uuid  # root's Python cannot be read by another user
+from pathlib import Path
+from pantrymeals.book.keep import restore
+from pantrymeals.errors import PantryError
+if os.geteuid() == 0:
+    os.setgid(int(sys.argv[3])); os.setuid(int(sys.argv[3]))
+try:
+    restore(Path(sys.argv[1]), Path(sys.argv[2]))
+    print("restored")
 except PantryError as error:
     print(error)
 """
@@ -200,3 +230,19 @@ def test_a_full_disk_can_still_be_looked_at(small_disk: Path) -> None:
         fill_up(small_disk / "ballast")
     assert "12 qt" in told[0]
     assert "11 qt" in told[1]
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_a_restore_where_nothing_may_be_written_says_so(open_folder: Path, there: bool) -> None:
+    copy, home = open_folder / "copy.sqlite", open_folder / "home"
+    home.mkdir()
+    make(copy, fill_with([]))
+    if there:
+        make(home / BOOK_FILE, fill_with([]))
+    home.chmod(0o555)
+    copy.chmod(0o644)
+    said = run(RESTORER, str(copy), str(home / BOOK_FILE), str(NOBODY))
+    assert "this folder may be read but not written" in said
+    assert ("the book is as it was" in said) == there
+    assert ("there is no book here, as before" in said) != there
+    assert [file.name for file in home.iterdir()] == [BOOK_FILE] * there

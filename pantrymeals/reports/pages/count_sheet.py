@@ -92,6 +92,8 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
             for x in found
         ]  # fmt: skip
         paper.ledger(("Product", "Put up", "In the book", "Shelf"), rows, right=(2,))
+    if not lines:
+        paper.line("The book has nothing here: what is found is entered with 'bring-in' or 'put-up'.")
     paper.blank()
     paper.line(f"Counted on {day_and_year(day)} by ______________", indent=0)
     paper.line(STANDING_LINE)

@@ -164,6 +164,8 @@ def _lids(lids: tuple[str, int]) -> str:
 def write_log(paper: Paper, rows: Sequence[LogRow]) -> None:
     """What was said, the newest first."""
     paper.heading("What was written in the book")
+    if not rows:
+        paper.line("Nothing is written in it yet.")
     for number, day, said, who, became in rows:
         tail = "; ".join(x for x in (who, became) if x)
         paper.line(f"{number:>5}  {day_and_year(day):<11}  {said}", (f"  ({tail})" if tail else "", "dim"), hang=20)

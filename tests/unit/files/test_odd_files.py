@@ -27,9 +27,9 @@ def test_a_file_that_may_not_be_opened(told: Told, monkeypatch: pytest.MonkeyPat
 
 def test_thousands_of_wrong_names_are_told_in_a_few_seconds(told: Told) -> None:
     rows = "".join(f"Gren beans {n},qt,1\n" for n in range(20_000))
-    start = time.perf_counter()
+    start = time.process_time()  # of its own work, however busy the machine
     messages = told({"stock.csv": "product,size,count\n" + rows})
-    assert time.perf_counter() - start < 10
+    assert time.process_time() - start < 10
     assert len(messages) == 20_000
     assert messages[0] == "stock.csv:2:1: 'Gren beans 0' is not in products.csv; did you mean 'Green beans'?"
 
@@ -44,6 +44,6 @@ def test_where_a_number_ends(text: str, rest: str) -> None:
     assert taken[1] == rest
 
 
-@pytest.mark.parametrize("text", ["1,000 lb", "12,500", "9" * 5000, "1/0 lb", "", "lots"])
+@pytest.mark.parametrize("text", ["1,000 lb", "12,500", "9" * 5000, "1/0 lb", "", "lots", "²", "² qt", "①"])
 def test_what_is_no_number(text: str) -> None:
     assert take_number(text) is None
