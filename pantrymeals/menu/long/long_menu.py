@@ -80,7 +80,7 @@ def long_menu(problem: MenuProblem, watch: Watch, begun: float) -> LongAnswer:
     pace = common_pace(problem)
     bands = bands_at(problem, pace)
     with ThreadPoolExecutor(1) as beside:  # the path is the solver's work, the model is Python's
-        awaited = beside.submit(TargetPath, problem, bands)
+        awaited = beside.submit(TargetPath, problem, bands, Linked(threading.Event(), watch.stopped))
         model = build(problem, bands, PROMISES)
         table = LongTable(model, bands, asked.seed)
         path = awaited.result()

@@ -8,12 +8,14 @@ with what was planned as it is and what went over gone.
 
 from __future__ import annotations
 
+import threading
 from collections import defaultdict
 from collections.abc import Hashable, Mapping
 
 import numpy as np
 
 from pantrymeals.larder.evenness import shares
+from pantrymeals.menu.long.long_table import MANY_DAYS
 from pantrymeals.menu.long.totals import GONE, build_totals
 from pantrymeals.menu.week.model import POINT, SHELF, Band, MenuModel
 from pantrymeals.menu.week.problem import MenuProblem
@@ -47,7 +49,8 @@ class TargetPath:
     it takes of things that are scarce: of the shelf, and of the times a dish may come again.
     """
 
-    def __init__(self, problem: MenuProblem, bands: Mapping[int, Band]) -> None:
+    def __init__(self, problem: MenuProblem, bands: Mapping[int, Band], stop: threading.Event | None = None) -> None:
+        """stop: ends the looking ahead; nothing is then scarce, and nothing asked of any stretch."""
         self.problem = problem
         self.totals = build_totals(problem, bands, STRETCH_DAYS, pooled=True)
         many = self.totals.stretch_days
@@ -66,8 +69,23 @@ class TargetPath:
             for stock, draws in zip(problem.stocks, self.totals.draws, strict=True)
         ]
         self._hold_back(nothing, nothing, 0)
+        self._look_ahead(stop)
+
+    def _look_ahead(self, stop: threading.Event | None) -> None:
+        """Ask the totals; of a long horizon from within and then to a corner, from which they are soon asked again."""
+        if self.problem.days > MANY_DAYS:
+            self.model.setOptionValue("solver", "ipm")
+        if stop is not None:
+            for interrupted in (self.model.cbSimplexInterrupt, self.model.cbIpmInterrupt):
+                interrupted.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
         self.model.run()
-        self._read()
+        self.model.setOptionValue("solver", "choose")
+        nothing: np.ndarray = np.zeros(self.linear.cost.shape)
+        if stop is not None and stop.is_set():
+            self.x = self.price = nothing
+            self.gone = np.zeros((self.stretches + 1, len(self.problem.stocks)))
+        else:
+            self._read()
 
     def _part_of_share(self, day: int) -> list[float]:
         """By product, the part of its whole share that an even hand has drawn by a day."""

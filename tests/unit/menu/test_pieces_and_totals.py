@@ -206,3 +206,15 @@ def test_merging_by_turns_never_spoils_a_menu() -> None:
     merging.by_turns(time.monotonic(), time.monotonic() + 6, 10, stop, 1)
     assert table.holds(table.x)
     assert bound <= table.cost < laid
+
+
+def test_the_days_are_laid_where_the_looking_ahead_was_stopped() -> None:
+    model, bands, linear = sheet_of(1, 16)
+    table = LongTable(model, bands, 1)
+    stop = threading.Event()
+    stop.set()
+    path = TargetPath(model.problem, bands, stop)
+    assert not path.prices(model).any()
+    RollingHorizon(table, path).lay(threading.Event())
+    assert holds(linear, table.x)
+    assert not table.x[table.open_cols].any()
