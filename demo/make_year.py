@@ -18,6 +18,7 @@ import shutil
 from collections.abc import Iterator
 from datetime import date, timedelta
 from fractions import Fraction
+from math import floor
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -96,10 +97,11 @@ def _lived(folder: Path, household: Household) -> list[AnyLine]:
         for here in (here for here in book.on_hand() if not here.state):
             gone = here.count - left.pop((here.lot, here.place), Fraction(0))
             times = int(gone) if household.products[here.lot.product].whole else span.days // 7
-            lines += [
-                Line(here.lot, here.place, -gone / times, "eaten", day=TODAY + span * (2 * n + 1) / (2 * times))
-                for n in range(times if gone else 0)
-            ]
+            each = _rounded(gone / times, down=True) if times else gone
+            for n in range(times if gone else 0):
+                count = each if n else gone - each * (times - 1)
+                day = TODAY + span * (2 * n + 1) / (2 * times)
+                lines.append(Line(here.lot, here.place, -count, "eaten", day=day))
     lines += [Line(facts, place, count, "arrived", day=facts.day[0]) for (facts, place), count in left.items()]
     for jar in household.part_jars:
         part = PartFacts(jar.product, jar.size, jar.opened, jar.where, jar.note)
@@ -107,9 +109,10 @@ def _lived(folder: Path, household: Household) -> list[AnyLine]:
     return lines
 
 
-def _rounded(count: Fraction) -> Fraction:
+def _rounded(count: Fraction, *, down: bool = False) -> Fraction:
     """A count as a kitchen scale gives it."""
-    return count if count.denominator == 1 else Fraction(round(count * 100), 100)
+    hundred = count * 100
+    return count if count.denominator == 1 else Fraction(floor(hundred) if down else round(hundred), 100)
 
 
 def _facts(lot: Lot) -> LotFacts:

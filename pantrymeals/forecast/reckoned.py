@@ -6,7 +6,8 @@ book's pace where the book is old enough to tell one, else an even hand's. What 
 container that is begun on the way is not followed, for nobody knows on which day it will be open. Gone are part jars
 past their days, lots past the household's own keeping (``keeps_months``), what was there before its day to be eaten
 by, what stood in the fridge at the count and has no keeping written down, and of what comes again and again (milk,
-eggs, bread) all but the last that came.
+eggs, bread) all but the last that came. What is left is told in whole thousandths of a container,
+rounded down: it is reckoned, and no kitchen has finer parts.
 """
 
 from __future__ import annotations
@@ -28,6 +29,7 @@ from pantrymeals.records import Arrival, Household, Lot, PartJar, Product
 ZERO = Fraction(0)
 FINEST = 1_000_000
 """The book's pace, a chance's mean, is taken as a fraction of no finer parts than this."""
+TOLD_PARTS = 1000
 AGAIN_AND_AGAIN = 4
 """So many comings up to the day, and a product without a day to last to counts as coming all the while."""
 _MONTH_DAYS = Fraction(1461, 48)
@@ -45,8 +47,10 @@ def reckoned(household: Household, day: date, pace: BookPace) -> Household:
     for name, product in household.products.items():
         going = _Going(household, product, _usual(household, menus, product, pace))
         going.walk(day)
-        shelf += going.lots
-        parts += going.parts
+        shelf += [replace(lot, count=told) for lot in going.lots if (told := _told(lot.count))]
+        parts += [
+            replace(p, left=left) for p in going.parts if (left := _told(p.left / (c := product.content(p.size))) * c)
+        ]
         products[name] = _next_round(product, going.lots, day)
     shelf += [lot for lot in household.lots if lot.state != ""]
     return replace(
@@ -60,6 +64,11 @@ def reckoned(household: Household, day: date, pace: BookPace) -> Household:
         taken=(),
         known_since={},
     )
+
+
+def _told(count: Fraction) -> Fraction:
+    """A count as it is told: whole thousandths of a container, no more than there is."""
+    return Fraction(floor(count * TOLD_PARTS), TOLD_PARTS)
 
 
 def _usual(household: Household, menus: Menus, product: Product, pace: BookPace) -> Daily:
