@@ -7,7 +7,10 @@ HiGHS on a program of its own (``second_model.fits_at``).
 
 from __future__ import annotations
 
+import re
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
+from itertools import product
 
 import pytest
 
@@ -16,9 +19,10 @@ from pantrymeals.errors import NoMenuFits
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from tests.kitchens.own_reading import read
+from tests.kitchens.own_score import Cooked, score
 from tests.outside.enumerated_larders import larder
 from tests.outside.second_model import fits_at
-from tests.property.every_menu import best_of_all, cost_as_planned, question_of
+from tests.property.every_menu import best_of_all, cost_as_planned, menus, question_of
 
 LARDERS = 400
 AT_ONCE = 20
@@ -55,3 +59,19 @@ def test_every_menu_of_tiny_larders(first: int) -> None:
             zip(range(first, first + AT_ONCE), beside.map(disagreement, range(first, first + AT_ONCE)), strict=True)
         )
     assert {seed: said for seed, said in found.items() if said} == {}
+
+
+@pytest.mark.parametrize("seed", [1, 11, 30, 39, 50, 60, 71, 80, 95, 96, 113, 125])
+def test_no_menu_at_all_has_the_night_that_is_said_not_to_be_ready(seed: int) -> None:
+    """'No 'roast' can be ready by Tuesday 6 January: planned without.'"""
+    home, days = larder(seed)
+    plan = plan_menu(home, MenuRequest(home.today, days, gap=0.0, seconds=60))
+    (said,) = [found for n in plan.notes if (found := re.fullmatch(r"No '(\w+)' can be ready by (.+): planned .+", n))]
+    on = [home.today + timedelta(days=number) for number in range(days)]
+    (number,) = [n for n, day in enumerate(on) if f"{day:%A} {day.day} {day:%B}" == said[2]]
+    question = question_of(home, plan)
+    for menu, left_open in menus(question):
+        if any(c.day == number and c.role == "main" and said[1] in c.dish.tags for c in menu):
+            ways = product(*(product(*c.uses) for c in menu))
+            cooked = ([Cooked(c, t) for c, t in zip(menu, takes, strict=True)] for takes in ways)
+            assert all(score(question, one, left_open) is None for one in cooked), [c.dish.name for c in menu]

@@ -6,6 +6,7 @@ a program of its own; all else is read from the records a second time.
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -14,13 +15,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from pantrymeals.actions.larder import load_larder
+from pantrymeals.actions.menu import lay_out
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import NoMenuFits
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest, Pin
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Leaving
-from tests.benchmarks.larders import larder
+from pantrymeals.reports.terminal.menu import write_menu
+from pantrymeals.reports.terminal.paper import Paper
+from tests.benchmarks.larders import larder, suppers_only
 from tests.kitchens.own_reading import put_bands, read
 from tests.kitchens.tiny import (
     MONDAY,
@@ -125,6 +129,33 @@ def test_a_week_of_three_meals_from_a_small_larder() -> None:
 
 def test_three_days_of_the_demo(demo_folder: Path) -> None:
     agree(load_larder(demo_folder, None, MONDAY), 3)
+
+
+def printed_proof(home: Household, plan: MenuPlan) -> float:
+    """By how much of its cost, at most, a menu could be better, as the sheet says it."""
+    paper = Paper()
+    write_menu(paper, lay_out(home, plan))
+    text = " ".join(paper.text().split())
+    if "No menu under these rules is better." in text:
+        return 0.0
+    said = re.search(r"No menu under these rules can be more than ([\d.]+) % better\.", text)
+    assert said is not None, text
+    return float(said[1]) / 100
+
+
+@pytest.mark.parametrize(
+    ("seed", "many", "days", "gap", "seconds"), [(5, 10, 3, 0.3, 30.0), (2, 8, 11, 0.01, 3.0), (3, 8, 11, 0.01, 3.0)]
+)
+def test_no_menu_of_the_second_model_refutes_what_is_printed_of_the_proof(
+    seed: int, many: int, days: int, gap: float, seconds: float
+) -> None:
+    """Of a menu that need only be near the best, and of two long ones, whose bound lies within parts in a hundred of it."""
+    home = suppers_only(larder(seed, many, many))
+    plan = plan_menu(home, MenuRequest(home.today, days, gap=gap, seconds=seconds))
+    least = second_answer(home, plan, 20)
+    better = printed_proof(home, plan)
+    assert plan.cost * (1 - better) <= least + CLOSE
+    assert least <= plan.cost + CLOSE
 
 
 def test_both_say_when_nothing_fits() -> None:
