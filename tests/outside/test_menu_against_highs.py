@@ -149,7 +149,7 @@ def printed_proof(home: Household, plan: MenuPlan) -> float:
 def test_no_menu_of_the_second_model_refutes_what_is_printed_of_the_proof(
     seed: int, many: int, days: int, gap: float, seconds: float
 ) -> None:
-    """Of a menu that need only be near the best, and of two long ones, whose bound lies within parts in a hundred of it."""
+    """Of a menu that need only be near the best, and of two long ones, whose bound is not far from it."""
     home = suppers_only(larder(seed, many, many))
     plan = plan_menu(home, MenuRequest(home.today, days, gap=gap, seconds=seconds))
     least = second_answer(home, plan, 20)

@@ -87,8 +87,19 @@ def test_ctrl_c_while_it_is_loaded_is_no_traceback(hut: Path, after: float) -> N
         assert ("entered by then" in err) == ("tally" in entries(hut))
 
 
-def test_ctrl_c_after_the_answer_still_says_what_was_entered(hut: Path) -> None:
-    code = (
+@pytest.mark.parametrize(
+    ("ends", "code", "said"),
+    [
+        ("KeyboardInterrupt", 130, "Stopped; entered by then: no. {}."),
+        (
+            "OSError(28, 'No space left')",
+            1,
+            "The answer could not be printed (No space left); it was entered, as no. {}.",
+        ),
+    ],
+)
+def test_what_comes_after_the_answer_still_says_what_was_entered(hut: Path, ends: str, code: int, said: str) -> None:
+    program = (
         "import sys, typer.main\n"
         "from pantrymeals.cli import main as ours\n"
         "whole = ours.get_command(ours.app)\n"
@@ -97,18 +108,18 @@ def test_ctrl_c_after_the_answer_still_says_what_was_entered(hut: Path) -> None:
         "    def __call__(self):\n"
         "        try: self.of()\n"
         "        except SystemExit: pass\n"
-        "        raise KeyboardInterrupt\n"
+        f"        raise {ends}\n"
         "then = Then(); then.of = whole\n"
         "ours.get_command, ours.read_plainly = (lambda _: then), (lambda _: None)\n"
         "ours.main()\n"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code, *TALLY[3:]], cwd=hut, capture_output=True, text=True, check=False,
+        [sys.executable, "-c", program, *TALLY[3:]], cwd=hut, capture_output=True, text=True, check=False,
         env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
     )  # fmt: skip
     assert "Entered, no. " in done.stdout
     number = done.stdout.split("Entered, no. ")[1].split(":")[0]
-    assert (done.returncode, done.stderr.splitlines()[-1]) == (130, f"Stopped; entered by then: no. {number}.")
+    assert (done.returncode, done.stderr.splitlines()[-1]) == (code, said.format(number))
 
 
 @pytest.mark.parametrize("seed", ["9" * 30, "9" * 6000, "-1"])
