@@ -93,9 +93,9 @@ _TABLE = (
     ),
     Caution(
         "C8", "The season starts",
-        "Have the dial gauge checked, look at gaskets and vents, buy this year's flat lids. Flats are for one use; "
+        "Have the dial gauge checked, look at gaskets and vents, buy this year's lids. A lid is for one use; "
         "cracked or chipped jars are done.",
-        "Gauge checked, gaskets and vents looked at, new flats bought.",
+        "Gauge checked, gaskets and vents looked at, new lids bought.",
         f"{NCHFP}; local Extension; Utah State and Iowa State Extension",
     ),
     Caution(

@@ -20,6 +20,7 @@ METRES_A_FOOT = Fraction(3048, 10000)
 _POUND_G = Fraction("453.59237")
 KILOS_A_POUND = _POUND_G / 1000
 _GALLON_ML = Fraction("3785.411784")
+LITRES_A_QUART = _GALLON_ML / 4000
 
 UNITS: dict[str, tuple[Measure, Fraction]] = {
     "ml": ("ml", Fraction(1)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -31,14 +32,14 @@ from pantrymeals.season.notes import season_notes
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.sitters import sitters
 from pantrymeals.season.yields import WORDS
-from pantrymeals.units import ALIASES, take_number
+from pantrymeals.units import ALIASES, LITRES_A_QUART, METRES_A_FOOT, take_number
 
 
 @dataclass(frozen=True, slots=True)
 class SeasonAsked:
     """What a cook asks for: what is taken away, in words, flats to be bought at most, and the search.
 
-    without: such as '300 quart empties', '100 flats', '4 hours', '40 ft of row', '50 litres'.
+    without: such as '300 quart empties', '100 lids', '4 hours', '40 ft of row', '50 litres'.
     flats_to_buy: None for as many as are needed.
     """
 
@@ -78,7 +79,7 @@ def _need_harvests(asked: SeasonQuestion) -> None:
 def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     """Next season's list, and how much of it fits. Raises PantryError when a wish makes no sense."""
     _need_harvests(asked)
-    less = without_meant(wish.without)
+    less = without_meant(wish.without, metric=asked.household.measures == "metric")
     wanted = put_up_list(asked)
     lines = limited_lines(wanted.lines)
     limits = season_limits(asked, lines, less, wish.flats_to_buy)
@@ -101,10 +102,11 @@ def limited_lines(lines: Iterable[PutUpLine]) -> tuple[PutUpLine, ...]:
     return tuple(line for line in lines if line.way != "other" or line.raw_lb_a_load)
 
 
-def without_meant(words: Iterable[str]) -> Without:
-    """'300 quart empties', '100 flats', '4 hours a week', '40 ft of row', '50 litres of freezer'.
+def without_meant(words: Iterable[str], *, metric: bool = False) -> Without:
+    """'300 quart empties', '60 500 ml jars', '100 lids', '4 hours a week', '40 ft of row', '12 m of row', '50 litres of
+    freezer', '50 quarts of freezer'.
 
-    Raises PantryError, saying what would be right.
+    metric: whose words an example has. Raises PantryError, saying what would be right.
     """
     jars: dict[str, int] = {}
     flats, hours, feet, litres = 0, Fraction(0), Fraction(0), Fraction(0)
@@ -113,10 +115,15 @@ def without_meant(words: Iterable[str]) -> Without:
         taken = take_number(text)
         rest = taken[1].lower().split() if taken else []
         if taken is None or taken[0] < 0 or not rest:
-            raise _not_understood(text)
+            raise _not_understood(text, metric)
         unit = rest[0].rstrip("s")
         size = sizes.get(unit, ALIASES.get(rest[0], rest[0]))
-        if size in WORDS:
+        if size == "qt" and "freezer" in rest:
+            litres += taken[0] * LITRES_A_QUART
+        elif (jar := _METRIC_JAR.match(" ".join(rest))) is not None:
+            of = f"{jar[1].replace(',', '.')} {jar[2]} jar"
+            jars[of] = jars.get(of, 0) + int(taken[0])
+        elif size in WORDS:
             jars[size] = jars.get(size, 0) + int(taken[0])
         elif unit in {"flat", "lid"}:
             flats += int(taken[0])
@@ -124,17 +131,25 @@ def without_meant(words: Iterable[str]) -> Without:
             hours += taken[0]
         elif unit in {"ft", "feet", "foot"}:
             feet += taken[0]
+        elif unit in {"m", "metre", "meter"}:
+            feet += taken[0] / METRES_A_FOOT
         elif unit in {"litre", "liter", "l"}:
             litres += taken[0]
         else:
-            raise _not_understood(text)
+            raise _not_understood(text, metric)
     return Without(jars, flats, hours, feet, litres)
 
 
-def _not_understood(text: str) -> PantryError:
+_METRIC_JAR = re.compile(r"(\d+(?:[.,]\d+)?) ?(ml|l)\b")
+
+
+def _not_understood(text: str, metric: bool) -> PantryError:
+    jars, row, freezer = (
+        ("60 500 ml jars", "12 m of row", "50 litres") if metric else ("300 quart empties", "40 ft of row", "50 quarts")
+    )
     return PantryError(
-        f"'{text}' is nothing a season can be without; write '300 quart empties', '100 flats', "
-        "'4 hours a week', '40 ft of row' or '50 litres of freezer'"
+        f"'{text}' is nothing a season can be without; write '{jars}', '100 lids', '4 hours a week', '{row}' or "
+        f"'{freezer} of freezer'"
     )
 
 
@@ -196,7 +211,7 @@ def years_answer(asked: SeasonQuestion, years: int, lost_freezer: int, lost_gard
     if not ahead.products:
         raise PantryError("nothing is known yet of what the table uses in a year, so no year can be drawn")
     return Answer(
-        lambda paper: write_years_ahead(paper, name, ahead),
+        lambda paper: write_years_ahead(paper, asked.household, ahead),
         lambda: figures_json(household=name, years_ahead=ahead),
         lambda: tables.years_ahead(ahead),
     )

@@ -31,7 +31,7 @@ def season(
     without: Annotated[
         list[str] | None, worded("--without", "'300 quart empties'", "What if this were missing.")
     ] = None,
-    buy_flats: Annotated[int | None, counted("--buy-flats", "Flat lids bought at most.", " of lids", 60, 0)] = None,
+    buy_lids: Annotated[int | None, counted("--buy-lids", "Lids bought at most.", " of lids", 60, 0)] = None,
     seed: Annotated[int, seeded("Other weather for the simulated seasons.")] = 1,
     seconds: Annotated[float, timed("Longest time for one search.", 20, 0.1)] = 20.0,
     picture: AsPicture = None,
@@ -50,7 +50,7 @@ def season(
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import SeasonAsked, season_answer, years_answer
 
-    if years and (without or buy_flats is not None or picture or ics or to_print.pdf):
+    if years and (without or buy_lids is not None or picture or ics or to_print.pdf):
         raise typer.BadParameter("--years has no sheet, picture or dates, and leaves nothing out: ask without these")
     if years:
         asked_of = _open(asked, seed)
@@ -59,7 +59,7 @@ def season(
         return
     if lost_freezer or lost_garden:
         raise typer.BadParameter("--lost-freezer and --lost-garden go with --years")
-    wish = SeasonAsked(tuple(without or ()), buy_flats, seed, seconds)
+    wish = SeasonAsked(tuple(without or ()), buy_lids, seed, seconds)
     question = _open(asked, seed)
     answer = at_once(lambda: season_answer(question, wish), "what to put up", quiet=printed.plain)
     printed.show(answer, printed=to_print, picture=picture, ics=ics)

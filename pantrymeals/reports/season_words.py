@@ -9,7 +9,7 @@ from fractions import Fraction
 from pantrymeals.plans.season import LimitUse
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.reports.words import sized
-from pantrymeals.units import KILOS_A_POUND, METRES_A_FOOT, as_words, unit_named
+from pantrymeals.units import KILOS_A_POUND, LITRES_A_QUART, METRES_A_FOOT, as_words, unit_named
 from pantrymeals.words import many, short_date
 
 
@@ -24,11 +24,13 @@ def number(value: Fraction) -> str:
 
 _IN_METRIC = {"lb": ("kg", KILOS_A_POUND), "ft of row": ("m of row", METRES_A_FOOT)}
 """Units of field and garden as a metric household has them."""
+_IN_US = {"litres": ("quarts", 1 / LITRES_A_QUART), "metres": ("feet", 1 / METRES_A_FOOT)}
+"""Units of freezer and shelf as a household with quarts and feet has them."""
 
 
 def limit_words(use: LimitUse, *, metric: bool) -> str:
     """'9 1/2 of 66 lb', '4 of 30 kg'."""
-    unit, factor = _IN_METRIC.get(use.unit, (use.unit, Fraction(1))) if metric else (use.unit, Fraction(1))
+    unit, factor = (_IN_METRIC if metric else _IN_US).get(use.unit, (use.unit, Fraction(1)))
     return f"{number(use.taken * factor)} of {number(use.have * factor)} {unit}"
 
 

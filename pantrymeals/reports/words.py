@@ -47,7 +47,7 @@ def _counted(count: Fraction, size: str, number: str) -> str:
             return f"half a {size}"
     if " " in size or size[:1].isdigit():
         return f"{number} of a {size}" if 0 < count < 1 else f"{number} x {size}"
-    return f"{number} {size if count <= 1 else many(size)}"
+    return f"{number} {size if 0 < count <= 1 else many(size)}"
 
 
 DUST = Fraction(1, 100_000)

@@ -19,7 +19,7 @@ from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import withdrawn
 from pantrymeals.season.clear import Clearing, dishes_using
 from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
-from pantrymeals.season.words import counted
+from pantrymeals.season.words import counted, freezer_room
 from pantrymeals.season.yields import raw_pounds
 from pantrymeals.units import KILOS_A_POUND, as_words
 from pantrymeals.words import month_name, plural, priced, times
@@ -170,7 +170,7 @@ def cost_words(asked: SeasonQuestion, product: Product, count: Fraction) -> str:
         if width:
             parts.append(f"{float(count * width) / 1000:.1f} m of shelf")
     elif product.kind == "freezer":
-        parts.append(f"{float(count * litres_of(product)):.0f} litres of freezer")
+        parts.append(f"{freezer_room(count * litres_of(product), asked.household.measures)} of freezer")
     raw = raw_pounds(asked.tables, asked.tables.of(product), ceil(count), size)
     if raw is not None:
         unit, factor = ("kg", KILOS_A_POUND) if asked.household.measures == "metric" else ("lb", Fraction(1))

@@ -15,7 +15,7 @@ from pantrymeals.season.cautions import altitude_caution, cautions_of
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, monday
 from pantrymeals.season.put_up_list import crop_risk, line_for, why_never
-from pantrymeals.season.words import counted, load_words
+from pantrymeals.season.words import counted, freezer_room, load_words
 from pantrymeals.season.yields import figures_of_container, jar_words
 from pantrymeals.season_facts import Harvest
 from pantrymeals.units import KILOS_A_POUND, UNITS, as_words, take_number, unit_named
@@ -144,7 +144,7 @@ def _limits(asked: SeasonQuestion, lines: list[PutUpLine], lb: Fraction, hours: 
         found.append(Limit(f"{jar_words(size)} jars", size, "season", {week: count * GRAIN}, takes))
     if asked.facts.flats:
         takes = {line.product: line.flats // line.loads * GRAIN for line in lines if line.flats}
-        found.append(Limit("flat lids", "flats", "season", {week: sum(asked.facts.flats.values()) * GRAIN}, takes))
+        found.append(Limit("lids", "lids", "season", {week: sum(asked.facts.flats.values()) * GRAIN}, takes))
     if hours is not None:
         weeks = (week, week + timedelta(days=7))
         found.append(
@@ -160,7 +160,7 @@ def _left_words(asked: SeasonQuestion, left: Fraction) -> str:
     if left < 1:
         return "nothing over"
     litres = asked.facts.free_litres
-    where = f"freeze what has room ({float(litres):.0f} litres are free), " if litres else ""
+    where = f"freeze what has room ({freezer_room(litres, asked.household.measures)} are free), " if litres else ""
     ways = f"eat fresh, {where}give or barter it fresh, the rest to the hens or the compost"
     over = round(left * KILOS_A_POUND) if asked.household.measures == "metric" else round(left)
     return f"{over} {'kg' if asked.household.measures == 'metric' else 'lb'} over: {ways}"

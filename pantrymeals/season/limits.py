@@ -21,7 +21,8 @@ from pantrymeals.season.put_up_list import ground_lb, litres_of
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import jar_words, pounds_a_foot
 from pantrymeals.season_facts import CANNING_DAYS, Hours, YearDay
-from pantrymeals.units import METRES_A_FOOT
+from pantrymeals.units import JAR_SIZES, LITRES_A_QUART, METRES_A_FOOT
+from pantrymeals.words import many
 
 Span = Literal["week", "running", "season"]
 GRAIN = 100
@@ -149,8 +150,9 @@ def _in_jars(asked: SeasonQuestion, size: str) -> list[Product]:
 
 
 def _loosening(
-    asked: SeasonQuestion, name: str, unit: str, mondays: Iterable[date], free: Fraction, step: tuple[int, str],
-    takes: Mapping[str, int], each: Mapping[str, Fraction], freed: Mapping[str, Mapping[date, int]] | None = None,
+    asked: SeasonQuestion, name: str, unit: str, mondays: Iterable[date], free: Fraction,
+    step: tuple[int | Fraction, str], takes: Mapping[str, int],
+    each: Mapping[str, Fraction], freed: Mapping[str, Mapping[date, int]] | None = None,
 ) -> Limit:  # fmt: skip
     """A limit that loosens as what is in the house is eaten.
 
@@ -159,7 +161,8 @@ def _loosening(
     products = asked.household.products
     have = {m: free + sum((use_by(asked, products[n], m) * of for n, of in each.items()), Fraction(0)) for m in mondays}
     at_least = {m: _at_least_nothing(amount) for m, amount in have.items()}
-    return Limit(name, unit, "running", at_least, takes, freed=freed or {}, step=step[0] * GRAIN, step_words=step[1])
+    size, words = floor(step[0] * GRAIN), step[1]
+    return Limit(name, unit, "running", at_least, takes, freed=freed or {}, step=size, step_words=words)
 
 
 def _jar_limits(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date], less: Without) -> list[Limit]:
@@ -176,7 +179,7 @@ def _jar_limits(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: li
         freed = {line.product: eaten_from_new(line, mondays, Fraction(1)) for line in ours}
         products = _in_jars(asked, size)
         free = empties - less.jars.get(size, 0) - _filled_before(asked, products, mondays[0])
-        step = 12, f"a dozen more {counted(2, size).split(' ', 1)[1]}"
+        step = 12, f"a dozen more {counted(2, size).split(' ', 1)[1] if size in JAR_SIZES else many(size)}"
         name, each = f"{jar_words(size)} jars", {p.name: Fraction(1) for p in products}
         out.append(_loosening(asked, name, name, mondays, free, step, takes, each, freed))
     return out
@@ -204,8 +207,8 @@ def _flat_limit(
         return []
     have = max(0, sum(asked.facts.flats.values()) - less.flats) + (to_buy or 0)
     return [
-        Limit("flat lids", "flats", "season", {mondays[0]: have * GRAIN}, takes,
-              step=12 * GRAIN, step_words="a dozen more flats")
+        Limit("lids", "lids", "season", {mondays[0]: have * GRAIN}, takes,
+              step=12 * GRAIN, step_words="a dozen more lids")
     ]  # fmt: skip
 
 
@@ -250,7 +253,7 @@ def _freezer_limit(
         return []
     takes = {line.product: round(line.litres_each * line.load * GRAIN) for line in lines if line.litres_each}
     each = {p.name: litres_of(p) for p in asked.household.products.values() if p.kind == "freezer"}
-    free, step = asked.facts.free_litres - less.litres, (10, "10 litres more of freezer")
+    free, step = asked.facts.free_litres - less.litres, _more_freezer(asked)
     return [_loosening(asked, "freezer", "litres", mondays, free, step, takes, each)]
 
 
@@ -268,7 +271,21 @@ def _shelf_limit(asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: l
     jars = [p for p in asked.household.products.values() if p.kind == "jar" and p.sizes[0].name in metres]
     each = {p.name: metres[p.sizes[0].name] for p in jars}
     free = asked.facts.shelf_mm / 1000 - sum((in_house(asked.household, n) * of for n, of in each.items()), Fraction(0))
-    return [_loosening(asked, "jar shelves", "metres", mondays, free, (1, "a metre more of shelf"), takes, each)]
+    return [_loosening(asked, "jar shelves", "metres", mondays, free, _more_shelf(asked), takes, each)]
+
+
+def _more_freezer(asked: SeasonQuestion) -> tuple[Fraction, str]:
+    """A step of freezer room, in litres, and in the household's own words."""
+    if asked.household.measures == "metric":
+        return Fraction(10), "10 litres more of freezer"
+    return 10 * LITRES_A_QUART, "10 quarts more of freezer"
+
+
+def _more_shelf(asked: SeasonQuestion) -> tuple[Fraction, str]:
+    """A step of shelf, in metres, and in the household's own words."""
+    if asked.household.measures == "metric":
+        return Fraction(1), "a metre more of shelf"
+    return 3 * METRES_A_FOOT, "3 feet more of shelf"
 
 
 def _ground_limits(

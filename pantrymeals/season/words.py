@@ -7,7 +7,8 @@ from fractions import Fraction
 from math import ceil
 
 from pantrymeals.plans.season import Basis, CropRisk, Need
-from pantrymeals.units import as_words, unit_named
+from pantrymeals.records import Measures
+from pantrymeals.units import LITRES_A_QUART, as_words, unit_named
 from pantrymeals.words import LONG_UNITS, many, plural, small_count
 
 _IN_FULL = {size: LONG_UNITS[size] for size in ("half-gal", "qt", "pt", "hp", "gal")} | {
@@ -26,6 +27,11 @@ def counted(count: Fraction | int, size: str) -> str:
         return f"{number} {size}"
     name = _IN_FULL.get(size, size)
     return f"{number} {name if 0 < count <= 1 else many(name)}"
+
+
+def freezer_room(litres: Fraction, measures: Measures) -> str:
+    """'50 litres', '53 quarts': room in a freezer, rounded, in the household's own measures."""
+    return f"{float(litres):.0f} litres" if measures == "metric" else f"{float(litres / LITRES_A_QUART):.0f} quarts"
 
 
 def one_in(chance: Fraction) -> str:

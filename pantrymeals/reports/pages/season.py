@@ -60,8 +60,8 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
     cut = [(c.product, jar_count(c.jars, c.size), percent(c.chance), c.why) for c in fitted.cuts]
     blocks += chapter("What does not fit", _CUT, cut, close=True)
-    flats = listed(f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n) or "none"
-    blocks.append(words(("strong", f"Flats to buy: {flats}.")))
+    lids = listed(f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n) or "none"
+    blocks.append(words(("strong", f"Lids to buy: {lids}.")))
     return [*blocks, *cautioned(BEFORE, wanted.cautions)]
 
 

@@ -152,18 +152,18 @@ def _gain_words(item: OneMore) -> str:
 
 
 def write_lids(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
-    """Jars, flats and the other limits at their tightest."""
+    """Jars, lids and the other limits at their tightest."""
     canned = [line for line in wanted.lines if line.way == "canner"]
     jars = sum(fitted.loads.get(line.product, line.loads) * line.load for line in canned)
     loads = sum(fitted.loads.get(line.product, line.loads) for line in canned)
     paper.heading("What it takes")
-    paper.line(f"{plural(jars, 'jar')}, {plural(loads, 'load')}, {plural(jars, 'flat')}.")
+    paper.line(f"{plural(jars, 'jar')}, {plural(loads, 'load')}, {plural(jars, 'lid')}.")
     buy = [f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n]
     first = min(
         (item.day for item in fitted.days if any(item.product == line.product for line in canned)), default=None
     )
     by = f", by {short_day(first)}, the first day in jars" if buy and first else ""
-    paper.line("Flats to buy: " + (listed(buy) if buy else "none") + by + ".")
+    paper.line("Lids to buy: " + (listed(buy) if buy else "none") + by + ".")
     if fitted.uses:
         paper.blank()
         cells = [(use.what, limit_words(use, metric=wanted.metric)) for use in fitted.uses]

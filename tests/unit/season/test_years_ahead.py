@@ -105,9 +105,7 @@ def test_ten_years_of_250_products_take_no_more_than_twenty_seconds(asked: Seaso
     assert Fraction(ahead.years) == 10
 
 
-@pytest.mark.parametrize(
-    "beside", [("--pdf", "x.pdf"), ("--without", "Peas"), ("--buy-flats", "3"), ("--ics", "x.ics")]
-)
+@pytest.mark.parametrize("beside", [("--pdf", "x.pdf"), ("--without", "Peas"), ("--buy-lids", "3"), ("--ics", "x.ics")])
 def test_what_goes_with_the_list_is_refused_with_years_and_not_dropped(beside: tuple[str, str], tmp_path: Path) -> None:
     option, value = beside
     value = str(tmp_path / value) if option in ("--pdf", "--ics") else value
