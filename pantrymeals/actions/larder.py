@@ -47,16 +47,19 @@ def as_written(folder: Path, today: date | None, calendar_day: date) -> Househol
 
 
 def weighed(household: Household) -> Household:
-    """A household with the energy of its products and the needs of its people, from the published tables."""
+    """A household with what its products hold and its people need, from the published tables."""
     found = {
-        name: amount_nutrition(product, Fraction(1), foods())
+        name: of
         for name, product in household.products.items()
-        if product.food in foods()
+        if product.food in foods() and (of := amount_nutrition(product, Fraction(1), foods())) is not None
     }
+    need = {p.name: daily_need(p, household.today, needs()) for p in household.people}
     return replace(
         household,
-        kcal={name: Fraction(of.kcal).limit_denominator(10**6) for name, of in found.items() if of is not None},
-        needs_kcal={p.name: round(daily_need(p, household.today, needs()).kcal) for p in household.people},
+        kcal={name: Fraction(of.kcal).limit_denominator(10**6) for name, of in found.items()},
+        protein_g={name: Fraction(of.protein_g).limit_denominator(10**6) for name, of in found.items()},
+        needs_kcal={name: round(of.kcal) for name, of in need.items()},
+        needs_protein_g={name: round(of.protein_g) for name, of in need.items()},
     )
 
 

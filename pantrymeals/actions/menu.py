@@ -134,7 +134,8 @@ def with_cover(sheet: MenuSheet) -> MenuSheet:
 
 
 def with_the_table(sheet: MenuSheet) -> MenuSheet:
-    """The sheet with who is at table and the trip for its goods: they follow from plan and pull list alone."""
+    """The sheet with who eats, what they are fed and the trip: they follow from plan and pull list alone."""
+    from pantrymeals.larder.fed import fed
     from pantrymeals.larder.left_over import left_over
     from pantrymeals.pull.trip import trip
 
@@ -147,6 +148,7 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
         at_home=at_home(household, plan),
         trip=trip(household, plan, sheet.pull),
         left_over=left_over(household, plan),
+        fed=fed(household, plan),
     )
 
 

@@ -41,7 +41,8 @@ def liking_and_effort(household: Household, plan: MenuPlan) -> Fraction:
         total += points.LIKED_LESS * (2 - dish.liking) + points.MINUTE * dish.hands_on_minutes
         total += points.REFUSED * len(refuse) + points.OPTION_LESS_LIKED * _ranks(household, meal, planned)
         total += points.EVERYDAY * _everyday_at_an_occasion(household, meal, dish)
-        total += points.STOOD_LATELY * _stood_lately(household, plan, dish)
+        stood = points.MAIN_STOOD_LATELY if dish.role == "main" else points.STOOD_LATELY
+        total += stood * _stood_lately(household, plan, dish)
         total += points.SAME_THING_AGAIN * _as_a_week_ago(household, plan, meal, dish)
         beside = [household.dishes[other.dish] for other in meal.dishes if other is not planned]
         if dish.goes_with and not any({one.name, *one.tags} & dish.goes_with for one in beside):

@@ -81,7 +81,11 @@ def day_points(household: Household, meals: Sequence[PlannedMeal]) -> Fraction:
         if least:
             total += points.UNDER_ITS_LEAST * Fraction(max(0, least - on_plate), least)
     stands = ZERO
+    families = {a.product: household.products[a.product].family.casefold() for a in household.arrivals}
+    bakes = "bread" in families.values()
     for use in household.standing:
+        if bakes and household.products[use.product].family.casefold() == "flour":
+            continue
         stands += household.kcal.get(use.product, ZERO) * use.weekly[meals[0].day.month - 1] / 7
     need = sum(household.needs_kcal.values())
     beside = round(stands * min(Fraction(1), Fraction(wanted, need))) if need else 0

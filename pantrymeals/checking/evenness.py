@@ -129,10 +129,10 @@ def even_row(household: Household, plan: MenuPlan, product: Product) -> ShareRow
     taken = containers(product, drawn(household, plan, product))
     standing = containers(product, gone_through(household, plan, product))
     step = step_of(household, product)
-    steps_below = floor(share / step) - 1
-    if share < step <= behind(household, product, plan.pace):
+    late = behind(household, product, plan.pace)
+    if share < step <= late:
         share += step
-        steps_below = floor(share / step)
+    steps_below = floor(share / step) if late >= step else floor(share / step) - 1
     low = Fraction(step * max(0, steps_below))
     high = Fraction(step * ceil(share / step)) if standing <= share else standing
     return ShareRow(product.name, share, low, high, taken, max(ZERO, low - taken, taken - high))

@@ -9,8 +9,9 @@ whole steps below and above it and one step more below, a step being a container
 takes if that is more. What standing use takes by itself is never held against a menu.
 
 An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would
-have eaten in the last four weeks gets one step more. So rhubarb of which a week's share is half a bag
-comes up every other week, not never.
+have eaten in the last four weeks is due: its band begins at the whole steps below its share, and a share of less
+than a step gets one step more. So rhubarb of which a week's share is half a bag comes up every other week, not never,
+and beans of which it is a jar and a half are not put off from week to week.
 """
 
 from __future__ import annotations
@@ -101,17 +102,16 @@ def lately(household: Household) -> dict[str, tuple[Fraction, Fraction]]:
 def with_memory(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction, step: int) -> Fraction:
     """A share at the common pace; one step more where the product was passed over (containers).
 
-    Passed over: it is a whole step behind what an even hand would have eaten lately, and its share of these
-    days is less than a step, so that it could wait for ever.
+    That is where its share of these days is less than a step, so that it could wait for ever.
     even, eaten: what an even hand would have eaten lately, before the pace, and what was eaten.
     """
     at_pace = share * pace
-    return at_pace + step if passed_over(at_pace, even * pace - eaten, step) else at_pace
+    return at_pace + step if at_pace < step and passed_over(even * pace - eaten, step) else at_pace
 
 
-def passed_over(at_pace: Fraction, behind: Fraction, step: int) -> bool:
-    """Whether what is a whole step behind would get less than a step now (containers)."""
-    return at_pace < step <= behind
+def passed_over(behind: Fraction, step: int) -> bool:
+    """Whether it is a whole step behind (containers): it is due now, and not put off again."""
+    return behind >= step
 
 
 def steps(household: Household) -> dict[str, int]:

@@ -26,6 +26,7 @@ from pantrymeals.larder.nutrition import (
     household_need,
     in_between,
 )
+from pantrymeals.larder.plate import baked_at_home
 from pantrymeals.larder.table import tables
 from pantrymeals.no_store.pinch import Drawn
 from pantrymeals.plans.menu import MenuPlan
@@ -88,15 +89,6 @@ def eaten_at_home(household: Household, plan: MenuPlan) -> dict[str, Fraction]:
     return out
 
 
-def baked_at_home(household: Household, plan: MenuPlan) -> frozenset[str]:
-    """Bread that comes in while flour has standing use: it is that flour, counted already."""
-    if not any(household.products[s.product].family.casefold() == "flour" for s in household.standing):
-        return frozenset()
-    end = plan.first + timedelta(days=plan.days)
-    coming = {a.product for a in household.arrivals if plan.first <= a.day < end}
-    return frozenset(n for n in coming if household.products[n].family.casefold() == "bread")
-
-
 def nourishment(
     household: Household,
     plan: MenuPlan,
@@ -106,7 +98,7 @@ def nourishment(
     groups: GroupTables,
 ) -> Nourishment:
     """What menu and standing use hold against what those at home need."""
-    baked = baked_at_home(household, plan)
+    _, baked = baked_at_home(household, plan.first, plan.last)
     menu = {n: amount for n, amount in eaten_at_home(household, plan).items() if n not in baked}
     standing = {n: line.standing[-1] for n, line in lines.items() if line.standing[-1] > 0 and n not in baked}
     by_menu, unknown = held_in(household, menu, foods)

@@ -17,12 +17,13 @@ from pantrymeals.forecast.cover import larder_cover
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.nutrition import Food, NeedTable
+from pantrymeals.larder.plate import baked_at_home
 from pantrymeals.menu.changes import part_of
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import PATIENCE_SECONDS, MenuRequest, NobodyWatching, Watch
 from pantrymeals.no_store.allowed import Aim, ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.must_go import kept, must_go_marks, must_go_weeks, with_must_go_rule
-from pantrymeals.no_store.nourish import GroupTables, baked_at_home, nourishment
+from pantrymeals.no_store.nourish import GroupTables, nourishment
 from pantrymeals.no_store.pinch import Drawn, pinches, taken, through
 from pantrymeals.no_store.runs import LOOK_TO, longest_run
 from pantrymeals.no_store.staples import staple_rows
@@ -241,7 +242,8 @@ def _money(household: Household, plan: MenuPlan, lines: Mapping[str, Drawn]) -> 
 
     Home-baked bread counts as its flour.
     """
-    rules, baked = household.no_store, baked_at_home(household, plan)
+    rules = household.no_store
+    _, baked = baked_at_home(household, plan.first, plan.last)
     eaten, unpriced = Fraction(0), []
     for name, line in lines.items():
         price = line.product.price_usd

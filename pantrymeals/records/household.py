@@ -257,6 +257,9 @@ class Household:
     """Energy in one base measure of each product, as eaten (kcal); a product that is not there has no figure."""
     needs_kcal: Mapping[str, int] = field(default_factory=dict)
     """What each person needs a day, by name (kcal)."""
+    protein_g: Mapping[str, Fraction] = field(default_factory=dict)
+    """Protein in one base measure of each product, as ``kcal``."""
+    needs_protein_g: Mapping[str, int] = field(default_factory=dict)
     batch_hours: tuple[FreeHours, ...] = ()
     """Hours free for batch days; none written: see ``batch_days.facts.free_minutes``."""
     paper: PaperSize = "letter"

@@ -43,6 +43,9 @@ def settled(plan: MenuPlan) -> tuple[str, ...]:
     return tuple(note for note in plan.notes if note not in _in_the_files(plan))
 
 
+THIN = "thin: bread and cheese beside it"
+"""Said of a meal that stays under its least."""
+
 FEW = 3
 """Of what is not settled so many are named; the rest are counted."""
 
@@ -73,7 +76,7 @@ def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
-    said += waste_words(sheet) + left_over_words(sheet)
+    said += fed_words(sheet) + waste_words(sheet) + left_over_words(sheet)
     said += [sentence(note) for note in settled(plan) if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")
@@ -177,6 +180,37 @@ def left_over_words(sheet: MenuSheet) -> list[str]:
         when = f"{said_day(one.day)}, to {said_day(one.keeps_to)}"
         said.append(f"{one.name or one.dish} ({portions_words(one.portions)} of {when})")
     return [f"Left over, good in the fridge: {'; '.join(said)}."] if said else []
+
+
+def fed_words(sheet: MenuSheet) -> list[str]:
+    """'On the plates: 97 in 100 parts of the energy needed, 64 by the menu and 33 by what always stands on the table.'
+
+    The days of least and most; those outside their band by name; protein; and dishes of which there is no figure.
+    """
+    days = sheet.fed.days
+    need = sum(day.need for day in days)
+    if not need:
+        return []
+    by_menu, standing = (parts_in(sum(held), need) for held in zip(*((d.menu, d.standing) for d in days), strict=True))
+    each = [parts_in(day.menu + day.standing, day.need) for day in days]
+    spread = f", from {min(each)} to {max(each)} by the day" if len(each) > 1 else ""
+    said_day = _days_of(sheet.plan)
+    off = [f"{said_day(day.day)} ({parts})" for day, parts in zip(days, each, strict=True) if day.outside]
+    unknown = sheet.fed.unknown
+    asked, *grams = sheet.fed.protein
+    protein = f" Of the protein needed {parts_in(sum(grams), asked)} in 100 parts." if asked else ""
+    return [
+        f"On the plates: {by_menu + standing} in 100 parts of the energy needed, {by_menu} by the menu and {standing} "
+        f"by what always stands on the table{spread}."
+        + (f" Too little or too much: {', '.join(off)}." if off else "")
+        + protein
+        + (f" No figure of {listed(unknown)}: taken at a part, its protein not counted." if unknown else "")
+    ]
+
+
+def parts_in(held: int, need: int) -> int:
+    """Whole parts in a hundred."""
+    return round(100 * held / need)
 
 
 def portions_words(portions: Fraction) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
+from pantrymeals.plans.fed import Fed
 from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import MenuPlan, PullList, WhatClashes
 from pantrymeals.plans.outlook import Forecast, LarderCover
@@ -38,6 +39,7 @@ class MenuSheet:
     at_home: tuple[str, ...] = ()
     trip: Trip = NO_TRIP
     left_over: tuple[LeftOver, ...] = ()
+    fed: Fed = field(default_factory=Fed)
     clash: WhatClashes | None = None
     reckoned_from: date | None = None
     cover: LarderCover | None = None

@@ -10,6 +10,14 @@ from tests.kitchens import own_rules as rule
 ZERO = Fraction(0)
 
 
+def _family(home: Household, name: str) -> str:
+    return home.products[name].family.casefold()
+
+
+def _bread_comes_in(home: Household) -> bool:
+    return any(_family(home, arrival.product) == "bread" for arrival in home.arrivals)
+
+
 def _bones(name: str) -> bool:
     return name.casefold().endswith(("bone", "bones", "carcass"))
 
@@ -54,5 +62,6 @@ def asked(home: Household, meal: str, on) -> int:  # type: ignore[no-untyped-def
 def standing(home: Household, on, in_all: int) -> int:  # type: ignore[no-untyped-def]
     """Whole kcal of a day's standing use that belong to meals which are to give so much."""
     need = sum(home.needs_kcal.values())
-    week = sum((s.weekly[on.month - 1] * home.kcal.get(s.product, ZERO) for s in home.standing), ZERO)
+    eaten = [s for s in home.standing if not (_family(home, s.product) == "flour" and _bread_comes_in(home))]
+    week = sum((s.weekly[on.month - 1] * home.kcal.get(s.product, ZERO) for s in eaten), ZERO)
     return round(week / 7 * min(Fraction(1), Fraction(in_all, need))) if need else 0

@@ -20,7 +20,7 @@ OPEN_ROLE = {"main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500, "brea
 LIKED_LESS = 8
 MINUTE = Fraction(1, 10)
 REFUSED = 60
-LATELY = 8
+LATELY = {"main": 60}
 SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
@@ -230,7 +230,7 @@ def _own_cost(question: Question, place: int, dish: Dish) -> Fraction:
     ]
     home, on = question.household, question.on(at.day)
     before = [(d, n) for d, n in home.recent if question.first - timedelta(days=56) <= d < question.first]
-    lately = LATELY * min(4, sum(name == dish.name for _, name in before))
+    lately = LATELY.get(dish.role, 8) * min(4, sum(name == dish.name for _, name in before))
     then = [home.dishes[n] for d, n in before if d == on - timedelta(days=7) and n in home.dishes]
     again = SAME_AGAIN * (dish.role == "main" and any(
         old.role == "main" and _family(home, old) == _family(home, dish) != "" for old in then))  # fmt: skip
@@ -311,8 +311,8 @@ def put_bands(question: Question, pace: Fraction) -> None:
             continue
         share = rule.even_share(household, stock.product, question.first, question.days) * pace
         step = rule.step_of(household, stock.product)
-        due = share < step <= rule.behind(household, stock.product, pace)
-        share += step if due else 0
+        due = rule.behind(household, stock.product, pace) >= step
+        share += step if due and share < step else 0
         stood = rule.gone_through(household, stock.product, question.first, question.days) / stock.content
         low = max(0, floor(share / step) * step - (0 if due else step))
         high = stood if stood > share else Fraction(ceil(share / step) * step)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import csv
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from pantrymeals.actions.food_tables import foods, needs
+from pantrymeals.actions.larder import weighed
 from pantrymeals.errors import PantryError
 from pantrymeals.larder import nutrition
-from tests.kitchens.tiny import loose, person, qty
+from pantrymeals.larder.plate import portion_holds
+from tests.kitchens.tiny import dish, kitchen, loose, person, qty
 
 HANDBOOK = Path(__file__).parent / "handbook"
 
@@ -68,3 +71,21 @@ def test_food_values_are_those_of_the_nutrient_table() -> None:
 def test_a_food_number_that_is_none_is_named() -> None:
     with pytest.raises(PantryError, match="99999"):
         nutrition.amount_nutrition(loose("Ghosts", food="99999"), qty("1 lb"), foods())
+
+
+def test_energy_and_protein_of_a_plate_are_those_of_the_printed_rows() -> None:
+    """A kilogram of potatoes and 100 g of oats for four: USDA SR27 (read), rows 11352 and 08120 of the handbook."""
+    printed = {r["ndb_no"]: r for r in rows("foods.csv")}
+    oats, potatoes = printed["08120"], printed["11352"]
+    eaten = 10 * (1 - float(potatoes["refuse_pct"]) / 100)
+    by_hand = {
+        column: (float(oats[column]) + eaten * float(potatoes[column])) / 4 for column in ("kcal_100g", "protein_g")
+    }
+    products = [loose("Potatoes", food="11352"), loose("Oats", food="08120")]
+    home = weighed(kitchen(products=products, lots=[], dishes=[dish("Cakes", ["1 kg Potatoes", "100 g Oats"])]))
+    cakes = home.dishes["Cakes"]
+    for held, column in ((home.kcal, "kcal_100g"), (home.protein_g, "protein_g")):
+        on_plate = portion_holds(home, cakes, Fraction(1), Fraction(4), held)
+        assert on_plate is not None
+        assert float(on_plate) == pytest.approx(by_hand[column], abs=0.01)
+    assert float(by_hand["protein_g"]) == pytest.approx((7.5 * 2.02 + 13.15) / 4)

@@ -4,63 +4,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
-from pantrymeals.larder.plate import meal_kcal, portion_kcal, standing_part
+from pantrymeals.larder.plate import asked_of, asked_of_day, gives
 from pantrymeals.larder.table import Table
 from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.plans.menu import PlannedMeal
-from pantrymeals.records import Dish, Household
+from pantrymeals.records import Household
 
-UNDER_POINTS = 100
-DAY_POINTS = 200
-
-
-@dataclass(frozen=True, slots=True)
-class TableAsked:
-    """What is asked of a table (whole kcal): each portion of the meal, at least so much a portion, the meal in all."""
-
-    portion: int
-    least: int
-    in_all: int
-
-
-@dataclass(frozen=True, slots=True)
-class DayAsked:
-    """Between which energies the dishes of a day are right, standing use taken off; and what the day is to give."""
-
-    low: int
-    high: int | None
-    in_all: int
-
-
-def asked_of(household: Household, table: Table) -> TableAsked:
-    """What a table is to give."""
-    portion = meal_kcal(household, table)
-    return TableAsked(portion, round(portion * household.rules.enough.least), round(portion * table.portions))
-
-
-def asked_of_day(household: Household, tables: Sequence[Table]) -> DayAsked:
-    """What the tables of one day are to give together; feast and crew days have no upper edge."""
-    enough = household.rules.enough
-    in_all = sum(asked_of(household, table).in_all for table in tables)
-    stands = standing_part(household, tables[0].day, in_all)
-    low = max(0, round(enough.day_low * in_all) - stands)
-    free = any(table.kinds for table in tables)
-    return DayAsked(low, None if free else max(low, round(enough.day_high * in_all) - stands), in_all)
-
-
-def gives(household: Household, table: Table, dish: Dish, batches: Fraction) -> tuple[int, int]:
-    """What a dish gives a portion, towards the meal's least, and in all, towards the day's (whole kcal).
-
-    One whose energy is not known is taken to give its meal's least, and its role's part of what the meal is to give.
-    """
-    asked = asked_of(household, table)
-    energy = portion_kcal(household, dish, batches, table.portions)
-    if energy is None:
-        return asked.least, round(Fraction(asked.in_all, len(table.roles)))
-    return energy, round(energy * table.portions)
+UNDER_POINTS = 1000
+DAY_POINTS = 5000
 
 
 def _by_day(tables: Sequence[Table]) -> dict[int, list[int]]:

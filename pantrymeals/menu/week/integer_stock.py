@@ -102,7 +102,7 @@ class IntegerStock:
 
     def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
         """Between which draws it is even at a common pace (containers)."""
-        due = passed_over(self.share * pace, self.even_lately * pace - self.eaten_lately, self.step)
+        due = passed_over(self.even_lately * pace - self.eaten_lately, self.step)
         return band(self.share_at(pace), self.step, self.stood, due)
 
     def supply(self, day: int) -> int:

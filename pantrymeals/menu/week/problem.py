@@ -226,6 +226,7 @@ EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
 LIKING_POINTS = 8
 REFUSAL_POINTS = 60
 LATELY_POINTS = 8
+MAIN_LATELY_POINTS = 60
 SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
 EVERYDAY_POINTS = 40
@@ -263,9 +264,8 @@ def _scaled_all(
         if at_table not in points:
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
-        in_all += LATELY_POINTS * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(
-            r.dish, laid[r.table].day
-        )
+        lately = MAIN_LATELY_POINTS if r.dish.role == "main" else LATELY_POINTS
+        in_all += lately * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(r.dish, laid[r.table].day)
         out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal, PullList
-from pantrymeals.records import MEALS, WEEKDAYS, Household
+from pantrymeals.records import MEALS, WEEKDAYS, Household, MealName
 from pantrymeals.reports.pages.typeset import (
     AS_USUAL,
     TICK,
@@ -25,7 +25,7 @@ from pantrymeals.reports.pages.typeset import (
     title,
     words,
 )
-from pantrymeals.reports.proof_words import nearness, settled, unsettled, waste_words
+from pantrymeals.reports.proof_words import THIN, nearness, settled, unsettled, waste_words
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, heading_of, takes_and_makes
 from pantrymeals.reports.terminal.menu import in_order, times_words
@@ -81,12 +81,12 @@ def _week(sheet: MenuSheet, days: Sequence[date]) -> Iterator[Block]:
     yield table(columns, [_day(sheet, day, meals) for day in days], "lines", air=0.38)
 
 
-def _day(sheet: MenuSheet, day: date, meals: Sequence[str]) -> list[Cell]:
+def _day(sheet: MenuSheet, day: date, meals: Sequence[MealName]) -> list[Cell]:
     at_table = sheet.at_table.get(day, "")
     cells: list[Cell] = [[("big", day_of_month(day)), *((("small", at_table),) if at_table else ())]]
     for name in meals:
         here = [meal for meal in sheet.plan.meals if meal.day == day and meal.meal == name]
-        cells.append([part for meal in here for part in _meal(meal)])
+        cells.append([part for meal in here for part in _meal(meal)] + [("quiet", THIN)] * sheet.fed.thin(day, name))
     return [*cells, _to_do(sheet, day, None)]
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish
-from pantrymeals.reports.proof_words import how_good, unsettled
+from pantrymeals.reports.proof_words import THIN, how_good, unsettled
 from pantrymeals.reports.sheet import MenuSheet, WeeksSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, batch_lines
 from pantrymeals.reports.terminal.menu import from_words, times_words
@@ -67,6 +67,7 @@ def _days(sheet: MenuSheet, full: bool) -> list[str]:
                 label = _label(meal.meal, dish) + (f", {who}" if who else "")
                 lines.append(f"- {label}: {_dish(sheet, dish, full)}")
             lines += [f"- {meal.meal}, {role}: **left open**" for role in meal.open_roles]
+            lines += [f"- {meal.meal} is {THIN}"] * sheet.fed.thin(day, meal.meal)
         lines += [f"- {label}: {words}" for label, words in tonight.get(day, ())]
         lines.append("")
     return lines

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 from fractions import Fraction
 
+from pantrymeals.plans.fed import Fed
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.records import ROLES, Household, MealName, Role
 from pantrymeals.reports.lasts_words import lasts_in_short
-from pantrymeals.reports.proof_words import how_good, unsettled
+from pantrymeals.reports.proof_words import THIN, how_good, unsettled
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import write_batch_days
 from pantrymeals.reports.terminal.paper import Paper
@@ -32,10 +33,22 @@ def write_menu(paper: Paper, sheet: MenuSheet) -> None:
             paper.line("nothing to cook", indent=2)
         for meal in meals:
             write_meal(paper, sheet.household, meal)
+            for words in plate_words(sheet.fed, meal):
+                paper.line((words, "dim"), indent=_LABEL + 2, hang=2)
     write_batch_days(paper, sheet.household, plan)
     paper.heading("How good this menu is")
     for text in how_good(sheet):
         paper.line(text)
+
+
+def plate_words(fed: Fed, meal: PlannedMeal) -> list[str]:
+    """'On each plate 690 kcal, 28 g protein': a portion of the meal, and whether that is thin."""
+    one = next((m for m in fed.meals if (m.day, m.meal) == (meal.day, meal.meal)), None)
+    if one is None or not meal.dishes:
+        return []
+    held = "not known" if one.kcal is None else f"{one.kcal:,} kcal"
+    protein = "" if one.protein_g is None else f", {one.protein_g} g protein"
+    return [f"On each plate {held}{protein}{f'; {THIN}' if one.thin else ''}"]
 
 
 def write_head(paper: Paper, sheet: MenuSheet, beside: str = "") -> None:

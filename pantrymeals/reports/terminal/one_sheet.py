@@ -14,7 +14,7 @@ from pantrymeals.cautions import STANDING_LINE, grave, in_few_words
 from pantrymeals.plans.menu import Mark, PlannedDish, PlannedMeal
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.trip import StillToCome, TripRow
-from pantrymeals.reports.proof_words import SAME_MONTH, how_good
+from pantrymeals.reports.proof_words import SAME_MONTH, THIN, how_good
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import heading_of
 from pantrymeals.reports.terminal.menu import in_order, times_words, write_head
@@ -80,7 +80,8 @@ def _day_lines(sheet: MenuSheet, day: date, usual: str) -> Iterator[tuple[str, s
         yield "table", table
     for meal in sheet.plan.meals:
         if meal.day == day and (meal.dishes or meal.open_roles):
-            yield meal.meal, meal_words(meal, sheet.who_eats.get((day, meal.meal), ""))
+            words = meal_words(meal, sheet.who_eats.get((day, meal.meal), ""))
+            yield meal.meal, words + (f" ({THIN})" if sheet.fed.thin(day, meal.meal) else "")
     works = [heading_of(work) for work in sheet.plan.batch_work if work.day == day]
     if works:
         yield "batch day", "; ".join(works)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from fractions import Fraction
 
 import pytest
 
 from pantrymeals.actions import food_tables
 from pantrymeals.larder.nutrition import in_between
-from pantrymeals.no_store.nourish import baked_at_home, eaten_at_home, group_of, group_tables, nourishment
+from pantrymeals.larder.plate import baked_at_home, standing_holds
+from pantrymeals.no_store.nourish import eaten_at_home, group_of, group_tables, nourishment
 from pantrymeals.no_store.pinch import taken, through
 from pantrymeals.packaged import rows
 from pantrymeals.records import Occasion
@@ -73,11 +76,26 @@ def test_home_baked_bread_is_its_flour() -> None:
     products = [*kitchen().products.values(), bread]
     came = (tiny.arrival("Bread, loaves", "1 qt", tiny.MONDAY),)
 
-    def baked(standing):  # type: ignore[no-untyped-def]
+    def baked(standing, first=tiny.MONDAY):  # type: ignore[no-untyped-def]
         household = tiny.kitchen(
             products=products, lots=[tiny.lot("Bread flour", 10, "lb")], dishes=[], arrivals=came, standing=standing
         )
-        return baked_at_home(household, tiny.menu(household, [tiny.supper(tiny.MONDAY)]))
+        return baked_at_home(household, first, first + timedelta(days=6))
 
-    assert baked((tiny.standing("Bread flour", "4 lb"),)) == {"Bread, loaves"}
-    assert baked(()) == frozenset()
+    flour = (tiny.standing("Bread flour", "4 lb"),)
+    assert baked(flour) == ({"Bread flour"}, {"Bread, loaves"})
+    assert baked(flour, tiny.MONDAY + timedelta(days=1)) == (frozenset(), frozenset())
+    assert baked(()) == (frozenset(), frozenset())
+
+
+def test_standing_flour_is_eaten_as_the_bread_that_comes_in() -> None:
+    """A week's 4 lb of flour and 7 lb of oats: the flour's energy is the loaves' where any come in."""
+    both = (tiny.standing("Bread flour", "4 lb"), tiny.standing("Oats", "7 lb"))
+    oats = Fraction(379, 100) * Fraction(45359237, 10**5)
+    bread = tiny.jar("Bread, loaves", family="bread")
+    for arrivals, flour in (((), Fraction(4, 7)), ((tiny.arrival("Bread, loaves", "1 qt", tiny.MONDAY),), Fraction(0))):
+        home = tiny.kitchen(
+            products=[*kitchen().products.values(), bread], lots=[], dishes=[], arrivals=arrivals, standing=both
+        )
+        home = replace(home, kcal={"Oats": Fraction(379, 100), "Bread flour": Fraction(379, 100)})
+        assert standing_holds(home, tiny.MONDAY, home.kcal) == oats * (1 + flour)
