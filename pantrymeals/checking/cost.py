@@ -159,9 +159,9 @@ def eat_first(household: Household, plan: MenuPlan) -> Fraction:
 
 def _left_over(household: Household, plan: MenuPlan, product: Product) -> Fraction:
     keeps = product.must_last_to
-    if product.deadline_kind != "keeps to" or keeps is None or not 0 <= number_of(plan, keeps) < plan.days:
+    if product.deadline_kind != "keeps to" or keeps is None or not 0 <= number_of(plan, keeps) < plan.days + 3:
         return ZERO
-    end, number = plan.first + timedelta(days=plan.days), number_of(plan, keeps)
+    end, number = plan.last + timedelta(days=4), min(number_of(plan, keeps), plan.days - 1)
     if any(a.product == product.name and keeps <= a.day < end for a in household.arrivals):
         return ZERO
     held = containers(product, supplied(household, plan, product)[number] - stood(household, plan, product)[number])

@@ -20,7 +20,7 @@ OPEN_ROLE = {"main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500, "brea
 LIKED_LESS = 8
 MINUTE = Fraction(1, 10)
 REFUSED = 60
-LATELY = {"main": 60}
+LATELY = {"main": 90}
 SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
@@ -28,7 +28,7 @@ ALONE = 8
 EVERYDAY = 40
 MISSED = 3000
 LEFT_OPEN_CONTAINER = 15
-GONE_OVER = 400
+GONE_OVER = 1200
 FEWEST_GOING_OVER = Fraction(4)
 OFF_SHARE = 1000
 LARGEST_OFF = 500
@@ -249,9 +249,9 @@ def _stock(question: Question, product: Product) -> Stock:
     home, days, first = question.household, question.days, question.first
     last = None
     keeps = product.must_last_to
-    if product.deadline_kind == "keeps to" and keeps is not None and keeps < question.on(days):
-        new = [a for a in home.arrivals if a.product == product.name and keeps <= a.day < question.on(days)]
-        last = None if new else (keeps - first).days
+    if product.deadline_kind == "keeps to" and keeps is not None and keeps < question.on(days + 3):
+        new = [a for a in home.arrivals if a.product == product.name and keeps <= a.day < question.on(days + 3)]
+        last = None if new else min(days - 1, (keeps - first).days)
     counts = []
     for size in product.sizes:
         lots = [x for x in home.lots if (x.product, x.size, x.state) == (product.name, size.name, "")]

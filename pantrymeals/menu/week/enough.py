@@ -12,8 +12,8 @@ from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.plans.menu import PlannedMeal
 from pantrymeals.records import Household
 
-UNDER_POINTS = 1000
-DAY_POINTS = 5000
+UNDER_POINTS = 4000
+DAY_POINTS = 20000
 
 
 def _by_day(tables: Sequence[Table]) -> dict[int, list[int]]:

@@ -25,6 +25,7 @@ from pantrymeals.records import Household, Product
 
 GRAINS_A_CONTAINER = 1000
 MOST_GRAINS_A_CONTAINER = 10_000
+SOON_OVER_DAYS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +172,15 @@ def _parts_of(
 
 
 def _last_day(household: Household, product: Product, first: date, end: date) -> int | None:
-    """The last day of the menu on which what does not keep may be used (-1: before it); None: every day."""
-    keeps = product.must_last_to
-    if product.deadline_kind != "keeps to" or keeps is None or keeps >= end:
+    """The last day of the menu on which what does not keep may be used (-1: before it); None: it keeps for later menus.
+
+    What keeps but a day or three longer than the menu no later menu can do much with.
+    """
+    keeps, soon = product.must_last_to, end + timedelta(days=SOON_OVER_DAYS)
+    if product.deadline_kind != "keeps to" or keeps is None or keeps >= soon:
         return None
-    renewed = any(a.product == product.name and keeps <= a.day < end for a in household.arrivals)
-    return None if renewed else max(-1, (keeps - first).days)
+    renewed = any(a.product == product.name and keeps <= a.day < soon for a in household.arrivals)
+    return None if renewed else max(-1, (min(keeps, end - timedelta(days=1)) - first).days)
 
 
 def _one_good(

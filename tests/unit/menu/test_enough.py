@@ -40,14 +40,14 @@ def points(household, *pins: str) -> Fraction:
 
 def test_a_thin_meal_costs_what_it_lacks_of_its_least_and_of_the_day() -> None:
     # 900 asked, at least 450, the day from 765 on: 250 of 450 missing, and 565 of 900.
-    assert points(home(), "Thin soup") == pytest.approx(1000 * Fraction(250, 450) + 5000 * Fraction(565, 900))
+    assert points(home(), "Thin soup") == pytest.approx(4000 * Fraction(250, 450) + 20000 * Fraction(565, 900))
     assert points(home(), "Bean pot") == 0  # 800: over 765 and under 1,080
 
 
 def test_what_always_stands_on_the_table_counts_towards_the_day_and_not_the_meal() -> None:
     # A quart of beans a week: 800 / 7 a day, of which supper's part is 900 / 2000: 51.
     fed = home(standing=(standing("Beans", "1 qt"),))
-    assert points(fed, "Thin soup") == pytest.approx(1000 * Fraction(250, 450) + 5000 * Fraction(765 - 51 - 200, 900))
+    assert points(fed, "Thin soup") == pytest.approx(4000 * Fraction(250, 450) + 20000 * Fraction(765 - 51 - 200, 900))
 
 
 def test_the_households_own_figures_count() -> None:

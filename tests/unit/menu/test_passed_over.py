@@ -8,7 +8,7 @@ import pytest
 
 from pantrymeals.checking.evenness import behind
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.larder.evenness import lately, with_memory
+from pantrymeals.larder.evenness import band, lately, passed_over, with_memory
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.pull.pull import household_after
@@ -37,6 +37,14 @@ def test_one_step_more_for_what_is_a_step_behind(share, even, eaten, step, right
 def test_the_pace_counts_for_the_weeks_behind_too() -> None:
     assert with_memory(HALF, HALF, Fraction(2), Fraction(0), 1) == Fraction(1, 4) + 1
     assert with_memory(HALF, HALF, Fraction(1), Fraction(0), 1) == Fraction(1, 4)
+
+
+def test_what_is_a_step_behind_is_due_whatever_its_share() -> None:
+    """A share of two and a half jars: from one jar on, from two where four weeks are a jar behind; never one more."""
+    share = Fraction(5, 2)
+    assert band(share, 1, Fraction(0), passed_over(Fraction(99, 100), 1)) == (1, 3)
+    assert band(share, 1, Fraction(0), passed_over(Fraction(1), 1)) == (2, 3)
+    assert with_memory(share, Fraction(1), Fraction(12), Fraction(0), 1) == share
 
 
 def _home(count: int = 10, **changes):
@@ -82,13 +90,16 @@ def test_the_morning_after_remembers_dishes_and_standing_use() -> None:
 
 
 def _weeks(home, number: int) -> list[date]:
-    """The days on which the chutney came to table in so many weeks, each from what the one before left."""
+    """The days on which the chutney came to table in so many weeks, each from what the one before left.
+
+    Which dishes stood is forgotten: here the jars alone are remembered.
+    """
     came = []
     for week in range(number):
         plan = plan_menu(home, MenuRequest(day(7 * week), 7, seconds=10, gap=0.0))
         assert broken_rules(home, plan) == []
         came += [m.day for m in plan.meals for d in m.dishes if d.dish == "Chutney pie"]
-        home = household_after(home, plan)
+        home = replace(household_after(home, plan), recent=())
     return came
 
 
