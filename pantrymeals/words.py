@@ -27,6 +27,8 @@ LONG_UNITS = {
     "lb": "pound", "oz": "ounce", "cup": "cup", "kg": "kilo", "l": "litre",
 }  # fmt: skip
 
+_JAR_LETTERS = ("gal", "qt", "pt", "hp")
+
 AFTER_THE_NAME = ("in ", "on ", "of ", "with ", "no ", "without ")
 """What follows a comma in a product's name and still follows it in speech: 'carrots in sand'."""
 
@@ -213,6 +215,12 @@ def counted(product: Product, number: int) -> str:
 def _box(size: str) -> str:
     """The container alone: 'tub' of '2-egg tub', 'pack' of 'pack of 6', 'head'."""
     return size.split(" of ")[0].split(" ")[-1]
+
+
+def letters_explained(sizes: Iterable[str]) -> str:
+    """'qt: quart; pt: pint; hp: half-pint', of those that stand in the sizes; '' where none does."""
+    words = {word for size in sizes for word in size.partition("=")[0].split()}
+    return "; ".join(f"{letters}: {LONG_UNITS[letters]}" for letters in _JAR_LETTERS if letters in words)
 
 
 def priced(amount: Fraction, money: str, *, whole: bool = False) -> str:

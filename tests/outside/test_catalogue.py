@@ -105,6 +105,45 @@ def test_best_months_are_those_of_their_source(name: str) -> None:
     assert thing(name).best_months in keeping(*BEST[name])
 
 
+PUBLISHED_AS = {
+    # code of the catalogue's source -> first words of the handbook's, for all its rows of any class
+    "aces": "Alabama Cooperative", "extdry": "state extension pantry", "extsq": "state extension storage",
+    "fdafz": "FDA freezer storage chart", "fscold": "FoodSafety.gov", "fsis": "USDA FSIS, Shelf-Stable",
+    "fsisfz": "USDA FSIS, Freezing", "hgb119": "USDA Home and Garden Bulletin 119", "nchfp05": "National Center",
+    "nchfp09": "National Center", "rodale": "Rodale", "usu": "Utah State", "web2": "two garden articles",
+}  # fmt: skip
+NOT_IN_THE_HANDBOOK = {"fscoldmem"}
+"""An older edition, from memory, for two kinds of variety meat."""
+
+
+def test_every_published_figure_of_best_months_stands_in_the_table_of_its_source() -> None:
+    checked = 0
+    for each in catalogue().values():
+        code = each.sources.get("best", "")
+        if each.best_months is None or code in NOT_IN_THE_HANDBOOK:
+            continue
+        published = {
+            (round(float(r["life_low"])), round(float(r["life_high"] or r["life_low"])))
+            for r in KEEPING
+            if r["source"].startswith(PUBLISHED_AS[code]) and r["life_low"]
+        }
+        assert each.best_months in published, (each.name, code, each.best_months)
+        checked += 1
+    unchecked = [t.name for t in catalogue().values() if t.sources.get("best") in NOT_IN_THE_HANDBOOK]
+    assert len(unchecked) == 2
+    assert checked == sum(t.best_months is not None for t in catalogue().values()) - len(unchecked) > 300
+
+
+def test_every_opened_and_acid_figure_names_its_source_and_how_it_was_come_by() -> None:
+    """Each group of figures has a code that the table of sources explains; published ones say read or from memory."""
+    for each in catalogue().values():
+        for group, code in each.sources.items():
+            assert sources()[code].how in ("read", "from memory", "common practice"), (each.name, group)
+        assert (each.best_months is None) == ("best" not in each.sources), each.name
+        assert (each.opened_days is None) == ("opened" not in each.sources), each.name
+        assert not each.acid or "acid" in each.sources, each.name
+
+
 SECOND_BEST = {
     # thing -> class, item, first words of another source: the two ranges must meet
     "Peas": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
@@ -180,7 +219,9 @@ def test_what_lies_about_the_line_is_called_borderline(name: str) -> None:
 
 
 def test_sixty_kinds_have_a_second_source() -> None:
-    assert len({*PH, *BORDERLINE, *SECOND_BEST, *OPENED_IN_EXTENSION_GUIDANCE}) >= 60
+    second = {*PH, *BORDERLINE, *SECOND_BEST, *OPENED_IN_EXTENSION_GUIDANCE}
+    assert len(second) >= 70
+    assert all(fold(name) in catalogue() for name in second)
 
 
 TESTED = {

@@ -13,7 +13,7 @@ from pantrymeals import words
 from pantrymeals.forecast.words import so_much
 from pantrymeals.records import Product, Size
 from pantrymeals.season.words import counted as season_counted
-from pantrymeals.words import counted, spoken, the_house, verb
+from pantrymeals.words import counted, letters_explained, spoken, the_house, verb
 
 PACKAGE = Path(__file__).resolve().parents[2] / "pantrymeals"
 
@@ -176,3 +176,8 @@ def test_many_keep_and_one_keeps(name: str, said: str) -> None:
 def test_a_household_with_an_article_in_its_name_has_one() -> None:
     assert f"the menu at {the_house('the hut')} table" == "the menu at the hut table"
     assert the_house("Tarrow") == "the Tarrow"
+
+
+def test_letters_of_jars_are_explained_where_they_stand() -> None:
+    assert letters_explained(["qt", "pt bag = 1 pt", "hp"]) == "qt: quart; pt: pint; hp: half-pint"
+    assert letters_explained(["500 ml jar", "kg", "lb"]) == ""

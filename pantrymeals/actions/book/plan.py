@@ -69,7 +69,7 @@ def pull_asked(
     for text in instead or ():
         new, old = split_at(text, "for")
         if not old:
-            raise PantryError(f"--instead '{text}': write it as 'THIS for THAT', such as '2 pt sauce for 1 qt tom'")
+            raise PantryError(f"--instead '{text}': write it as 'THIS for THAT', such as '2 jars sauce for 1 jar tom'")
         swaps.append((understand(pantry, old), understand(pantry, new)))
     return PullAsked(
         last=last,

@@ -221,7 +221,7 @@ def move(
 
     what, to = split_at(" ".join(words), "to")
     if not to:
-        raise PantryError("say where to: 'move 3 qt applesauce to K'")
+        raise PantryError("say where to: 'move 3 jars applesauce to K'")
     with entering.opened() as desk:
         wanted = desk.wanted([what], "moved", which)
         there = place_meant(desk.pantry, to)

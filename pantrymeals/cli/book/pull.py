@@ -35,7 +35,7 @@ def pull(
     ] = None,
     instead: Annotated[
         list[str] | None,
-        worded("--instead", "'THIS for THAT'", "Pull this instead of that: '2 pt sauce for 1 qt tom'."),
+        worded("--instead", "'THIS for THAT'", "Pull this instead of that: '2 jars sauce for 1 jar tom'."),
     ] = None,
     through: Annotated[date | None, dated("--through", "A menu's list up to this day.")] = None,
     on: Annotated[list[date] | None, dated("--on", "A menu's list, of this day alone.")] = None,

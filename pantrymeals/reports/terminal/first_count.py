@@ -6,7 +6,7 @@ from pantrymeals.cautions import lines_for
 from pantrymeals.plans.first_count import FirstCount, Question, Understood
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import sized
-from pantrymeals.words import either, plural
+from pantrymeals.words import either, letters_explained, plural
 
 
 def write_first_count(paper: Paper, counted: FirstCount) -> None:
@@ -35,6 +35,8 @@ def write_first_count(paper: Paper, counted: FirstCount) -> None:
             paper.line(f"{question.number:>4}  {question.written}", hang=6)
             paper.line(words_of(question), indent=6, hang=2)
     paper.blank()
+    if letters := letters_explained(line.size for line in counted.lines):
+        paper.line(f"{letters}.")
     total = f"{plural(len(counted.lines), 'line')} understood, {plural(len(counted.new_products), 'new product')}"
     paper.line(f"{total}, {plural(len(counted.questions) + counted.order_asked, 'question')} open.")
 
