@@ -9,8 +9,15 @@ and every text comes back as it was. Numbers, also below nothing, stay numbers.
 from __future__ import annotations
 
 import re
+from contextlib import closing
 from datetime import date, datetime
 from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from pantrymeals.errors import PantryError
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 LONGEST_TEXT = 32_767
 """Letters that a spreadsheet's cell holds: ECMA-376, Part 1, 18.18."""
@@ -90,3 +97,17 @@ def read_cell(value: object) -> str:
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
     return str(value)
+
+
+def spreadsheet_rows(path: Path) -> list[list[str]]:
+    """The rows of a spreadsheet's first sheet, each cell as text. Raises PantryError for what is no whole one."""
+    from openpyxl import load_workbook
+    from openpyxl.utils.escape import unescape
+
+    try:
+        with closing(load_workbook(path, read_only=True, data_only=True)) as book:
+            sheet = book.worksheets[0].iter_rows(values_only=True)
+            return [[unescape(read_cell(value)) for value in row] for row in sheet]
+    except Exception as error:  # of broken bytes it makes whatever comes: a wrong zip, xml, key, type, number
+        why = (str(error) or type(error).__name__).splitlines()[0]
+        raise PantryError(f"{path}: cannot be read as a spreadsheet ({why})") from None

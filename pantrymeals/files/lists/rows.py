@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from pantrymeals.cells import from_csv, read_cell
+from pantrymeals.cells import from_csv, spreadsheet_rows
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import refuse_no_file
 
@@ -50,7 +50,7 @@ def read_list(path: Path) -> Listed:
     except OSError as error:
         raise PantryError(f"{path} cannot be read ({error.strerror}); name the file with your list") from None
     if path.suffix.casefold() in _SHEETS:
-        return Listed(_numbered(_sheet_rows(path)), True)
+        return Listed(_numbered(spreadsheet_rows(path)), True)
     if path.suffix.casefold() in (".xls", ".ods", ".numbers"):
         raise PantryError(f"{path}: save it as .xlsx or .csv first; this kind of spreadsheet is not read")
     text, encoding = decoded(data)
@@ -89,17 +89,3 @@ def _numbered(rows: Iterable[Iterable[str]]) -> tuple[ListLine, ...]:
         if len(lines) > _MOST_ROWS:
             raise PantryError(f"this list has more than {_MOST_ROWS} lines; a larder has fewer")
     return tuple(lines)
-
-
-def _sheet_rows(path: Path) -> list[list[str]]:
-    from zipfile import BadZipFile
-
-    import openpyxl
-
-    try:
-        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-        rows = [[read_cell(value) for value in row] for row in book.worksheets[0].iter_rows(values_only=True)]
-    except (BadZipFile, KeyError, ValueError, OSError) as error:
-        raise PantryError(f"{path} cannot be read as a spreadsheet ({error})") from None
-    book.close()
-    return rows
