@@ -85,10 +85,10 @@ def at_most_in_seven_days(household: Household, plan: MenuPlan) -> Iterator[str]
 
 
 def not_on_days_running(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """The mains of two days running do not share such a tag."""
+    """The mains of two days running do not share such a tag; an occasion's own dish on its day is not counted."""
     mains: dict[date, list[Eaten]] = defaultdict(list)
     for eaten in all_eaten(household, plan):
-        if eaten.dish.role == "main":
+        if eaten.dish.role == "main" and not _own_of_its_day(household, eaten):
             mains[eaten.day].append(eaten)
     for day in sorted(mains):
         for one in mains.get(day - timedelta(days=1), ()):

@@ -260,9 +260,9 @@ def tags_are_within(question: Question, menu: Sequence[Cooking]) -> bool:
             for start in range(day - 6, day + 1):
                 if sum(tag in dish.tags for d, dish in counted if start <= d < start + 7) > most:
                     return False
-    mains = [(d, dish) for d, dish in eaten if dish.role == "main"]
+    mains = [(d, dish) for d, dish in counted if dish.role == "main"]
     for c in menu:
-        if c.role == "main":
+        if c.role == "main" and not is_own_there(household, c.dish, question.on(c.day)):
             for d, dish in mains:
                 if d == c.day - 1 and dish.tags & c.dish.tags & household.rules.not_running:
                     return False

@@ -156,10 +156,22 @@ class SecondModel:
             for when, name in question.household.recent
             if when < question.first and name in question.household.dishes
         ]
+
+        def its_own(dish: Dish, day: int) -> bool:
+            return rule.is_own_there(question.household, dish, question.on(day))
+
         for c in question.cookings:
             gone = any(d.name == c.dish.name and c.day - day < gap_of(question, d) for day, d in past)
-            ran = c.role == "main" and any(
-                day == c.day - 1 and d.role == "main" and d.tags & c.dish.tags & rules.not_running for day, d in past
+            ran = (
+                c.role == "main"
+                and not its_own(c.dish, c.day)
+                and any(
+                    day == c.day - 1
+                    and d.role == "main"
+                    and not its_own(d, day)
+                    and d.tags & c.dish.tags & rules.not_running
+                    for day, d in past
+                )
             )
             if gone or ran:
                 self.row([(self.cook[c.number], 1)], 0, 0)
@@ -167,9 +179,6 @@ class SecondModel:
         for c in question.cookings:
             by_day[c.day].append(c)
         self._pairs(by_day)
-
-        def its_own(dish: Dish, day: int) -> bool:
-            return rule.is_own_there(question.household, dish, question.on(day))
 
         for tag, most in rules.at_most.items():
             for start in range(-6, question.days):
@@ -225,7 +234,10 @@ class SecondModel:
                         continue
                     near = o.dish.name == c.dish.name and day - c.day < gap_of(question, c.dish)
                     both_mains = c.role == o.role == "main" and day == c.day + 1
-                    running = both_mains and bool(c.dish.tags & o.dish.tags & rules.not_running)
+                    own = any(
+                        rule.is_own_there(self.question.household, x.dish, self.question.on(x.day)) for x in (c, o)
+                    )
+                    running = both_mains and not own and bool(c.dish.tags & o.dish.tags & rules.not_running)
                     one_meal = o.place == c.place and o.role != c.role
                     twice = one_meal and bool(c.dish.tags & o.dish.tags & rules.not_twice)
                     made_new = c.dish.needs_left is None and o.dish.needs_left is None

@@ -229,7 +229,8 @@ def _tag_limits(totals: Totals) -> None:
         for tag, least in rules.at_least.items():
             _at_least(totals, stretch, days, tag, least, members)
         for tag in sorted(rules.not_running):
-            cols = [(col, 1) for c, col in members if tag in c.dish.tags and c.role == "main"]
+            mains = [(c, col) for c, col in members if c.role == "main" and c.dish.name not in own]
+            cols = [(col, 1) for c, col in mains if tag in c.dish.tags]
             totals.linear.constrain(Rule("not running", tag), cols, hi=-(-days // 2))
 
 

@@ -50,12 +50,18 @@ def days_between_repeats(model: MenuModel) -> None:
                 last = window
 
 
-def _mains_by_day(model: MenuModel, tag: str) -> dict[int, list[int]]:
+def _mains_by_day(model: MenuModel, tag: str, *, own: bool = True) -> dict[int, list[int]]:
+    """The mains of a tag by day. own: whether occasions' own dishes count."""
     out: dict[int, list[int]] = defaultdict(list)
     for i, c in enumerate(model.problem.candidates):
-        if tag in c.dish.tags and c.role == "main":
+        if tag in c.dish.tags and c.role == "main" and (own or not _is_own(model, c)):
             out[c.day].append(model.cook[i])
     return out
+
+
+def _is_own(model: MenuModel, candidate: Candidate) -> bool:
+    """Whether an occasion of its day asks for that dish."""
+    return any(o.dish == candidate.dish.name for o in model.problem.tables[candidate.table].occasions)
 
 
 def at_most_in_seven_days(model: MenuModel) -> None:
@@ -64,8 +70,7 @@ def at_most_in_seven_days(model: MenuModel) -> None:
     for tag, most in problem.household.rules.at_most.items():
         by_day: dict[int, list[int]] = defaultdict(list)
         for i, c in enumerate(problem.candidates):
-            own = (o.dish for o in problem.tables[c.table].occasions)
-            if tag in c.dish.tags and c.dish.name not in own:
+            if tag in c.dish.tags and not _is_own(model, c):
                 by_day[c.day].append(model.cook[i])
         past = [
             d
@@ -98,11 +103,12 @@ def at_least_in_seven_days(model: MenuModel) -> None:
 
 
 def not_two_days_running(model: MenuModel) -> None:
-    """The mains of two days running do not share such a tag."""
-    household = model.problem.household
-    yesterday = [household.dishes[name] for d, name, _ in model.problem.recent if d == -1 and name in household.dishes]
+    """The mains of two days running do not share such a tag; an occasion's own dish on its day is not counted."""
+    household, before = model.problem.household, model.problem.request.first - timedelta(days=1)
+    eaten = [name for d, name, _ in model.problem.recent if d == -1 and name in household.dishes]
+    yesterday = [household.dishes[name] for name in eaten if not is_its_own(household, name, before)]
     for tag in sorted(household.rules.not_running):
-        by_day, rule = _mains_by_day(model, tag), Rule("not running", tag)
+        by_day, rule = _mains_by_day(model, tag, own=False), Rule("not running", tag)
         if any(dish.role == "main" and tag in dish.tags for dish in yesterday):
             for col in by_day.get(0, ()):
                 model.strike(col, rule)
