@@ -12,9 +12,10 @@ from pantrymeals.checking.limits import why_not_planned
 from pantrymeals.checking.portions import batches_for
 from pantrymeals.checking.shelf import ZERO, number_of, opened, stood, supplied
 from pantrymeals.checking.table import fixed_night, occasions_of, portions_of, roles_of
+from pantrymeals.checking.uses import alternatives_served
 from pantrymeals.checking.variety import days_between
 from pantrymeals.checking.words import day_words, planned_dishes, so_much
-from pantrymeals.plans.menu import ForLater, MenuPlan
+from pantrymeals.plans.menu import ForLater, MenuPlan, PlannedMeal
 from pantrymeals.records import Dish, Household
 
 NIGHTS = 3
@@ -52,8 +53,11 @@ def _not_the_dish(household: Household, plan: MenuPlan, x: ForLater, dish: Dish)
     eaten += [meal.day for meal, planned in planned_dishes(plan) if planned.dish == dish.name]
     if any((x.night - day).days < days_between(household, dish) for day in eaten):
         return "was eaten too lately"
-    many = batches_for(household, dish, portions_of(household, "supper", x.night))
+    supper = PlannedMeal(x.night, "supper", portions_of(household, "supper", x.night), ())
+    many = batches_for(household, dish, supper.portions)
     takes = [o.amount * many for use in dish.uses for o in use.options if o.product == x.product]
+    beside = (use for note in alternatives_served(household, supper, dish) for use in note.uses)
+    takes += [o.amount for use in beside for o in use.options if o.product == x.product]
     lifted = [other for other in plan.for_later if (other.product, other.night) == (x.product, x.night)]
     size = max((s.content for s in household.products[x.product].sizes), default=Fraction(1))
     if sum(other.count for other in lifted) > sum(ceil(amount / size) for amount in takes):

@@ -234,10 +234,10 @@ class SecondModel:
                         continue
                     near = o.dish.name == c.dish.name and day - c.day < gap_of(question, c.dish)
                     both_mains = c.role == o.role == "main" and day == c.day + 1
-                    own = any(
+                    asked_for = any(
                         rule.is_own_there(self.question.household, x.dish, self.question.on(x.day)) for x in (c, o)
                     )
-                    running = both_mains and not own and bool(c.dish.tags & o.dish.tags & rules.not_running)
+                    running = both_mains and not asked_for and bool(c.dish.tags & o.dish.tags & rules.not_running)
                     one_meal = o.place == c.place and o.role != c.role
                     twice = one_meal and bool(c.dish.tags & o.dish.tags & rules.not_twice)
                     made_new = c.dish.needs_left is None and o.dish.needs_left is None

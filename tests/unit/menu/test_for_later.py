@@ -19,7 +19,7 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.cli.main import app
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.pull.pull import household_after, pull_list
-from pantrymeals.records import Household, Occasion
+from pantrymeals.records import Household, Instead, Occasion, Option, Use
 from pantrymeals.reports.json.plan import plan_in, read_menu_file
 from tests.kitchens.tiny import arrival, day, dish, jar, kitchen, loose, lot, rules
 
@@ -106,6 +106,24 @@ def test_a_feasts_own_dish_is_thought_of_too() -> None:
     (later,) = five_days(home).for_later
     assert (later.dish, later.lifted, later.night) == ("Ham roast", day(4), day(7))
     assert faults(home, five_days(home)) == []
+
+
+@pytest.mark.parametrize(("whom", "packs"), [("Ann", 1), ("Nobody", 0)])
+def test_what_a_noted_alternative_takes_comes_out_too(whom: str, packs: int) -> None:
+    home = house()
+    eggs = jar("Eggs", sizes=["tub=2 each"], kind="freezer", thaw_days=1, opened_days=2)
+    other = Instead(whom, "two eggs", (Use((Option("Eggs", Fraction(2)),)),))
+    roasts = {n: replace(d, instead=(other,)) for n, d in home.dishes.items() if n == "Lamb roast"}
+    lots = (*home.lots, lot("Eggs", 3, "tub"))
+    home = replace(
+        home, products={**home.products, "Eggs": eggs}, dishes={**home.dishes, **roasts}, lots=lots,
+        people=tuple(replace(p, name="Ann") for p in home.people[:1]),
+    )  # fmt: skip
+    plan = five_days(home, 6)
+    assert {x.product: x.count for x in plan.for_later}.get("Eggs", 0) == packs
+    assert broken_rules(home, plan) == []
+    more = replace(plan, for_later=tuple(replace(x, count=x.count + 1) for x in plan.for_later if x.product == "Eggs"))
+    assert any("takes less of it" in said for said in faults(home, more)) is (packs > 0)
 
 
 @pytest.mark.parametrize(
