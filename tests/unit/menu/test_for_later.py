@@ -112,7 +112,7 @@ def test_a_feasts_own_dish_is_thought_of_too() -> None:
 def test_what_a_noted_alternative_takes_comes_out_too(whom: str, packs: int) -> None:
     home = house()
     eggs = jar("Eggs", sizes=["tub=2 each"], kind="freezer", thaw_days=1, opened_days=2)
-    other = Instead(whom, "two eggs", (Use((Option("Eggs", Fraction(2)),)),))
+    other = Instead(whom, "two eggs", (Use((Option("Eggs", Fraction(2), "2 Eggs"),)),))
     roasts = {n: replace(d, instead=(other,)) for n, d in home.dishes.items() if n == "Lamb roast"}
     lots = (*home.lots, lot("Eggs", 3, "tub"))
     home = replace(
