@@ -157,3 +157,16 @@ def test_a_killed_import_leaves_nothing_behind(tmp_path: Path, after: float) -> 
         with open_book(tmp_path / BOOK_FILE, reading=True) as book:
             assert what_is_wrong(book) == ()
             assert book.number_of_entries() == 4068
+
+
+@pytest.mark.skipif(not hasattr(os, "O_TMPFILE"), reason="this system has no files without a name")
+def test_an_import_killed_when_all_is_written_and_nothing_named_leaves_an_empty_folder(tmp_path: Path) -> None:
+    twin = Path(__file__).parents[2] / "demo" / "put-up-book.csv"
+    code = "import os, signal, sys; from pathlib import Path; from pantrymeals.actions.book.keeping import bring_back; "
+    code += (
+        "os.fsync = lambda _: os.kill(os.getpid(), signal.SIGKILL); bring_back(Path(sys.argv[1]), Path(sys.argv[2]))"
+    )
+    run = [sys.executable, "-c", code, str(tmp_path), str(twin)]
+    done = subprocess.run(run, cwd=Path(__file__).parents[2], check=False)
+    assert done.returncode == -signal.SIGKILL
+    assert list(tmp_path.iterdir()) == []
