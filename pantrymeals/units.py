@@ -180,3 +180,8 @@ def as_words(value: Fraction) -> str:
 def litres(ml: Fraction) -> str:
     """A jar by what it holds: '500 ml', '1 l', '1.5 l'."""
     return f"{as_words(ml)} ml" if ml < 1000 else f"{float(ml / 1000):g} l"
+
+
+def weighed(pounds: Fraction, metric: bool) -> tuple[Fraction, str]:
+    """Pounds in the measure of the household, with its unit: kilos where it is metric."""
+    return (pounds * KILOS_A_POUND, "kg") if metric else (pounds, "lb")

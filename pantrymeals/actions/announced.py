@@ -131,21 +131,25 @@ def days_that_stand(household: Household, announced: Announced) -> MenuPlan:
     return plan if announced.last == plan.last else part_of(plan, plan.first, announced.last + timedelta(days=1))
 
 
-def from_today(folder: Path, household: Household) -> Iterator[tuple[Announced, MenuPlan]]:
-    """The announced menus from today on, in order of days; often none or one."""
-    from pantrymeals.menu.changes import part_of
-
+def that_stand(folder: Path, household: Household) -> Iterator[tuple[Announced, MenuPlan]]:
+    """The announced menus that end today or later, in order of days; often none or one."""
     for announced in _all(folder):
         if announced.last >= household.today:
-            plan = days_that_stand(household, announced)
-            yield announced, part_of(plan, max(plan.first, household.today), announced.last + timedelta(days=1))
+            yield announced, days_that_stand(household, announced)
+
+
+def from_today(household: Household, plan: MenuPlan) -> MenuPlan:
+    """A menu from today on."""
+    from pantrymeals.menu.changes import part_of
+
+    return part_of(plan, max(plan.first, household.today), plan.last + timedelta(days=1))
 
 
 def still_to_come(folder: Path, household: Household) -> tuple[tuple[Announced, MenuPlan], ...]:
-    """The same without what the book has pulled."""
+    """The same from today on, without what the book has pulled."""
     return tuple(
-        (announced, without_what_is_pulled(folder, household, plan).plan)
-        for announced, plan in from_today(folder, household)
+        (announced, without_what_is_pulled(folder, household, from_today(household, plan)).plan)
+        for announced, plan in that_stand(folder, household)
     )
 
 

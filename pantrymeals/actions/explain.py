@@ -12,6 +12,7 @@ from pantrymeals.actions.larder import load_larder, pantry_of
 from pantrymeals.contents_told import told_by
 from pantrymeals.errors import NotUnderstood
 from pantrymeals.files.catalogue import Thing, catalogue, garden_at, named, sources
+from pantrymeals.files.from_catalogue import cells_of
 from pantrymeals.files.gathering import fold, nearest
 from pantrymeals.files.products import FILE, foods_known
 from pantrymeals.packaged import DATA
@@ -110,19 +111,10 @@ def _words(product: Product) -> Mapping[str, str]:
 
 def _of_thing(thing: Thing, household: Household) -> Iterator[Figure]:
     sizes, column = (thing.sizes, "sizes") if household.measures == "us" else (thing.sizes_metric, "sizes_metric")
-    said = {
-        column: sizes.replace(";", ","),
-        "family": thing.family,
-        "kind": thing.kind,
-        "acid": thing.acid,
-        "loose": "yes" if thing.loose else "",
-        "opened_days": "" if thing.opened_days is None else str(thing.opened_days),
-        "thaw_days": str(thing.thaw_days) if thing.thaw_days else "",
-        "fresh_days": str(thing.fresh_days or ""),
-        "eaten_before": "; ".join(thing.eaten_before),
-        "contents": listed(thing.contents),
-        "food": _food(thing.food),
-    }
+    said = {column: sizes.replace(";", ","), **cells_of(thing), "eaten_before": "; ".join(thing.eaten_before)}
+    said |= {"contents": listed(thing.contents), "food": _food(thing.food)}
+    if not thing.thaw_days:
+        del said["thaw_days"]
     yield from (Figure(c, words, _source(thing, c, household)) for c, words in said.items() if words)
     yield from _best(thing)
 

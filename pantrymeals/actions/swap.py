@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from pantrymeals import tables
-from pantrymeals.actions.announced import current_or_say, days_that_stand, from_today
+from pantrymeals.actions.announced import current_or_say, from_today, that_stand
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import plate_meant
 from pantrymeals.actions.book.as_if_back import around_what_is_up
@@ -46,14 +46,15 @@ def menu_with(folder: Path, household: Household, file: Path | None, place: str)
         return household, announced_in(file, household)
     current_or_say(folder, household.today)
     trouble: PantryError | None = None
-    for announced, plan in from_today(folder, household):
+    for _, told in that_stand(folder, household):
+        plan = from_today(household, told)
         end = plan.first + timedelta(days=plan.days)
         try:
             day, _, _ = plate_meant(place, plan.first, plan.days)
         except PantryError as error:
             trouble = error
             continue
-        to_plan = around_what_is_up(folder, household, days_that_stand(household, announced))
+        to_plan = around_what_is_up(folder, household, told)
         begin, _ = after_what_is_pulled(to_plan.pulled, plan.first, end)
         if day in to_plan.kept or day in to_plan.pulled.again:
             raise PantryError(f"what {short_day(day)} takes has been pulled already", _TAKE_BACK)

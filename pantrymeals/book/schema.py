@@ -40,6 +40,17 @@ def _only_added_to(*tables: str) -> str:
     )
 
 
+_SERVED = """\
+CREATE TABLE served (
+    id    INTEGER PRIMARY KEY,
+    entry INTEGER NOT NULL REFERENCES entry (id),
+    day   TEXT NOT NULL CHECK (date(day) IS day),
+    meal  TEXT NOT NULL,
+    dish  TEXT NOT NULL CHECK (dish <> ''),
+    times INTEGER NOT NULL CHECK (times <> 0)
+) STRICT;
+CREATE INDEX served_by_entry ON served (entry);
+"""
 _SINCE_2 = ("part_jar", "failed_seal", "served")
 """Tables that a book of version 1 did not have, or did not keep from change."""
 
@@ -146,16 +157,7 @@ CREATE INDEX failed_seal_by_entry ON failed_seal (entry);
 -- Where meal is 'pulled' or 'left out', dish is a product of that day's pull list, pulled by itself or left for later;
 -- where it is 'household', dish is the name of the household whose book this is; where it begins with 'said: ', what
 -- follows is the table's word on that dish ('said: not again'), by whom the entry is.
-CREATE TABLE served (
-    id    INTEGER PRIMARY KEY,
-    entry INTEGER NOT NULL REFERENCES entry (id),
-    day   TEXT NOT NULL CHECK (date(day) IS day),
-    meal  TEXT NOT NULL,
-    dish  TEXT NOT NULL CHECK (dish <> ''),
-    times INTEGER NOT NULL CHECK (times <> 0)
-) STRICT;
-CREATE INDEX served_by_entry ON served (entry);
-
+{_SERVED}
 -- Only ever added to: the database itself refuses anything else.
 {_only_added_to("lot", "entry", "movement", "part_movement", "glass_movement", *_SINCE_2)}
 -- What is on hand now, lot by lot, place by place, state by state.
@@ -190,16 +192,7 @@ CREATE VIEW history AS
 
 V2_OVER_V1 = f"""\
 ALTER TABLE entry ADD COLUMN who TEXT NOT NULL DEFAULT '';
-CREATE TABLE served (
-    id    INTEGER PRIMARY KEY,
-    entry INTEGER NOT NULL REFERENCES entry (id),
-    day   TEXT NOT NULL CHECK (date(day) IS day),
-    meal  TEXT NOT NULL,
-    dish  TEXT NOT NULL CHECK (dish <> ''),
-    times INTEGER NOT NULL CHECK (times <> 0)
-) STRICT;
-CREATE INDEX served_by_entry ON served (entry);
-{_only_added_to(*_SINCE_2)}DROP VIEW IF EXISTS held_back;
+{_SERVED}{_only_added_to(*_SINCE_2)}DROP VIEW IF EXISTS held_back;
 CREATE VIEW held_back AS SELECT * FROM stock WHERE state IN ('held', 'suspect');
 """
 

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from pantrymeals.cli.book.common import TwiceSaid, at_a_terminal
+from pantrymeals.cli.book.common import TwiceSaid, answered, asks_of
 from pantrymeals.cli.options import AsCsv, Asked, AsXlsx, Larder, Plain, Printed, product_words, show
 from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands
-
-if TYPE_CHECKING:
-    from pantrymeals.plans.first_count import Question
 
 
 def start(
@@ -58,7 +55,7 @@ def first_count(
     from pantrymeals.actions.first_count import first_count as read
     from pantrymeals.actions.first_count import first_count_answer, write_count
 
-    ask = _ask if at_a_terminal() and str(source) != "-" else None
+    ask = (lambda question: answered(question, question.number)) if asks_of(source) else None
     counted = read(larder, source, dates, answer or (), date.today(), ask, twice)
     show(first_count_answer(counted), plain, csv=csv, xlsx=xlsx)
     if write or (ask is not None and counted.lines and typer.confirm("Write this?", default=False)):
@@ -67,13 +64,6 @@ def first_count(
         typer.echo("Nothing is written yet: answer what is asked, then say it again with --write.", err=True)
     elif counted.lines:
         typer.echo("Nothing is written yet: say it again with --write.", err=True)
-
-
-def _ask(question: Question) -> str:
-    if question.written:
-        typer.echo(f"line {question.number}: {question.written}")
-    answered: str = typer.prompt(f"  {question.asked} [{' | '.join(question.choices)}]", default="", show_default=False)
-    return answered
 
 
 ToExplain = Annotated[list[str], product_words("PRODUCT | files", "A few words of its name; or files, for every file.")]

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 
-from pantrymeals.cli.book.common import at_a_terminal
+from pantrymeals.cli.book.common import answered, asks_of
 from pantrymeals.cli.complete import complete_dish
 from pantrymeals.cli.options import Asked, Larder, Plain, PrintedOrJson, ToPrint, show, to_write, worded
 from pantrymeals.cli.streams import tell
 from pantrymeals.cli.together import Commands, add
-
-if TYPE_CHECKING:
-    from pantrymeals.plans.dish_told import DishAsked as Question
 
 
 class DishOrName(TyperGroup):
@@ -93,7 +89,7 @@ def dish_add(
         if value:
             answers.setdefault(key, []).append(value)
     household = asked.opened().household
-    ask = _ask if at_a_terminal() and str(source) != "-" else None
+    ask = (lambda question: answered(question, question.key)) if asks_of(source) else None
     read = read_dish(household, told_in(source, which), answers, ask)
     show(dish_read_answer(household, read), plain)
     if write or (ask is not None and not read.questions and typer.confirm("Write this?", default=False)):
@@ -101,15 +97,6 @@ def dish_add(
     else:
         first = "answer what is asked, then " if read.questions else ""
         typer.echo(f"Nothing is written yet: {first}say it again with --write.", err=True)
-
-
-def _ask(question: Question) -> str:
-    if question.written:
-        typer.echo(f"line {question.key}: {question.written}")
-    choices: Sequence[str] = question.choices
-    offered = f" [{' | '.join(choices)}]" if choices else ""
-    answered: str = typer.prompt(f"  {question.asked}{offered}", default="", show_default=False)
-    return answered
 
 
 def dish_export(

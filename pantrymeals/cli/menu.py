@@ -63,15 +63,12 @@ def menu(
 ) -> None:
     """Plan the meals, say what to bring up, and show what pinches."""
     from pantrymeals.actions.asking import taken_for
-    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer, with_cover
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, lived
 
     opened = asked.opened()
-    household, until_then = on_its_first_day(asked.larder, opened.household, first, opened.pace)
-    if until_then:
-        typer.echo(until_then, err=True)
+    household = asked.on_its_first_day(opened, opened.household, first)
     household, happened = lived(
         household, Life(tuple(headcount or ()), tuple(away or ())), first or household.today, days
     )
@@ -146,14 +143,11 @@ def weeks(
     full: Full = False,
 ) -> None:
     """Plan several weeks, each from what the week before left, as one document."""
-    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.weeks import make_weeks, weeks_answer
 
     opened = asked.opened()
-    household, until_then = on_its_first_day(asked.larder, opened.household, first, opened.pace)
-    if until_then:
-        typer.echo(until_then, err=True)
+    household = asked.on_its_first_day(opened, opened.household, first)
     done = watched(lambda watch: make_weeks(household, number, seed, seconds, watch, ends, opened.pace, first))
     answer = weeks_answer(done, full=full)
     if out is None:

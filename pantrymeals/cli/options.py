@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
     from pantrymeals.actions.run_out import Larder as Opened
     from pantrymeals.plans.menu import MenuPlan
+    from pantrymeals.records import Household
 
 RULES_BROKEN = 3
 """Exit code when the checker finds a broken rule in our own menu."""
@@ -266,6 +267,15 @@ class Asked:
         for said in BESIDE:
             say_beside(said)
         return opened
+
+    def on_its_first_day(self, opened: Opened, household: Household, first: date | None) -> Household:
+        """The household that a menu from ``first`` is cooked from; far ahead, what is eaten until then is said."""
+        from pantrymeals.actions.far_menu import on_its_first_day
+
+        there, until_then = on_its_first_day(self.larder, household, first, opened.pace)
+        if until_then:
+            say_beside(until_then)
+        return there
 
     def menu_counted(self, opened: Opened, file: Path | None = None, without: bool = False) -> MenuPlan | None:
         """The menu whose draws count while it runs, which is said: a file's, else the announced one's days to come.

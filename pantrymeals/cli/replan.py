@@ -64,7 +64,6 @@ def replan(
     """Plan anew after life happened, changing as few announced meals as can be."""
     from pantrymeals.actions.announced import menu_asked
     from pantrymeals.actions.book.as_if_back import around_what_is_up
-    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import watched
     from pantrymeals.actions.replan import Life, replan_answer
     from pantrymeals.actions.replan import replan as plan_anew
@@ -73,9 +72,7 @@ def replan(
     household = opened.household
     told = menu_asked(asked.larder, household, plan)
     to_plan = around_what_is_up(asked.larder, household, told, first)
-    household, until_then = on_its_first_day(asked.larder, to_plan.household, told.first, opened.pace)
-    if until_then:
-        typer.echo(until_then, err=True)
+    household = asked.on_its_first_day(opened, to_plan.household, told.first)
     life = Life(*(tuple(said or ()) for said in (headcount, away, gone, keep, pin, ban)))
 
     def work(watch: Watch) -> tuple[MenuPlan, Answer]:
@@ -96,13 +93,12 @@ def another(
     number: Annotated[int, counted("--number", "How many offers.", " of offers", 5)] = 5,
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
-    from pantrymeals.actions.far_menu import on_its_first_day
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
 
     opened = asked.opened()
     there, told = menu_with(asked.larder, opened.household, plan, place)
-    household, _ = on_its_first_day(asked.larder, there, told.first, opened.pace)
+    household = asked.on_its_first_day(opened, there, told.first)
     found = at_once(lambda: offers_for(household, told, place, number), "other dishes", quiet=printed.plain)
     printed.show(swap_answer(household, found))
 

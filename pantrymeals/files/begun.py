@@ -300,8 +300,14 @@ method:
 """
 
 
-def quoted(text: str) -> str:
-    """A text as YAML takes it, in quotes where it would be read as something else."""
-    plain = re.fullmatch(r"[A-Za-zÀ-ÿ][\w À-ÿ.'’-]*", text)
+_BARE = re.compile(r"[A-Za-zÀ-ÿ][\w À-ÿ.'’-]*")
+
+
+def quoted(text: str, bare: re.Pattern[str] = _BARE) -> str:
+    """A text as YAML takes it, in quotes where it would be read as something else.
+
+    bare: what may stand without quotes where it stands; the usual is right within braces too.
+    """
+    plain = bare.fullmatch(text) and not text.endswith(" ") and re.search(r"[^\W\d_]", text)
     bad = fold(text) in ("yes", "no", "true", "false", "null", "on", "off")
     return text if plain and not bad else '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

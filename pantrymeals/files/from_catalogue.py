@@ -47,18 +47,22 @@ def filled(row: Row, thing: Thing | None) -> Row:
     """The row with its blank columns as the catalogue has them."""
     if thing is None:
         return row
-    figures = {
+    return replace(row, cells={**{k: v for k, v in cells_of(thing).items() if not row.text(k)}, **_written(row)})
+
+
+def cells_of(thing: Thing) -> dict[str, str]:
+    """What the catalogue has of a thing, as it would be written in a row of products.csv; '' where it has nothing."""
+    return {
         "family": thing.family,
         "kind": thing.kind,
         "acid": thing.acid,
         "loose": "yes" if thing.loose else "",
         "opened_days": "" if thing.opened_days is None else str(thing.opened_days),
         "thaw_days": "" if thing.thaw_days is None else str(thing.thaw_days),
+        "fresh_days": "" if thing.fresh_days is None else str(thing.fresh_days),
         "contents": "; ".join(thing.contents),
         "food": thing.food,
-        "fresh_days": "" if thing.fresh_days is None else str(thing.fresh_days),
     }
-    return replace(row, cells={**{k: v for k, v in figures.items() if not row.text(k)}, **_written(row)})
 
 
 def _written(row: Row) -> dict[str, str]:

@@ -65,7 +65,7 @@ class Facts:
     left: middle of what is over at ``due``. out: middle day of the last one, None beyond two years.
     cover_weeks: inf beyond two years. held: all of it is. eat_by: the day a keeper is to be gone by, though it be
     past. sitting: the rule of sitters finds it one. used: this book year, None where the book does not say. weekly:
-    containers a week. guessed: neither book nor standing use tells a pace. rolling: it comes in week by week. fixed:
+    containers a week. rolling: it comes in week by week. fixed:
     nothing is left to chance; then lacking: containers missing up to ``due``. even: an even hand takes it. takes:
     something takes it at all.
     """
@@ -83,7 +83,6 @@ class Facts:
     sitting: bool = False
     used: float | None = None
     weekly: float = 0.0
-    guessed: bool = False
     rolling: bool = False
     fixed: bool = False
     lacking: float = 0.0
@@ -105,8 +104,6 @@ def mark_of(product: Product, facts: Facts, today: date, limits: Thresholds) -> 
         return "reaches"
     if facts.on_hand <= 0 and facts.to_use <= 0:
         return "short"
-    if facts.guessed:
-        return "reaches"
     if facts.chance is not None and (late := _late(facts, limits)) is not None:
         return late
     return "glut" if is_glut(facts, today, limits) else "reaches"
@@ -177,8 +174,6 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
     about = "" if facts.fixed else "about "
     out = f"the last one goes {about}{day_words(facts.out, today)}" if facts.out else "it lasts more than two years"
     if facts.due is None:
-        if facts.guessed:
-            return "No pace is known yet: an even share is taken until the book tells."
         return f"No day is set that it must last to; {out}."
     day = f"{'Eat by' if facts.eat_by else 'Must last to'} {day_words(facts.due, today)}"
     often = "" if facts.fixed or facts.chance is None else f"{round(100 * facts.chance)} in 100 times"
@@ -191,8 +186,6 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
         return f"{day}: just about" + (f", {close}" if close else "") + f"; {out}."
     if mark == "glut":
         return f"{day}: {over} would be left then, more than will be eaten."
-    if facts.guessed:
-        return f"{day}: no pace is known yet, so an even share is taken until the book tells."
     if facts.even and not round(facts.left):
         return f"{day}: an even hand brings it there."
     return f"{day}: it gets there" + (f" {often}" if often else "") + f", with {over} over."

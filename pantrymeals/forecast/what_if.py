@@ -191,7 +191,7 @@ def _number(text: str) -> int:
     if not text.isdigit():
         return NUMBERS.index(text.lower())
     if len(text) > 3:
-        raise PantryError(f"{text[:12]} is more than this can reckon with; write a number up to 999")
+        raise PantryError(f"a number of {len(text)} digits is more than this can reckon with; write one up to 999")
     return int(text)
 
 

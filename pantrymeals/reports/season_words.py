@@ -9,7 +9,7 @@ from fractions import Fraction
 from pantrymeals.plans.season import LimitUse
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.reports.words import sized
-from pantrymeals.units import KILOS_A_POUND, LITRES_A_QUART, METRES_A_FOOT, as_words, unit_named
+from pantrymeals.units import KILOS_A_POUND, LITRES_A_QUART, METRES_A_FOOT, as_words, unit_named, weighed
 from pantrymeals.words import many, short_date
 
 
@@ -49,7 +49,8 @@ def range_words(span: SpanOf | None, *, metric: bool = False) -> str:
 
 def weight_words(lb: Fraction, *, metric: bool = False) -> str:
     """'60 lb'; '27 kg'."""
-    return f"{number(lb * KILOS_A_POUND)} kg" if metric else f"{number(lb)} lb"
+    amount, unit = weighed(lb, metric)
+    return f"{number(amount)} {unit}"
 
 
 def jar_count(count: int | Fraction, size: str) -> str:

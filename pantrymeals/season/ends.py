@@ -21,7 +21,7 @@ from pantrymeals.season.clear import Clearing, dishes_using
 from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
 from pantrymeals.season.words import counted, freezer_room
 from pantrymeals.season.yields import raw_pounds
-from pantrymeals.units import KILOS_A_POUND, as_words
+from pantrymeals.units import as_words, weighed
 from pantrymeals.words import month_name, plural, priced, times
 
 VEGETABLES = frozenset(
@@ -173,9 +173,9 @@ def cost_words(asked: SeasonQuestion, product: Product, count: Fraction) -> str:
         parts.append(f"{freezer_room(count * litres_of(product), asked.household.measures)} of freezer")
     raw = raw_pounds(asked.tables, asked.tables.of(product), ceil(count), size)
     if raw is not None:
-        unit, factor = ("kg", KILOS_A_POUND) if asked.household.measures == "metric" else ("lb", Fraction(1))
-        low, high = round(raw.low * factor), round(raw.high * factor)
-        parts.append(f"{low} {unit} of crop" if low == high else f"{low} to {high} {unit} of crop")
+        (low, unit), (high, _) = (weighed(lb, asked.household.measures == "metric") for lb in (raw.low, raw.high))
+        least = "" if round(low) == round(high) else f"{round(low)} to "
+        parts.append(f"{least}{round(high)} {unit} of crop")
     if product.price_usd:
         parts.append(f"{priced(product.price_usd * count, asked.household.money, whole=True)} at store prices")
     return ", ".join(parts) if parts else counted(count, size)

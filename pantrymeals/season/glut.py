@@ -18,7 +18,7 @@ from pantrymeals.season.put_up_list import crop_risk, line_for, why_never
 from pantrymeals.season.words import counted, freezer_room, load_words
 from pantrymeals.season.yields import figures_of_container, jar_words
 from pantrymeals.season_facts import Harvest
-from pantrymeals.units import KILOS_A_POUND, UNITS, as_words, take_number, unit_named
+from pantrymeals.units import UNITS, as_words, take_number, unit_named, weighed
 
 
 def crop_meant(asked: SeasonQuestion, words: str) -> Harvest:
@@ -162,8 +162,8 @@ def _left_words(asked: SeasonQuestion, left: Fraction) -> str:
     litres = asked.facts.free_litres
     where = f"freeze what has room ({freezer_room(litres, asked.household.measures)} are free), " if litres else ""
     ways = f"eat fresh, {where}give or barter it fresh, the rest to the hens or the compost"
-    over = round(left * KILOS_A_POUND) if asked.household.measures == "metric" else round(left)
-    return f"{over} {'kg' if asked.household.measures == 'metric' else 'lb'} over: {ways}"
+    over, unit = weighed(left, asked.household.measures == "metric")
+    return f"{round(over)} {unit} over: {ways}"
 
 
 def _cautions(asked: SeasonQuestion, names: list[str]) -> tuple[CautionShown, ...]:

@@ -31,6 +31,7 @@ from pantrymeals.season.yields import (
     row_feet,
 )
 from pantrymeals.season_facts import Canner, Harvest
+from pantrymeals.units import UNITS
 
 Way = Literal["canner", "freezer", "other"]
 
@@ -282,7 +283,7 @@ def _ground(
     name = asked.tables.of(product)
     raw = raw_pounds(asked.tables, name, jars, size)
     if raw is None and product.kind == "cellar" and product.measure == "g":
-        pounds = Fraction(jars) * first_content(product) / Fraction("453.59237")
+        pounds = Fraction(jars) * first_content(product) / UNITS["lb"][1]
         raw = SpanOf(pounds, pounds, "lb", "by weight")
     boxes = containers_for(asked.tables, name, jars, size)
     if raw is None or name is None or not name.garden:

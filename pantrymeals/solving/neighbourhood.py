@@ -32,14 +32,14 @@ def best_near(
     gap: float,
     stop: threading.Event,
     start: np.ndarray | None = None,
-    spent: list[float] | None = None,
+    by_work: bool = False,
     at_once: bool = False,
-) -> np.ndarray | None:
-    """The best found with ``these`` columns and those that the relaxation or ``start`` uses; None: nothing found.
+) -> tuple[np.ndarray | None, float]:
+    """The best found with ``these`` columns and those that the relaxation or ``start`` uses, and the work it took.
 
-    these, must: masks. must: what should end as nothing; while some does not, there is more time. at_once: the first in
-    which it does will do. spent: where it is given, work decides and not the clock: ``seconds`` are the solver's own,
-    and what is done of them is put down there.
+    None: nothing found. these, must: masks. must: what should end as nothing; while some does not, there is more time.
+    at_once: the first in which it does will do. by_work: ``seconds`` are the solver's own, and not the clock's. Work is
+    counted in these too.
     """
     used = these | must | (relaxation.x > HAIR) | ~part.whole | (part.lo > 0)
     if start is not None:
@@ -54,16 +54,15 @@ def best_near(
         return (at_once or time.monotonic() > until) and have is not None and not have[ask].any()
 
     begin = None if start is None else start[keep]
-    if spent is not None:
+    if by_work:
         for part_of_it in (1, PATIENCE - 1):
             done = found.settled or found.infeasible or stop.is_set()
             if not done and (found.x is None or found.x[ask].any()):
                 run_cp_sat(near, found, Linked(stop), ENDLESS, seed, gap, 1, begin, whole_menu, part_of_it * seconds)
                 begin = found.x if found.x is not None else begin
-        spent.append(found.work + WORK_A_COLUMN * keep.shape[0])
-        return _whole(found, keep, used.shape[0])
-    run_cp_sat(near, found, Linked(stop, enough), PATIENCE * seconds, seed, gap, 1, begin, whole_menu)
-    return _whole(found, keep, used.shape[0])
+    else:
+        run_cp_sat(near, found, Linked(stop, enough), PATIENCE * seconds, seed, gap, 1, begin, whole_menu)
+    return _whole(found, keep, used.shape[0]), found.work + WORK_A_COLUMN * keep.shape[0]
 
 
 def _whole(found: Found, keep: np.ndarray, width: int) -> np.ndarray | None:

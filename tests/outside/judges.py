@@ -367,7 +367,7 @@ def in_one_place(*names: str) -> Household:
 def canning_in_itself(tables: Packaged) -> Iterator[Judged]:
     """Worked example 12: AIB 539 agrees within itself, by the exceptions that are named there.
 
-    A load over seven, or nine pints over four and a half, is the printed pounds a quart within 5 %; a bushel's weight
+    A load over seven, or nine pints over four and a half, is the printed pounds a quart within 6 %; a bushel's weight
     over that lies inside the printed quarts to the bushel (or half a quart beside it).
     """
     for row in tables["canning_yields"]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from types import ModuleType
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.count import sheet_lines
 from pantrymeals.actions.book.look import lot_rows
 from pantrymeals.actions.book.pantry import Pantry
+from pantrymeals.actions.book.shown import tables_of
 from pantrymeals.book.book import Book
 from pantrymeals.errors import PantryError
 from pantrymeals.records import Product
@@ -25,7 +25,7 @@ def count_sheet(pantry: Pantry, book: Book, place: str | None) -> Answer:
     names = {p.code: p.name for p in pantry.places}
     return Answer(
         lambda paper: write_sheet(paper, lines, names, pantry.today),
-        tables=lambda: _tables().count_sheet(lines),
+        tables=lambda: tables_of().count_sheet(lines),
         page=lambda printing: count_pdf(lines, names, _origin(pantry, book), printing),
     )
 
@@ -36,7 +36,7 @@ def tally(pantry: Pantry, book: Book, place: str | None) -> Answer:
     names = {p.code: p.name for p in pantry.places}
     return Answer(
         lambda paper: write_tally(paper, lines, names),
-        tables=lambda: _tables().count_sheet(lines),
+        tables=lambda: tables_of().count_sheet(lines),
         page=lambda printing: tally_pdf(lines, names, _origin(pantry, book), printing),
     )
 
@@ -61,16 +61,9 @@ def labels(pantry: Pantry, book: Book, product: Product, lot: int | None, number
     )  # fmt: skip
     return Answer(
         lambda paper: paper.line(f"{plural(count, 'label')} of {label.told}."),
-        tables=lambda: _tables().lots(row for row in lot_rows(book, product) if row.lot == newest.number),
+        tables=lambda: tables_of().lots(row for row in lot_rows(book, product) if row.lot == newest.number),
         page=lambda printing: labels_pdf(label, count, _origin(pantry, book), printing),
     )
-
-
-def _tables() -> ModuleType:
-    """Loaded for a file alone."""
-    from pantrymeals.actions.book import tables
-
-    return tables
 
 
 def _origin(pantry: Pantry, book: Book) -> Origin:

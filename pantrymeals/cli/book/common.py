@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from pantrymeals.actions.book.pantry import Pantry
     from pantrymeals.actions.book.take import Wanted
     from pantrymeals.actions.book.words import Said, SeveralFit
+    from pantrymeals.plans.dish_told import DishAsked
+    from pantrymeals.plans.first_count import Question
     from pantrymeals.records import Reason
 
 
@@ -49,6 +51,20 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
 def at_a_terminal() -> bool:
     """Whether somebody is there to be asked."""
     return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def asks_of(source: Path | None) -> bool:
+    """Whether somebody is there to be asked about what is read, which does not come through the keyboard itself."""
+    return at_a_terminal() and str(source) != "-"
+
+
+def answered(question: Question | DishAsked, line: object) -> str:
+    """What is said to a question about a line of what is read; '' for nothing."""
+    if question.written:
+        typer.echo(f"line {line}: {question.written}")
+    offered = f" [{' | '.join(question.choices)}]" if question.choices else ""
+    said: str = typer.prompt(f"  {question.asked}{offered}", default="", show_default=False)
+    return said
 
 
 TwiceSaid = Annotated[

@@ -76,7 +76,5 @@ def _use(line: TakenLine) -> Iterator[str]:
 
 
 def scalar(text: str) -> str:
-    """A text as YAML takes it on one line, in quotes where it would be read as something else."""
-    bare = _PLAIN.fullmatch(text) and not text.endswith(" ") and re.search(r"[^\W\d_]", text)
-    bad = fold(text) in ("yes", "no", "true", "false", "null", "on", "off")
-    return text if bare and not bad else '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    """A text as YAML takes it on a line of its own."""
+    return quoted(text, _PLAIN)

@@ -178,7 +178,7 @@ class LongTable:
         while (left := until - time.monotonic()) > 0 and not stop.is_set():
             spans, mending = self._pick(rng, length)
             begun = time.monotonic()
-            found = self._search(spans, mending, min(SEARCH_SECONDS, left), rng, stop)
+            found, _ = self._search(spans, mending, min(SEARCH_SECONDS, left), rng, stop)
             if found is not None:
                 self._accept(*found)
             length = _next_length(length, time.monotonic() - begun, found is not None)
@@ -192,16 +192,13 @@ class LongTable:
         lengths = [FIRST_LENGTH] * len(lanes)
         done_so_far = 0.0
 
-        def search(
-            lane: int, spans: list[tuple[int, int]], mending: bool
-        ) -> tuple[tuple[np.ndarray, np.ndarray] | None, float]:
-            spent: list[float] = []
-            return self._search(spans, mending, SEARCH_SECONDS, lanes[lane], stop, spent), sum(spent)
-
         with ThreadPoolExecutor(len(lanes)) as beside:
             while done_so_far < work and not stop.is_set() and not done():
                 picked = [self._pick(rng, length) for rng, length in zip(lanes, lengths, strict=True)]
-                asked = [beside.submit(search, lane, *days) for lane, days in enumerate(picked)]
+                asked = [
+                    beside.submit(self._search, *days, SEARCH_SECONDS, rng, stop, by_work=True)
+                    for days, rng in zip(picked, lanes, strict=True)
+                ]
                 found = [one.result() for one in asked]
                 for lane, (new, took) in enumerate(found):
                     if new is not None and not stop.is_set():
@@ -218,31 +215,30 @@ class LongTable:
 
     def _search(
         self, spans: list[tuple[int, int]], mending: bool, seconds: float, rng: random.Random, stop: threading.Event,
-        spent: list[float] | None = None,
-    ) -> tuple[np.ndarray, np.ndarray] | None:  # fmt: skip
-        """The menu as it is and with the days of these spans cooked anew; None where that gives nothing.
+        by_work: bool = False,
+    ) -> tuple[tuple[np.ndarray, np.ndarray] | None, float]:  # fmt: skip
+        """The menu as it is and with the days of these spans cooked anew, None where that gives nothing; and the work.
 
-        mending: a menu with fewer open roles or missed promises is wanted, not any better one. spent: where it is
-        given, work decides and not the clock, and what is done is put down there.
+        mending: a menu with fewer open roles or missed promises is wanted, not any better one. by_work: work
+        decides and not the clock.
         """
         at, keep, part = self.alone(self.free(spans))
         now = at[keep]
         near = linear_relaxation(part)
-        if spent is not None:
-            spent.append(WORK_OF_A_LOOK * keep.shape[0])
+        work = WORK_OF_A_LOOK * keep.shape[0]
         cost = float(part.cost @ now)
         must = self.must[keep]
         hopeless = mending and near.x[must].sum() > now[must].sum() - 1 + HAIR
         if hopeless or near.cost > cost - SEARCH_GAP_POINTS * POINT:
-            return None
+            return None, work
         cheap = (self.day_of[keep] < 0) | (near.dear <= rng.choice(NEAR_POINTS))
         gap = SEARCH_GAP_POINTS * POINT / max(1.0, cost)
-        found = best_near(part, near, cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now, spent)
+        found, took = best_near(part, near, cheap, must, seconds, rng.randrange(1, 10**6), gap, stop, now, by_work)
         if found is None:
-            return None
+            return None, work + took
         new = at.copy()
         new[keep] = found
-        return at, new
+        return (at, new), work + took
 
     def _of_a_week(self, col: int) -> bool:
         missed = self.model.missed.get(col)

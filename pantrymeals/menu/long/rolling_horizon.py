@@ -127,8 +127,8 @@ def first_menu(
     had = Linked(stop, lambda: at_once and bool(best) and best[0][2][must].sum() <= least)
 
     def look(dear: float) -> None:
-        spent: list[float] | None = [] if by_work else None
-        found = best_near(part, near, always | (near.dear <= dear), must, seconds, seed, gap, had, None, spent, at_once)
+        cheap = always | (near.dear <= dear)
+        found, _ = best_near(part, near, cheap, must, seconds, seed, gap, had, None, by_work, at_once)
         if found is not None:
             best.append((float(part.cost @ found), dear, found))
 

@@ -99,10 +99,9 @@ def _anew(table: LongTable, day: int, col: int, stop: threading.Event, by_work: 
     fewest = replace(part, cost=amiss)
     if linear_relaxation(fewest).cost > less + HAIR:
         return Settled.CANNOT
-    spent: list[float] | None = [] if by_work else None
     firm = replace(part, cost=part.cost + (FIRM - 1) * amiss)
     every = np.ones(keep.shape[0], bool)
-    found = best_near(firm, linear_relaxation(firm), every, must, LOOK_SECONDS, table.seed, 0.0, stop, now, spent)
+    found, _ = best_near(firm, linear_relaxation(firm), every, must, LOOK_SECONDS, table.seed, 0.0, stop, now, by_work)
     proven = False
     if found is None or float(amiss @ found) > less + HAIR:
         rest = Found()

@@ -100,9 +100,8 @@ def test_held_lots_and_what_is_kept_off_the_menus() -> None:
     assert mark(on_hand=0.0, to_use=0.0) == "short"
 
 
-def test_no_pace_no_mark() -> None:
-    assert mark(chance=0.4, guessed=True) == "reaches"
-    assert mark(chance=0.6, guessed=False) == "tight"
+def test_what_comes_in_week_by_week_reaches() -> None:
+    assert mark(chance=0.6) == "tight"
     assert mark(chance=None, due=None, rolling=True, cover_weeks=float("inf")) == "reaches"
 
 

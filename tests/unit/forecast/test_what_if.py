@@ -197,5 +197,5 @@ def foods_and_needs() -> tuple:  # type: ignore[type-arg]
 
 @pytest.mark.parametrize("text", ["100000 more at table", "1000 more at table", "9" * 5000 + " more at table"])
 def test_more_than_any_table_seats_is_refused_at_once(text: str) -> None:
-    with pytest.raises(PantryError, match="is more than this can reckon with; write a number up to 999"):
+    with pytest.raises(PantryError, match="digits is more than this can reckon with; write one up to 999"):
         apply_all(kitchen(), [text])

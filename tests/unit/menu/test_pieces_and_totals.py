@@ -171,11 +171,11 @@ def test_what_nearby_finds_keeps_the_piece_and_is_no_worse_than_its_start(seed: 
     must[list(model.open.values())] = True
     assert near.cost <= best.cost + 1e-3
     stop = threading.Event()
-    found = best_near(linear, near, near.dear <= 1000, must, 20, 1, 0.0, stop)
+    found, _ = best_near(linear, near, near.dear <= 1000, must, 20, 1, 0.0, stop)
     assert found is not None
     assert holds(linear, found)
     assert exact(linear, found) >= best.cost - 1e-3
-    again = best_near(linear, near, np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
+    again, _ = best_near(linear, near, np.zeros(must.shape[0], bool), must, 20, 1, 0.0, stop, found)
     assert again is not None
     assert exact(linear, again) <= exact(linear, found) + 1e-6
 
