@@ -25,6 +25,7 @@ from pantrymeals.actions.book.pantry import pantry_book, read_pantry
 from pantrymeals.actions.book.words import product_meant
 from pantrymeals.actions.calendar import write_dates
 from pantrymeals.actions.dish import dish_answer
+from pantrymeals.actions.food_tables import whole_larder
 from pantrymeals.actions.menu import lay_out, menu_answer
 from pantrymeals.actions.no_store import make_no_store
 from pantrymeals.actions.report import larder_report
@@ -37,7 +38,6 @@ from pantrymeals.actions.run_out import (
     hungry_gap_answer,
     open_with_book,
     run_out_answer,
-    whole_larder,
 )
 from pantrymeals.actions.season import SeasonAsked, SeasonSheet, answer_of, make_season, question_of
 from pantrymeals.plans.no_store import Rehearsal

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -43,6 +46,44 @@ def test_no_two_classes_of_the_package_have_one_name() -> None:
         for name in re.findall(r"^class (\w+)", path.read_text(encoding="utf-8"), re.MULTILINE):
             named.setdefault(name, []).append(path.relative_to(ROOT).as_posix())
     assert {name: where for name, where in named.items() if len(where) > 1} == {}
+
+
+def modules() -> dict[str, Path]:
+    """Every module of the package by its dotted name."""
+    found = {path.relative_to(ROOT).with_suffix(""): path for path in ROOT.glob("pantrymeals/**/*.py")}
+    return {".".join(name.parts).removesuffix(".__init__"): path for name, path in found.items()}
+
+
+def imports_of(path: Path, known: dict[str, Path]) -> Iterator[str]:
+    """What a module imports of the package, at its head or within a function; what types alone want is not loaded."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for_types = {
+        inner
+        for node in ast.walk(tree)
+        if isinstance(node, ast.If) and getattr(node.test, "id", "") == "TYPE_CHECKING"
+        for inner in ast.walk(node)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and node.module in known and node not in for_types:
+            for alias in node.names:
+                whole = f"{node.module}.{alias.name}"
+                yield whole if whole in known else str(node.module)
+
+
+def test_no_import_circle_not_even_through_what_is_loaded_late() -> None:
+    known = modules()
+    graph = {name: set(imports_of(path, known)) - {name} for name, path in known.items()}
+    assert sum(map(len, graph.values())) > 2000
+    TopologicalSorter(graph).prepare()  # raises CycleError, naming the modules
+
+
+def test_no_room_holds_more_than_thirty_in_a_hundred_lines() -> None:
+    lines: dict[str, int] = {}
+    for name, path in modules().items():
+        room = name.split(".")[1] if "." in name else ""
+        lines[room] = lines.get(room, 0) + len(path.read_text(encoding="utf-8").splitlines())
+    most = max(lines, key=lambda room: lines[room])
+    assert lines[most] <= 0.3 * sum(lines.values()), most
 
 
 def test_top_level_holds_only_what_was_agreed() -> None:

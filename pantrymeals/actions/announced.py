@@ -14,7 +14,7 @@ from pathlib import Path
 
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.book.pulled_before import ToPull, still_to_pull
-from pantrymeals.actions.stored_menu import announced_in, text_of
+from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.plans.menu import MenuPlan
@@ -161,13 +161,3 @@ def without_what_is_pulled(folder: Path, household: Household, plan: MenuPlan) -
 
     with pantry_book(pantry_of(folder, household), reading=True) as book:
         return still_to_pull(book, plan, frozenset())
-
-
-def announced_sheet(folder: Path, household: Household) -> tuple[Announced, MenuSheet]:
-    """The announced menu as it was shown. Raises PantryError when none is."""
-    from pantrymeals.actions.menu import with_the_table
-    from pantrymeals.reports.json.plan import read_menu_file, sheet_in
-
-    found = current_or_say(folder, household.today)
-    announced_in(found.file, household)  # refuses another household's
-    return found, with_the_table(sheet_in(read_menu_file(text_of(found.file)), household))

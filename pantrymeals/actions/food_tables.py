@@ -1,4 +1,4 @@
-"""Reads the published tables of foods, needs and keeping that come with the program."""
+"""The published tables of foods, needs and keeping that come with the program, and how long a larder lasts by them."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from functools import cache
 from pantrymeals.forecast.keeping import KeepingRow, keeping_rows
 from pantrymeals.larder.nutrition import Food, NeedTable, food_table, need_table
 from pantrymeals.packaged import rows
+from pantrymeals.plans.outlook import LarderCover
+from pantrymeals.records import Household
 
 
 @cache
@@ -33,3 +35,10 @@ def keeping() -> tuple[KeepingRow, ...]:
 def per_person_plans() -> Mapping[str, Fraction]:
     """Quarts a year that a published plan puts up for one person, by family."""
     return {row["family"]: Fraction(row["quarts_a_person"]) for row in rows("put_up_plans.csv")}
+
+
+def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
+    """How long the whole larder feeds the household, and which products limit it."""
+    from pantrymeals.forecast.cover import larder_cover
+
+    return larder_cover(household, foods(), needs(), banned)

@@ -26,8 +26,11 @@ from pantrymeals.units import as_words
 from pantrymeals.words import listed, short_date, small_count
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import pandas as pd
 
+    from pantrymeals.actions.announced import Announced
     from pantrymeals.forecast.forecast import BookPace
     from pantrymeals.plans.outlook import Forecast
 
@@ -128,7 +131,7 @@ def lay_out(
 
 def with_cover(sheet: MenuSheet) -> MenuSheet:
     """The sheet headed by how long the food lasts, from the household's day on; a second or two for a large larder."""
-    from pantrymeals.actions.run_out import whole_larder
+    from pantrymeals.actions.food_tables import whole_larder
 
     return replace(sheet, cover=whole_larder(sheet.household))
 
@@ -150,6 +153,17 @@ def with_the_table(sheet: MenuSheet) -> MenuSheet:
         left_over=left_over(household, plan),
         fed=fed(household, plan),
     )
+
+
+def announced_sheet(folder: Path, household: Household) -> tuple[Announced, MenuSheet]:
+    """The announced menu as it was shown. Raises PantryError when none is."""
+    from pantrymeals.actions.announced import current_or_say
+    from pantrymeals.actions.stored_menu import announced_in, text_of
+    from pantrymeals.reports.json.plan import read_menu_file, sheet_in
+
+    found = current_or_say(folder, household.today)
+    announced_in(found.file, household)  # refuses another household's
+    return found, with_the_table(sheet_in(read_menu_file(text_of(found.file)), household))
 
 
 def _menu_tables(sheet: MenuSheet) -> list[pd.DataFrame]:

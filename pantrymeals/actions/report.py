@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pantrymeals.actions import food_tables
-from pantrymeals.actions.run_out import Chance, Larder, run_out, whole_larder
+from pantrymeals.actions.run_out import Chance, Larder, run_out
 from pantrymeals.actions.season import SeasonAsked, SeasonSheet, make_season, question_of
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.forecast.eat_first import eat_first
@@ -30,7 +30,7 @@ def larder_report(
     forecast = run_out(larder, chance, plan)
     weeks = hungry_gap(household, forecast)
     parts = [
-        run_out_part(forecast, whole_larder(household), board_picture(forecast)),
+        run_out_part(forecast, food_tables.whole_larder(household), board_picture(forecast)),
         eat_first_part(eat_first(household, forecast, food_tables.keeping())),
         gap_part(weeks, gap_picture(weeks, household.name)),
     ]

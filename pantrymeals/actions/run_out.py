@@ -18,7 +18,7 @@ from pantrymeals.forecast.forecast import BookPace, learn_paces, with_menus
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.outlook import BackTest, Forecast, LarderCover, WhatIf
+from pantrymeals.plans.outlook import BackTest, Forecast, WhatIf
 from pantrymeals.records import Household, Movement
 from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.terminal.eat_first import write_eat_first
@@ -87,13 +87,6 @@ def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> For
     return foresee(larder.household, larder.pace, plan, limits=limits, paths=chance.paths, seed=chance.seed)
 
 
-def whole_larder(household: Household, banned: frozenset[str] = frozenset()) -> LarderCover:
-    """How long the whole larder feeds the household, and which products limit it."""
-    from pantrymeals.forecast.cover import larder_cover
-
-    return larder_cover(household, food_tables.foods(), food_tables.needs(), banned)
-
-
 def tested_on_the_past(larder: Larder, weeks_ahead: int, chance: Chance) -> BackTest:
     """How well use was foreseen at past month-ends."""
     from pantrymeals.forecast.backtest import back_test
@@ -122,8 +115,8 @@ def what_if(
         idle=changed.banned,
         also={row.product for row in before.rows},
     )
-    was = (larder.household, before, whole_larder(larder.household))
-    now = (after, whole_larder(changed.household, changed.banned))
+    was = (larder.household, before, food_tables.whole_larder(larder.household))
+    now = (after, food_tables.whole_larder(changed.household, changed.banned))
     return compare(changed, was, now, plan), after
 
 
@@ -136,7 +129,7 @@ def forecast_answer(larder: Larder, forecast: Forecast, *, everything: bool = Tr
     """A forecast as it is shown, and how long the whole larder lasts. Raises PantryError."""
     from pantrymeals.reports.pictures.outlook import board_picture
 
-    cover = whole_larder(larder.household)
+    cover = food_tables.whole_larder(larder.household)
 
     def write(paper: Paper) -> None:
         write_forecast(paper, forecast, everything=everything, cover=cover)

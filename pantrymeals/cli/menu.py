@@ -116,8 +116,7 @@ def announce(
 ) -> None:
     """Keep a menu as the one the table has been told of; without a file, show the one that is."""
     from pantrymeals.actions.announced import announce as keep
-    from pantrymeals.actions.announced import announced_sheet
-    from pantrymeals.actions.menu import menu_answer, with_cover
+    from pantrymeals.actions.menu import announced_sheet, menu_answer, with_cover
     from pantrymeals.actions.stored_menu import announced_in, text_of
 
     household = asked.opened().household

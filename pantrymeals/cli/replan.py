@@ -93,8 +93,9 @@ def another(
     number: Annotated[int, counted("--number", "How many offers.", " of offers", 5)] = 5,
 ) -> None:
     """Offer other dishes for one place of a menu, and say what each would do."""
+    from pantrymeals.actions.another import menu_with
     from pantrymeals.actions.progress import at_once
-    from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
+    from pantrymeals.actions.swap import offers_for, swap_answer
 
     opened = asked.opened()
     there, told = menu_with(asked.larder, opened.household, plan, place)

@@ -11,12 +11,13 @@ from pathlib import Path
 from threading import RLock
 from typing import TypeVar
 
-from pantrymeals.actions.announced import Announced, announced_sheet, current
+from pantrymeals.actions.announced import Announced, current
 from pantrymeals.actions.book.enter import Book
 from pantrymeals.actions.book.pantry import Pantry, pantry_book, read_pantry
 from pantrymeals.actions.book.plan import MenuToPull
 from pantrymeals.actions.larder import as_the_book_says, as_written
 from pantrymeals.actions.meals import MenuSheet
+from pantrymeals.actions.menu import announced_sheet
 from pantrymeals.actions.stored_menu import menu_to_pull_in
 from pantrymeals.records import Household
 

@@ -138,7 +138,8 @@ def _menu_found(made: Answer, first: date, days: int) -> Brought:
 
 
 def _swap(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.swap import menu_with, offers_for, swap_answer
+    from pantrymeals.actions.another import menu_with
+    from pantrymeals.actions.swap import offers_for, swap_answer
 
     watch.progress("other dishes for one place", None, None, None)
     household, plan = menu_with(asked.folder, larder.household, None, asked.said["place"])

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.announced import announced_sheet
 from pantrymeals.actions.book.enter import take_back
 from pantrymeals.actions.book.pantry import Pantry, pantry_book, read_pantry
 from pantrymeals.actions.book.walk import PullWalk, WalkLine, the_rest, tick, walk
 from pantrymeals.actions.larder import as_written
+from pantrymeals.actions.menu import announced_sheet
 from pantrymeals.actions.stored_menu import menu_to_pull_in
 from pantrymeals.book.book import Book
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, PullLine, PullList

@@ -12,10 +12,11 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from pantrymeals.actions.announced import announce, current, current_or_say, menu_asked, without_what_is_pulled
+from pantrymeals.actions.another import menu_with
 from pantrymeals.actions.book.as_if_back import around_what_is_up
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.actions.replan import Life, Replanned, replan
-from pantrymeals.actions.swap import Offers, menu_with, offers_for
+from pantrymeals.actions.swap import Offers, offers_for
 from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
 from pantrymeals.records import Household
