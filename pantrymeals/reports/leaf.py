@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from pantrymeals.reports.block import Block, Words
 from pantrymeals.reports.terminal.paper import BOX, Paper, Piece
+
+_TO_TYPE = re.compile(r" ?\(--[^)]*\)")
+"""'(--full has all)': of an option, for who types; a screen has none."""
 
 
 class Leaf(Paper):
@@ -17,12 +21,14 @@ class Leaf(Paper):
 
     def heading(self, text: str) -> None:
         """A chapter's name."""
-        self.blocks.append(Block("heading", ((text, ""),)))
+        self.blocks.append(Block("heading", _words([text])))
 
     def line(self, *pieces: Piece, indent: int = 0, hang: int = 0) -> None:  # noqa: ARG002 (a screen wraps by itself)
         """One paragraph."""
         self._note(pieces)
-        self.blocks.append(Block("line", _words(pieces), depth=indent))
+        words = _words(pieces)
+        if any(text for text, _ in words):
+            self.blocks.append(Block("line", words, depth=indent))
 
     def split_line(self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int) -> None:  # noqa: ARG002
         """A label, words, and a short figure."""
@@ -68,6 +74,6 @@ class Leaf(Paper):
 
 
 def _words(pieces: Iterable[Piece]) -> Words:
-    """Pieces with their styles, less a box to tick with a pencil: a screen has its own, or none."""
+    """Pieces with their styles, less what to type and a box to tick with a pencil: a screen has its own, or none."""
     found = (piece if isinstance(piece, tuple) else (piece, "") for piece in pieces)
-    return tuple((text.removeprefix(f"{BOX} "), style) for text, style in found)
+    return tuple((_TO_TYPE.sub("", text.removeprefix(f"{BOX} ")), style) for text, style in found)

@@ -31,6 +31,8 @@ from tests.benchmarks.measured import own_environment
 ROOT = Path(__file__).parents[2]
 LIMIT_S = 0.5
 FIRST = "the first command of all (makes the book from its CSV)"
+INSTEAD = ("--instead", "--swap")
+"""What an option of `pull` is called, and was until 27 November 2026."""
 NOT_JUDGED = (FIRST, "book export to a spreadsheet", "book import from a spreadsheet")
 
 
@@ -57,6 +59,13 @@ class Day:
         self.took[what] = time.perf_counter() - begun
         if done.returncode:
             sys.exit(f"{' '.join(words)}: {done.stderr}")
+
+    def called(self, command: str, now: str, before: str) -> str:
+        """What this checkout calls an option of a command, by its help; not timed."""
+        done = subprocess.run(
+            [*self.program, command, "--help"], capture_output=True, text=True, check=True, cwd=self.root, env=self.seen
+        )
+        return now if now in done.stdout else before
 
     def live(self) -> None:
         """The whole day, in order; the sums must come out even at its end."""
@@ -106,7 +115,7 @@ class Day:
             o for o in json.loads(self.week.read_text(encoding="utf-8"))["openings"] if o["size"] in ("qt", "pt")
         )
         swap = f"1 qt applesauce for 1 {jar['size']} {jar['product']}"
-        self.say("pull a week taking something else", "pull", str(self.week), "--instead", swap)
+        self.say("pull a week taking something else", "pull", str(self.week), self.called("pull", *INSTEAD), swap)
 
     def copy(self, out: str, into: str, name: str) -> None:
         """The book written out, and read into an empty folder."""

@@ -107,7 +107,7 @@ def write_eaten(paper: Paper, household: Household, found: EatenThen) -> None:
     if found.days:
         return
     since = (
-        f"; it has them from {day_and_year(found.since)} on." if found.since else ", nor any yet; `pull` keeps them."
+        f"; it has them from {day_and_year(found.since)} on." if found.since else ", nor any yet; a pull keeps them."
     )
     paper.line(f"The book has no dish of then{since}")
     if not found.left:

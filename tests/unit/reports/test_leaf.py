@@ -55,3 +55,13 @@ def test_a_long_name_is_whole_on_a_screen_and_cut_in_80_columns() -> None:
     assert Leaf().name_within(24, long) == long
     assert Paper().name_within(24, long) == "Dandelion and burdock."
     assert Paper().name_within(24, "Applesauce") == "Applesauce"
+
+
+def test_a_screen_is_told_no_options_to_type() -> None:
+    leaf = Leaf()
+    leaf.line("More time (--seconds) may tell.")
+    leaf.line("(--menu shows every meal and the pull list.)")
+    leaf.heading("What pinches most, two of nine (--full has all)")
+    assert [[text for text, _ in block.words] for block in leaf.blocks] == [
+        ["More time may tell."], ["What pinches most, two of nine"],
+    ]  # fmt: skip
