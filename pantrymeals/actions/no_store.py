@@ -66,10 +66,11 @@ class NoStoreSheet:
 
 def make_no_store(
     household: Household, first: date | None, days: int, seed: int, seconds: float | None, watch: Watch | None = None,
-    announced: Sequence[MenuPlan] = (), pace: BookPace | None = None,
+    announced: Sequence[MenuPlan] = (), pace: BookPace | None = None, *, alike: bool = False,
 ) -> NoStoreSheet:  # fmt: skip
     """A rehearsal of so many days. announced: what is still to come of the announced menus: the days until then that
-    they have are eaten as announced. pace: how the table has been eating, by its book; None: there is no book.
+    they have are eaten as announced. pace: how the table has been eating, by its book; None: there is no book. alike:
+    the same menus on every run, by work.
 
     Raises PantryError when the days make no sense, NoMenuFits when no menu fits.
     """
@@ -93,7 +94,8 @@ def make_no_store(
     pace = pace or learn_paces(household, ())
     groups = group_tables(rows("food_pattern.csv"), rows("food_groups.csv"))
     figures = FoodTables(food_tables.foods(), food_tables.needs(), groups)
-    found = rehearse(household, RehearsalAsked(day, days, seed, seconds, tuple(announced)), figures, pace, watch)
+    wish = RehearsalAsked(day, days, seed, seconds, tuple(announced), alike)
+    found = rehearse(household, wish, figures, pace, watch)
     before, there = [], household
     for plan in found.before:
         told = any(menu.first <= plan.first <= menu.last for menu in announced)

@@ -14,8 +14,8 @@ from pantrymeals.cli.options import (
     First,
     Full,
     Larder,
-    MenuSeed,
     PrintedOrJson,
+    SameSeed,
     ToPrint,
     dated,
     say_the_day,
@@ -32,7 +32,7 @@ def no_store(
     days: Days = 30,
     first: First = None,
     whole_menu: Annotated[bool, typer.Option("--menu", help="Every meal and the pull list too.")] = False,
-    seed: MenuSeed = 1,
+    seed: SameSeed = None,
     seconds: Annotated[float | None, timed("Time for all of it; else about two minutes a month.", 60)] = None,
     full: Full = False,
 ) -> None:
@@ -45,7 +45,17 @@ def no_store(
     household = opened.household
     told = [plan for _, plan in still_to_come(asked.larder, household)]
     sheet = watched(
-        lambda watch: make_no_store(household, first, days, seed, seconds, watch, told, opened.pace),
+        lambda watch: make_no_store(
+            household,
+            first,
+            days,
+            1 if seed is None else seed,
+            seconds,
+            watch,
+            told,
+            opened.pace,
+            alike=seed is not None,
+        ),
         quiet=printed.plain,
     )
     printed.show(no_store_answer(sheet, whole_menu=whole_menu or full, full=full), printed=to_print)

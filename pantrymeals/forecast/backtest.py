@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from pantrymeals.forecast.forecast import month_of_weeks, usable_grain, what_to_expect
 from pantrymeals.forecast.history import read_history, weeks_known
 from pantrymeals.forecast.rates import Rates, learn
-from pantrymeals.forecast.simulate import Future, simulate
+from pantrymeals.forecast.simulate import EDGES, Future, simulate
 from pantrymeals.larder.book_history import Entry, Lines, lines_of
 from pantrymeals.plans.outlook import BackTest, BackTestMonth
 from pantrymeals.records import Household, Movement
@@ -20,7 +20,8 @@ from pantrymeals.records import Household, Movement
 FEWEST_WEEKS = 39
 """Before the book holds so many weeks, nothing is foreseen from it for the test."""
 PLAIN_WEEKS = 12
-_LEVELS = (0.1, 0.5, 0.9)
+_LEVELS = (1 - EDGES[2], 0.5, 1 - EDGES[0])
+"""Of use, as the edges are of what lasts: who uses much runs out early."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,9 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
         nothing,
         nothing,
         grain=usable_grain(rate, use),
-        rate_shape=1 / (rates.season_drift + 1 / rate.sure_goes),
+        rate_shape=rate.sure_goes,
+        faster=rates.faster,
+        slower=rates.slower,
         month_shape=1 / month if month > 0 else float("inf"),
     )
 
@@ -135,10 +138,11 @@ def _guess(name: str, foreseen: NDArray[np.float32], plain: float, came: float) 
 
 
 def _share_inside(below: float, up_to: float) -> float:
-    """The part of [below, up_to] that lies in 10-90 %: how much a count on the edge of the range counts."""
+    """The part of [below, up_to] that lies within the range: how much a count on its edge counts."""
+    low, _, high = _LEVELS
     if up_to - below < 1e-9:
-        return float(0.1 <= below <= 0.9)
-    return max(0.0, min(up_to, 0.9) - max(below, 0.1)) / (up_to - below)
+        return float(low <= below <= high)
+    return max(0.0, min(up_to, high) - max(below, low)) / (up_to - below)
 
 
 def held(guesses: Sequence[Guess]) -> float:

@@ -17,11 +17,17 @@ from pantrymeals.forecast.history import History
 
 HALF_LIFE_WEEKS = 52.0
 """A year ago counts half as much as now: households change."""
-FAMILY_GOES, OWN_GOES = 6.0, 4.0
-"""How many goes a month the flat year, and the family's year, are worth against the product's own."""
+PRODUCTS_ALIKE, MONTHS_ALIKE = (0.5, 20.0), (2.0, 40.0)
+"""Gamma shape, least and most, of products about their family, and of months about the flat year and the family's:
+goes that the word of the many is worth against one's own."""
+FAMILY_SURE = 10.0
+"""How many goes the household's ratio is worth against the family's."""
 GRAIN_WEEKS = 12.0
 """How many weeks the usual go is worth against the scatter seen."""
 LEAST_GRAIN = 0.02
+USUAL_GO = 1.0
+"""Containers at a go of what was never gone for. By crumbs, what nobody ate would be hoped for a hundred times, and
+would then speak for its whole family."""
 BLOCK_WEEKS = 4
 _Array = NDArray[np.float64]
 
@@ -43,10 +49,15 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class UseByWeek:
-    """The book as matrices [products, weeks] with what is expected of each product."""
+    """The book as matrices [products, weeks] with what is expected of each product.
+
+    used: in weeks in which there was any. there: the part of the week in which there was (0-1). fade: [weeks] what a
+    week counts, the older the less.
+    """
 
     used: _Array
-    weight: _Array
+    there: _Array
+    fade: _Array
     months: NDArray[np.int64]
     base: _Array
     shape: _Array
@@ -59,17 +70,17 @@ def use_by_week(history: History, expected: Mapping[str, Expected]) -> UseByWeek
     families = sorted({e.family for e in expected.values()})
     said = [expected[name] for name in history.names]
     age = np.arange(history.weeks)[::-1]
-    weight = history.open_to_use * 0.5 ** (age / HALF_LIFE_WEEKS)
     base = np.array([max(e.weekly, 1e-4) for e in said])
     go = np.array([history.go[name] for name in history.names])
     return UseByWeek(
-        history.used,
-        weight,
+        history.used * (history.open_to_use > 0),
+        history.open_to_use,
+        0.5 ** (age / HALF_LIFE_WEEKS),
         history.months,
         base,
         np.array([e.by_month for e in said], dtype=float).reshape(len(said), 12),
         np.array([families.index(e.family) for e in said], dtype=np.int64),
-        np.where(go > 0, go, np.minimum(1.0, np.maximum(base, LEAST_GRAIN))),
+        np.where(go > 0, go, USUAL_GO),
         np.array([e.stated for e in said], dtype=np.bool_),
     )
 
@@ -109,37 +120,40 @@ def _in_season(book: UseByWeek, by_month: _Array) -> _Array:
 
 def _ratios(book: UseByWeek, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
     """Use in the book over use expected: its mean after pooling, its Gamma shape, and the goes seen."""
-    goes = (book.used * book.weight).sum(axis=1) / grain
-    hoped = (book.weight * _in_season(book, by_month)).sum(axis=1) * book.base / grain
+    goes = (book.used * book.fade).sum(axis=1) / grain
+    hoped = (book.there * book.fade * _in_season(book, by_month)).sum(axis=1) * book.base / grain
     ours = goes.sum() / hoped.sum() if hoped.sum() > 1 else 1.0
     ours = float(np.clip(ours, 0.05, 5.0))
     families = int(book.family.max()) + 1 if book.family.size else 0
-    by_family = (np.bincount(book.family, goes, families) + 10 * ours) / (
-        np.bincount(book.family, hoped, families) + 10
-    )
+    seen = np.bincount(book.family, goes, families) + FAMILY_SURE * ours
+    by_family = seen / (np.bincount(book.family, hoped, families) + FAMILY_SURE)
     middle = np.maximum(by_family[book.family], 0.02)
     likeness = _likeness(goes, hoped, middle)
     sure = likeness + goes
-    return sure / (likeness / middle + hoped), sure, goes
+    ratio = sure / (likeness / middle + hoped)
+    # The family's word is itself told by so many goes; where little else speaks, its error is the product's.
+    lent = (likeness / middle) / (likeness / middle + hoped)
+    unsure = 1 / sure + lent**2 / np.maximum(seen, 1.0)[book.family]
+    return ratio, 1 / unsure, goes
 
 
-def _likeness(goes: _Array, hoped: _Array, middle: _Array) -> float:
-    """Gamma shape of the ratios about their family's: how alike products are, by the method of moments."""
+def _likeness(goes: _Array, hoped: _Array, middle: _Array, ends: tuple[float, float] = PRODUCTS_ALIKE) -> float:
+    """Gamma shape of ratios about their middle: how alike products, or months, are, by the method of moments."""
     seen = hoped > 1
     if seen.sum() < 3:
         return 2.0
     worth = np.minimum(hoped[seen], 20.0)
     spread = (goes[seen] / hoped[seen] - middle[seen]) ** 2 - middle[seen] / hoped[seen]
     unlike = float((worth * spread).sum() / (worth * middle[seen] ** 2).sum())
-    return float(np.clip(1 / max(unlike, 1e-3), 0.5, 20.0))
+    return float(np.clip(1 / max(unlike, 1e-3), *ends))
 
 
 def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> _Array:
     """Each product's year [products, 12]: its own months, drawn towards its family's, drawn towards flat."""
     eaten = book.shape > 0
     goes, hoped = np.zeros((2, len(book.base), 12))
-    weighed = book.used * book.weight / grain[:, None]
-    flat = book.weight * (ratio * book.base / grain)[:, None]
+    weighed = book.used * book.fade / grain[:, None]
+    flat = book.there * book.fade * (ratio * book.base / grain)[:, None]
     for month in range(12):
         at = book.months == month
         goes[:, month], hoped[:, month] = weighed[:, at].sum(axis=1), flat[:, at].sum(axis=1)
@@ -148,9 +162,12 @@ def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> _Array:
     family_goes, family_hoped = np.zeros((2, families, 12))
     np.add.at(family_goes, book.family, goes)
     np.add.at(family_hoped, book.family, hoped)
-    family_year = (_blur(family_goes) + FAMILY_GOES) / (_blur(family_hoped) + FAMILY_GOES)
+    family_goes, family_hoped = _blur(family_goes), _blur(family_hoped)
+    flat_year = _likeness(family_goes.ravel(), family_hoped.ravel(), np.ones(family_goes.size), MONTHS_ALIKE)
+    family_year = (family_goes + flat_year) / (family_hoped + flat_year)
     before = np.where(book.stated[:, None], book.shape, family_year[book.family])
-    year = (goes + OWN_GOES * before) / (hoped + OWN_GOES) * eaten
+    as_family = _likeness(goes.ravel(), hoped.ravel(), before.ravel(), MONTHS_ALIKE)
+    year = (goes + as_family * before) / (hoped + as_family) * eaten
     months_eaten = np.maximum(eaten.sum(axis=1), 1)
     mean = year.sum(axis=1) / months_eaten
     return np.asarray(year / np.where(mean > 0, mean, 1.0)[:, None])
@@ -174,9 +191,8 @@ def _grains(book: UseByWeek, by_month: _Array) -> _Array:
     weeks of one and two jars make it look. From block to block, because a pace that drifts over the
     year is no scatter.
     """
-    shown = (book.weight > 0).astype(float)
-    used = _blocks(book.used * shown, BLOCK_WEEKS)
-    hoped = _blocks(shown * _in_season(book, by_month), BLOCK_WEEKS)
+    used = _blocks(book.used, BLOCK_WEEKS)
+    hoped = _blocks(book.there * _in_season(book, by_month), BLOCK_WEEKS)
     before, after = hoped[:, :-1], hoped[:, 1:]
     likely = (before > 0) & (after > 0.5 * before) & (after < 2 * before)
     part = np.divide(after, before, out=np.zeros_like(after), where=likely)
@@ -191,5 +207,6 @@ def _grains(book: UseByWeek, by_month: _Array) -> _Array:
 def as_known(book: UseByWeek, cut: int) -> UseByWeek:
     """The book as it stood after ``cut`` weeks."""
     later = book.used.shape[1] - cut
-    weight = book.weight[:, :cut] / 0.5 ** (later / HALF_LIFE_WEEKS)
-    return replace(book, used=book.used[:, :cut], weight=weight, months=book.months[:cut])
+    return replace(
+        book, used=book.used[:, :cut], there=book.there[:, :cut], fade=book.fade[later:], months=book.months[:cut]
+    )

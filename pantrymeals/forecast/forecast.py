@@ -265,7 +265,7 @@ def _future(
     rate, loss = pace.rates.of[product.name], pace.losses[product.name]
     due = its_day(household, product)
     deadline = None if due is None or due <= household.today else (due - household.today).days / 7
-    season, month = pace.rates.season_drift, pace.rates.month_drift
+    month = pace.rates.month_drift
     lose = np.array(loss.weekly)[months]
     return Future(
         product.name,
@@ -275,7 +275,10 @@ def _future(
         arriving,
         np.zeros_like(lose) if product.kind in _ROLLING_KINDS else lose,
         grain=usable_grain(rate, use),
-        rate_shape=1 / (season + 1 / rate.sure_goes),
+        rate_shape=rate.sure_goes,
+        faster=pace.rates.faster,
+        slower=pace.rates.slower,
+        whole=product.whole,
         month_shape=1 / month if month > 0 else float("inf"),
         loss_grain=loss.go,
         loss_shape=loss.sure,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 from datetime import date, timedelta
-from math import sqrt
+from math import ceil, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason
 from pantrymeals.forecast.planned import Menus, go_down
 from pantrymeals.forecast.rationing import eat_down, ration
 from pantrymeals.forecast.shelf import shelf_of
-from pantrymeals.forecast.simulate import Future, Outcome, simulate
+from pantrymeals.forecast.simulate import EDGES, Future, Outcome, simulate
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.must_reach import its_day, keeps_to
 from pantrymeals.larder.on_hand import all_held
@@ -137,6 +137,8 @@ class _Case:
             as_eaten=eaten,
             as_planned=self.as_planned(name),
             told_by=self.pace.told_by[name] if self.pace.history.weeks < YOUNG_WEEKS else ("the book",),
+            range_held=self.pace.rates.of[name].held,
+            range_tested=self.pace.rates.of[name].tested,
         )
 
     def as_eaten(self, future: Future, outcome: Outcome) -> AtPace:
@@ -152,6 +154,8 @@ class _Case:
         )
         found = self._judged(product, facts, left_low=low, left_high=high)
         today = self.household.today
+        if middle > 0:  # what is gone has no day until which; its pace is that to its day
+            found = replace(found, weekly=float(future.use[: ceil(min(middle, WEEKS_AHEAD))].mean()))
         return replace(found, out_early=_day(today, early), out_late=_day(today, late))
 
     def as_planned(self, name: str) -> AtPace:
@@ -176,6 +180,7 @@ class _Case:
             takes=pace.takes(),
         )
         found = self._judged(product, facts, left_low=facts.left, left_high=facts.left)
+        found = replace(found, weekly=float(going.until_out))
         noted = "; ".join(self.menus.batch_words.get(name, ()))
         said = f"{found.reason.rstrip('.')}; {noted}." if noted else found.reason
         return replace(found, out_early=going.out, out_late=going.out, reason=said)
@@ -235,8 +240,8 @@ class _Case:
 
 
 def three_edges(values: NDArray[np.float32]) -> tuple[float, float, float]:
-    """The 10, 50 and 90 % points, each one of the values."""
-    at = [int(q * (len(values) - 1)) for q in (0.1, 0.5, 0.9)]
+    """The edges of the 10-90 % range and its middle, each one of the values (see ``EDGES``)."""
+    at = [int(q * (len(values) - 1)) for q in EDGES]
     parted = np.partition(values, at)
     return float(parted[at[0]]), float(parted[at[1]]), float(parted[at[2]])
 

@@ -75,12 +75,14 @@ class Going:
 
     out: the day the last one above the reserve goes, None beyond two years. left: containers over on its day
     (or after two years). lacking: containers missing up to it. weekly: the mean to its day, or over a year.
+    until_out: the mean to the day on which the last one goes, or over two years (none there: as ``weekly``).
     """
 
     out: date | None
     left: Fraction
     lacking: Fraction
     weekly: Fraction
+    until_out: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +148,9 @@ def go_down(
     coming = _coming(household, product)
     end = stop or today + timedelta(days=WALK_DAYS)
     mean_to = due or today + timedelta(days=364)
-    left, lacking, wanted, at_due = shelf_of(household, product.name).to_use, ZERO, ZERO, None
-    out = None if left else today
+    left, at_due = shelf_of(household, product.name).to_use, None
+    lacking = wanted = all_wanted = ZERO
+    out, until_out = None if left else today, None
     for day, after in pairwise(_breaks(pace, today, end, {*coming, mean_to})):
         if day == due:
             at_due = left
@@ -158,11 +161,17 @@ def go_down(
         run = daily * (after - day).days
         if daily and out is None and run >= left:
             out = day + timedelta(days=max(0, ceil(left / daily) - 1))
+            until_out = (all_wanted + left) * 7 / ((day - today).days + left / daily)
         lacking += max(ZERO, run - left) if due is None or day < due else ZERO
         wanted += run if day < mean_to else ZERO
+        all_wanted += run
         left = max(ZERO, left - run)
     weeks = Fraction((mean_to - today).days, 7)
-    return Going(out, left if at_due is None else at_due, lacking if due else ZERO, wanted / weeks)
+    weekly = wanted / weeks
+    if out is None and end > today:
+        until_out = all_wanted * 7 / (end - today).days
+    over = left if at_due is None else at_due
+    return Going(out, over, lacking if due else ZERO, weekly, weekly if until_out is None else until_out)
 
 
 def _coming(household: Household, product: Product) -> Mapping[date, Fraction]:

@@ -9,12 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.fitting import BLOCK_WEEKS, Fit, UseByWeek, as_known, fit
+from pantrymeals.forecast.simulate import DRIFT_GROWS
 
 AHEAD_WEEKS = 13
 PRESENT_WEEKS = 6
 """The present pace is that of the last six weeks: long enough to count, short enough to be the present."""
+CUTS, LEAST_CUT = 8, 26
+"""So many earlier forecasts are looked back on, none with fewer weeks of the book before it."""
 UNSURE_WITHOUT_BOOK = 0.15
-LEAST_DRIFT = 0.02
+LEAST_DRIFT = 0.005
 LASTING = 1 / 3
 """Part of a season's drift that is taken to last beyond the weeks in which it is seen; the rest is
 mood. Chosen by the back-test: more chases moods, less misses changes."""
@@ -27,18 +30,32 @@ ALIKE = (0.7, 2.0)
 so alike that one product's own six weeks count for little."""
 _INSIDE_Z = 1.2816
 _Array = NDArray[np.float64]
+SELDOM, OFTEN = 0.5, 1.5
+"""Goes hoped for in a season from which a product tells of the tails, and of the drift between."""
+TAIL_CASES, FASTER_BEFORE, SLOWER_BEFORE = 20.0, 0.005, 0.005
+"""Products' seasons that count before the book's own, and the variance of either tail that they tell."""
+MOST_TAIL = 2.0
+EARLY, LATE, LATEST = 1.2, 2.4, 0.27
+"""How much wider either tail's drift is drawn than back-tests of a season find it, and the widest of the late one: a
+year ahead is not four seasons, and of a tail that is seldom seen little is found. These, with the edges in
+``simulate``, are chosen on made households (the seeds CHOSEN_ON of tests/outside/calibration.py) and judged on others."""
 
 
 @dataclass(frozen=True, slots=True)
 class RateDrift:
     """Variances by which a season's and a month's rate drifts from the present pace; and that pace.
 
-    present: None where the book is too short to tell it.
+    faster, slower: standard deviations of the log of a rate's drift to either side, at today. present: None where the
+    book is too short to tell it. held, tested: [products] earlier seasons in which the range held, of how many.
     """
 
     season: float
     month: float
+    faster: float
+    slower: float
     present: Fit | None = None
+    held: NDArray[np.int64] | None = None
+    tested: NDArray[np.int64] | None = None
 
 
 def rate_drift(book: UseByWeek) -> RateDrift:
@@ -49,38 +66,48 @@ def rate_drift(book: UseByWeek) -> RateDrift:
     the pace so found is what is left unknown.
     """
     weeks = book.used.shape[1]
-    cuts = [c for c in (weeks - PRESENT_WEEKS - AHEAD_WEEKS - 4 * k for k in range(8)) if c >= 26]
+    last = weeks - PRESENT_WEEKS - AHEAD_WEEKS
+    # A year of them where the book is long enough: a summer is told by a summer.
+    step = max(BLOCK_WEEKS, min(52 // CUTS + 1, (last - LEAST_CUT) // (CUTS - 1)))
+    cuts = [cut for cut in (last - step * k for k in range(CUTS)) if cut >= LEAST_CUT]
     if len(cuts) < 3:
-        return RateDrift(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK)
+        usual = _today(UNSURE_WITHOUT_BOOK)
+        return RateDrift(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK, usual, usual)
     fits = {cut: fit(as_known(book, cut)) for cut in cuts}
-    plain = _drift_that_fits([_errors(book, fits[cut], cut, AHEAD_WEEKS) for cut in cuts])
+    plain = _drift_that_fits([_season(book, fits[cut], cut, AHEAD_WEEKS) for cut in cuts])
     earlier = [_table_pace(*_goes_and_hoped(book, fits[cut], cut)) for cut in cuts]
     then = {cut: _present(book, fits[cut], cut, plain, ()) for cut in cuts}
-    season = [_errors(book, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
-    month = [_errors(book, then[cut], cut + PRESENT_WEEKS, BLOCK_WEEKS) for cut in cuts]
+    season = [_season(book, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
+    month = [_season(book, then[cut], cut + PRESENT_WEEKS, BLOCK_WEEKS) for cut in cuts]
     season_drift = _drift_that_fits(season)
-    month_drift = max(0.0, _drift_that_fits(month) - season_drift)
+    up, down = _tail(season, 1, FASTER_BEFORE), _tail(season, -1, SLOWER_BEFORE)
     now = weeks - PRESENT_WEEKS
-    return RateDrift(season_drift, month_drift, _present(book, fit(as_known(book, now)), now, plain, earlier))
+    return RateDrift(
+        season_drift,
+        max(0.0, _drift_that_fits(month) - season_drift),
+        EARLY * _today(up),
+        min(LATEST, LATE * _today(down)),
+        _present(book, fit(as_known(book, now)), now, plain, earlier),
+        *_held(season, up, down),
+    )
 
 
 def _present(book: UseByWeek, fitted: Fit, cut: int, drift: float, earlier: Sequence[float]) -> Fit:
     """Each product's pace after the six weeks from ``cut``: those weeks' goes against the hoped ones.
 
-    A factor drifts about the table's with a Gamma shape told by the lasting part of the drift; the six
-    weeks' goes then make it the surer the more there are. The table's own is believed where it clearly
-    stands out from ``earlier`` ones: what a hundred products do at once is no chance. Then how alike
-    products are in it is learnt from their spread (method of moments).
+    What the book told before them is as sure as its goes make it, less what a factor drifts about the table's, with a
+    Gamma shape told by the lasting part of the drift; the six weeks' goes then make it the surer the more there are.
+    The table's own is believed where it clearly stands out from ``earlier`` ones: what a hundred products do at once
+    is no chance. Then how alike products are in it is learnt from their spread (method of moments).
     """
     goes, hoped = _goes_and_hoped(book, fitted, cut)
     table, shape = 1.0, 1 / max(LASTING * drift, LEAST_DRIFT)
     if earlier and _stands_out(_table_pace(goes, hoped), earlier):
         table = _table_pace(goes, hoped)
         shape = min(shape, _alike(goes, hoped, table))
-    sure = shape + goes
-    weekly = fitted.weekly * sure / (shape / table + hoped)
-    sure_now = np.asarray(1 / (1 / fitted.sure + 1 / sure))
-    return replace(fitted, weekly=np.asarray(weekly), sure=sure_now, table=table)
+    before = 1 / (1 / fitted.sure + 1 / shape)
+    weekly = fitted.weekly * (before + goes) / (before / table + hoped)
+    return replace(fitted, weekly=np.asarray(weekly), sure=np.asarray(before + goes), table=table)
 
 
 def _stands_out(pace: float, earlier: Sequence[float]) -> bool:
@@ -99,9 +126,8 @@ def _alike(goes: _Array, hoped: _Array, table: float) -> float:
 def _goes_and_hoped(book: UseByWeek, fitted: Fit, cut: int) -> tuple[_Array, _Array]:
     """Goes in the six weeks after ``cut``, and those that what was known then led one to expect."""
     span = slice(cut, cut + PRESENT_WEEKS)
-    shown = (book.weight[:, span] > 0).astype(float)
-    hoped = (shown * fitted.by_month[:, book.months[span]]).sum(axis=1) * fitted.weekly / fitted.grain
-    return np.asarray((book.used[:, span] * shown).sum(axis=1) / fitted.grain), np.asarray(hoped)
+    hoped = (book.there[:, span] * fitted.by_month[:, book.months[span]]).sum(axis=1) * fitted.weekly / fitted.grain
+    return np.asarray(book.used[:, span].sum(axis=1) / fitted.grain), np.asarray(hoped)
 
 
 def _table_pace(goes: _Array, hoped: _Array) -> float:
@@ -114,24 +140,76 @@ def _table_pace(goes: _Array, hoped: _Array) -> float:
     return float(np.clip((goes * fewer).sum() / total, 0.1, 10.0)) if total > 5 else 1.0
 
 
-def _errors(book: UseByWeek, known: Fit, cut: int, ahead: int) -> tuple[_Array, _Array, _Array]:
-    """(error squared, variance explained, mean squared) of each product's use over the weeks ahead."""
+@dataclass(frozen=True, slots=True)
+class _Season:
+    """Every product's use over some weeks after a cut, against what was known then.
+
+    off: used less foreseen. explained: variance that chance and the unsure mean explain. mean: foreseen. grain: of a
+    go.
+    """
+
+    off: _Array
+    explained: _Array
+    mean: _Array
+    grain: _Array
+
+    def of(self, goes: float) -> _Season:
+        """Of those alone of which more than so many goes were foreseen."""
+        worth = self.mean > goes * self.grain
+        return _Season(self.off[worth], self.explained[worth], self.mean[worth], self.grain[worth])
+
+    def edge(self, drift: float) -> _Array:
+        """How far off the mean the outer 10 % begin, if that is the drift's variance."""
+        return np.asarray(_INSIDE_Z * np.sqrt(self.explained + drift * self.mean**2))
+
+    def beyond(self, side: int, drift: float) -> _Array:
+        """Whether what came lies beyond that edge; of a whole go that straddles it half does."""
+        edge = self.edge(drift)
+        return np.asarray((side * self.off > edge) * 0.5 + (side * self.off - self.grain > edge) * 0.5)
+
+
+def _season(book: UseByWeek, known: Fit, cut: int, ahead: int) -> _Season:
     span = slice(cut, cut + ahead)
-    shown = (book.weight[:, span] > 0).astype(float)
-    mean = (shown * known.by_month[:, book.months[span]]).sum(axis=1) * known.weekly
-    used = (book.used[:, span] * shown).sum(axis=1)
-    worth = mean > 1.5 * known.grain
-    mean, used = mean[worth], used[worth]
-    explained = known.grain[worth] * mean + mean**2 / known.sure[worth]
-    return (used - mean) ** 2, explained, mean**2
+    mean = (book.there[:, span] * known.by_month[:, book.months[span]]).sum(axis=1) * known.weekly
+    explained = known.grain * mean + mean**2 / known.sure
+    return _Season(book.used[:, span].sum(axis=1) - mean, explained, mean, known.grain)
 
 
-def _drift_that_fits(errors: Sequence[tuple[_Array, _Array, _Array]]) -> float:
+def _together(seasons: Sequence[_Season], goes: float) -> _Season:
+    each = [season.of(goes) for season in seasons]
+    return _Season(*(np.concatenate([getattr(one, name) for one in each]) for name in _Season.__slots__))
+
+
+def _drift_that_fits(seasons: Sequence[_Season]) -> float:
     """The least variance of a common factor with which four in five errors lie inside their 80 % range."""
-    off, explained, mean = (np.concatenate([e[i] for e in errors]) for i in range(3))
-    if len(off) < 20:
+    told = _together(seasons, OFTEN)
+    if len(told.off) < 20:
         return UNSURE_WITHOUT_BOOK
     for drift in np.arange(0.0, 1.0, 0.01):
-        if float(np.mean(off <= _INSIDE_Z**2 * (explained + drift * mean))) >= 0.8:
+        if float(np.mean(np.abs(told.off) <= told.edge(drift))) >= 0.8:
             return float(drift)
     return 1.0
+
+
+def _tail(seasons: Sequence[_Season], side: int, before: float) -> float:
+    """The least variance of a common factor with which one in ten at most lies beyond 10 % on that side.
+
+    Drawn towards what was taken before; seasons that overlap tell little more than once.
+    """
+    told = _together(seasons, SELDOM)
+    fits = (float(d) for d in np.arange(0.0, MOST_TAIL, 0.02) if told.beyond(side, float(d)).mean() <= 0.1)
+    found = next(fits, MOST_TAIL) if len(told.off) else 0.0
+    cases = len(told.off) / 3
+    return (cases * found + TAIL_CASES * before) / (cases + TAIL_CASES)
+
+
+def _today(variance: float) -> float:
+    """The standard deviation today of a log whose mean over a season ahead has this variance, as a factor."""
+    return float(np.sqrt(np.log1p(variance))) / (1 + DRIFT_GROWS * AHEAD_WEEKS / 104)
+
+
+def _held(seasons: Sequence[_Season], up: float, down: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """In how many seasons each product's range held, and of how many, those left out in which it is hardly gone for."""
+    tested = [season.mean > SELDOM * season.grain for season in seasons]
+    inside = [(s.off <= s.edge(up)) & (-s.off <= s.edge(down)) & t for s, t in zip(seasons, tested, strict=True)]
+    return np.sum(inside, axis=0, dtype=np.int64), np.sum(tested, axis=0, dtype=np.int64)

@@ -22,7 +22,8 @@ class Rate:
     """What is known of one product's use.
 
     weekly: mean containers a week, season apart. by_month: [12] factors. grain: variance over mean of
-    a week's use (containers). sure_goes: Gamma shape of the mean. goes: goes written in the book.
+    a week's use (containers). sure_goes: Gamma shape of the mean. goes: goes written in the book. held, tested: earlier
+    seasons of 13 weeks in which the range of its use held, and of how many.
     """
 
     weekly: float
@@ -30,12 +31,15 @@ class Rate:
     grain: float
     sure_goes: float
     goes: float
+    held: int = 0
+    tested: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Rates:
     """All products' rates, and how far any rate may drift (variances of a factor with mean 1).
 
+    faster, slower: standard deviations of the log of a rate's drift to either side, at today.
     present: the whole table's pace in the last six weeks over the book's for the time of year; it is in
     the rates already. 1 where it does not clearly stand out.
     """
@@ -43,6 +47,8 @@ class Rates:
     of: Mapping[str, Rate]
     season_drift: float
     month_drift: float
+    faster: float
+    slower: float
     present: float = 1.0
 
 
@@ -58,7 +64,9 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
             float(known.grain[row]),
             float(known.sure[row]),
             float(fitted.goes[row]),
+            0 if drift.held is None else int(drift.held[row]),
+            0 if drift.tested is None else int(drift.tested[row]),
         )
         for row, name in enumerate(history.names)
     }
-    return Rates(of, drift.season, drift.month, known.table)
+    return Rates(of, drift.season, drift.month, drift.faster, drift.slower, known.table)

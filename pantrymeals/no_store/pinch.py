@@ -10,7 +10,7 @@ from fractions import Fraction
 from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.must_reach import deadline, must_reach, season_days
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day, wanted_by_day
+from pantrymeals.larder.supply import fetched_by_day, standing_by_day, stands, supply_by_day
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import Pinch, StapleRow
 from pantrymeals.plans.outlook import AtPace, ForecastRow
@@ -81,7 +81,7 @@ def pinches(
     found: dict[str, Pinch] = {}
     for row in staples:
         if row.out is not None and row.out < end:
-            found[row.product] = _goes_without(household, plan, row, lines[row.product])
+            found[row.product] = _goes_without(plan, row, lines[row.product])
     fresh = {a.product for a in household.arrivals if plan.first <= a.day < end}
     for name, line in lines.items():
         gone = _gone_on(household, line)
@@ -135,11 +135,10 @@ def _just_reaches(household: Household, plan: MenuPlan, line: Drawn, end: date) 
     return Pinch(product.name, due, "just reaches", weekly, ZERO, why, _what_plan_does(household, plan, product.name))
 
 
-def _goes_without(household: Household, plan: MenuPlan, row: StapleRow, line: Drawn) -> Pinch:
-    """Standing use that finds too little: to the end, or until what comes in makes it good."""
+def _goes_without(plan: MenuPlan, row: StapleRow, line: Drawn) -> Pinch:
+    """Standing use that finds too little: to the end, or until something comes in."""
     assert row.out is not None  # asked before
-    wanted = wanted_by_day(household, line.product, plan.first, plan.days)
-    without = sum(want > taken for want, taken in zip(wanted, line.standing, strict=True))
+    without = len(row.without)
     to_the_end = without == (plan.first + timedelta(days=plan.days) - row.out).days
     menu = line.menu_total / line.product.sizes[0].content
     does = "Nothing on the menu takes it, so every bit goes to its standing use."
@@ -148,8 +147,8 @@ def _goes_without(household: Household, plan: MenuPlan, row: StapleRow, line: Dr
     days = "the last day" if without == 1 else f"the last {without} days"
     why = f"Its standing use finds too little from this day on: {days} go without."
     if not to_the_end:
-        good = "; what comes in makes it good" if wanted[-1] <= line.standing[-1] else ""
-        why = f"Its standing use finds too little on {plural(without, 'day')}, this the first{good}."
+        last = "" if without == 1 else f", the last {short_date(row.without[-1])}"
+        why = f"Its standing use finds too little on {plural(without, 'day')}, this the first{last}."
     return Pinch(row.product, row.out, "goes without", row.weekly, row.lacking, why, does)
 
 

@@ -52,7 +52,9 @@ MONTH_DAYS = Fraction(1461, 48)
 class RehearsalAsked:
     """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual.
 
-    told: the menus that are announced, in order of days, none reaching into the next.
+    told: the menus that are announced, in order of days, none reaching into the next. alike: menus by work and not by
+    the clock, so that they are the same on every run for the same seed; how far the shelf goes beyond these days, and
+    the lists, are looked for by the clock all the same.
     """
 
     first: date
@@ -60,6 +62,7 @@ class RehearsalAsked:
     seed: int = 1
     seconds: float | None = None
     told: tuple[MenuPlan, ...] = ()
+    alike: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +125,9 @@ def until_then(
     for stretch in _until_first(household.today, asked):
         plan = stretch
         if isinstance(plan, int):
-            request = MenuRequest(household.today, plan, asked.seed, seconds, batch_days=False, patience=patience)
+            request = MenuRequest(
+                household.today, plan, asked.seed, seconds, batch_days=False, patience=patience, alike=asked.alike
+            )
             plan = plan_menu(household, request, watch)
         plans.append(plan)
         household = household_after(household, plan)
@@ -198,7 +203,7 @@ def _menu(
 ) -> tuple[MenuPlan, str]:
     """The menu, and how it keeps the suppers of what must go (see ``Rehearsal.must_go_asked``)."""
     want = household.no_store.must_go_suppers_week
-    request = MenuRequest(asked.first, asked.days, asked.seed, given.menu)
+    request = MenuRequest(asked.first, asked.days, asked.seed, given.menu, alike=asked.alike)
     plan = plan_menu(household, request, watch)
     if not want or kept(must_go_weeks(plan, marks), want):
         return plan, "by itself" if want else ""

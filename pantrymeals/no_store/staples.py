@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import accumulate, pairwise
+from math import ceil
 
 from pantrymeals.larder.on_hand import on_shelf
-from pantrymeals.larder.supply import held_by_day, stands, supply_by_day, wanted_by_day
+from pantrymeals.larder.supply import going_by_day, held_by_day, stands, supply_by_day, wanted_by_day
 from pantrymeals.plans.no_store import StapleRow
 from pantrymeals.records import Household, Product
 
@@ -35,6 +37,8 @@ def _row(household: Household, product: Product, first: date, days: int, look_to
     held = held_by_day(product, supply)
     lacks = next((d for d in range(look_to) if wanted[d] > held[d]), None)
     container = product.sizes[0].content
+    missed = missed_by_day(going_by_day(household, product, first, days), held)
+    lacking = missed[-1] / container
     weekly = [amount / container for amount in stands(household, product.name)]
     rate = weekly[(first + timedelta(days=lacks or 0)).month - 1]
     return StapleRow(
@@ -42,6 +46,19 @@ def _row(household: Household, product: Product, first: date, days: int, look_to
         weekly=weekly[first.month - 1],
         out=None if lacks is None else first + timedelta(days=lacks),
         days=lacks,
-        lacking=max(ZERO, wanted[days - 1] - held[days - 1]) / container,
+        without=tuple(
+            first + timedelta(days=d) for d, (before, by) in enumerate(pairwise((ZERO, *missed))) if by > before
+        ),
+        lacking=Fraction(ceil(lacking)) if product.whole else lacking,
         one_more_days=7 / rate if rate and lacks is not None else None,
     )
+
+
+def missed_by_day(going: list[Fraction], held: list[Fraction]) -> list[Fraction]:
+    """What went missing by the end of each day (base measure), if nobody eats on Friday what lacked on Tuesday.
+
+    So much had to be let in beforehand that nothing lacked: the most by which what was wanted so far was ever ahead
+    of what had been there so far.
+    """
+    short = (max(ZERO, want - there) for want, there in zip(going, held, strict=False))
+    return list(accumulate(short, max))

@@ -23,12 +23,11 @@ PinchKind = Literal["goes without", "used up", "just reaches", "later share"]
 class Pinch:
     """One product that pinches.
 
-    kind: 'goes without': standing use finds none from ``day`` on; 'used up': the menu takes the last
-        one above the reserve on ``day``; 'just reaches': next to nothing is left on ``day``, when the next
-        comes; 'later share': more is eaten than an even hand would take,
-        so that it is gone on ``day``, after the rehearsal, before the day it must last to.
-    weekly: what menu and standing use take a week until then. lacking: what standing use lacks by the end.
-    why: what happens. plan: what the plan does about it. Both plain sentences.
+    kind: 'goes without': standing use finds too little on ``day``, the first of such days; 'used up': the menu takes
+    the last one above the reserve on ``day``; 'just reaches': next to nothing is left on ``day``, when the next comes;
+    'later share': more is eaten than an even hand would take, so that it is gone on ``day``, after the rehearsal,
+    before the day it must last to. weekly: what menu and standing use take a week until then. lacking: what standing
+    use misses in all. why: what happens. plan: what the plan does about it. Both plain sentences.
     """
 
     product: str
@@ -45,14 +44,16 @@ class StapleRow:
     """How long one product carries its standing use.
 
     out: the first day on which standing use finds too little; None: not within the days looked at.
-    days: whole days held. lacking: what it lacks by the rehearsal's end. one_more_days: how many days
-    one more container carries it.
+    days: days before it. without: the rehearsal's days on which it finds too little, each counted by itself: what
+    lacked on one is not eaten twice over on a later. lacking: what goes missing on them. one_more_days: how many
+    days one more container carries it.
     """
 
     product: str
     weekly: Fraction
     out: date | None
     days: int | None
+    without: tuple[date, ...]
     lacking: Fraction
     one_more_days: Fraction | None
 

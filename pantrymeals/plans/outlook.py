@@ -48,12 +48,12 @@ class BackTest:
 class AtPace:
     """How one product goes at one pace, its mark, and what to do.
 
-    weekly: containers a week, the mean from today to its day (or over a year). out, out_early, out_late: the
-    day the last one above the reserve goes: middle, and the 10 and 90 % edges; None: not within two years.
-    chance: of meeting every need up to its day; None without a day ahead. gap_weeks: weeks without before it,
-    on average. left, left_low, left_high: over on that day (or after a year). cover_weeks: middle; None
-    beyond two years. advice: how to ration or eat down; ''. At the menus' pace nothing is left to chance:
-    one day, and a chance of 0 or 1.
+    weekly: containers a week, the mean from today to ``out`` (or over two years; none there: to its day). out,
+    out_early, out_late: the day the last one above the reserve goes: middle, and the 10 and 90 % edges; None: not
+    within two years. chance: of meeting every need up to its day; None without a day ahead. gap_weeks: weeks without
+    before it, on average. left, left_low, left_high: over on that day (or after a year). cover_weeks: middle; None
+    beyond two years. advice: how to ration or eat down; ''. At the menus' pace nothing is left to chance: one day, and
+    a chance of 0 or 1.
     """
 
     weekly: float
@@ -75,10 +75,12 @@ class AtPace:
 class ForecastRow:
     """When one product runs out at each of two paces.
 
-    must_last_to, eat_by: its day, as the one or the other: what does not keep is to be gone by it. stated:
-    containers a week of standing use, as the household wrote it. as_eaten: as the table has been eating, by
-    the book and, while it is young, by what else is known; None where nothing tells. as_planned: if the forecast's
-    menus are followed, then at an even hand. told_by: what as_eaten rests on; () where nothing speaks of it.
+    must_last_to, eat_by: its day, as the one or the other: what does not keep is to be gone by it. stated: containers
+    a week of standing use, as the household wrote it. as_eaten: as the table has been eating, by the book and, while
+    it is young, by what else is known; None where nothing tells. as_planned: if the forecast's menus are followed,
+    then at an even hand. told_by: what as_eaten rests on; () where nothing speaks of it. range_held, range_tested: how
+    far as_eaten's range is to be trusted: in how many earlier seasons of 13 weeks the range of its use held, and of
+    how many; none where the book is too young or it is hardly gone for.
     """
 
     product: str
@@ -94,6 +96,8 @@ class ForecastRow:
     as_eaten: AtPace | None
     as_planned: AtPace
     told_by: tuple[str, ...] = ()
+    range_held: int = 0
+    range_tested: int = 0
 
     def due(self) -> date | None:
         """Its day, whichever it is."""

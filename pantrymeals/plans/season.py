@@ -293,7 +293,11 @@ class NoteRow:
 
 @dataclass(frozen=True, slots=True)
 class SeasonNotes:
-    """The notes at the end of a book year. sitters: of the running year, as the rule of sitters finds them."""
+    """The notes at the end of a book year. sitters: of the running year, as the rule of sitters finds them.
+
+    changes: (product, what to change) of a year that is over, where the list as it stands today asks for the most
+    more, or the least again, of what was put up, in money.
+    """
 
     year: int
     running: bool
@@ -301,6 +305,7 @@ class SeasonNotes:
     summary: tuple[str, ...]
     sitters: tuple[str, ...] = ()
     opens: tuple[int, int] = YEAR_OPENS
+    changes: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

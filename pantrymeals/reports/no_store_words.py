@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from collections.abc import Set
+from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal, StapleRow
+from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal
 from pantrymeals.records import Household
 from pantrymeals.reports.words import containers
-from pantrymeals.words import day_and_year, listed, near_day, plural, priced
+from pantrymeals.words import day_and_year, listed, near_day, plural, priced, short_span
 
 
 def about(household: Household, product: str, count: Fraction) -> str:
@@ -52,20 +53,36 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
     return said
 
 
-def staple_words(household: Household, rows: tuple[StapleRow, ...]) -> str:
-    """How long standing use holds whole, and what ends it."""
-    ending = [row for row in rows if row.days is not None]
+def staple_words(rehearsal: Rehearsal) -> str:
+    """How many of these days standing use is whole, the most of them running, and what lacks first or ends it."""
+    rows, first, days = rehearsal.staples, rehearsal.plan.first, rehearsal.plan.days
+    ending = [row for row in rows if row.out is not None]
     if not rows:
         return "Standing use: none is written down."
     if not ending:
         return "Standing use: it holds as far as looked."
-    least = ending[0].days
+    least, out = ending[0].days, ending[0].out
+    assert least is not None
+    assert out is not None  # kept above
     names = listed(row.product for row in ending if row.days == least)
-    out = ending[0].out
-    assert least is not None  # picked so
-    assert out is not None
-    day = near_day(out, household.today)
-    return f"Standing use whole: {plural(least, 'day')}. What ends it, on {day}: {names}."
+    without = {day for row in rows for day in row.without}
+    if not without:
+        return f"Standing use whole: {plural(least, 'day')}. What ends it, on {near_day(out, first)}: {names}."
+    begin, most = longest_whole(first, days, without)
+    whole = f"Standing use whole: on {days - len(without)} of the {plural(days, 'day')}"
+    if most:
+        run = "one day" if most == 1 else f"{most} days"
+        whole += f"; at most {run} running, {short_span(begin, begin + timedelta(days=most - 1))}"
+    return f"{whole}. What lacks first, on {near_day(out, first)}: {names}."
+
+
+def longest_whole(first: date, days: int, without: Set[date]) -> tuple[date, int]:
+    """(first day, how many days) of the longest run of days on which nothing lacks; of equals the earliest."""
+    best, begin, run = (first, 0), first, 0
+    for day in (first + timedelta(days=n) for n in range(days)):
+        begin, run = (begin, run + 1) if day not in without else (day + timedelta(days=1), 0)
+        best = (begin, run) if run > best[1] else best
+    return best
 
 
 def one_more_words(run: LongestRun, household: Household) -> list[str]:

@@ -16,10 +16,12 @@ from pantrymeals.plans.season import NoteRow, SeasonNotes
 from pantrymeals.records import TABLE_WORDS, Household
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import load_of
+from pantrymeals.season.put_up_list import load_of, put_up_list, worth_of
 from pantrymeals.season.words import counted
 from pantrymeals.units import JAR_SIZES
 from pantrymeals.words import times
+
+MOST_CHANGES = 10
 
 
 def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
@@ -37,7 +39,25 @@ def season_notes(asked: SeasonQuestion, year: int) -> SeasonNotes:
     ours = {n for n, p in asked.household.products.items() if p.on_menus and p.must_last_to is not None}
     sitting = tuple(r.product for r in records if running and is_sitter(asked.household, r, asked.put_up_here))
     summary = (*_summary(rows, running, ours), *_sitters(asked, sitting, running), *table_words(asked.household, year))
-    return SeasonNotes(year, running, rows, summary, sitting, asked.household.year_opens)
+    changes = () if running else _changes(asked, rows)
+    return SeasonNotes(year, running, rows, summary, sitting, asked.household.year_opens, changes)
+
+
+def _changes(asked: SeasonQuestion, rows: tuple[NoteRow, ...]) -> tuple[tuple[str, str], ...]:
+    """What to put up more or less of than that year: today's list against it, the ten that weigh most in money."""
+    made = put_up_list(asked)
+    listed = {line.product: (line.loads * line.load, line.why.rsplit(":", 1)[0]) for line in made.lines}
+    listed |= {name: (0, why) for name, why in made.none}
+    weighed = []
+    for row in rows:
+        put_up, name = row.record.put_up, row.record.product
+        now, why = listed.get(name, (put_up, ""))
+        worth = abs(now - put_up) * worth_of(asked.household.products[name])
+        if worth and row.record.full:
+            then = counted(put_up, row.size) if put_up else "none"
+            asks = counted(Fraction(now), row.size) if now else "none"
+            weighed.append((-worth, name, f"{then} put up; the list of today says {asks}: {why}"))
+    return tuple((name, said) for _, name, said in sorted(weighed)[:MOST_CHANGES])
 
 
 def table_words(household: Household, year: int) -> tuple[str, ...]:
@@ -122,9 +142,10 @@ def _summary(rows: tuple[NoteRow, ...], running: bool, ours: set[str]) -> tuple[
     judged = [row for row in rows if row.listed is not None and row.record.full]
     if judged:
         gone = [r.record.used + r.record.given + r.record.lost - r.record.carried_in for r in judged]
-        close = sum(0 <= (row.listed or 0) - g <= 14 for row, g in zip(judged, gone, strict=True))
+        over = [(row.listed or 0) - g for row, g in zip(judged, gone, strict=True)]
+        close, short = sum(0 <= jars <= 14 for jars in over), sum(jars < 0 for jars in over)
         out.append(
-            f"The list from the years before: {close} of {len(judged)} products would have come out "
-            "within two loads over, and none short."
+            f"The list from the years before: of {len(judged)} products {close} would have come out even or up to two "
+            f"loads over, {len(judged) - close - short} further over, and {short or 'none'} short."
         )
     return tuple(out)

@@ -224,7 +224,7 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
         last=days[1],
         hours_first_load=hours[0],
         hours_next_load=hours[1],
-        worth=product.price_usd or USUAL_WORTH_A_QUART * (quarts_in(size) or Fraction(1)),
+        worth=worth_of(product),
         why=why_words(need, carried, risk) + ": " + load_words(jars, size, loads, way) + seed,
         raw_lb=raw,
         containers_in=boxes,
@@ -235,6 +235,11 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
         grown=shelf.harvest.grown,
         cautions=cautions_of(asked, product, size),
     )
+
+
+def worth_of(product: Product) -> Fraction:
+    """What a container is worth, to weigh one against another: its store price, else as much a quart as is usual."""
+    return product.price_usd or USUAL_WORTH_A_QUART * (quarts_in(product.sizes[0].name) or Fraction(1))
 
 
 def way_of(product: Product) -> Way:

@@ -77,7 +77,7 @@ def years_words(need: Need) -> str:
     """'used 3 and 1 in the last full years'; '' where there are none."""
     if not need.years:
         return ""
-    given = f" and {round(need.given)} a year given" if round(need.given) else ""
+    given = f", and {round(need.given)} a year given," if round(need.given) else ""
     return "used " + " and ".join(as_words(y) for y in need.years) + f"{given} in the last full book years"
 
 

@@ -25,8 +25,9 @@ PINCHES: Shape[Pinch] = Shape(
 STAPLES: Shape[StapleRow] = Shape(
     "staples",
     "a product with standing use",
-    """product, weekly (containers a week), out (nothing: not in the days looked at), days (held), lacking
-    (containers), one_more_days (days by one container more)""",
+    """product, weekly (containers a week), out (nothing: not in the days looked at), days (held), without
+    (days of these that lack), lacking (containers), one_more_days (days by one container more)""",
+    without=lambda row: len(row.without),
 )
 
 LET_IN: Shape[tuple[AllowedList, AllowedItem]] = Shape(

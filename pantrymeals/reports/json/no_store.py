@@ -32,7 +32,7 @@ class NoStoreFile:
     """A rehearsal. before: the menus of the days until then; menu: that of the days themselves; announced: what of
     these days had been announced."""
 
-    format: Literal["pantrymeals no-store 4"]
+    format: Literal["pantrymeals no-store 5"]
     made_by: str
     household: str
     first: date
@@ -59,7 +59,7 @@ class NoStoreFile:
 def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> str:
     """The rehearsal as JSON text."""
     file = NoStoreFile(
-        format="pantrymeals no-store 4",
+        format="pantrymeals no-store 5",
         made_by=_MADE_BY,
         household=found.household.name,
         first=found.plan.first,

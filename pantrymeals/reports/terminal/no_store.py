@@ -108,15 +108,16 @@ def _longest(paper: Paper, found: Rehearsal) -> None:
     paper.heading("The longest run")
     for text in run_words(found):
         paper.line(text)
-    paper.line(staple_words(found.household, found.staples))
+    paper.line(staple_words(found))
     ending = [row for row in found.staples if row.out is not None][:_MOST_STAPLES]
     if len(ending) > 1:
-        paper.line("Next of the standing use to end:")
+        paper.line("Then too little for standing use, first on:")
     for row in ending[1:]:
         assert row.out is not None  # kept above
         weekly = about(found.household, row.product, row.weekly)
         day = f"{near_day(row.out, found.plan.first)} (day {(row.days or 0) + 1})"
-        paper.line(f"{row.product}, {weekly} a week: {day}", indent=2, hang=2)
+        many = f", {plural(len(row.without), 'day')} in all" if row.without else ""
+        paper.line(f"{row.product}, {weekly} a week: {day}{many}", indent=2, hang=2)
 
 
 def _lists(paper: Paper, found: Rehearsal) -> None:

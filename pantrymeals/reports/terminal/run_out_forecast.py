@@ -22,7 +22,17 @@ from pantrymeals.plans.outlook import (
 from pantrymeals.reports.lasts_words import lasts_words
 from pantrymeals.reports.terminal.paper import Paper, Piece
 from pantrymeals.reports.words import about_sized, by_the_book, own_pace_words
-from pantrymeals.words import capital, day_and_year, listed, month_name, near_day, sentence, short_date, the_house
+from pantrymeals.words import (
+    capital,
+    day_and_year,
+    listed,
+    month_name,
+    near_day,
+    plural,
+    sentence,
+    short_date,
+    the_house,
+)
 
 CHAPTERS: tuple[tuple[Mark, str, str], ...] = (
     ("eat first", "Eat first: it will not keep", "magenta"),
@@ -166,7 +176,7 @@ def _remark(row: ForecastRow, forecast: Forecast) -> str:
         early, late = (
             near_day(day, today) if day else "more than two years" for day in (pace.out_early, pace.out_late)
         )
-        words.append(f"Last one, 8 times in 10: {early} to {late}.")
+        words.append(f"Last one, 8 times in 10: {early} to {late} ({_trust(row)}).")
     by_book = "as eaten" if by_the_book(row) else "as far as is known"
     eaten = f"{_rate(row.as_eaten.weekly)} {by_book}, " if row.as_eaten else ""
     planned = "by the menus" if forecast.menu_days else "at an even hand"
@@ -181,6 +191,13 @@ def _remark(row: ForecastRow, forecast: Forecast) -> str:
             f"{capital(planned_words(forecast))}: {row.as_planned.reason[:1].lower()}{row.as_planned.reason[1:]}"
         )
     return " ".join(words)
+
+
+def _trust(row: ForecastRow) -> str:
+    """How far a range is to be trusted: how often such ones held before."""
+    if not row.range_tested:
+        return "not tried before"
+    return f"such a range held {row.range_held} of {plural(row.range_tested, 'time')}"
 
 
 def _rate(rate: float) -> str:

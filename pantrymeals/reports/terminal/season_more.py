@@ -45,6 +45,11 @@ def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
     paper.line((title, "bold"))
     day = yearly(notes.opens)
     paper.line(f"{day} to {day}{', still running.' if notes.running else '.'}")
+    if notes.changes:
+        paper.heading(f"What to change ({len(notes.changes)} that weigh most)")
+        for product, said in notes.changes:
+            paper.line((f"{product}: ", "bold"), f"{said}.", hang=2)
+        paper.heading("The year")
     paper.blank()
     rows = [
         ((f"{row.record.product}, {row.size}", *year_cells(row.record)), sentence(row.verdict)) for row in notes.rows

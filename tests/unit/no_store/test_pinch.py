@@ -51,7 +51,25 @@ def test_bread_that_waits_for_bake_day_goes_without_until_then_and_no_longer() -
         if p.product == "Bread"
     )
     assert (bread.kind, bread.day) == ("goes without", tiny.day(0))
-    assert bread.why == "Its standing use finds too little on 2 days, this the first; what comes in makes it good."
+    assert bread.why == "Its standing use finds too little on 2 days, this the first, the last 6 Jan."
+    assert bread.lacking == 2
+
+
+def test_bread_that_comes_in_as_fast_as_it_goes_lacks_on_its_first_days_alone() -> None:
+    """Seven loaves a week and seven baked each week, from the third on: 29 days lack nothing."""
+    household = tiny.kitchen(
+        products=[tiny.loose("Bread"), tiny.jar("Beans")],
+        lots=[tiny.lot("Beans", 9)],
+        dishes=[tiny.dish("Bean pot", ["1 qt Beans"])],
+        standing=(tiny.standing("Bread", "7 lb"),),
+        arrivals=tuple(tiny.arrival("Bread", "7 lb", tiny.day(2 + 7 * n)) for n in range(5)),
+    )
+    plan = tiny.menu(household, [tiny.supper(tiny.day(8), tiny.cooked(household, "Bean pot"))], [], days=31)
+    rows = staple_rows(household, tiny.MONDAY, 31, 60)
+    (bread,) = (p for p in pinches(household, plan, rows, ()) if p.product == "Bread")
+    assert rows[0].without == (tiny.day(0), tiny.day(1))
+    assert (bread.day, bread.lacking) == (tiny.day(0), 2)
+    assert "2 days" in bread.why
 
 
 def test_a_jar_left_is_no_pinch_and_the_reserve_is_not_left() -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
+from itertools import accumulate
 
-from pantrymeals.no_store.staples import staple_rows
+from pantrymeals.no_store.staples import missed_by_day, staple_rows
+from pantrymeals.reports.no_store_words import longest_whole
 from tests.kitchens import tiny
 
 
@@ -65,3 +68,25 @@ def test_the_first_to_end_stands_first_and_no_use_is_no_row() -> None:
         standing=(tiny.standing("Sugar", "1 lb"), tiny.standing("Coffee", "1 lb")),
     )
     assert [row.product for row in staple_rows(household, tiny.MONDAY, 30, 100)] == ["Coffee", "Sugar"]
+
+
+def test_what_goes_missing_is_what_a_table_that_eats_day_by_day_misses() -> None:
+    """Walked by hand: eat what is there of today's, and what was missed is gone."""
+    rng = random.Random(4)
+    for _ in range(200):
+        wants = [Fraction(rng.randint(0, 4), 2) for _ in range(20)]
+        comes = [Fraction(rng.choice((0, 0, 0, 1, 5))) for _ in range(20)]
+        there, gone, missed = Fraction(0), Fraction(0), []
+        for want, came in zip(wants, comes, strict=True):
+            there += came
+            eaten = min(want, there)
+            there -= eaten
+            gone += want - eaten
+            missed.append(gone)
+        assert missed_by_day(list(accumulate(wants)), list(accumulate(comes))) == missed
+
+
+def test_the_longest_run_of_whole_days_is_counted_day_by_day() -> None:
+    lacking = {tiny.day(n) for n in (0, 5, 6, 20)}
+    assert longest_whole(tiny.MONDAY, 31, lacking) == (tiny.day(7), 13)
+    assert longest_whole(tiny.MONDAY, 3, {tiny.day(n) for n in range(3)}) == (tiny.MONDAY, 0)

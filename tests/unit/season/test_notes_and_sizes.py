@@ -10,6 +10,7 @@ from pantrymeals.errors import PantryError
 from pantrymeals.records import Dish, Option, Use
 from pantrymeals.season.jar_sizes import left_over, size_advice
 from pantrymeals.season.notes import season_notes
+from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.units import UNITS
 
 F = Fraction
@@ -80,3 +81,34 @@ def test_never_a_larger_jar_than_was_tested(asked, a_household, a_product):
 
 def test_the_starter_books_dishes_do_not_change_our_jars(asked, a_household, a_product):
     assert advice(asked, a_household, a_product, "pt", dish("Cakes", PT / 2, book="starter")) == ()
+
+
+def test_the_changes_stand_first_by_what_they_are_worth_and_are_those_of_todays_list(
+    asked, a_household, a_product, book_year
+):
+    data = {
+        "harvest": [
+            {"crop": "apples", "from": "09-10", "to": "10-25", "products": ["Applesauce", "Apple butter", "Cider"]}
+        ],
+        "history": [
+            book_year("Applesauce", 2024, 0, 10, 10), book_year("Apple butter", 2024, 0, 40, 3),
+            book_year("Cider", 2024, 0, 14, 14),
+        ],
+    }  # fmt: skip
+    question = asked(a_household(*(a_product(name) for name in ("Applesauce", "Apple butter", "Cider")), season=data))
+    made, found = put_up_list(question), season_notes(question, 2024)
+    now = {line.product: line.loads * line.load for line in made.lines} | {name: 0 for name, _ in made.none}
+    by_hand = {"Applesauce": abs(now["Applesauce"] - 10), "Apple butter": abs(now["Apple butter"] - 40),
+               "Cider": abs(now["Cider"] - 14)}  # fmt: skip
+    changed = [name for name, _ in found.changes]
+    assert changed == sorted((n for n, jars in by_hand.items() if jars), key=lambda n: (-by_hand[n], n))
+    assert changed[0] == "Apple butter"
+    for name, said in found.changes:
+        assert f"says {now[name] or 'none'}" in said
+
+
+def test_short_ones_are_counted_and_no_line_says_none_short_beside_them(asked, a_household, a_product, book_year):
+    found = notes(asked, a_household, a_product, book_year, (2023, 4, 88, 76, 5), (2024, 11, 84, 80, 6))
+    short = sum("short" in row.verdict for row in found.rows)
+    assert short == 1
+    assert found.summary[-1].endswith("0 further over, and 1 short.")
