@@ -38,7 +38,8 @@ MOST_TAIL = 2.0
 EARLY, LATE, LATEST = 1.2, 2.4, 0.27
 """How much wider either tail's drift is drawn than back-tests of a season find it, and the widest of the late one: a
 year ahead is not four seasons, and of a tail that is seldom seen little is found. These, with the edges in
-``simulate``, are chosen on made households (the seeds CHOSEN_ON of tests/outside/calibration.py) and judged on others."""
+``simulate``, are chosen on made households (the seeds CHOSEN_ON of tests/outside/calibration.py) and judged on
+others."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,6 @@
-"""The ranges of the run-outs, quickly: a household of each of four processes; `python -m tests.outside.calibration` has all.
+"""The ranges of the run-outs, quickly, on a household of each of four processes.
+
+The whole: `python -m tests.outside.calibration`.
 
 Sources: none from outside but what happened: each made household goes on eating until its shelf is empty.
 """
