@@ -66,7 +66,7 @@ def test_bread_that_comes_in_as_fast_as_it_goes_lacks_on_its_first_days_alone() 
     )
     plan = tiny.menu(household, [tiny.supper(tiny.day(8), tiny.cooked(household, "Bean pot"))], [], days=31)
     rows = staple_rows(household, tiny.MONDAY, 31, 60)
-    (bread,) = (p for p in pinches(household, plan, rows, ()) if p.product == "Bread")
+    (bread,) = (p for p in pinches(household, plan, rows, (), through(household, plan)) if p.product == "Bread")
     assert rows[0].without == (tiny.day(0), tiny.day(1))
     assert (bread.day, bread.lacking) == (tiny.day(0), 2)
     assert "2 days" in bread.why
