@@ -1,6 +1,6 @@
 """Plans three parts of the invented household's year, and writes them down under demo/year/.
 
-    python demo/make_year.py [--seconds N] [PART ...]      (10 seconds' work a week unless said; parts: all of them)
+    python demo/make_year.py [--seconds N] [PART ...]      (4 seconds' work a week unless said; parts: all of them)
 
 The summer, the canning weeks and Christmas are each reckoned from January's count to their first day. ``PART.md`` is
 for reading aloud; ``PART.json`` has of each week the meals with what their dishes take, its notes and what the checker
@@ -184,7 +184,7 @@ def _dish(dish: PlannedDish) -> dict[str, Any]:
 if __name__ == "__main__":
     reading = argparse.ArgumentParser(description="Plan parts of the demo's year.")
     reading.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}; all unless said")
-    reading.add_argument("--seconds", type=float, default=10.0, help="work a week, in seconds of a usual machine")
+    reading.add_argument("--seconds", type=float, default=4.0, help="work a week, in seconds of a usual machine")
     said = reading.parse_args()
     if unknown := [part for part in said.parts if part not in PARTS]:
         reading.error(f"no such part: {', '.join(unknown)}")
