@@ -142,7 +142,7 @@ def _table_pace(goes: _Array, hoped: _Array) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class _Season:
+class _SeasonSeen:
     """Every product's use over some weeks after a cut, against what was known then.
 
     off: used less foreseen. explained: variance that chance and the unsure mean explain. mean: foreseen. grain: of a
@@ -154,10 +154,10 @@ class _Season:
     mean: _Array
     grain: _Array
 
-    def of(self, goes: float) -> _Season:
+    def of(self, goes: float) -> _SeasonSeen:
         """Of those alone of which more than so many goes were foreseen."""
         worth = self.mean > goes * self.grain
-        return _Season(self.off[worth], self.explained[worth], self.mean[worth], self.grain[worth])
+        return _SeasonSeen(self.off[worth], self.explained[worth], self.mean[worth], self.grain[worth])
 
     def edge(self, drift: float) -> _Array:
         """How far off the mean the outer 10 % begin, if that is the drift's variance."""
@@ -169,19 +169,19 @@ class _Season:
         return np.asarray((side * self.off > edge) * 0.5 + (side * self.off - self.grain > edge) * 0.5)
 
 
-def _season(book: UseByWeek, known: Fit, cut: int, ahead: int) -> _Season:
+def _season(book: UseByWeek, known: Fit, cut: int, ahead: int) -> _SeasonSeen:
     span = slice(cut, cut + ahead)
     mean = (book.there[:, span] * known.by_month[:, book.months[span]]).sum(axis=1) * known.weekly
     explained = known.grain * mean + mean**2 / known.sure
-    return _Season(book.used[:, span].sum(axis=1) - mean, explained, mean, known.grain)
+    return _SeasonSeen(book.used[:, span].sum(axis=1) - mean, explained, mean, known.grain)
 
 
-def _together(seasons: Sequence[_Season], goes: float) -> _Season:
+def _together(seasons: Sequence[_SeasonSeen], goes: float) -> _SeasonSeen:
     each = [season.of(goes) for season in seasons]
-    return _Season(*(np.concatenate([getattr(one, name) for one in each]) for name in _Season.__slots__))
+    return _SeasonSeen(*(np.concatenate([getattr(one, name) for one in each]) for name in _SeasonSeen.__slots__))
 
 
-def _drift_that_fits(seasons: Sequence[_Season]) -> float:
+def _drift_that_fits(seasons: Sequence[_SeasonSeen]) -> float:
     """The least variance of a common factor with which four in five errors lie inside their 80 % range."""
     told = _together(seasons, OFTEN)
     if len(told.off) < 20:
@@ -192,7 +192,7 @@ def _drift_that_fits(seasons: Sequence[_Season]) -> float:
     return 1.0
 
 
-def _tail(seasons: Sequence[_Season], side: int, before: float) -> float:
+def _tail(seasons: Sequence[_SeasonSeen], side: int, before: float) -> float:
     """The least variance of a common factor with which one in ten at most lies beyond 10 % on that side.
 
     Drawn towards what was taken before; seasons that overlap tell little more than once.
@@ -209,7 +209,7 @@ def _today(variance: float) -> float:
     return float(np.sqrt(np.log1p(variance))) / (1 + DRIFT_GROWS * AHEAD_WEEKS / 104)
 
 
-def _held(seasons: Sequence[_Season], up: float, down: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _held(seasons: Sequence[_SeasonSeen], up: float, down: float) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """In how many seasons each product's range held, and of how many, those left out in which it is hardly gone for."""
     tested = [season.mean > SELDOM * season.grain for season in seasons]
     inside = [(s.off <= s.edge(up)) & (-s.off <= s.edge(down)) & t for s, t in zip(seasons, tested, strict=True)]
