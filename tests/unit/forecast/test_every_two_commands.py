@@ -307,7 +307,7 @@ def test_the_commands_do_speak_of_the_same_products(house: House, claims: dict[s
             assert kind in {what for _, what in shared}, (one, other)
 
 
-MARK = r"(?:short|tight|reaches|glut|sitter|eat first|held|not on menus)(?:, \w+ \w+)?"
+MARK = r"(?:short|tight|reaches|glut|sitter|eat first|held|not on menus)(?:, \w+ \w+(?: \w+)?)?"
 ROW = re.compile(rf"^(\S.*?)  +(\S.*?) +({MARK}) +({MARK})$", re.M)
 """A row of the table that `menu --full` and `run-out` print: product, on hand, and its mark and day at either pace."""
 
