@@ -91,7 +91,7 @@ summer at a rate that no year of the book has seen."""
 @pytest.fixture(scope="module")
 def larder(tmp_path_factory: pytest.TempPathFactory) -> Larder:
     folder = tmp_path_factory.mktemp("larder") / "demo"
-    shutil.copytree(DEMO, folder)
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     opened = open_with_book(folder, None, date(2026, 1, 17))
     assert opened.book, "the demo has a book of three seasons"
     return opened

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from types import ModuleType
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
@@ -66,3 +67,10 @@ def log_rows(book: Book, last: int) -> tuple[LogRow, ...]:
         return "; ".join([*parts, *([] if stands(number) else ["undone"])])
 
     return tuple(LogRow(e.number, e.day, e.command, e.who, became(e.number, e.undoes)) for e in entries[:last])
+
+
+def tables_of() -> ModuleType:
+    """Loaded for a file alone: with it comes what makes spreadsheets."""
+    from pantrymeals.actions.book import tables
+
+    return tables

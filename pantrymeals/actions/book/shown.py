@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from types import ModuleType
 from typing import TYPE_CHECKING
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.glass import glass_rows, lids_on_hand
-from pantrymeals.actions.book.look import log_rows, lot_rows, movement_rows, part_rows, season_rows
+from pantrymeals.actions.book.look import log_rows, lot_rows, movement_rows, part_rows, season_rows, tables_of
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.larder.book_history import product_lines, shelf_days
@@ -77,10 +76,3 @@ def log(book: Book, last: int) -> Answer:
     """What was written in the book, the newest first."""
     rows = log_rows(book, last)
     return Answer(lambda paper: book_tables.write_log(paper, rows), tables=lambda: tables_of().log(rows))
-
-
-def tables_of() -> ModuleType:
-    """Loaded for a file alone: with it comes what makes spreadsheets."""
-    from pantrymeals.actions.book import tables
-
-    return tables

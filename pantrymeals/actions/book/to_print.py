@@ -6,9 +6,8 @@ from fractions import Fraction
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.count import sheet_lines
-from pantrymeals.actions.book.look import lot_rows
+from pantrymeals.actions.book.look import lot_rows, tables_of
 from pantrymeals.actions.book.pantry import Pantry
-from pantrymeals.actions.book.shown import tables_of
 from pantrymeals.book.book import Book
 from pantrymeals.errors import PantryError
 from pantrymeals.records import Product

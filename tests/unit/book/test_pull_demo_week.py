@@ -36,7 +36,7 @@ def _open_then(household: Household, parts: tuple[PartJar, ...], day: date) -> d
 
 def test_what_is_open_after_the_week_is_the_same_in_the_plan_and_in_the_book(demo_folder: Path, tmp_path: Path) -> None:
     folder = tmp_path / "demo"
-    shutil.copytree(demo_folder, folder)
+    shutil.copytree(demo_folder, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     first = date(2026, 1, 17)
     plan = plan_in(read_menu_file(STORED.read_text(encoding="utf-8")))
     before = load_larder(folder, first, first)

@@ -20,7 +20,7 @@ DEMO = Path(__file__).parents[3] / "demo"
 @pytest.fixture(scope="module")
 def larder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("stopped") / "demo"
-    shutil.copytree(DEMO, folder)
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     return folder
 
 

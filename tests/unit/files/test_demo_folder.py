@@ -47,7 +47,7 @@ def test_reading_the_demo_is_quick() -> None:
 
 def test_a_misspelt_product_in_one_recipe_is_found(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
-    shutil.copytree(DEMO, folder)
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     recipe = folder / "recipes" / "plain-green-beans.yaml"
     lines = recipe.read_text(encoding="utf-8").splitlines()
     line = next(i for i, text in enumerate(lines) if "Green beans" in text)

@@ -23,7 +23,7 @@ PLAIN_WORDS = ("SKU", "inventory", "expires", "best by", "use by", "stock-out", 
 def larder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the demo, so that nothing a command does touches it."""
     folder = tmp_path_factory.mktemp("larder") / "demo"
-    shutil.copytree(DEMO, folder)
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     return folder
 
 

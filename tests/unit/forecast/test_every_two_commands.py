@@ -331,7 +331,7 @@ def test_what_is_printed_is_one_thing_too(house: House, answers: dict[str, Answe
 def test_eat_first_counts_the_announced_menu_as_run_out_does(demo_folder: Path, tmp_path: Path) -> None:
     """The menu takes the last thin-skinned squashes: no longer is any to be eaten first at either command's hand."""
     folder = tmp_path / "announced"
-    shutil.copytree(demo_folder, folder)
+    shutil.copytree(demo_folder, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     announce(folder, GOLDEN.read_text(encoding="utf-8"), MONDAY.replace(day=17), 7)
 
     def said(*words: str) -> Said:

@@ -162,7 +162,7 @@ def test_the_checker_asks_when_the_dish_was_eaten_and_whom_it_is_for() -> None:
 
 def test_the_demos_joint_is_pulled_once(demo_folder: Path, tmp_path: Path) -> None:
     folder, first = tmp_path / "demo", date(2026, 1, 17)
-    shutil.copytree(demo_folder, folder)
+    shutil.copytree(demo_folder, folder, ignore=shutil.ignore_patterns("*.sqlite-*"))
     (later,) = plan_in(read_menu_file(WEEK.read_text(encoding="utf-8"))).for_later
 
     def there() -> tuple[Fraction, int]:
