@@ -66,8 +66,25 @@ def exact_words(count: Fraction) -> str:
     return words if count.denominator in (1, 2, 3, 4, 8) else f"{float(count):.3f}".rstrip("0")
 
 
+def weighed(size: str) -> bool:
+    """Whether a size is a weight."""
+    unit = unit_named(size)
+    return unit is not None and unit[0] == "g"
+
+
+def _weight(count: Fraction, size: str) -> str:
+    """'3.5 lb', as scales have it: a column of weights has no fractions beside its decimals."""
+    return f"{float(count):.3f}".rstrip("0").rstrip(".") + f" {size}"
+
+
+def _there(count: Fraction, size: str) -> str:
+    return _weight(count, size) if weighed(size) else sized(count, size)
+
+
 def _in_the_book(line: SheetLine) -> str:
-    """'12 pt', '3 x 500 g bag': a size with a measure of its own stands apart from the count."""
+    """'12 pt', '3.5 lb', '3 x 500 g bag': a size with a measure of its own stands apart from the count."""
+    if weighed(line.size):
+        return _weight(line.book, line.size)
     return f"{exact_words(line.book)} {'x ' if ' ' in line.size or line.size[:1].isdigit() else ''}{line.size}"
 
 
@@ -152,7 +169,7 @@ def tally_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin,
     for place, rows in tally_rows(lines):
         where = place_words(place, names)
         cells: list[Sequence[Cell]] = [
-            ([("strong", product)], sized(n, size), _strokes(n, size)) for product, size, n in rows
+            ([("strong", product)], _there(n, size), _strokes(n, size)) for product, size, n in rows
         ]
         blocks += [heading(where), table(_TALLY, cells, "lines", air=0.35, middle=True, of=where)]
     return set_pages(name, [page(blocks)], origin, printing)
@@ -162,7 +179,7 @@ def write_tally(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str])
     """The same on a terminal, where nothing can be crossed off: what is there."""
     for place, rows in tally_rows(lines):
         paper.heading(place_words(place, names))
-        paper.ledger(("Product", "There"), [((product, sized(n, size)), "") for product, size, n in rows], right=(1,))
+        paper.ledger(("Product", "There"), [((product, _there(n, size)), "") for product, size, n in rows], right=(1,))
     paper.blank()
     paper.line(STANDING_LINE)
 
@@ -178,6 +195,4 @@ def tally_rows(lines: Iterable[SheetLine]) -> Iterator[tuple[str, list[tuple[str
 
 def _strokes(count: Fraction, size: str) -> Cell:
     """Boxes where it is counted in whole containers, and not too many; else room to write."""
-    unit = unit_named(size)
-    weighed = unit is not None and unit[0] == "g"
-    return {"rule": 15} if weighed or count > _MOST_STROKES or count.denominator > 1 else {"strokes": int(count)}
+    return {"rule": 15} if weighed(size) or count > _MOST_STROKES or count.denominator > 1 else {"strokes": int(count)}

@@ -185,14 +185,14 @@ def test_the_sheet_on_terminal_csv_and_paper(tmp_path: Path) -> None:
     write_sheet(paper, lines, {"D": "dry store"}, date(2026, 1, 17))
     text = " ".join(paper.text().split())
     assert "DRY STORE (D)" in text
-    assert "Bread flour 15 May 2025 58 1/8 lb ______" in text
+    assert "Bread flour 15 May 2025 58.125 lb ______" in text
     assert "throw it out without tasting" in text
     assert as_csv(count_sheet(lines)[0]).decode().splitlines()[1] == "D,Bread flour,lb,2025-05-15,,,58 1/8,,5,1"
     (tmp_path / "sheet.xlsx").write_bytes(as_xlsx(count_sheet(lines)))
     assert [row for _, row in xlsx_rows(tmp_path / "sheet.xlsx")][1][:3] == ["D", "Bread flour", "lb"]
     page = count_pdf(lines, {"D": "dry store"}, Origin("Tarrow", date(2026, 1, 17), (7, date(2026, 1, 16))), AS_USUAL)
     text = by_pdftotext(page)
-    for said in ("Dry store (D)", "Bread flour", "58 1/8 lb", "entry 7 of 16 Jan 2026"):
+    for said in ("Dry store (D)", "Bread flour", "58.125 lb", "entry 7 of 16 Jan 2026"):
         assert said in text
 
 
