@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import os
+import select
 import shutil
 import subprocess
 import sys
@@ -216,6 +217,9 @@ def typed_at_a_terminal(demo: Path, keys: bytes, *words: str, after: str = "") -
         if not pressed and after in heard.decode(errors="replace"):
             os.write(terminal, keys)
             pressed = True
+        if after and not select.select([terminal], [], [], 10)[0]:
+            pressed = False  # nothing happened: whoever sits there presses once more
+            continue
         try:
             piece = os.read(terminal, 4096)
         except OSError:  # the terminal closes with the command
