@@ -124,12 +124,3 @@ class Answer:
             write_dates(files.ics, self.dates())
             written.append(files.ics)
         return written
-
-
-def make_ready_to_draw() -> None:
-    """Have what draws pictures loaded beside the work that comes first."""
-    from threading import Thread
-
-    from pantrymeals.reports.pictures.draw import made_ready
-
-    Thread(target=made_ready).start()

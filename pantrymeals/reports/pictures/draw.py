@@ -48,13 +48,6 @@ class Picture:
     chart: Chart
 
 
-def made_ready() -> None:
-    """Load the drawing program, which takes it as long as a picture does: while the table is being worked out."""
-    import vl_convert
-
-    vl_convert.vegalite_to_svg({"data": {"values": []}, "mark": "point"})
-
-
 def drawn(picture: Picture, ending: str) -> bytes:
     """The picture as '.svg' or '.png'; the same picture gives the same bytes."""
     import vl_convert
