@@ -30,7 +30,7 @@ EVERY_QUESTION = (
     ("spare", "2", "pt", "salsa"),
     ("history", "tomatoes", "--every-kind"),
     ("lots", "--place", "N1"),
-    ("worth",),
+    ("worth", "this", "winter"),
 )
 DISHES = {
     d["name"]: d
