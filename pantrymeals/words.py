@@ -21,6 +21,8 @@ MONTHS = (
 )  # fmt: skip
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+COUNTED = {word: number for number, word in enumerate(NUMBERS) if number}
+"""What 'one' to 'twelve' count."""
 
 LONG_UNITS = {
     "qt": "quart", "pt": "pint", "hp": "half-pint", "half-gal": "half-gallon", "gal": "gallon",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from datetime import date
 from fractions import Fraction
 
 from pantrymeals.larder.supply import stands
@@ -84,13 +83,13 @@ _Ways = tuple[tuple[Option, ...], ...]
 def _by_role(household: Household) -> Mapping[tuple[Role, int], list[tuple[Dish, _Ways]]]:
     """The everyday dishes of each role and month, with what each use may be made of then."""
     out: dict[tuple[Role, int], list[tuple[Dish, _Ways]]] = {}
-    months = _months_of_fresh(household)
+    fresh, waiting = _months_of_fresh(household), _months_waited(household)
     for dish in household.dishes.values():
         if dish.only_for or dish.needs_left is not None:
             continue
         for month in dish.season or range(1, 13):
             ways = tuple(
-                _those_first(household, months, [o for o in use.options if _may(household, dish, o, month)], month)
+                _those_first(fresh, waiting, [o for o in use.options if _may(household, dish, o, month)], month)
                 for use in dish.uses
             )
             if ways and all(ways):
@@ -110,23 +109,23 @@ def _months_of_fresh(household: Household) -> Mapping[str, frozenset[int]]:
     return {name: frozenset(those) for name, those in months.items()}
 
 
-def _those_first(
-    household: Household, fresh: Mapping[str, frozenset[int]], options: list[Option], month: int
-) -> tuple[Option, ...]:
-    """Of what a use may be made of that month: nothing fresh that does not come then, and nothing that waits for it.
+def _months_waited(household: Household) -> Mapping[str, frozenset[int]]:
+    """By product that waits for what is fresh, the months in which it does on half of the days or more, in any year."""
+    out = {}
+    for name, product in household.products.items():
+        days = Counter(month for month, _ in {(day.month, day.day) for day in product.waits_on})
+        out[name] = frozenset(month for month, many in days.items() if many >= _HALF_A_MONTH)
+    return out
 
-    A product waits in a month in which it does on half of the days or more.
-    """
+
+def _those_first(
+    fresh: Mapping[str, frozenset[int]], waiting: Mapping[str, frozenset[int]], options: list[Option], month: int
+) -> tuple[Option, ...]:
+    """Of what a use may be made of that month: nothing fresh that does not come then, and nothing that waits for it."""
     there = [o for o in options if month in fresh.get(o.product, (month,))]
     if not any(o.product in fresh for o in there):
         return tuple(there)
-    waits = Counter((n, d.month) for n in {o.product for o in there} for d in _days_waited(household, n))
-    return tuple(o for o in there if waits[o.product, month] < _HALF_A_MONTH)
-
-
-def _days_waited(household: Household, name: str) -> set[date]:
-    """The days of one year on which a product waits for what is fresh."""
-    return {day.replace(year=2024) for day in household.products[name].waits_on}
+    return tuple(o for o in there if month not in waiting.get(o.product, ()))
 
 
 def _may(household: Household, dish: Dish, option: Option, month: int) -> bool:

@@ -112,9 +112,9 @@ def occasions_on(household: Household, day: date) -> tuple[Occasion, ...]:
     )
 
 
-def is_its_own(household: Household, name: str, day: date) -> bool:
-    """Whether a dish is the own dish of an occasion of a day."""
-    return any(o.dish == name for o in occasions_on(household, day))
+def own_of(occasions: Iterable[Occasion], name: str) -> bool:
+    """Whether a dish is the own dish of one of these occasions."""
+    return any(occasion.dish == name for occasion in occasions)
 
 
 def those_at_home(household: Household, day: date) -> tuple[Person, ...]:

@@ -131,6 +131,16 @@ def highs_model(linear: Arrays, relax: bool = False):  # type: ignore[no-untyped
     return model
 
 
+FROM_WITHIN = ("solver", "ipm")
+"""HiGHS's option with which a large relaxation is found from within, and then taken to a corner."""
+
+
+def heed(model: Any, stop: threading.Event) -> None:
+    """Have HiGHS end its search for a relaxation soon after ``stop`` is set."""
+    for interrupted in (model.cbSimplexInterrupt, model.cbIpmInterrupt):
+        interrupted.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+
+
 @dataclass(frozen=True, slots=True)
 class Relaxation:
     """The best when parts of dishes may be cooked: a bound, its columns, and the prices of rows and columns."""
@@ -151,10 +161,9 @@ def linear_relaxation(linear: Arrays, stop: threading.Event | None = None, large
 
     model = highs_model(linear, relax=True)
     if large:
-        model.setOptionValue("solver", "ipm")
+        model.setOptionValue(*FROM_WITHIN)
     if stop is not None:
-        model.cbIpmInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
-        model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+        heed(model, stop)
     model.run()
     solution = model.getSolution()
     whole = stop is None or model.getModelStatus() == highspy.HighsModelStatus.kOptimal
@@ -198,7 +207,7 @@ def run_highs(
 
     model.cbMipImprovingSolution.subscribe(better)
     model.cbMipInterrupt.subscribe(on_the_way)
-    model.cbSimplexInterrupt.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+    heed(model, stop)
     model.run()
     info = model.getInfo()
     status = model.getModelStatus()

@@ -16,12 +16,10 @@ from pantrymeals.files.amounts import content_of
 from pantrymeals.records import FIRST_DAY, LAST_DAY, Product, Size
 from pantrymeals.reports.words import sized
 from pantrymeals.units import take_number, unit_named
+from pantrymeals.words import COUNTED
 
 _LONGEST_SIZE_WORDS = 5
-_NUMBER_WORDS = {
-    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
-    "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
-}  # fmt: skip
+_NUMBER_WORDS = {"a": 1, "an": 1, **COUNTED}
 _DOZEN = ("dozen", "dozens")
 _TIMES = re.compile(r"^[x×]\s*(?=\d)|^[x×]\s+", re.IGNORECASE)
 """The sign in '9 x 500 ml jar'."""

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.lists.said import CONTAINERS
 from pantrymeals.units import ALIASES, UNITS, take_number
+from pantrymeals.words import COUNTED
 
 _SHORT = {
     "c": "cup", "tbs": "tbsp", "tbsps": "tbsp", "tblsp": "tbsp", "tbl": "tbsp", "tsps": "tsp", "ltr": "l", "ltrs": "l",
@@ -36,8 +37,7 @@ _NUMBER = r"(?:\d+ \d/\d|\d+/\d+|\d+(?:[.,]\d+)?|[½¼¾⅓⅔⅛⅜⅝⅞]|\d+ 
 _RANGE = re.compile(rf"^\s*(?:-|–|—|to|or)\s*(?P<high>{_NUMBER})(?![\d/])", re.IGNORECASE)
 _WORDS = {
     "half a": Fraction(1, 2), "half an": Fraction(1, 2), "half": Fraction(1, 2), "a quarter of a": Fraction(1, 4),
-    "a dozen": 12, "one dozen": 12, "half a dozen": 6, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
-    "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "an": 1, "a": 1,
+    "a dozen": 12, "one dozen": 12, "half a dozen": 6, "an": 1, "a": 1, **COUNTED,
 }  # fmt: skip
 _HEAPED = re.compile(r"^(heap(?:ed|ing)|level|rounded|scant|generous|good|big|packed|lightly packed)\s+", re.IGNORECASE)
 _LARGE = re.compile(r"^(extra[- ]large|large|small|medium(?:[- ]sized)?|big|fat|good|whole)\s+(?=\w)", re.IGNORECASE)

@@ -8,11 +8,9 @@ from fractions import Fraction
 from functools import partial
 
 from pantrymeals.units import as_words
+from pantrymeals.words import COUNTED
 
-NUMBER_WORDS = {
-    "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11,
-    "twelve": 12,
-}  # fmt: skip
+NUMBER_WORDS = {word: number for word, number in COUNTED.items() if number > 1}
 _DOZENS = (
     (re.compile(r"\bhalf (?:an? )?(?:dozen|doz|dz)\b\.?", re.I), Fraction(1, 2)),
     (re.compile(r"\b(?P<n>\d+(?: 1/2)?)\s*(?:dozen|doz|dz)\b\.?", re.I), None),

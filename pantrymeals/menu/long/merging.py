@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import threading
 import time
+from itertools import count
 
 import numpy as np
 
@@ -51,12 +52,13 @@ class Merging:
             table.offer(at, new)
 
     def by_turns(self, begin: float, until: float, seconds: float, stop: threading.Event, seed: int) -> None:
-        """From then on merge, and cook days anew, until time is up."""
+        """Cook days anew until ``begin``; from then on merge first, by turns, while there is time for it."""
         turn = MERGE_PART * seconds
         self.table.improve(min(begin, until), stop, 0)
-        while (left := until - time.monotonic()) > turn / 2 and not stop.is_set():
+        for lane in count(2):  # no lane's days are picked as another's
+            left = until - time.monotonic()
+            if left <= turn / 2 or stop.is_set():
+                return
             if self.near.any():
-                self.merge(min(turn, left), stop, seed)
-            seed += 1
-            self.table.improve(min(until, time.monotonic() + turn), stop, seed)
-        self.table.improve(until, stop, seed)
+                self.merge(min(turn, left), stop, seed + lane)
+            self.table.improve(min(until, time.monotonic() + turn), stop, lane)

@@ -21,7 +21,7 @@ from pantrymeals.menu.week.model import POINT, SHELF, Band, MenuModel
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.menu.week.rules.table import entry_of
 from pantrymeals.solving.linear_model import ANY, arrays
-from pantrymeals.solving.solvers import highs_model
+from pantrymeals.solving.solvers import FROM_WITHIN, heed, highs_model
 
 STRETCH_DAYS = 14
 STEADY_POINTS, STEADY_DAYS = 20, 56
@@ -74,10 +74,9 @@ class TargetPath:
     def _look_ahead(self, stop: threading.Event | None) -> None:
         """Ask the totals; of a long horizon from within and then to a corner, from which they are soon asked again."""
         if self.problem.days > MANY_DAYS:
-            self.model.setOptionValue("solver", "ipm")
+            self.model.setOptionValue(*FROM_WITHIN)
         if stop is not None:
-            for interrupted in (self.model.cbSimplexInterrupt, self.model.cbIpmInterrupt):
-                interrupted.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+            heed(self.model, stop)
         self.model.run()
         self.model.setOptionValue("solver", "choose")
         nothing: np.ndarray = np.zeros(self.linear.cost.shape)

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pantrymeals.larder.lately import Lately
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.opened_life import parts_not_past
-from pantrymeals.larder.table import Table, refusals, tables
+from pantrymeals.larder.table import Table, own_of, refusals, tables
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.menu.week.days_after import NightAfter, nights_after, not_saved
 from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks
@@ -306,7 +306,7 @@ def _points(dish: Dish, table: Table) -> Fraction:
 
 def _everyday(dish: Dish, table: Table) -> bool:
     """Whether a main or a lunch at a meal of a feast or a crew is neither kept for such days nor its own dish."""
-    own = any(o.dish == dish.name for o in table.occasions)
+    own = own_of(table.occasions, dish.name)
     return bool(table.own_kinds) and dish.role in ("main", "lunch") and dish.only_for not in table.own_kinds and not own
 
 

@@ -62,11 +62,14 @@ class SheetLine:
 
 def exact_words(count: Fraction) -> str:
     """A count that can be read back: '12', '13 1/2', or a decimal."""
-    words = as_words(count)
-    return words if count.denominator in (1, 2, 3, 4, 8) else f"{float(count):.3f}".rstrip("0")
+    return as_words(count) if count.denominator in (1, 2, 3, 4, 8) else _decimals(count)
 
 
-def weighed(size: str) -> bool:
+def _decimals(count: Fraction) -> str:
+    return f"{float(count):.3f}".rstrip("0").rstrip(".")
+
+
+def _is_a_weight(size: str) -> bool:
     """Whether a size is a weight."""
     unit = unit_named(size)
     return unit is not None and unit[0] == "g"
@@ -74,16 +77,16 @@ def weighed(size: str) -> bool:
 
 def _weight(count: Fraction, size: str) -> str:
     """'3.5 lb', as scales have it: a column of weights has no fractions beside its decimals."""
-    return f"{float(count):.3f}".rstrip("0").rstrip(".") + f" {size}"
+    return f"{_decimals(count)} {size}"
 
 
 def _there(count: Fraction, size: str) -> str:
-    return _weight(count, size) if weighed(size) else sized(count, size)
+    return _weight(count, size) if _is_a_weight(size) else sized(count, size)
 
 
 def _in_the_book(line: SheetLine) -> str:
     """'12 pt', '3.5 lb', '3 x 500 g bag': a size with a measure of its own stands apart from the count."""
-    if weighed(line.size):
+    if _is_a_weight(line.size):
         return _weight(line.book, line.size)
     return f"{exact_words(line.book)} {'x ' if ' ' in line.size or line.size[:1].isdigit() else ''}{line.size}"
 
@@ -195,4 +198,8 @@ def tally_rows(lines: Iterable[SheetLine]) -> Iterator[tuple[str, list[tuple[str
 
 def _strokes(count: Fraction, size: str) -> Cell:
     """Boxes where it is counted in whole containers, and not too many; else room to write."""
-    return {"rule": 15} if weighed(size) or count > _MOST_STROKES or count.denominator > 1 else {"strokes": int(count)}
+    return (
+        {"rule": 15}
+        if _is_a_weight(size) or count > _MOST_STROKES or count.denominator > 1
+        else {"strokes": int(count)}
+    )

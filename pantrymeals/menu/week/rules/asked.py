@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from pantrymeals.larder.table import own_of
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, Pin
 from pantrymeals.menu.week.model import (
     FEAST_MISSED_POINTS,
@@ -89,7 +90,7 @@ def _keeps_a_promise(problem: MenuProblem, c: Candidate, asked: Mapping[int, str
     """Whether a main is asked for by a pin or an occasion, or is what its fixed night wants."""
     table = problem.tables[c.table]
     pinned = any(p.dish == c.dish.name and p.day == table.day for p in problem.request.pinned)
-    return pinned or asked.get(c.table, "") in c.dish.tags or any(o.dish == c.dish.name for o in table.occasions)
+    return pinned or asked.get(c.table, "") in c.dish.tags or own_of(table.occasions, c.dish.name)
 
 
 def left_out(model: MenuModel) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 
-from pantrymeals.larder.table import days_between, is_its_own
+from pantrymeals.larder.table import days_between, occasions_on, own_of
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel, Missed, Rule
 from pantrymeals.menu.week.problem import Candidate, MenuProblem, candidates_by_table
 from pantrymeals.menu.week.rules.rule import Constrain, HouseholdAsked, HouseRule, Shown, on_day
@@ -61,7 +61,7 @@ def _mains_by_day(model: MenuModel, tag: str, *, own: bool = True) -> dict[int, 
 
 def _is_own(model: MenuModel, candidate: Candidate) -> bool:
     """Whether an occasion of its day asks for that dish."""
-    return any(o.dish == candidate.dish.name for o in model.problem.tables[candidate.table].occasions)
+    return own_of(model.problem.tables[candidate.table].occasions, candidate.dish.name)
 
 
 def at_most_in_seven_days(model: MenuModel) -> None:
@@ -75,7 +75,8 @@ def at_most_in_seven_days(model: MenuModel) -> None:
         past = [
             d
             for d, name, tags in problem.recent
-            if tag in tags and not is_its_own(problem.household, name, problem.request.first + timedelta(days=d))
+            if tag in tags
+            and not own_of(occasions_on(problem.household, problem.request.first + timedelta(days=d)), name)
         ]
         first_starts = range(1 - WEEK, max(1, model.problem.days - WEEK + 1))
         for start in first_starts:
@@ -106,7 +107,7 @@ def not_two_days_running(model: MenuModel) -> None:
     """The mains of two days running do not share such a tag; an occasion's own dish on its day is not counted."""
     household, before = model.problem.household, model.problem.request.first - timedelta(days=1)
     eaten = [name for d, name, _ in model.problem.recent if d == -1 and name in household.dishes]
-    yesterday = [household.dishes[name] for name in eaten if not is_its_own(household, name, before)]
+    yesterday = [household.dishes[name] for name in eaten if not own_of(occasions_on(household, before), name)]
     for tag in sorted(household.rules.not_running):
         by_day, rule = _mains_by_day(model, tag, own=False), Rule("not running", tag)
         if any(dish.role == "main" and tag in dish.tags for dish in yesterday):
