@@ -17,7 +17,7 @@ from pantrymeals.files.gathering import fold, nearest
 from pantrymeals.files.products import FILE, foods_known
 from pantrymeals.packaged import DATA
 from pantrymeals.plans.explained import Explained, Figure
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Household, Product, rules_written
 from pantrymeals.tables import asked as tables_of
 from pantrymeals.units import as_words
 from pantrymeals.words import MONTHS, either, listed
@@ -28,6 +28,8 @@ _GROUP = {"opened_days": "opened", "thaw_days": "thaw", "acid": "acid", "content
 """The group of figures whose source speaks for a column."""
 _FOOD = "data/foods.csv: USDA National Nutrient Database for Standard Reference, Release 27 (2014) (read)"
 _CATALOGUE = "the catalogue: what it is"
+_EACH_HOUSE_RULE = "  (each house rule, with an example)"
+"""In its place stand the keys that the records have: a rule that is added there is explained."""
 
 
 def explain_answer(folder: Path, said: str, today: date | None, calendar_day: date) -> Answer:
@@ -40,7 +42,16 @@ def explain_answer(folder: Path, said: str, today: date | None, calendar_day: da
 
 def files_explained() -> str:
     """Every file of a household with its columns and keys, and an example of each."""
-    return (DATA / "files.md").read_text(encoding="utf-8")
+    return (DATA / "files.md").read_text(encoding="utf-8").replace(_EACH_HOUSE_RULE, "\n".join(_rule_lines()))
+
+
+def _rule_lines() -> Iterator[str]:
+    for rule in rules_written().values():
+        remark = f"# {rule.remark}" if rule.remark else ""
+        if rule.example.startswith("\n"):
+            yield f"  {rule.key}:  {remark}{rule.example}"
+        else:
+            yield f"  {rule.key}: {rule.example}  {remark}".rstrip()
 
 
 def explain(household: Household, folder: Path, said: str) -> Explained:

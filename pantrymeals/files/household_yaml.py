@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
-from typing import Literal, TypeVar, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 from pantrymeals.errors import Place
 from pantrymeals.files import values
@@ -28,7 +28,9 @@ from pantrymeals.records import (
     Person,
     Role,
     RulesDuring,
+    Shape,
     StorePlace,
+    rules_written,
 )
 from pantrymeals.units import METRES_A_FOOT
 
@@ -38,11 +40,8 @@ FIELDS = (
     "people", "meals", "house_rules", "places", "no_store", "paper",
 )  # fmt: skip
 PERSON = ("name", "born", "portion", "sex", "activity", "must_not", "will_not", "lunch_tin", "note")
-RULES = (
-    "days_between", "at_most_in_7_days", "at_least_in_7_days", "not_two_days_running", "not_twice_in_a_meal",
-    "not_twice_in_a_day", "fixed", "hands_on_minutes", "longest_minutes", "meal_minutes", "stretch", "enough",
-    "during",
-)  # fmt: skip
+WRITTEN = tuple(rules_written().items())
+RULES = tuple(how.key for _, how in WRITTEN)
 DURING = ("name", "from", "to", "fixed", "hands_on_minutes", "longest_minutes", "without")
 NO_NIGHT = "none"
 """Written for a weekday that has no fixed night in some days of the year."""
@@ -66,6 +65,7 @@ ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
 EATERS: tuple[Eaters, ...] = get_args(Eaters)
 PLACE_KINDS: tuple[PlaceKind, ...] = get_args(PlaceKind)
 PAPERS: tuple[PaperSize, ...] = get_args(PaperSize)
+Spots = dict[tuple[str, str], Place]
 K = TypeVar("K")
 V = TypeVar("V")
 
@@ -105,7 +105,7 @@ def read_household_yaml(path: Path, gathering: Gathering) -> HouseholdSheet | No
         return None
     top = Fields(node, FIELDS, "a household", gathering)
     top.need("people", "meals")
-    spots: dict[tuple[str, str], Place] = {}
+    spots: Spots = {}
     us: Measures = "us"
     measures = top.read("measures", values.one_of(MEASURES), us)
     letter, a4 = PAPERS
@@ -150,7 +150,7 @@ def _money(text: str) -> str:
     return text
 
 
-def _people(top: Fields, spots: dict[tuple[str, str], Place]) -> tuple[Person, ...]:
+def _people(top: Fields, spots: Spots) -> tuple[Person, ...]:
     people: dict[str, Person] = {}
     for node in top.many("people"):
         fields = Fields(node, PERSON, "a person", top.gathering)
@@ -221,56 +221,56 @@ def _eaters(fields: Fields) -> dict[str, Eaters]:
     return eaters
 
 
-def _rules(top: Fields, spots: dict[tuple[str, str], Place]) -> HouseRules:
+def _rules(top: Fields, spots: Spots) -> HouseRules:
     rules = Fields(top.node("house_rules"), RULES, "the house rules", top.gathering)
-    count = values.whole_number(0, 100)
-    minutes = values.whole_number(0, 1440)
-    for key in ("not_two_days_running", "not_twice_in_a_meal", "not_twice_in_a_day"):
-        for text in rules.texts(key):
-            spots.setdefault(("tag", fold(text.text)), text.place)
-    for key in ("at_most_in_7_days", "at_least_in_7_days"):
-        for name, _ in rules.pairs(key, "{soup: 3}"):
-            spots.setdefault(("tag", fold(name.text)), name.place)
-    fixed = _by_weekday(rules, "fixed", fold, "{Fri: soup}")
-    for _, node in rules.pairs("fixed", "{Fri: soup}"):
-        if isinstance(node, Text):
+    return HouseRules(**{field: _SHAPES[how.shape](rules, how.key, how.example, spots) for field, how in WRITTEN})
+
+
+def _tags(fields: Fields, key: str, _example: str, spots: Spots) -> frozenset[str]:
+    for text in fields.texts(key):
+        spots.setdefault(("tag", fold(text.text)), text.place)
+    return fields.marks(key)
+
+
+def _times_of_tags(fields: Fields, key: str, example: str, spots: Spots) -> dict[str, int]:
+    for name, _ in fields.pairs(key, example):
+        spots.setdefault(("tag", fold(name.text)), name.place)
+    return _mapping(fields, key, fold, values.whole_number(0, 100), example)
+
+
+def _days_of_roles(fields: Fields, key: str, example: str, _spots: Spots) -> dict[Role, int]:
+    return _mapping(fields, key, values.one_of(ROLES), values.whole_number(1, 365), example)
+
+
+def _tags_of_weekdays(fields: Fields, key: str, example: str, spots: Spots, no_night: str = "") -> dict[str, str]:
+    for _, node in fields.pairs(key, example):
+        if isinstance(node, Text) and fold(node.text) != no_night:
             spots.setdefault(("fixed", fold(node.text)), node.place)
-    days_apart = values.whole_number(1, 365)
-    of_meals = Fields(rules.node("meal_minutes"), MEALS, "the minutes of meals", top.gathering)
-    return HouseRules(
-        days_between=_mapping(rules, "days_between", values.one_of(ROLES), days_apart, "{main: 10}"),
-        at_most=_mapping(rules, "at_most_in_7_days", fold, count, "{soup: 3}"),
-        at_least=_mapping(rules, "at_least_in_7_days", fold, count, "{meatless: 1}"),
-        not_running=rules.marks("not_two_days_running"),
-        not_twice=rules.marks("not_twice_in_a_meal"),
-        not_twice_a_day=rules.marks("not_twice_in_a_day"),
-        fixed=fixed,
-        hands_on_minutes=_by_weekday(rules, "hands_on_minutes", minutes, "{Mon-Fri: 60}"),
-        longest_minutes=_by_weekday(rules, "longest_minutes", minutes, "{Mon-Fri: 60}"),
-        meal_minutes={
-            meal: _by_weekday(of_meals, meal, minutes, "{Mon-Fri: 20}") for meal in MEALS if of_meals.node(meal)
-        },
-        stretch=rules.read("stretch", _stretch, Fraction(1, 4)),
-        enough=_enough(rules),
-        during=tuple(row for node in rules.many("during") if (row := _during(node, spots, rules.gathering))),
-    )
+    return _by_weekday(fields, key, fold, example)
 
 
-def _during(node: Node, spots: dict[tuple[str, str], Place], gathering: Gathering) -> RulesDuring | None:
+def _minutes_of_weekdays(fields: Fields, key: str, example: str, _spots: Spots) -> dict[str, int]:
+    return _by_weekday(fields, key, values.whole_number(0, 1440), example)
+
+
+def _minutes_of_meals(fields: Fields, key: str, example: str, spots: Spots) -> dict[MealName, dict[str, int]]:
+    of_meals = Fields(fields.node(key), MEALS, "the minutes of meals", fields.gathering)
+    return {meal: _minutes_of_weekdays(of_meals, meal, example, spots) for meal in MEALS if of_meals.node(meal)}
+
+
+def _days_of_the_year(fields: Fields, key: str, _example: str, spots: Spots) -> tuple[RulesDuring, ...]:
+    return tuple(row for node in fields.many(key) if (row := _during(node, spots, fields.gathering)))
+
+
+def _during(node: Node, spots: Spots, gathering: Gathering) -> RulesDuring | None:
     """What is otherwise from a day of the year to another."""
     fields = Fields(node, DURING, "a row of 'during'", gathering)
-    minutes = values.whole_number(0, 1440)
     filled = fields.need("name", "from", "to")
     days = [fields.read(key, values.yearly_day, None) for key in ("from", "to")]
-    fixed = _by_weekday(fields, "fixed", fold, "{Mon: salad, Wed: none}")
-    for _, tag in fields.pairs("fixed", "{Mon: salad, Wed: none}"):
-        if isinstance(tag, Text) and fold(tag.text) != NO_NIGHT:
-            spots.setdefault(("fixed", fold(tag.text)), tag.place)
-    hands = _by_weekday(fields, "hands_on_minutes", minutes, "{Tue: 30}")
-    longest = _by_weekday(fields, "longest_minutes", minutes, "{Tue: 45}")
-    without = fields.marks("without")
-    for text in fields.texts("without"):
-        spots.setdefault(("tag", fold(text.text)), text.place)
+    fixed = _tags_of_weekdays(fields, "fixed", "{Mon: salad, Wed: none}", spots, NO_NIGHT)
+    hands = _minutes_of_weekdays(fields, "hands_on_minutes", "{Tue: 30}", spots)
+    longest = _minutes_of_weekdays(fields, "longest_minutes", "{Tue: 45}", spots)
+    without = _tags(fields, "without", "", spots)
     if not any(map(fields.has, DURING[3:])):
         fields.say("name", "nothing is otherwise in these days", f"write one of {', '.join(DURING[3:])}")
     first, last = days
@@ -280,10 +280,9 @@ def _during(node: Node, spots: dict[tuple[str, str], Place], gathering: Gatherin
     return RulesDuring(fields.text("name"), first, last, nights, hands, longest, without)
 
 
-def _enough(rules: Fields) -> Enough:
+def _enough(rules: Fields, key: str, example: str, _spots: Spots) -> Enough:
     """What a meal and a day are to give, as parts of a day's need; the usual figure for each that is not written."""
-    example = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.5, day_low: 0.85, day_high: 1.2}"
-    given = _mapping(rules, "enough", values.one_of(ENOUGH), values.zero_or_more, example)
+    given = _mapping(rules, key, values.one_of(ENOUGH), values.zero_or_more, example)
     usual = Enough()
     return Enough(
         {meal: given.get(meal, part) for meal, part in usual.meals.items()},
@@ -291,11 +290,28 @@ def _enough(rules: Fields) -> Enough:
     )
 
 
-def _stretch(text: str) -> Fraction:
+def _stretch(rules: Fields, key: str, _example: str, _spots: Spots) -> Fraction:
+    return rules.read(key, _part, HouseRules().stretch)
+
+
+def _part(text: str) -> Fraction:
     value = values.zero_or_more(text)
     if value > 1:
         raise Wrong(f"{shown(text)} would stretch a dish to more than twice", "write a part, such as 0.25")
     return value
+
+
+_SHAPES: Mapping[Shape, Callable[[Fields, str, str, Spots], Any]] = {
+    "tags": _tags,
+    "times of tags": _times_of_tags,
+    "days of roles": _days_of_roles,
+    "tags of weekdays": _tags_of_weekdays,
+    "minutes of weekdays": _minutes_of_weekdays,
+    "minutes of meals": _minutes_of_meals,
+    "days of the year": _days_of_the_year,
+    "part": _stretch,
+    "parts of a need": _enough,
+}
 
 
 def _mapping(

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from pantrymeals.menu.week.rules.table import HOUSE_RULES
-from pantrymeals.records import Household
+from pantrymeals.records import Household, rules_written
 from pantrymeals.words import either, listed
 
 
 def rules_of_nothing(household: Household) -> tuple[str, ...]:
     """A sentence for the house rules, and for what somebody will not eat, whose tags no dish carries; often none."""
-    named = {rule.key: frozenset[str](getattr(household.rules, rule.field)) for rule in HOUSE_RULES if rule.key}
+    named = {
+        how.key: frozenset[str](getattr(household.rules, field))
+        for field, how in rules_written().items()
+        if how.shape in ("tags", "times of tags")
+    }
     named["will_not"] = frozenset(tag for person in household.people for tag in person.will_not)
     carried = {tag.casefold() for dish in household.dishes.values() for tag in dish.tags}
     idle = {rule: {tag for tag in tags if tag.casefold() not in carried} for rule, tags in named.items()}

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, TypeVar
 
 from pantrymeals.errors import Place
 from pantrymeals.units import Measure
@@ -213,9 +213,39 @@ class RulesDuring:
     without: frozenset[str] = frozenset()
 
 
+Shape = Literal[
+    "tags", "times of tags", "days of roles", "tags of weekdays", "minutes of weekdays", "minutes of meals", "part",
+    "parts of a need", "days of the year",
+]  # fmt: skip
+"""What stands after a house rule's key in household.yaml: each shape has its reader there."""
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """How household.yaml has a house rule: its key, the shape of what stands after it, an example, a remark on that."""
+
+    key: str
+    shape: Shape
+    example: str
+    remark: str = ""
+
+
+def _rule(usual: T, key: str, shape: Shape, example: str, remark: str = "") -> T:
+    """A field of the house rules: ``usual`` where household.yaml has no such key."""
+    made: T = field(default_factory=lambda: usual, metadata={"written": Written(key, shape, example, remark)})
+    return made
+
+
+_IN_TWO_PARTS_OF_THE_YEAR = """
+    - {name: summer, from: 06-15, to: 09-10, fixed: {Mon: salad, Wed: none}, without: [porridge]}
+    - {name: canning, from: 07-15, to: 09-30, hands_on_minutes: {Tue: 30, Thu: 30}, longest_minutes: {Tue: 45}}"""
+_NEEDS = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.5, day_low: 0.85, day_high: 1.2}"
+
+
 @dataclass(frozen=True, slots=True)
 class HouseRules:
-    """The household's own rules of variety and time.
+    """The household's own rules of variety and time, each with how household.yaml has it.
 
     days_between: role -> least days between two cookings of one dish.
     at_most: tag -> most dishes carrying it in any seven days running (roles main, side, lunch, sweet).
@@ -226,24 +256,40 @@ class HouseRules:
     fixed: weekday -> tag that the supper's main must carry.
     hands_on_minutes, longest_minutes: weekday -> most minutes of work a day, and longest single dish.
     meal_minutes: meal -> weekday -> most minutes of hands-on work for that meal alone.
+    during: what is otherwise in some days of the year; of two that speak of a day the later counts.
     stretch: how far beyond its 'serves' one batch may feed (1/4: six stretches to 7.5).
     enough: how much a meal and a day are to give.
-    during: what is otherwise in some days of the year; of two that speak of a day the later counts.
     """
 
-    days_between: Mapping[Role, int] = field(default_factory=dict)
-    at_most: Mapping[str, int] = field(default_factory=dict)
-    at_least: Mapping[str, int] = field(default_factory=dict)
-    not_running: frozenset[str] = frozenset()
-    not_twice: frozenset[str] = frozenset()
-    not_twice_a_day: frozenset[str] = frozenset()
-    fixed: Mapping[str, str] = field(default_factory=dict)
-    hands_on_minutes: Mapping[str, int] = field(default_factory=dict)
-    longest_minutes: Mapping[str, int] = field(default_factory=dict)
-    meal_minutes: Mapping[MealName, Mapping[str, int]] = field(default_factory=dict)
-    stretch: Fraction = Fraction(1, 4)
-    enough: Enough = Enough()
-    during: tuple[RulesDuring, ...] = ()
+    days_between: Mapping[Role, int] = _rule(
+        {}, "days_between", "days of roles", "{main: 10, side: 4, breakfast: 1, lunch: 4, sweet: 7}"
+    )
+    at_most: Mapping[str, int] = _rule({}, "at_most_in_7_days", "times of tags", "{tomato: 2, beef: 3, soup: 3}")
+    at_least: Mapping[str, int] = _rule({}, "at_least_in_7_days", "times of tags", "{meatless: 1}")
+    not_running: frozenset[str] = _rule(frozenset(), "not_two_days_running", "tags", "[beef, pork, chicken]")
+    not_twice: frozenset[str] = _rule(frozenset(), "not_twice_in_a_meal", "tags", "[beans, potato, cabbage]")
+    not_twice_a_day: frozenset[str] = _rule(frozenset(), "not_twice_in_a_day", "tags", "[soup]")
+    fixed: Mapping[str, str] = _rule({}, "fixed", "tags of weekdays", "{Fri: flat bread, Sun: roast}")
+    hands_on_minutes: Mapping[str, int] = _rule(
+        {}, "hands_on_minutes", "minutes of weekdays", "{Mon-Fri: 60, Sat: 90, Sun: 120}"
+    )
+    longest_minutes: Mapping[str, int] = _rule(
+        {}, "longest_minutes", "minutes of weekdays", "{Mon-Fri: 60, Wed: 240, Sat-Sun: 300}"
+    )
+    meal_minutes: Mapping[MealName, Mapping[str, int]] = _rule(
+        {}, "meal_minutes", "minutes of meals", "{breakfast: {Mon-Fri: 20}}", "hands-on, of that meal alone"
+    )
+    during: tuple[RulesDuring, ...] = _rule(
+        (), "during", "days of the year", _IN_TWO_PARTS_OF_THE_YEAR,
+        "otherwise in these days: fixed nights (none: no such night), minutes, tags of dishes left out (without)",
+    )  # fmt: skip
+    stretch: Fraction = _rule(Fraction(1, 4), "stretch", "part", "0.25")  # noqa: RUF009  it makes a field
+    enough: Enough = _rule(Enough(), "enough", "parts of a need", _NEEDS, "parts of a day's need")  # noqa: RUF009
+
+
+def rules_written() -> Mapping[str, Written]:
+    """Each field of the house rules with how household.yaml has it, in the order in which they stand there."""
+    return {rule.name: rule.metadata["written"] for rule in fields(HouseRules)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from typer.testing import CliRunner
 from pantrymeals.actions.explain import files_explained
 from pantrymeals.cli.main import app
 from pantrymeals.files import calendar, dish_fields, household_yaml, products, season, standing, stock
+from pantrymeals.files.gathering import Gathering
+from pantrymeals.records import HouseRules
 
 TEXT = files_explained()
 
@@ -40,9 +43,20 @@ def test_the_example_of_season_has_every_list_that_is_read() -> None:
     blocks = [yaml.safe_load(b) for b in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)]
     example = next(b for b in blocks if isinstance(b, dict) and "harvest" in b)
     assert {"jars", "canners", "freezers", "harvest", "garden", "failure_odds", "history"} <= set(example)
-    for name, (_, fields) in season.LISTS.items():
+    for name, (_, keys) in season.LISTS.items():
         row = next(line for line in TEXT.splitlines() if line.startswith(f"- `{name}`"))
-        assert set(re.findall(r"`(\w+)`", row)) == {name, *fields}
+        assert set(re.findall(r"`(\w+)`", row)) == {name, *keys}
+
+
+def test_the_example_of_house_rules_is_read_as_every_rule_of_the_household(tmp_path: Path) -> None:
+    block = next(b for b in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL) if b.startswith("household:"))
+    (tmp_path / household_yaml.FILE).write_text(block.replace("stretch: 0.25", "stretch: 1/2").replace("0.45", "0.4"))
+    gathering = Gathering()
+    sheet = household_yaml.read_household_yaml(tmp_path / household_yaml.FILE, gathering)
+    assert (sheet is not None, len(gathering)) == (True, 0)
+    none = HouseRules()
+    assert sheet is not None
+    assert [f.name for f in fields(HouseRules) if getattr(sheet.rules, f.name) == getattr(none, f.name)] == []
 
 
 def test_the_command_prints_it_without_a_household(tmp_path: Path) -> None:

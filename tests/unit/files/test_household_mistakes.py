@@ -150,6 +150,8 @@ def test_what_is_wrong_with_the_calendar(told: Told, line: str, message: str) ->
          "did you mean 'soup'?"),
         ("fixed: {Fri: soup}", "fixed: {Fri: wedding}", "household.yaml:16:16: no dish carries the tag 'wedding'; "
          "write this tag under 'tags' of a dish"),
+        ("fixed: {Fri: soup}", "fixed: {Fri: none}", "household.yaml:16:16: no dish carries the tag 'none'; "
+         "write this tag under 'tags' of a dish"),
         ("at_most_in_7_days: {soup: 3}", "at_most_in_7_days: {soups: 3}", "household.yaml:14:23: no dish carries "
          "the tag 'soups'; did you mean 'soup'?"),
         ("must_not: [tree nut]", "must_not: [tree nuts]", "household.yaml:7:47: no product or dish carries the "

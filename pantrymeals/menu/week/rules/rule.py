@@ -75,8 +75,7 @@ class HouseRule:
 
     twins: the checker's functions of the same meaning, or the reason why there is none.
     relax: or the reason why it never gives way; then nothing is said of it.
-    field: of ``HouseRules``, that it keeps; '' for what is no rule of the household's own. key: its name in
-    household.yaml, where it speaks of tags: of one that no dish carries it is said to bind nothing.
+    field: of ``HouseRules``, that it keeps; '' for what is no rule of the household's own.
     unit_price: what each unit by which it gives way costs beside the rule itself; 0: it has no amount.
     by_week: asked of each week as far as its dishes can stand there, and relaxed for all weeks at once.
     scarce: shares out over a long menu what there is too little of, so that its price guides the rolling horizon.
@@ -88,7 +87,6 @@ class HouseRule:
     relax: Relax | str
     said: Said | None = None
     field: str = ""
-    key: str = ""
     unit_price: int = 0
     by_week: bool = False
     scarce: bool = False

@@ -185,7 +185,7 @@ def _less_of_it(kitchen: HouseholdAsked, _shown: Shown, rule: Rule, by: int) -> 
     return kitchen.ruled(at_least=less), f"be content with {fewer} of {rule.what} that week"
 
 
-def _once_listed(field: str, key: str, constrain: Constrain, twin: str, kept: str, relaxed: str) -> HouseRule:
+def _once_listed(field: str, constrain: Constrain, twin: str, kept: str, relaxed: str) -> HouseRule:
     """A rule of the tags on one of the household's lists: one that gives way is taken off it.
 
     kept, relaxed: 'does not come twice in one day', 'twice in one day'.
@@ -199,7 +199,6 @@ def _once_listed(field: str, key: str, constrain: Constrain, twin: str, kept: st
         constrain=constrain,
         kind=field.replace("_", " "),
         field=field,
-        key=key,
         twins=(twin,),
         said=lambda _house, _problem, rule: f"{rule.what} {kept}",
         relax=relax,
@@ -219,7 +218,6 @@ AT_MOST = HouseRule(
     "at most",
     at_most_in_seven_days,
     field="at_most",
-    key="at_most_in_7_days",
     twins=("at_most_in_seven_days",),
     said=_comes_at_most,
     relax=_more_of_it,
@@ -229,7 +227,6 @@ AT_LEAST = HouseRule(
     "at least",
     at_least_in_seven_days,
     field="at_least",
-    key="at_least_in_7_days",
     twins=("at_least_in_seven_days",),
     said=_comes_at_least,
     relax=_less_of_it,
@@ -242,23 +239,16 @@ VARIETY = (
     AT_LEAST,
     _once_listed(
         "not_running",
-        "not_two_days_running",
         not_two_days_running,
         "not_on_days_running",
         "is not the main of two days running",
         "two days running",
     ),
     _once_listed(
-        "not_twice",
-        "not_twice_in_a_meal",
-        not_twice_in_a_meal,
-        "not_twice_in_a_meal",
-        "does not come twice in one meal",
-        "twice in one meal",
+        "not_twice", not_twice_in_a_meal, "not_twice_in_a_meal", "does not come twice in one meal", "twice in one meal"
     ),
     _once_listed(
         "not_twice_a_day",
-        "not_twice_in_a_day",
         not_twice_in_a_day,
         "not_twice_in_a_day",
         "does not come twice in one day",
