@@ -19,9 +19,9 @@ from pantrymeals.larder.batch_days_done import in_season
 from pantrymeals.larder.must_reach import deadline
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
-from pantrymeals.larder.table import in_span, longest_dish
+from pantrymeals.larder.table import longest_dish
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import WEEKDAYS, Household, Product
+from pantrymeals.records import WEEKDAYS, Household, Product, in_span
 
 ZERO = Fraction(0)
 MONTH_DAYS = Fraction(1461, 48)
@@ -128,7 +128,7 @@ def _coming(household: Household, product: Product, first: date, due: date) -> d
 def _wanted(plan: MenuPlan, pace: PlannedPace, due: date) -> tuple[Fraction, list[Fraction]]:
     """What standing use wants in all until its day, and what is wanted by menu and standing use each day."""
     days = [plan.first + timedelta(days=number) for number in range((due - plan.first).days)]
-    return sum((pace.standing[day.month - 1] for day in days), ZERO) / 7, [pace.daily(day) for day in days]
+    return pace.standing.between(plan.first, due), [pace.daily(day) for day in days]
 
 
 def _next_batch(household: Household, product: Product, due: date, pace: PlannedPace) -> Fraction:
@@ -147,7 +147,7 @@ def _next_batch(household: Household, product: Product, due: date, pace: Planned
         for option in batch.makes
         if option.product == product.name
     ]
-    year = (sum(pace.standing, ZERO) + pace.later * len(pace.months)) * 365 / 7 / 12
+    year = (sum(pace.standing.by_month(), ZERO) + pace.later * len(pace.months)) * 365 / 7 / 12
     return min(year, max(made, default=ZERO) / product.sizes[0].content)
 
 

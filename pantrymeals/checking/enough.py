@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from pantrymeals.checking import points
-from pantrymeals.checking.shelf import ZERO
+from pantrymeals.checking.shelf import ZERO, a_week_of
 from pantrymeals.checking.table import eaters_of, kinds_of, portions_of, roles_of
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
 from pantrymeals.records import Dish, Household
@@ -83,10 +83,10 @@ def day_points(household: Household, meals: Sequence[PlannedMeal]) -> Fraction:
     stands = ZERO
     families = {a.product: household.products[a.product].family.casefold() for a in household.arrivals}
     bakes = "bread" in families.values()
-    for use in household.standing:
-        if bakes and household.products[use.product].family.casefold() == "flour":
+    for name in {use.product for use in household.standing}:
+        if bakes and household.products[name].family.casefold() == "flour":
             continue
-        stands += household.kcal.get(use.product, ZERO) * use.weekly[meals[0].day.month - 1] / 7
+        stands += household.kcal.get(name, ZERO) * a_week_of(household, name, meals[0].day) / 7
     need = sum(household.needs_kcal.values())
     beside = round(stands * min(Fraction(1), Fraction(wanted, need))) if need else 0
     low = max(0, round(household.rules.enough.day_low * wanted) - beside)

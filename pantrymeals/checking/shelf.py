@@ -49,6 +49,18 @@ def supplied(household: Household, plan: MenuPlan, product: Product) -> list[Fra
     return out
 
 
+def a_week_of(household: Household, product: str, day: date) -> Fraction:
+    """What a week of standing use like that of a day takes (base measure): its month's, and of what has it."""
+    on, total = day.strftime("%m%d"), ZERO
+    for use in (use for use in household.standing if use.product == product):
+        total += use.weekly[int(on[:2]) - 1]
+        for first, last, amount in use.within:
+            begin, end = (f"{month:02}{number:02}" for month, number in (first, last))
+            inside = begin <= on <= end if begin <= end else not end < on < begin
+            total += amount if inside else ZERO
+    return total
+
+
 def stood(household: Household, plan: MenuPlan, product: Product) -> list[Fraction]:
     """What standing use has taken by the end of each day (base measure).
 
@@ -56,11 +68,9 @@ def stood(household: Household, plan: MenuPlan, product: Product) -> list[Fracti
     than has been supplied.
     """
     container = product.sizes[0].content
-    weekly = [s.weekly for s in household.standing if s.product == product.name]
     total, out = ZERO, []
     for number, held in enumerate(supplied(household, plan, product)):
-        month = day_of(plan, number).month
-        total += sum((months[month - 1] for months in weekly), ZERO) / 7
+        total += a_week_of(household, product.name, day_of(plan, number)) / 7
         if product.whole:
             out.append(min(ceil(total / container), floor(held / container)) * container)
         else:
@@ -70,10 +80,8 @@ def stood(household: Household, plan: MenuPlan, product: Product) -> list[Fracti
 
 def gone_through(household: Household, plan: MenuPlan, product: Product) -> Fraction:
     """What standing use goes through in the plan's days (base measure), parts of containers told as such."""
-    total = ZERO
-    for number in range(plan.days):
-        month = day_of(plan, number).month
-        total += sum((s.weekly[month - 1] / 7 for s in household.standing if s.product == product.name), ZERO)
+    days = (day_of(plan, number) for number in range(plan.days))
+    total = sum((a_week_of(household, product.name, day) for day in days), ZERO) / 7
     return min(total, supplied(household, plan, product)[-1])
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -153,11 +152,8 @@ def _supply(household: Household, days: int) -> dict[str, float]:
         later = belongs_to_next_crop(household, arrival.product, arrival.day)
         if household.today <= arrival.day < last and not later:
             there[arrival.product] += float(arrival.amount)
-    in_month = Counter((household.today + timedelta(days=n)).month for n in range(days))
     for name in household.products:
-        weekly = stands(household, name)
-        taken = sum((weekly[month - 1] * many for month, many in in_month.items() if weekly[month - 1]), Fraction(0))
-        there[name] = max(0.0, there[name] - float(taken / 7))
+        there[name] = max(0.0, there[name] - float(stands(household, name).between(household.today, last)))
     return there
 
 

@@ -111,7 +111,7 @@ def without_a_book(household: Household, per_person: Mapping[str, Fraction]) -> 
             own.setdefault(year.product, []).append(float(year.used))
     out = {}
     for name, product in household.products.items():
-        said = ("standing use",) if any(stands(household, name)) else ()
+        said = ("standing use",) if stands(household, name) else ()
         if name in own:
             by_standing = float(stated_year(household, name).sum()) * 52 / 12
             out[name] = Sign(max(0.0, sum(own[name]) / len(own[name]) - by_standing), ("your own years",))
@@ -154,9 +154,9 @@ def with_menus(pace: BookPace, plan: MenuPlan, household: Household) -> BookPace
 
 
 def stated_year(household: Household, name: str) -> NDArray[np.float64]:
-    """Standing use by month [12], containers a week."""
+    """Standing use by month [12], containers a week; what goes on some days of it alone as its mean."""
     product = household.products[name]
-    return np.array([containers(product, amount) for amount in stands(household, name)])
+    return np.array([containers(product, amount) for amount in stands(household, name).by_month()])
 
 
 def used_by_dishes(dishes: Mapping[str, Dish]) -> set[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 from math import ceil, sqrt
 
 import numpy as np
@@ -117,7 +118,7 @@ class _Case:
         if shelf_of(self.household, name).there:
             return True
         pace = self.menus.pace(name)
-        return any(pace.standing) or any(pace.drawn)
+        return bool(pace.standing) or any(pace.drawn)
 
     def row(self, name: str, eaten: AtPace | None) -> ForecastRow:
         """One product's row."""
@@ -163,7 +164,7 @@ class _Case:
         then = self.menus.household
         product, pace = then.products[name], self.menus.pace(name)
         if name in self.idle:
-            pace = replace(pace, standing=(pace.standing[0] * 0,) * 12, drawn=(), later=pace.later * 0)
+            pace = replace(pace, standing=pace.standing.times(Fraction(0)), drawn=(), later=pace.later * 0)
         going = go_down(then, product, pace)
         today = self.household.today
         out = _NEVER if going.out is None else ((going.out - today).days + 1) / 7

@@ -23,7 +23,7 @@ from pantrymeals.larder.must_reach import deadline, its_day
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Dish, Household, Product
+from pantrymeals.records import Dish, Household, Product, StandingUse
 from pantrymeals.words import short_date
 
 ZERO = Fraction(0)
@@ -35,13 +35,13 @@ WALK_DAYS = 728
 class PlannedPace:
     """What is wanted of one product each day.
 
-    standing: a week, by month (index 0 = January). drawn: by the menus, each day from ``first``. later: a week
+    standing: outside the menus. drawn: by the menus, each day from ``first``. later: a week
     after them, in ``months``. even: whether that is the even hand's. more: by week from ``today``, how many
     times as much as usual; () for always as usual.
     """
 
     today: date
-    standing: tuple[Fraction, ...]
+    standing: StandingUse
     first: date
     drawn: tuple[Fraction, ...]
     later: Fraction
@@ -56,7 +56,7 @@ class PlannedPace:
 
     def daily(self, day: date) -> Fraction:
         """Containers wanted on a day."""
-        want = self.standing[day.month - 1] / 7
+        want = self.standing.on(day) / 7
         if day >= self.ends:
             want += self.later / 7 if day.month in self.months else ZERO
         elif day >= self.first:
@@ -66,7 +66,7 @@ class PlannedPace:
 
     def takes(self) -> bool:
         """Whether anything takes it at all."""
-        return any(self.standing) or any(self.drawn) or bool(self.months and self.later)
+        return bool(self.standing) or any(self.drawn) or bool(self.months and self.later)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +126,10 @@ class Menus:
         """Containers a week that are left for the dishes when an even hand draws what the menus leave to its day."""
         left = go_down(self.household, product, alone, alone.ends).left
         until = deadline(product, alone.ends)
-        span = _days_by_month(alone.ends, until)
-        season = sum(days for month, days in span if month in alone.months)
+        season = sum(days for month, days in _days_by_month(alone.ends, until) if month in alone.months)
         if not season:
             return ZERO
-        standing = sum((alone.standing[month - 1] * days for month, days in span), ZERO) / 7
+        standing = alone.standing.between(alone.ends, until)
         common = self.plan.pace if self.plan else Fraction(1)
         return max(ZERO, (common * left - standing) * 7 / season)
 
@@ -187,7 +186,7 @@ def _coming(household: Household, product: Product) -> Mapping[date, Fraction]:
 def at_a_rate(household: Household, product: Product, weekly: Fraction, day: date) -> Going:
     """How what is in hand goes up to a day, if so many containers a week go in the months in which it is eaten."""
     months = product.eaten_in or frozenset(range(1, 13))
-    going = tuple(weekly if month in months else ZERO for month in range(1, 13))
+    going = StandingUse(product.name, tuple(weekly if month in months else ZERO for month in range(1, 13)))
     pace = PlannedPace(household.today, going, household.today, (), ZERO, frozenset(), even=False)
     return go_down(household, product, pace, day)
 
@@ -200,6 +199,9 @@ def _breaks(pace: PlannedPace, first: date, end: date, others: Collection[date])
     while month < end:
         month = (month.replace(day=1) + timedelta(days=32)).replace(day=1)
         days.add(month)
+    if pace.standing.within:
+        each = (first + timedelta(days=n) for n in range((end - first).days))
+        days |= {after for day, after in pairwise(each) if pace.standing.on(day) != pace.standing.on(after)}
     return sorted(day for day in days if first <= day <= end)
 
 
@@ -242,9 +244,9 @@ def months_reached(product: Product, dishes: Collection[Dish]) -> frozenset[int]
     return eaten & frozenset().union(*seasons) if product.on_menus else frozenset()
 
 
-def standing_of(household: Household, product: Product) -> tuple[Fraction, ...]:
-    """Containers a week that standing use takes, by month."""
-    return tuple(amount / product.sizes[0].content for amount in stands(household, product.name))
+def standing_of(household: Household, product: Product) -> StandingUse:
+    """Containers a week that standing use takes."""
+    return stands(household, product.name).times(1 / product.sizes[0].content)
 
 
 def batch_notes(household: Household, plan: MenuPlan) -> dict[str, list[str]]:
@@ -266,7 +268,7 @@ def unreachable(household: Household) -> tuple[tuple[str, str], ...]:
     shelf, reach = on_shelf(household), dishes_reaching(household)
     out = []
     for name, product in household.products.items():
-        if not product.on_menus or shelf[name] <= 0 or any(standing_of(household, product)):
+        if not product.on_menus or shelf[name] <= 0 or standing_of(household, product):
             continue
         dishes = reach.get(name, [])
         if months_reached(product, dishes):

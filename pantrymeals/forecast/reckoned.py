@@ -84,7 +84,7 @@ def _usual(household: Household, menus: Menus, product: Product, pace: BookPace)
     rates = [(a.day, *_account(household, product, a, due, planned)) for a in later]
 
     def daily(day: date) -> Fraction:
-        want = planned.daily(day) if day < due else planned.standing[day.month - 1] / 7
+        want = planned.daily(day) if day < due else planned.standing.on(day) / 7
         want *= content
         if day.month in planned.months:
             want += sum((rate for begin, end, rate in rates if begin <= day < end), ZERO)
@@ -105,7 +105,7 @@ def _account(
     end = arrival.day + YEAR if new else due
     days = season_days(product, arrival.day, end)
     rate = arrival.amount / days if days else ZERO
-    stands = planned.standing[arrival.day.month - 1] * product.sizes[0].content / 7 if new else ZERO
+    stands = planned.standing.on(arrival.day) * product.sizes[0].content / 7 if new else ZERO
     return end, max(ZERO, rate - stands)
 
 

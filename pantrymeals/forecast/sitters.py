@@ -46,7 +46,7 @@ def is_sitter(household: Household, running: BookYear | None, ours: Collection[s
 
 def reached_by_own(household: Household, name: str) -> bool:
     """Some dish of the household's own book, or its standing use, takes the product."""
-    if any(stands(household, name)):
+    if stands(household, name):
         return True
     own = (dish for dish in household.dishes.values() if dish.book == "household" and dish.needs_left is None)
     return any(option.product == name for dish in own for use in dish.uses for option in use.options)

@@ -70,7 +70,7 @@ def plans_take(
             families.setdefault(product.family.casefold(), []).append(name)
     out: dict[str, Fraction] = {}
     for family, names in families.items():
-        if not any(taken.get(name) or any(stands(household, name)) for name in names):
+        if not any(taken.get(name) or stands(household, name) for name in names):
             mine = [n for n in names if household.products[n].measure == "ml" and household.products[n].on_menus]
             for name in mine:
                 out[name] = per_person[family] * portions * UNITS["qt"][1] / len(mine)

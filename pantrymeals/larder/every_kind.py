@@ -36,7 +36,9 @@ def eaten_by_kind(household: Household, lines: Lines, weeks: int, said: str, nam
         by_year = {year.year: year.used for year in told if year.full}
         used = -total((x for x in own if since <= x.day <= household.today), "used")
         if not weeks:
-            used = sum(stands(household, name), Fraction(0)) / product.sizes[0].content * WEEKS_IN_A_YEAR / 12
+            used = (
+                sum(stands(household, name).by_month(), Fraction(0)) / product.sizes[0].content * WEEKS_IN_A_YEAR / 12
+            )
         on_hand = product.containers(in_lots(household, name))
         if not (used or on_hand or any(by_year.values())):
             continue

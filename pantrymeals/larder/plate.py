@@ -89,7 +89,7 @@ def standing_holds(household: Household, day: date, in_one: Mapping[str, Fractio
     """What goes in a day outside the menu holds; flour is eaten as the bread that is baked of it."""
     flour, _ = baked_at_home(household)
     return sum(
-        (stands(household, name)[day.month - 1] / 7 * in_one[name]
+        (stands(household, name).on(day) / 7 * in_one[name]
          for name in {use.product for use in household.standing} - flour if name in in_one),
         Fraction(0),
     )  # fmt: skip

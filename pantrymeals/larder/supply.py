@@ -4,23 +4,24 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from fractions import Fraction
+from functools import reduce
 from math import ceil, floor
 
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Household, Product, StandingUse
 
 
-def stands(household: Household, name: str) -> tuple[Fraction, ...]:
-    """What standing use takes of a product in a week of each month (index 0 = January; base measure)."""
-    rows = [use.weekly for use in household.standing if use.product == name]
-    return tuple(sum((row[month] for row in rows), Fraction(0)) for month in range(12))
+def stands(household: Household, name: str) -> StandingUse:
+    """What standing use takes of a product (base measure a week); nothing where it has none."""
+    rows = (use for use in household.standing if use.product == name)
+    return reduce(StandingUse.beside, rows, StandingUse(name, (Fraction(0),) * 12))
 
 
 def going_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
     """What standing use goes through by the end of each day (base measure), parts of containers told as such."""
-    weekly, total, out = stands(household, product.name), Fraction(0), []
+    use, total, out = stands(household, product.name), Fraction(0), []
     for d in range(days):
-        total += weekly[(first + timedelta(days=d)).month - 1] / 7
+        total += use.on(first + timedelta(days=d)) / 7
         out.append(total)
     return out
 

@@ -21,6 +21,7 @@ from pantrymeals.records import (
     Person,
     Role,
     RulesDuring,
+    in_span,
 )
 
 T = TypeVar("T")
@@ -64,11 +65,6 @@ def feast_roles(roles: MealRoles) -> tuple[Role, ...]:
 def weekday(day: date) -> str:
     """'Mon' … 'Sun'."""
     return WEEKDAYS[day.weekday()]
-
-
-def in_span(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]) -> bool:
-    """Whether a yearly day lies between two, both counted, over the new year where the last is earlier."""
-    return first <= when <= last if first <= last else when >= first or when <= last
 
 
 def _of_day(

@@ -129,7 +129,7 @@ class Walker:
     def _standing(self, day: date) -> None:
         """Takes what standing use eats, never below the reserve; what is missing is made up later."""
         for use in self.household.standing:
-            self.due[use.product] = self.due.get(use.product, ZERO) + use.weekly[day.month - 1] / 7
+            self.due[use.product] = self.due.get(use.product, ZERO) + use.on(day) / 7
         for name, due in self.due.items():
             product = self.household.products[name]
             lots = self._lots(product)

@@ -12,7 +12,7 @@ import numpy as np
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
-from pantrymeals.larder.table import hands_on_limit, in_span, weekday
+from pantrymeals.larder.table import hands_on_limit, weekday
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.feast_leavings import with_leavings_named
 from pantrymeals.menu.idle_rules import rules_of_nothing
@@ -36,7 +36,7 @@ from pantrymeals.menu.week.problem import MenuProblem, menu_problem, nights_aske
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import MenuPlan, NotSettled
-from pantrymeals.records import Dish, Household, Product
+from pantrymeals.records import Dish, Household, Product, in_span
 from pantrymeals.solving.filling import fill
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows

@@ -157,7 +157,7 @@ def long_without(chosen: _Chosen) -> Iterator[str]:
     household, day = chosen.household, chosen.meal.day
     since = day - timedelta(days=LONG_WITHOUT_DAYS)
     eaten = {t.product for t in household.taken if since <= t.day < day}
-    eaten |= {use.product for use in household.standing if any(use.weekly)}
+    eaten |= {use.product for use in household.standing if use}
     eaten |= {u.product for m in chosen.plan.meals if m.day < day for d in m.dishes for u in d.uses}
     for name in chosen.own:
         known = household.known_since.get(name)

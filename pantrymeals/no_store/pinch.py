@@ -109,7 +109,7 @@ def _gone_on(household: Household, line: Drawn) -> int | None:
         takes = [
             o.amount for d in household.dishes.values() for u in d.uses for o in u.options if o.product == product.name
         ]
-        takes.append(max(stands(household, product.name)) / 7)
+        takes.append(stands(household, product.name).most() / 7)
         crumb = min((t for t in takes if t > 0), default=product.sizes[0].content)
     if line.left[-1] >= crumb:
         return None

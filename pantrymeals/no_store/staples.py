@@ -39,11 +39,11 @@ def _row(household: Household, product: Product, first: date, days: int, look_to
     container = product.sizes[0].content
     missed = missed_by_day(going_by_day(household, product, first, days), held)
     lacking = missed[-1] / container
-    weekly = [amount / container for amount in stands(household, product.name)]
-    rate = weekly[(first + timedelta(days=lacks or 0)).month - 1]
+    weekly = stands(household, product.name).times(1 / container)
+    rate = weekly.on(first + timedelta(days=lacks or 0))
     return StapleRow(
         product=product.name,
-        weekly=weekly[first.month - 1],
+        weekly=weekly.on(first),
         out=None if lacks is None else first + timedelta(days=lacks),
         days=lacks,
         without=tuple(

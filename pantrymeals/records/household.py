@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 from pantrymeals.errors import Place
@@ -23,19 +24,68 @@ from pantrymeals.records.store import (
     Product,
     Role,
     StorePlace,
+    in_span,
     year_opens_at,
 )
 from pantrymeals.season_facts import SeasonFacts
 
+PLAIN_YEAR = 2026
+"""A year without 29 February."""
+
 
 @dataclass(frozen=True, slots=True)
 class StandingUse:
-    """What goes every week outside the menu, base measure a week, for each month (index 0 = January)."""
+    """What goes every week outside the menu, base measure a week, for each month (index 0 = January).
+
+    within: (first day, last day, a week): what goes beside that on some days of the year, both counted.
+    """
 
     product: str
     weekly: tuple[Fraction, ...]
     note: str = ""
     place: Place = Place("standing.csv")
+    within: tuple[tuple[tuple[int, int], tuple[int, int], Fraction], ...] = ()
+
+    def on(self, day: date) -> Fraction:
+        """What would go in a week if every day of it were like this one."""
+        there = (a for first, last, a in self.within if in_span((day.month, day.day), first, last))
+        return sum(there, self.weekly[day.month - 1])
+
+    def between(self, first: date, end: date) -> Fraction:
+        """What goes from a day up to another, that one not counted."""
+        total, day = Fraction(0), first
+        while day < end:
+            after = min(end, (day.replace(day=1) + timedelta(days=32)).replace(day=1))
+            total += self.weekly[day.month - 1] * (after - day).days
+            day = after
+        days = (first + timedelta(days=n) for n in range((end - first).days if self.within else 0))
+        return (total + sum(self.on(day) - self.weekly[day.month - 1] for day in days)) / 7
+
+    def by_month(self) -> tuple[Fraction, ...]:
+        """The mean of each month (index 0 = January), February with its 28 days: for paces that know months alone."""
+        if not self.within:
+            return self.weekly
+        firsts = [*(date(PLAIN_YEAR, month, 1) for month in range(1, 13)), date(PLAIN_YEAR + 1, 1, 1)]
+        return tuple(self.between(first, end) * 7 / (end - first).days for first, end in pairwise(firsts))
+
+    def most(self) -> Fraction:
+        """No day's week takes more than this."""
+        return max(self.weekly) + sum((amount for _, _, amount in self.within), Fraction(0))
+
+    def __bool__(self) -> bool:
+        """Whether anything goes on any day."""
+        return bool(self.most())
+
+    def times(self, factor: Fraction) -> StandingUse:
+        """So many times as much: by 1 / the content of a container, counted in containers."""
+        within = tuple((first, last, amount * factor) for first, last, amount in self.within)
+        return replace(self, weekly=tuple(amount * factor for amount in self.weekly), within=within)
+
+    def beside(self, other: StandingUse) -> StandingUse:
+        """Both together."""
+        weekly = tuple(a + b for a, b in zip(self.weekly, other.weekly, strict=True))
+        notes = dict.fromkeys(n for n in (self.note, other.note) if n)
+        return replace(self, weekly=weekly, note="; ".join(notes), within=(*self.within, *other.within))
 
 
 @dataclass(frozen=True, slots=True)

@@ -196,6 +196,11 @@ class Enough:
     day_high: Fraction = Fraction(6, 5)
 
 
+def in_span(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]) -> bool:
+    """Whether a yearly day lies between two, both counted, over the new year where the last is earlier."""
+    return first <= when <= last if first <= last else when >= first or when <= last
+
+
 @dataclass(frozen=True, slots=True)
 class RulesDuring:
     """What house rules say otherwise from a day of the year to another, both counted: canning weeks, summer.

@@ -117,7 +117,7 @@ def rate_now(asked: SeasonQuestion, name: str) -> Fraction | None:
 def standing_a_year(asked: SeasonQuestion, name: str) -> Fraction:
     """Containers that standing use takes in a year."""
     content = first_content(asked.household.products[name])
-    return sum(stands(asked.household, name)) / Fraction(12) * Fraction(365, 7) / content
+    return sum(stands(asked.household, name).by_month(), Fraction(0)) / Fraction(12) * Fraction(365, 7) / content
 
 
 def _part_year(asked: SeasonQuestion, name: str) -> Fraction | None:

@@ -22,8 +22,8 @@ TEXT = files_explained()
 @pytest.mark.parametrize(
     "names",
     [
-        products.COLUMNS, stock.STOCK_COLUMNS, stock.OPEN_COLUMNS, household_yaml.FIELDS, household_yaml.RULES,
-        household_yaml.PERSON, dish_fields.DISH, dish_fields.BATCH, dish_fields.USE,
+        products.COLUMNS, stock.STOCK_COLUMNS, stock.OPEN_COLUMNS, standing.COLUMNS, household_yaml.FIELDS,
+        household_yaml.RULES, household_yaml.PERSON, dish_fields.DISH, dish_fields.BATCH, dish_fields.USE,
     ],
 )  # fmt: skip
 def test_every_column_and_key_is_explained(names: tuple[str, ...]) -> None:

@@ -63,5 +63,5 @@ def standing(home: Household, on, in_all: int) -> int:  # type: ignore[no-untype
     """Whole kcal of a day's standing use that belong to meals which are to give so much."""
     need = sum(home.needs_kcal.values())
     eaten = [s for s in home.standing if not (_family(home, s.product) == "flour" and _bread_comes_in(home))]
-    week = sum((s.weekly[on.month - 1] * home.kcal.get(s.product, ZERO) for s in eaten), ZERO)
+    week = sum((rule.stands_on(s, on) * home.kcal.get(s.product, ZERO) for s in eaten), ZERO)
     return round(week / 7 * min(Fraction(1), Fraction(in_all, need))) if need else 0

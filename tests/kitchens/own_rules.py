@@ -22,6 +22,7 @@ from pantrymeals.records import (
     Person,
     Product,
     Role,
+    StandingUse,
     Use,
 )
 
@@ -215,12 +216,22 @@ def supplied(home: Household, product: Product, first: date, day: int) -> Fracti
     return on_shelf(home, product) + sum(came, ZERO)
 
 
+def stands_on(use: StandingUse, on: date) -> Fraction:
+    """Rule 4: a week's standing use at the pace of a day."""
+    beside = (
+        a
+        for first, last, a in use.within
+        if (on.month, on.day) in {(d.month, d.day) for d in days_of_the_year(first, last)}
+    )
+    return sum(beside, use.weekly[on.month - 1])
+
+
 def stood(home: Household, product: Product, first: date, day: int) -> Fraction:
     """Rule 4."""
     wanted = ZERO
     for number in range(day + 1):
-        month = (first + timedelta(days=number)).month
-        wanted += sum((s.weekly[month - 1] for s in home.standing if s.product == product.name), ZERO) / 7
+        on = first + timedelta(days=number)
+        wanted += sum((stands_on(s, on) for s in home.standing if s.product == product.name), ZERO) / 7
     held = supplied(home, product, first, day)
     if product.whole:
         size = product.sizes[0].content
@@ -254,9 +265,9 @@ def wasted_points(home: Household, product: Product, first: date) -> int:
 
 def gone_through(home: Household, product: Product, first: date, days: int) -> Fraction:
     """Rule 14: standing use of the days, parts of containers as such, no more than there is."""
-    months = [(first + timedelta(days=number)).month - 1 for number in range(days)]
-    weekly = [s.weekly for s in home.standing if s.product == product.name]
-    return min(sum((w[m] for w in weekly for m in months), ZERO) / 7, supplied(home, product, first, days - 1))
+    on = [first + timedelta(days=number) for number in range(days)]
+    uses = [s for s in home.standing if s.product == product.name]
+    return min(sum((stands_on(s, day) for s in uses for day in on), ZERO) / 7, supplied(home, product, first, days - 1))
 
 
 def part_jars(home: Household, product: Product, first: date, days: int) -> list[tuple[int, int, Fraction]]:

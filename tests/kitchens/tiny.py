@@ -101,10 +101,16 @@ def part_jar(product: str, left: str, opened: date, size: str = "qt", where: str
     return PartJar(product, size, qty(left), opened, where)
 
 
-def standing(product: str, weekly: str, months: Iterable[int] = range(1, 13)) -> StandingUse:
-    """Standing use a week, in the months named."""
-    eaten = set(months)
-    return StandingUse(product, tuple(qty(weekly) if m in eaten else Fraction(0) for m in range(1, 13)))
+def standing(
+    product: str,
+    weekly: str,
+    months: Iterable[int] = range(1, 13),
+    within: tuple[tuple[int, int], tuple[int, int]] | None = None,
+) -> StandingUse:
+    """Standing use a week, in the months named, or on the days of the year from one to another alone."""
+    eaten = set() if within else set(months)
+    days = ((*within, qty(weekly)),) if within else ()
+    return StandingUse(product, tuple(qty(weekly) if m in eaten else Fraction(0) for m in range(1, 13)), within=days)
 
 
 def arrival(product: str, amount: str, when: date, note: str = "") -> Arrival:

@@ -142,6 +142,9 @@ DURING = (
         without=frozenset({"soup"}),
     ),
 )
+SECOND_DAY = ((1, 6), (1, 31))
+"""Days of the year that begin after the menu has."""
+
 NAMES = ("Beans", "Corn", "Peas", "Stock")
 
 
@@ -222,7 +225,7 @@ def kitchens(draw: st.DrawFn) -> tuple[Household, int]:
     extra: dict[str, Any] = {"part_jars": tuple(parts)}
     fresh = [p.name for p in goods if p.fresh_days]
     if names[0] not in fresh and draw(st.integers(0, 2)) == 0:
-        extra["standing"] = (standing(names[0], "3 1/2 qt"),)
+        extra["standing"] = (standing(names[0], "3 1/2 qt", within=draw(st.sampled_from((None, None, SECOND_DAY)))),)
     if draw(st.integers(0, 2)) == 0:
         extra["arrivals"] = (arrival(names[-1], "2 qt", day(draw(st.integers(0, 2)))),)
     extra["arrivals"] = (

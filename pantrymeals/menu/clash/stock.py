@@ -50,7 +50,7 @@ def _ample(household: Household, name: str, most: Fraction, days: int) -> int:
     """Containers that cover the reserve, standing use and a cooking of the greediest dish each day."""
     product = household.products[name]
     content = product.sizes[0].content
-    standing = max(stands(household, name))
+    standing = stands(household, name).most()
     return ceil((product.reserve + standing * (days + 7) / 7 + most * days) / content) + 1
 
 

@@ -92,6 +92,13 @@ def test_lots_part_jars_and_standing_use(read: Read) -> None:
     assert use.note == "for the hens"
 
 
+def test_standing_use_has_months_or_days_of_every_year(read: Read) -> None:
+    rows = "product,amount,every,from,to\nGreen beans,1 qt,week,,\nGreen beans,2 qt,week,06-20,09-01\n"
+    (use,) = read({"standing.csv": rows}).standing
+    assert use.weekly == (QT,) * 12
+    assert use.within == (((6, 20), (9, 1), 2 * QT),)
+
+
 def test_what_comes_in_is_spread_over_its_days_from_today_on(read: Read) -> None:
     arrivals = read().arrivals
     days = [(a.product, a.day.isoformat(), a.amount) for a in arrivals]

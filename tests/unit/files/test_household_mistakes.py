@@ -115,6 +115,23 @@ def test_what_is_wrong_with_rows(told: Told, hut: Path, name: str, row: str, mes
 
 
 @pytest.mark.parametrize(
+    ("cells", "messages"),
+    [
+        (",06-20,", ["standing.csv:2:5: this row says 'from' and no 'to'; write both days, such as 06-20 and 09-01"]),
+        (",,09-01", ["standing.csv:2:6: this row says 'to' and no 'from'; write both days, such as 06-20 and 09-01"]),
+        ("6-9,06-20,09-01", ["standing.csv:2:4: this row has both months and days; write the days alone, or a row for "
+         "each"]),
+        (",06-20,2026-09-01", ["standing.csv:2:6: '2026-09-01' is not a day of the year; write month and day, such as "
+         "05-25"]),
+        (",06-31,09-01", ["standing.csv:2:5: '06-31' is not a day of the year; write month and day, such as 05-25"]),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_with_the_days_of_standing_use(told: Told, cells: str, messages: list[str]) -> None:
+    header = "product,amount,every,months,from,to,note"
+    assert told({"standing.csv": f"{header}\nGreen beans,1 qt,week,{cells},\n"}) == messages
+
+
+@pytest.mark.parametrize(
     ("line", "message"),
     [
         ("occasions: [{name: Fair}]", "calendar.yaml:1:13: this line says no day; "
