@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 LONGEST_TEXT = 32_767
 """Letters that a spreadsheet's cell holds: ECMA-376, Part 1, 18.18."""
 _BEGINS_A_FORMULA = re.compile(r"'*[=+\-@\t\r]")
-MAY_BEGIN_A_FORMULA = frozenset("'=+-@\t\r")
-"""First letters of every text that ``csv_cell`` may change."""
 _NUMBER = re.compile(r"[+-]?\d+(\.\d+)?(/\d+)?")
 _DIGITS = 15
 """Digits that a spreadsheet keeps of a number."""
@@ -53,12 +51,15 @@ def _decimal(number: Fraction) -> str | None:
 
 def csv_cell(value: object) -> str:
     """A value as a CSV file carries it. Thirds and the like, that have no end, are written to 15 digits."""
+    if isinstance(value, str):
+        formula = _BEGINS_A_FORMULA.match(value) and not _NUMBER.fullmatch(value)
+        return f"'{value}" if formula else value
     if isinstance(value, Fraction):
         return _decimal(value) or f"{float(value):.{_DIGITS}g}"
     plain = plain_cell(value)
-    if not isinstance(plain, str):
-        return "" if plain is None else plain.isoformat() if isinstance(plain, date) else str(plain)
-    return plain if _NUMBER.fullmatch(plain) else "'" * bool(_BEGINS_A_FORMULA.match(plain)) + plain
+    if isinstance(plain, str):
+        return csv_cell(plain)
+    return "" if plain is None else plain.isoformat() if isinstance(plain, date) else str(plain)
 
 
 def from_csv(text: str) -> str:

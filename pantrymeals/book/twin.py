@@ -21,7 +21,7 @@ from pantrymeals.book.schema import LINES, line_into
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
-from pantrymeals.cells import exact, from_csv
+from pantrymeals.cells import csv_cell, exact, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place, RowsTwice, Twice, says_the_same
 from pantrymeals.tables.shapes import frame_of
 from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
@@ -36,19 +36,18 @@ COLUMNS = (
 out, lids, failed or served (then product is the dish and reason the meal)."""
 
 _LINES = """
-SELECT entry, 0 AS kind, movement.id AS line, 'jars', day, lot, product, size, put_up, load, source, place, state,
+SELECT entry, 0, movement.id, 'jars', day, CAST(lot AS TEXT), product, size, put_up, load, source, place, state,
        parts, reason, movement.note, lot.note FROM movement JOIN lot ON lot.id = lot
 UNION ALL
 SELECT entry, 1, part_movement.id, 'part jar', day, '', product, size, opened, '', '', place, '',
        parts, reason, note, '' FROM part_movement JOIN part_jar ON part_jar.id = part_jar
 UNION ALL
-SELECT entry, 2, id, thing, day, '', '', size, '', '', '', '', '', count, '', note, '' FROM glass_movement
+SELECT entry, 2, id, thing, day, '', '', size, '', '', '', '', '', CAST(count AS TEXT), '', note, '' FROM glass_movement
 UNION ALL
-SELECT entry, 3, failed_seal.id, 'failed', day, lot, product, size, put_up, load, source, '', '',
-       count, '', '', lot.note FROM failed_seal JOIN lot ON lot.id = lot
+SELECT entry, 3, failed_seal.id, 'failed', day, CAST(lot AS TEXT), product, size, put_up, load, source, '', '',
+       CAST(count AS TEXT), '', '', lot.note FROM failed_seal JOIN lot ON lot.id = lot
 UNION ALL
-SELECT entry, 4, id, 'served', day, '', dish, '', '', '', '', '', '', times, meal, '', '' FROM served
-ORDER BY entry, kind, line"""
+SELECT entry, 4, id, 'served', day, '', dish, '', '', '', '', '', '', CAST(times AS TEXT), meal, '', '' FROM served"""
 """Every line of the book under COLUMNS, its entry, kind and number before it; jars and part jars counted in parts."""
 
 
@@ -64,17 +63,24 @@ def rows_of(book: Book) -> list[list[str]]:
         for n, day, command, who, key, undoes in book.db.execute("SELECT id, day, command, who, key, undoes FROM entry")
     }
     rows = []
-    for entry, kind, _, *told in book.db.execute(_LINES):
-        row = list(map(str, told))
+    for entry, kind, _, *row in sorted(book.db.execute(_LINES)):  # of these three no two lines have the same
         if kind < 2:
-            row[-4] = _exact(told[-4])
+            row[-4] = _exact(row[-4])
         rows.append(entries[entry] + row)
     return rows
 
 
 def as_csv(book: Book) -> bytes:
     """The twin as CSV."""
-    return rows_as_csv(COLUMNS, rows_of(book))
+    written = _Cells().__getitem__
+    return rows_as_csv(COLUMNS, (map(written, row) for row in rows_of(book)))
+
+
+class _Cells(dict[str, str]):
+    """Texts as cells of CSV. Most of the book's two hundred thousand say what another has said: each is made once."""
+
+    def __missing__(self, text: str) -> str:
+        return self.setdefault(text, csv_cell(text))
 
 
 def as_sheet(book: Book) -> bytes:

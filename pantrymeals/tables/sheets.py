@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
-from pantrymeals.cells import LONGEST_TEXT, MAY_BEGIN_A_FORMULA, csv_cell, plain_cell
+from pantrymeals.cells import LONGEST_TEXT, csv_cell, plain_cell
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.tables.shapes import Written, heads
@@ -23,19 +23,16 @@ _MOST_ROWS = 1_048_576
 
 def as_csv(frame: Written) -> bytes:
     """One table as CSV (UTF-8): heads with their units, exact numbers, days as 2026-01-17, no cell a formula."""
-    return rows_as_csv(heads(frame), frame.itertuples(index=False, name=None))
+    rows = frame.itertuples(index=False, name=None)
+    return rows_as_csv(map(csv_cell, heads(frame)), (map(csv_cell, row) for row in rows))
 
 
-def rows_as_csv(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
-    """Rows under their heads as CSV; without pandas, for the copy of the book that is made every evening."""
+def rows_as_csv(heads: Iterable[str], rows: Iterable[Iterable[str]]) -> bytes:
+    """Cells under their heads as CSV; without pandas, for the copy of the book that is made every evening."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(map(csv_cell, heads))
-    # most of the book's two hundred thousand cells need no more than this look
-    writer.writerows(
-        [cell if isinstance(cell, str) and cell[:1] not in MAY_BEGIN_A_FORMULA else csv_cell(cell) for cell in row]
-        for row in rows
-    )
+    writer.writerow(heads)
+    writer.writerows(rows)
     return out.getvalue().encode("utf-8")
 
 
