@@ -90,8 +90,8 @@ def by_hand(count: Fraction, size: str) -> str:
     return spooned(count, size) if count < 1 or size in _METRIC else f"{hand_number(count)} {size}"
 
 
-_METRIC = ("g", "kg", "ml", "l")
-"""Units read off in decimals."""
+_METRIC = {"g": "g", "kg": "g", "ml": "ml", "l": "ml"}
+"""Units read off in decimals, each with the one that its parts are said in."""
 
 
 def about_sized(number: float, size: str) -> str:
@@ -103,18 +103,30 @@ def about_sized(number: float, size: str) -> str:
     return sized(near, size)
 
 
-def sized_name(count: Fraction, size: str, product: str, *, hand: bool = False) -> str:
-    """'2 qt Chicken stock', '2 loaves Bread' of 'Bread, loaves', '1 Egg, fresh' of 'Eggs, fresh'.
+def sized_name(count: Fraction, size: str, product: str) -> str:
+    """'2 qt Chicken stock', '2 loaves Bread' of 'Bread, loaves', '1 Egg, fresh' of 'Eggs, fresh', as a hand measures.
 
-    What the size has said, the name does not say again; one of a thing that is counted is not many. hand: in what a
-    hand can measure.
+    What the size has said, the name does not say again; one of a thing that is counted is not many.
     """
     head, comma, tail = product.partition(", ")
     if comma and tail in (size, many(size)):
         product = head
     elif size == "each" and count <= 1 and head.endswith("s") and not head.endswith("ss"):
         product = head[:-1] + comma + tail
-    return f"{(by_hand if hand else sized)(count, size)} {product}"
+    return f"{by_hand(count, size)} {product}"
+
+
+def kept(count: Fraction, size: str) -> str:
+    """'12 pt', '3 birds', '3.5 lb' of what a shelf or the book has: weights as scales have them, in decimals."""
+    if not is_weighed(size):
+        return sized(count, size)
+    return f"{float(count):.3f}".rstrip("0").rstrip(".") + f" {size}"
+
+
+def is_weighed(size: str) -> bool:
+    """Whether a size is a weight."""
+    unit = unit_named(size)
+    return unit is not None and unit[0] == "g"
 
 
 _SMALLER = {
@@ -125,8 +137,6 @@ _SMALLER = {
     "hp": ("cup", "tbsp"),
     "cup": ("tbsp",),
     "lb": ("oz",),
-    "kg": ("g",),
-    "l": ("ml",),
 }
 """Units that a cook turns to when a part of the larger one has no handy name, largest first."""
 
@@ -147,14 +157,13 @@ def spooned(count: Fraction, unit: str) -> str:
     """'1 1/2 lb', '5 oz' for 0.3 lb, '6 tbsp' for 0.1 qt, '1 pt' for 1/8 gal.
 
     Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or 'about' the nearest
-    half (ounce, tablespoon) or whole (gram, millilitre), which is as near as a kitchen weighs.
+    half (ounce, tablespoon), which is as near as a kitchen weighs. Metric: as scales and jugs have it.
     """
-    if unit in _METRIC and (count >= 1 or unit in ("g", "ml")):
-        return _in_decimals(count, unit)
+    if unit in _METRIC:
+        small = _METRIC[unit] if 0 < count < 1 else unit
+        return _in_decimals(count * (_size_of(unit) / _size_of(small)), small)
     smaller = _SMALLER.get(unit, ())
-    if count <= 0 or not smaller or (count.denominator in _HANDY and unit not in _LARGE and not _grams(count, unit)):
-        return f"{_number(count)} {unit}"
-    if count >= 1:
+    if count <= 0 or count >= 1 or not smaller or (count.denominator in _HANDY and unit not in _LARGE):
         return f"{_number(count)} {unit}"
     base = count * _size_of(unit)
     for name in smaller:
@@ -168,8 +177,7 @@ def spooned(count: Fraction, unit: str) -> str:
         if 1 <= part <= _FEW_CUPS:
             return f"{hand_number(part)} {name}"
     least = smaller[-1]
-    step = Fraction(1) if least in ("g", "ml") else Fraction(1, 2)
-    exact = base / _size_of(least)
+    exact, step = base / _size_of(least), Fraction(1, 2)
     near = max(round(exact / step) * step, step)
     if least == "tbsp" and near > _FEW_SPOONS:
         near = Fraction(round(exact))
@@ -178,8 +186,8 @@ def spooned(count: Fraction, unit: str) -> str:
 
 
 def _in_decimals(count: Fraction, unit: str) -> str:
-    """'2.25 kg', 'about 458 g': a scale shows no quarters."""
-    places = 0 if unit in ("g", "ml") else 2
+    """'2.25 kg', 'about 458 g', '2.5 ml': a scale shows no quarters."""
+    places = 2 if unit in ("kg", "l") else 1 if count < _FEW_GRAMS else 0
     near = Fraction(round(count * 10**places), 10**places)
     if near == 0 and count:
         return f"about {float(count):.1g} {unit}"
@@ -187,9 +195,8 @@ def _in_decimals(count: Fraction, unit: str) -> str:
     return f"{'' if near == count else 'about '}{figure.rstrip('0').rstrip('.') if places else figure} {unit}"
 
 
-def _grams(count: Fraction, unit: str) -> bool:
-    """Whether a part of a kilo or litre is a whole number of grams or millilitres: a scale shows no quarters."""
-    return unit in ("kg", "l") and count < 1 and (count * 1000).denominator == 1
+_FEW_GRAMS = 20
+"""Grams or millilitres beyond which tenths are not measured."""
 
 
 def _cups_and_spoons(spoons: int) -> str:
@@ -226,7 +233,7 @@ def amount_and_name(household: Household, name: str, base: Fraction) -> str:
     if product is None:
         return name
     size = _size_for(product, base)
-    return sized_name(base / size.content, size.name, name, hand=True)
+    return sized_name(base / size.content, size.name, name)
 
 
 def containers(product: Product | None, count: Fraction) -> str:

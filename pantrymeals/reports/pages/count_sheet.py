@@ -24,8 +24,8 @@ from pantrymeals.reports.pages.typeset import (
     write_in,
 )
 from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.reports.words import sized
-from pantrymeals.units import as_words, unit_named
+from pantrymeals.reports.words import is_weighed, kept
+from pantrymeals.units import as_words
 from pantrymeals.words import capital, day_and_year
 
 if TYPE_CHECKING:
@@ -62,33 +62,7 @@ class SheetLine:
 
 def exact_words(count: Fraction) -> str:
     """A count that can be read back: '12', '13 1/2', or a decimal."""
-    return as_words(count) if count.denominator in (1, 2, 3, 4, 8) else _decimals(count)
-
-
-def _decimals(count: Fraction) -> str:
-    return f"{float(count):.3f}".rstrip("0").rstrip(".")
-
-
-def _is_a_weight(size: str) -> bool:
-    """Whether a size is a weight."""
-    unit = unit_named(size)
-    return unit is not None and unit[0] == "g"
-
-
-def _weight(count: Fraction, size: str) -> str:
-    """'3.5 lb', as scales have it: a column of weights has no fractions beside its decimals."""
-    return f"{_decimals(count)} {size}"
-
-
-def _there(count: Fraction, size: str) -> str:
-    return _weight(count, size) if _is_a_weight(size) else sized(count, size)
-
-
-def _in_the_book(line: SheetLine) -> str:
-    """'12 pt', '3.5 lb', '3 x 500 g bag': a size with a measure of its own stands apart from the count."""
-    if _is_a_weight(line.size):
-        return _weight(line.book, line.size)
-    return f"{exact_words(line.book)} {'x ' if ' ' in line.size or line.size[:1].isdigit() else ''}{line.size}"
+    return as_words(count) if count.denominator in (1, 2, 3, 4, 8) else f"{float(count):.3f}".rstrip("0").rstrip(".")
 
 
 def rows_of(lines: Iterable[SheetLine]) -> list[list[str]]:
@@ -106,7 +80,7 @@ def write_sheet(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str],
         rows = [
             (
                 (x.product, f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
-                 _in_the_book(x), "______"),
+                 kept(x.book, x.size), "______"),
                 x.load,
             )
             for x in found
@@ -142,7 +116,7 @@ def count_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin,
                 f"{put_up_words(x.put_up)}{f', {x.state}' if x.state else ''}",
                 x.load,
                 str(x.lot),
-                _in_the_book(x),
+                kept(x.book, x.size),
                 _SHELF,
             )
             for x in found
@@ -172,7 +146,7 @@ def tally_pdf(lines: Sequence[SheetLine], names: dict[str, str], origin: Origin,
     for place, rows in tally_rows(lines):
         where = place_words(place, names)
         cells: list[Sequence[Cell]] = [
-            ([("strong", product)], _there(n, size), _strokes(n, size)) for product, size, n in rows
+            ([("strong", product)], kept(n, size), _strokes(n, size)) for product, size, n in rows
         ]
         blocks += [heading(where), table(_TALLY, cells, "lines", air=0.35, middle=True, of=where)]
     return set_pages(name, [page(blocks)], origin, printing)
@@ -182,7 +156,7 @@ def write_tally(paper: Paper, lines: Sequence[SheetLine], names: dict[str, str])
     """The same on a terminal, where nothing can be crossed off: what is there."""
     for place, rows in tally_rows(lines):
         paper.heading(place_words(place, names))
-        paper.ledger(("Product", "There"), [((product, _there(n, size)), "") for product, size, n in rows], right=(1,))
+        paper.ledger(("Product", "There"), [((product, kept(n, size)), "") for product, size, n in rows], right=(1,))
     paper.blank()
     paper.line(STANDING_LINE)
 
@@ -199,7 +173,5 @@ def tally_rows(lines: Iterable[SheetLine]) -> Iterator[tuple[str, list[tuple[str
 def _strokes(count: Fraction, size: str) -> Cell:
     """Boxes where it is counted in whole containers, and not too many; else room to write."""
     return (
-        {"rule": 15}
-        if _is_a_weight(size) or count > _MOST_STROKES or count.denominator > 1
-        else {"strokes": int(count)}
+        {"rule": 15} if is_weighed(size) or count > _MOST_STROKES or count.denominator > 1 else {"strokes": int(count)}
     )

@@ -29,9 +29,18 @@ from pantrymeals.reports.proof_words import THIN, nearness, settled, unsettled, 
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import batch_cautions, heading_of, takes_and_makes
 from pantrymeals.reports.terminal.menu import in_order, times_words
-from pantrymeals.reports.terminal.pull import DayRow, WalkRow, ahead, by_place, lift_outs, to_come_words, walk_rows
+from pantrymeals.reports.terminal.pull import (
+    DayRow,
+    WalkRow,
+    ahead,
+    by_place,
+    empties_words,
+    lift_outs,
+    to_come_words,
+    walk_rows,
+)
 from pantrymeals.reports.words import place_name, reckoned_words, sized_name
-from pantrymeals.words import capital, day_of_month, listed, long_day, sentence, span, the_house
+from pantrymeals.words import capital, day_of_month, long_day, sentence, span, the_house
 
 _WEEK = 7
 
@@ -149,7 +158,7 @@ def pull_page(household: Household, pull: PullList, to_come: str = "") -> Block:
     head = title("The pull list", span(min(days), max(days)) if days else "Nothing to bring up.")
     last = [cautions(pull.cautions)]
     if pull.empties:
-        last.insert(0, words(("plain", f"Comes back as empties: {listed(f'{n} {size}' for size, n in pull.empties)}.")))
+        last.insert(0, words(("plain", f"Comes back as empties: {empties_words(pull)}.")))
     whole, brief = (_chapters(household, pull, brief=brief) for brief in (False, True))
     blocks = [head, *(block for each in whole for block in each), *last]
     return page(blocks, fit=True, briefer=[head, side_by_side(brief), *last])

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from pantrymeals.reports.terminal.book_label import put_up_words
-from pantrymeals.reports.words import sized
+from pantrymeals.reports.words import kept
 from pantrymeals.words import day_and_year
 
 
@@ -28,7 +28,7 @@ class LotRow(NamedTuple):
     @property
     def count_words(self) -> str:
         """'15 qt'."""
-        return sized(self.on_hand, self.size)
+        return kept(self.on_hand, self.size)
 
     @property
     def label(self) -> str:

@@ -11,7 +11,7 @@ from pantrymeals.records import YEAR_OPENS
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, MovementRow, PartRow
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.reports.words import sized
+from pantrymeals.reports.words import kept
 from pantrymeals.units import as_words
 from pantrymeals.words import day_and_year, listed, yearly
 
@@ -34,7 +34,7 @@ def write_lots(paper: Paper, product: str, rows: Sequence[LotRow], jar: bool) ->
         ("Lot", "Put up", "On hand", "Where", "State"),
         [
             (
-                (str(r.lot), put_up_words(r.put_up), sized(r.on_hand, r.size), r.place, r.state),
+                (str(r.lot), put_up_words(r.put_up), kept(r.on_hand, r.size), r.place, r.state),
                 "; ".join(x for x in (r.load, r.source or unsaid) if x),
             )
             for r in rows
@@ -57,7 +57,7 @@ def write_place(paper: Paper, place: str, rows: Sequence[LotRow], parts: Sequenc
         paper.line("Nothing, by the book.")
         return
     cells = [
-        (name, sized(sum((r.on_hand for r in same), Fraction(0)), size), str(len(same)), _oldest(same), state)
+        (name, kept(sum((r.on_hand for r in same), Fraction(0)), size), str(len(same)), _oldest(same), state)
         for (name, size, state), same in kinds.items()
     ]
     if cells:
@@ -66,7 +66,7 @@ def write_place(paper: Paper, place: str, rows: Sequence[LotRow], parts: Sequenc
     if more := [name for name, *_ in cells[_MOST_AT_A_PLACE:]]:
         paper.line(f"and {listed(more, 6)}")
     for part in parts:
-        paper.line(f"open since {day_and_year(part.opened)}: {sized(part.left, part.size)} {part.product}", hang=2)
+        paper.line(f"open since {day_and_year(part.opened)}: {kept(part.left, part.size)} {part.product}", hang=2)
 
 
 def _oldest(rows: Sequence[LotRow]) -> str:
@@ -101,7 +101,7 @@ def write_history(
 
 def count_words(row: MovementRow) -> str:
     """'+12 qt' or '-1 qt'."""
-    return ("+" if row.many > 0 else "-") + sized(abs(row.many), row.size)
+    return ("+" if row.many > 0 else "-") + kept(abs(row.many), row.size)
 
 
 def year_cells(year: BookYear) -> tuple[str, ...]:
@@ -130,7 +130,7 @@ def _ledger_of_parts(paper: Paper, rows: Sequence[PartRow], today: date, opened:
     paper.ledger(
         ("Product", "Left", opened, "Clock runs to", where),
         [
-            ((r.product, sized(r.left, r.size), day_and_year(r.opened), _clock(r.eat_by, today), r.place), r.note)
+            ((r.product, kept(r.left, r.size), day_and_year(r.opened), _clock(r.eat_by, today), r.place), r.note)
             for r in rows
         ],
         right=(1,),

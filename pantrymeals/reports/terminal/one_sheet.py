@@ -234,7 +234,7 @@ def _steps(count: Fraction, unit: str) -> Fraction:
 def to_come(row: StillToCome) -> str:
     """'3 loaves Bread (Tue 20)'."""
     days = listed(day_of_month(day) for day in row.days)
-    return f"{sized_name(row.count, row.size, row.product, hand=True)} ({days})"
+    return f"{sized_name(row.count, row.size, row.product)} ({days})"
 
 
 def _write_pinches(paper: Paper, sheet: MenuSheet) -> None:

@@ -14,7 +14,7 @@ from pantrymeals.records import Household
 from pantrymeals.reports.proof_words import SAME_MONTH
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import BOX, Paper, Piece
-from pantrymeals.reports.words import place_name, sized, sized_name
+from pantrymeals.reports.words import by_hand, place_name, sized, sized_name
 from pantrymeals.words import capital, day_of_month, listed, long_day, short_day
 
 
@@ -29,12 +29,17 @@ def write_pull_list(paper: Paper, household: Household, pull: PullList) -> None:
         _write_chapter(paper, capital(place_name(household, where)), rows)
     _write_days(paper, "Do ahead", ahead(pull), (3, 10, 29, None))
     if pull.empties:
-        empties = listed(f"{count} {size}" for size, count in pull.empties)
+        empties = empties_words(pull)
         paper.blank()
         paper.line(("Comes back as empties: ", "bold"), empties)
     if pull.cautions:
         paper.blank()
     write_marked(paper, (*pull.cautions, STANDING_LINE) if pull.lines else pull.cautions)
+
+
+def empties_words(pull: PullList) -> str:
+    """'3 qt and 14 pt', '11 x 500 ml jar'."""
+    return listed(sized(Fraction(count), size) for size, count in pull.empties)
 
 
 def write_pull_list_to_come(paper: Paper, first: date) -> None:
@@ -145,7 +150,7 @@ def for_words(line: PullLine, *, share: bool = False, dish: bool = True) -> str:
     """
     words = day_of_month(line.needed)
     if share:
-        words += f", {sized(line.count, line.size)}"
+        words += f", {by_hand(line.count, line.size)}"
     if line.dish and dish:
         words += f": {line.dish}"
     if line.eat_by is not None and line.eat_by != line.needed:

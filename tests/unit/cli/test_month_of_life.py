@@ -227,7 +227,7 @@ def mixed_columns(text: str) -> list[tuple[str, str]]:
             seen = {} if line.startswith(("=", "-")) or not line.strip() else seen
             continue
         for at, cell in enumerate(cells):
-            amount = re.fullmatch(r"(?:about )?(\d+\.\d+|\d+ \d/\d|\d/\d) (\w+)", cell)
+            amount = re.match(r"(?:\[ \] +)?(?:about )?(\d+\.\d+|\d+ \d/\d|\d/\d) (\w+)(?= |$)", cell)
             if amount is None:
                 continue
             kinds = seen.setdefault((at, amount[2]), {})
@@ -240,6 +240,9 @@ def mixed_columns(text: str) -> list[tuple[str, str]]:
 def test_a_mixed_column_would_be_seen() -> None:
     assert mixed_columns("Beans  1 1/2 lb  x\nPeas  2.25 lb  y") == [("2.25 lb", "1 1/2 lb")]
     assert mixed_columns("Beans  1 1/2 lb  x\nPeas  2.25 kg  y") == []
+    assert mixed_columns("  [ ]  1.3 lb Rice  no date\n  [ ]  1 1/8 lb Flour  no date") == [
+        ("1.3 lb Rice", "1 1/8 lb Flour")
+    ]
     assert NEVER_SAID.search("There are 1 qt of it")
     assert NEVER_SAID.search("250 ml jar jars")
 

@@ -120,7 +120,7 @@ def test_an_empty_list_and_long_names_break_no_page(make: Callable[..., bytes], 
     text = by_pdftotext(make([line(LONG, "1/3", "2-egg tub", ""), line("Käse", "2.5", "kg")], {}, ORIGIN, Printing()))
     assert "No place written down" in text
     for word in (*LONG.split(), amount):
-        assert word in text
+        assert word.replace("-", "") in text.replace("-", "")  # pdftotext joins what goes on after a hyphen
 
 
 def test_what_is_read_keeps_its_order() -> None:

@@ -80,6 +80,33 @@ def test_what_no_hand_can_take_is_said_in_what_it_can_and_as_about(count: Fracti
     assert words.by_hand(count, size) == said
 
 
+@pytest.mark.parametrize(
+    ("count", "unit", "said"),
+    [
+        (Fraction(13, 10), "lb", "about 1 1/3 lb"),
+        (Fraction(5, 4), "lb", "1 1/4 lb"),
+        (Fraction(9, 16), "kg", "about 562 g"),
+        (Fraction(1, 3), "kg", "about 333 g"),
+        (Fraction(37, 25), "kg", "1.48 kg"),
+        (Fraction(5, 2), "ml", "2.5 ml"),
+    ],
+)
+def test_a_column_to_fetch_is_in_fractions_or_in_decimals_as_its_kitchen_measures(
+    count: Fraction, unit: str, said: str
+) -> None:
+    """A cup has parts and a scale has tenths: '1.1 lb' stood over '1 1/4 lb', '187 1/2 g' over '1.77 kg'."""
+    assert words.sized_name(count, unit, "Flour") == f"{said} Flour"
+
+
+@pytest.mark.parametrize(
+    ("count", "size", "said"),
+    [(Fraction(7, 2), "lb", "3.5 lb"), (Fraction(59, 20), "lb", "2.95 lb"), (Fraction(3), "bird", "3 birds"),
+     (Fraction(6), "each", "6"), (Fraction(3), "500 ml jar", "3 x 500 ml jar")],
+)  # fmt: skip
+def test_what_is_there_is_said_as_scales_have_it(count: Fraction, size: str, said: str) -> None:
+    assert words.kept(count, size) == said
+
+
 def test_what_is_rounded_in_the_book_says_about_and_what_is_exact_does_not() -> None:
     assert words.sized(Fraction(1, 7), "head") == "about 0.14 head"
     assert words.sized(Fraction(295, 100), "lb") == "2.95 lb"
