@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
+from typing import Literal
 
 YearDay = tuple[int, int]
 
@@ -37,7 +38,8 @@ class Canner:
 class Harvest:
     """When a crop comes in, and what is put up from it.
 
-    grown: False where it comes from barn, wood or market, so that no row or tree limits it.
+    grown: False where it comes from barn, wood or market, so that no row or tree limits it. each_gives: of an animal
+    that comes whole, containers of each product (first size) that one brings, wanted or not.
     """
 
     crop: str
@@ -45,6 +47,7 @@ class Harvest:
     last: YearDay
     products: tuple[str, ...]
     grown: bool = True
+    each_gives: Mapping[str, Fraction] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,13 +125,43 @@ class ExpectedCrop:
 
 
 @dataclass(frozen=True, slots=True)
+class JarGood:
+    """What goes into jars beside the crop: so much of a product (base measure) to a container of each product."""
+
+    of: str
+    each: Fraction
+    products: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeedOrder:
+    """Seed of a crop that is bought: feet of row that a packet sows, its price, and the day it is wanted by."""
+
+    crop: str
+    sows_ft: Fraction
+    price: Fraction | None = None
+    by: YearDay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenNeed:
+    """What the household chose to count with where book and menus differ: one of the two, or containers a year."""
+
+    product: str
+    by: Literal["book", "menus", "a year"]
+    a_year: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
 class SeasonFacts:
     """All of it. Empty where the household has written nothing.
 
     empties, out: jars by size, of the sizes that are counted. flats: 'regular', 'wide'. free_litres: what the
     freezers have free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
     servings: by product, servings a week, weeks and cups a serving that a new household plans for.
-    freeze_batch, freeze_hours: packs to one go of freezing, and its hours.
+    freeze_batch, freeze_hours: packs to one go of freezing, and its hours; dry_batch, dry_hours: the same of drying.
+    shelf_mm_at: the same width by place. lids_used, seals_failed: of the season before, as written.
+    lid_price, jar_price: money a lid, and a jar by size. lost_freezer, lost_garden: one year in so many; 0: not said.
     """
 
     empties: Mapping[str, int] = field(default_factory=dict)
@@ -155,6 +188,18 @@ class SeasonFacts:
     service: float = USUAL_SERVICE
     freeze_batch: int = 6
     freeze_hours: Fraction = Fraction(1)
+    dry_batch: int = 4
+    dry_hours: Fraction = Fraction(2)
+    shelf_mm_at: Mapping[str, Fraction] = field(default_factory=dict)
+    lids_used: int = 0
+    seals_failed: int = 0
+    lid_price: Fraction | None = None
+    jar_price: Mapping[str, Fraction] = field(default_factory=dict)
+    jar_goods: tuple[JarGood, ...] = ()
+    seed: tuple[SeedOrder, ...] = ()
+    chosen: Mapping[str, ChosenNeed] = field(default_factory=dict)
+    lost_freezer: int = 0
+    lost_garden: int = 0
 
     def harvest_of(self, product: str) -> Harvest | None:
         """The harvest a product is put up from; None where none names it."""

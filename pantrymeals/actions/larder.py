@@ -97,6 +97,14 @@ def book_movements(folder: Path, household: Household) -> tuple[Movement, ...]:
         return tuple(_by_its_name(pantry, movement) for movement in book.movements())
 
 
+def failed_seals(folder: Path, household: Household) -> int:
+    """Jars of the folder's book that did not seal; none where there is no book."""
+    if not has_book(folder):
+        return 0
+    with pantry_book(pantry_of(folder, household), reading=True) as book:
+        return book.failed_seals()
+
+
 def pantry_of(folder: Path, household: Household) -> Pantry:
     """What the book needs to know, from a household already read."""
     known = KnownProducts.of(household.products.values())

@@ -11,7 +11,7 @@ from pathlib import Path
 from pantrymeals import tables
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.actions.larder import book_movements, failed_seals, load_larder
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.forecast.forecast import BookPace, learn_paces, with_menus
@@ -34,10 +34,11 @@ from pantrymeals.reports.terminal.run_out_forecast import (
 
 @dataclass(frozen=True)
 class Larder:
-    """A household and its book, read once."""
+    """A household and its book, read once. failed: jars that the book has as not sealed."""
 
     household: Household
     book: tuple[Movement, ...]
+    failed: int = 0
 
     @cached_property
     def pace(self) -> BookPace:
@@ -64,7 +65,7 @@ class Chance:
 def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:
     """The household of a folder and every line of its book. Raises PantryError."""
     household = load_larder(folder, today, calendar_day)
-    return Larder(household, book_movements(folder, household))
+    return Larder(household, book_movements(folder, household), failed_seals(folder, household))
 
 
 def menu_counted(folder: Path, household: Household, file: Path | None, without: bool) -> tuple[str, MenuPlan | None]:

@@ -15,10 +15,20 @@ from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
-from pantrymeals.plans.season import FittedSeason, GlutPlan, PutUpLine, PutUpList, SeasonNotes, SitterRow, SizeAdvice
+from pantrymeals.plans.season import (
+    FittedSeason,
+    GlutPlan,
+    PutUpLine,
+    PutUpList,
+    SeasonNotes,
+    ShelfPlace,
+    SitterRow,
+    SizeAdvice,
+    ToBuy,
+)
 from pantrymeals.records import Household
 from pantrymeals.reports.json.figures import figures_json
-from pantrymeals.reports.terminal.season import write_season
+from pantrymeals.reports.terminal.season import SeasonShown, write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
 from pantrymeals.reports.terminal.sitters import write_sitters
 from pantrymeals.season.asked import SeasonQuestion as SeasonQuestion
@@ -30,7 +40,9 @@ from pantrymeals.season.jar_sizes import size_advice
 from pantrymeals.season.limits import Without, season_limits
 from pantrymeals.season.notes import season_notes
 from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.shelf_places import shelf_places
 from pantrymeals.season.sitters import sitters
+from pantrymeals.season.to_buy import to_buy
 from pantrymeals.season.yields import WORDS
 from pantrymeals.units import ALIASES, LITRES_A_QUART, METRES_A_FOOT, take_number
 
@@ -59,11 +71,13 @@ class SeasonSheet:
     sizes: tuple[SizeAdvice, ...]
     without: tuple[str, ...]
     service: float
+    bought: tuple[ToBuy, ...] = ()
+    places: tuple[ShelfPlace, ...] = ()
 
 
 def question_of(larder: Larder, seed: int = 1) -> SeasonQuestion:
     """The season's question of a household and its book."""
-    return season_question(larder.household, season_tables(), larder.book, lambda: larder.pace, seed)
+    return season_question(larder.household, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed)
 
 
 def _need_harvests(asked: SeasonQuestion) -> None:
@@ -83,10 +97,13 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     wanted = put_up_list(asked)
     lines = limited_lines(wanted.lines)
     limits = season_limits(asked, lines, less, wish.flats_to_buy)
-    fitted = fit_season(lines, limits, asked.facts.flats, asked.facts.wide_share, wish.seed, wish.seconds)
+    fitted = fit_season(lines, limits, asked.facts.flats, asked.facts.wide_share, wish.seed, wish.seconds, asked.losses)
     sizes = size_advice(asked)
     wanted = replace(wanted, cautions=with_jar_cautions(wanted, bool(sizes or fitted.notes)))
-    return SeasonSheet(asked.household, wanted, fitted, sizes, wish.without, asked.facts.service)
+    return SeasonSheet(
+        asked.household, wanted, fitted, sizes, wish.without, asked.facts.service, to_buy(asked, lines, fitted),
+        shelf_places(asked, lines, fitted),
+    )  # fmt: skip
 
 
 def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[CautionShown, ...]:
@@ -98,8 +115,8 @@ def with_jar_cautions(wanted: PutUpList, other_size: bool) -> tuple[CautionShown
 
 
 def limited_lines(lines: Iterable[PutUpLine]) -> tuple[PutUpLine, ...]:
-    """Lines that any limit could touch: what goes in jars and freezer, and what the ground must bring."""
-    return tuple(line for line in lines if line.way != "other" or line.raw_lb_a_load)
+    """Lines that any limit could touch: what is put up in the kitchen, and what the ground must bring."""
+    return tuple(line for line in lines if line.in_kitchen or line.raw_lb_a_load)
 
 
 def without_meant(words: Iterable[str], *, metric: bool = False) -> Without:
@@ -170,12 +187,12 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
     return season_notes(asked, year)
 
 
-def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
+def season_answer(asked: SeasonQuestion, wish: SeasonAsked, *, full: bool = False) -> Answer:
     """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
-    return answer_of(make_season(asked, wish))
+    return answer_of(make_season(asked, wish), full=full)
 
 
-def answer_of(sheet: SeasonSheet) -> Answer:
+def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:
     """A season that was worked out, in every form it has."""
     from pantrymeals.reports.dates import season_dates
     from pantrymeals.reports.pages.season import season_pdf
@@ -187,12 +204,10 @@ def answer_of(sheet: SeasonSheet) -> Answer:
     weeks = season_weeks(wanted, fitted)
     drawing = season_picture(wanted.season, weeks)
     return Answer(
-        lambda paper: write_season(
-            paper, name, wanted, fitted, sheet.sizes, sheet.service, sheet.without
-        ),
+        lambda paper: write_season(paper, season_shown(sheet), full=full),
         lambda: figures_json(
             household=name, service=sheet.service, without=sheet.without, wanted=wanted, fitted=fitted,
-            jar_sizes=sheet.sizes,
+            jar_sizes=sheet.sizes, to_buy=sheet.bought, shelves=sheet.places,
         ),
         lambda: tables.season(wanted, fitted, weeks),
         lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
@@ -201,13 +216,29 @@ def answer_of(sheet: SeasonSheet) -> Answer:
     )  # fmt: skip
 
 
-def years_answer(asked: SeasonQuestion, years: int, lost_freezer: int, lost_garden: int) -> Answer:
-    """What the list's rule does over so many years. Raises PantryError where no harvest is written down."""
+def season_shown(sheet: SeasonSheet) -> SeasonShown:
+    """A season as its report shows it."""
+    return SeasonShown(
+        sheet.household.name, sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.bought,
+        sheet.places, sheet.household.money,
+    )  # fmt: skip
+
+
+def years_answer(
+    asked: SeasonQuestion, years: int, lost_freezer: int | None = None, lost_garden: int | None = None
+) -> Answer:
+    """What the list's rule does over so many years. Raises PantryError where no harvest is written down.
+
+    lost_freezer, lost_garden: one year in so many, 0 for never; None: as season.yaml says.
+    """
     from pantrymeals.reports.terminal.years_ahead import write_years_ahead
     from pantrymeals.season.years_ahead import Lost, years_ahead
 
     _need_harvests(asked)
-    name, ahead = asked.household.name, years_ahead(asked, years, Lost(lost_freezer, lost_garden))
+    facts = asked.facts
+    freezer = facts.lost_freezer if lost_freezer is None else lost_freezer
+    garden = facts.lost_garden if lost_garden is None else lost_garden
+    name, ahead = asked.household.name, years_ahead(asked, years, Lost(freezer, garden))
     if not ahead.products:
         raise PantryError("nothing is known yet of what the table uses in a year, so no year can be drawn")
     return Answer(

@@ -104,6 +104,11 @@ class Book:
                   AND (movement.reason IN ('spoiled', 'failed seal') OR movement.state = 'suspect')"""
         return frozenset(self._rows(query))
 
+    def failed_seals(self) -> int:
+        """Jars that went into the canner and did not seal, but those taken back."""
+        query = f"{_STRUCK} SELECT coalesce(sum(count), 0) FROM failed_seal WHERE entry NOT IN (SELECT id FROM struck)"
+        return next((int(count) for (count,) in self._rows(query)), 0)
+
     def served(self, since: date | None = None) -> tuple[tuple[date, str], ...]:
         """(day, dish) of what came to table, in order of days; undone servings left out."""
         query = """SELECT day, dish FROM served

@@ -36,15 +36,22 @@ def season(
     seconds: Annotated[float, timed("Longest time for one search.", 20, 0.1)] = 20.0,
     picture: AsPicture = None,
     ics: AsDates = None,
+    full: Annotated[bool, typer.Option("--full", help="Each product with its reasons, day by day, and rows.")] = False,
     years: Annotated[
         int, counted("--years", "Draw so many years of the list's rule instead.", " of years", 10, 0, 50)
     ] = 0,
     lost_freezer: Annotated[
-        int, counted("--lost-freezer", "With --years: lost one year in so many.", " of years", 20, 0)
-    ] = 0,
+        int | None,
+        counted(
+            "--lost-freezer", "With --years: lost one year in so many, if not as season.yaml says.", " of years", 20, 0
+        ),
+    ] = None,
     lost_garden: Annotated[
-        int, counted("--lost-garden", "With --years: lost one year in so many.", " of years", 15, 0)
-    ] = 0,
+        int | None,
+        counted(
+            "--lost-garden", "With --years: lost one year in so many, if not as season.yaml says.", " of years", 15, 0
+        ),
+    ] = None,
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
@@ -57,11 +64,11 @@ def season(
         drawn = at_once(lambda: years_answer(asked_of, years, lost_freezer, lost_garden), "years", quiet=printed.plain)
         printed.show(drawn)
         return
-    if lost_freezer or lost_garden:
+    if lost_freezer is not None or lost_garden is not None:
         raise typer.BadParameter("--lost-freezer and --lost-garden go with --years")
     wish = SeasonAsked(tuple(without or ()), buy_lids, seed, seconds)
     question = _open(asked, seed)
-    answer = at_once(lambda: season_answer(question, wish), "what to put up", quiet=printed.plain)
+    answer = at_once(lambda: season_answer(question, wish, full=full), "what to put up", quiet=printed.plain)
     printed.show(answer, printed=to_print, picture=picture, ics=ics)
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from math import ceil
 from typing import Literal
 
 from pantrymeals.cautions import CautionShown
@@ -64,7 +65,8 @@ class PutUpLine:
     plain_sum: the pencil rule beside it: a year's need and the odds of failure of it again.
     chances: for each load in turn, the mean chance that one of its containers will be called for
     before a good crop comes again. hours_*: kitchen hours of a day's first and each next load.
-    flats: lids it takes. worth: dollars a container at the store.
+    flats: lids it takes, with those that fail. comes: share of the crop that is in by the end of the week of each
+    Monday; none: all in one week. worth: dollars a container at the store.
     """
 
     product: str
@@ -96,11 +98,22 @@ class PutUpLine:
     litres_each: Fraction = Fraction(0)
     grown: bool = False
     cautions: tuple[str, ...] = ()
+    comes: tuple[tuple[date, Fraction], ...] = ()
 
     @property
     def jars(self) -> int:
         """Containers in all, whole loads."""
         return self.loads * self.load
+
+    @property
+    def in_kitchen(self) -> bool:
+        """Whether it is put up in the kitchen, in jars, freezer or dryer, and so has its weeks."""
+        return self.way != "other" or self.hours_first_load > 0
+
+    def in_by(self, week: date) -> int:
+        """Whole loads, the begun one counted, of which the crop is in by the end of the week that begins then."""
+        share = next((share for monday, share in reversed(self.comes) if monday <= week), None)
+        return self.loads if share is None else ceil(share * self.loads)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +163,7 @@ class DayLoads:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """Loads that do not fit, least worth first.
+    """Loads that do not fit, those most surely carried over into another year first.
 
     chance: that a jar of them would have been called for; points_a_jar: what it was worth in the plan.
     """
@@ -208,6 +221,27 @@ class FittedSeason:
     seconds: float
     hours_by_week: Mapping[date, tuple[Fraction, Fraction]]
     notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """Something the list takes that is to be bought. count: of ``size``, or pieces. cost: money; None: no price."""
+
+    what: str
+    count: Fraction
+    size: str
+    by: date | None
+    cost: Fraction | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfPlace:
+    """A place's jar row once the crops are in, in metres: what there is, and what stands there then."""
+
+    place: str
+    metres: Fraction
+    taken: Fraction
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,10 @@ from datetime import date, timedelta
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish
 from pantrymeals.plans.season import FittedSeason, PutUpList
+from pantrymeals.reports.season_words import weeks_of
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.batch_days import heading_of, takes_and_makes
 from pantrymeals.reports.terminal.menu import from_words, in_order
-from pantrymeals.reports.terminal.season import weeks_of
 from pantrymeals.reports.words import sized_name
 from pantrymeals.words import capital, listed, short_day
 

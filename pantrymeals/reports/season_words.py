@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.plans.season import LimitUse
+from pantrymeals.plans.season import FittedSeason, LimitUse, OneMore, PutUpList
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.reports.words import sized
 from pantrymeals.units import KILOS_A_POUND, LITRES_A_QUART, METRES_A_FOOT, as_words, unit_named, weighed
-from pantrymeals.words import many, short_date
+from pantrymeals.words import listed, many, plural, short_date
 
 
 def number(value: Fraction) -> str:
@@ -74,3 +76,47 @@ def window_words(first: date, last: date) -> str:
 def percent(share: float) -> str:
     """'33 %'."""
     return f"{round(share * 100)} %"
+
+
+def gain_words(item: OneMore) -> str:
+    """'12 hp Damson jam more, for 7 qt Applesauce less.'."""
+    more = [f"{jar_count(n, size)} {product}" for product, size, n in item.jars if n > 0]
+    less = [f"{jar_count(-n, size)} {product}" for product, size, n in item.jars if n < 0]
+    words = listed(more) + " more" if more else "a better choice"
+    if less:
+        words += f", for {listed(less)} less"
+    return words + ("." if item.proven else " (not proven).")
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """A week of putting up: '20-26 Jul', '12 of 20' hours ('' where it takes none), what on which day, and counts."""
+
+    monday: date
+    name: str
+    hours: str
+    days: tuple[tuple[date, tuple[str, ...]], ...]
+    counts: Mapping[tuple[str, str], int]
+
+
+def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
+    """The weeks in which something is put up in the kitchen."""
+    by_name = {line.product: line for line in wanted.lines}
+    weeks: Mapping[date, dict[date, list[str]]] = defaultdict(lambda: defaultdict(list))
+    counts: Mapping[date, dict[tuple[str, str], int]] = defaultdict(lambda: defaultdict(int))
+    for item in sorted(fitted.days, key=lambda item: (item.day, item.product)):
+        line = by_name[item.product]
+        if not line.in_kitchen:
+            continue
+        loads = f" ({plural(item.loads, 'load')})" if line.way == "canner" else ""
+        said = f"{item.product} {jar_count(item.loads * line.load, line.size)}{loads}"
+        monday = item.day - timedelta(days=item.day.weekday())
+        weeks[monday][item.day].append(said)
+        counts[monday][line.product, line.size] += item.loads * line.load
+    found = []
+    for monday in sorted(weeks):
+        taken, have = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
+        hours = f"{number(taken)} of {number(have)}" if taken else ""
+        days = tuple((day, tuple(what)) for day, what in sorted(weeks[monday].items()))
+        found.append(Week(monday, week_words(monday), hours, days, counts[monday]))
+    return tuple(found)

@@ -16,6 +16,7 @@ from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import Need
 from pantrymeals.records import YEAR_OPENS, Household, Product
 from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
+from pantrymeals.season.jar_losses import JarLosses
 from pantrymeals.season.yields import Tables
 from pantrymeals.season_facts import Harvest, SeasonFacts, YearDay
 from pantrymeals.units import UNITS
@@ -30,7 +31,7 @@ class SeasonQuestion:
     put_up_here: products with a harvest, or a written year of putting up, of their own.
     seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
     made when it is first asked for; so are dishes_take, base measure a year that the dishes would take at this table,
-    and plans_take, what published plans put up for it of families of which nothing else speaks.
+    and plans_take, what published plans put up for it of families of which nothing else speaks. losses: jars that fail.
     """
 
     household: Household
@@ -45,6 +46,7 @@ class SeasonQuestion:
     at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
     dishes_take: Callable[[], Mapping[str, Fraction]]
     plans_take: Callable[[], Mapping[str, Fraction]]
+    losses: JarLosses
 
     @property
     def today(self) -> date:

@@ -48,8 +48,8 @@ def _earliest_last_first(
 
 
 def season_weeks(wanted: PutUpList, fitted: FittedSeason) -> tuple[SeasonWeek, ...]:
-    """The weeks in which anything is put up in jars or freezer: hours, canner loads, jars and packs."""
-    lines = {line.product: line for line in wanted.lines if line.way != "other"}
+    """The weeks in which anything is put up in the kitchen: hours, canner loads, jars and packs."""
+    lines = {line.product: line for line in wanted.lines if line.in_kitchen}
     ours = [week for week in fitted.weeks if week.product in lines and week.loads]
     found = []
     for monday in sorted({week.monday for week in ours}):

@@ -122,6 +122,10 @@ class _Model:
                 self.model.add(loads <= most * days)
                 self.model.add(days <= loads)
         self.model.add(sum(self.loads[line.product, w] for w in weeks_of(line)) == sum(taken))
+        for week in weeks_of(line):  # nothing is put up before it has come in
+            there = line.in_by(week)
+            if there < line.loads:
+                self.model.add(sum(self.loads[line.product, w] for w in weeks_of(line) if w <= week) <= there)
 
     def _canning_days(self) -> None:
         """One product to a canning day: no stretch of days holds more than itself (Hall's condition)."""
@@ -198,7 +202,7 @@ def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed
     later = [
         var * ((week - first_week).days // 7)
         for (product, week), var in model.loads.items()
-        if not by_name[product].hours_first_load  # what takes no hours goes in as soon as it comes
+        if by_name[product].way != "canner"  # what goes through no canner is done as soon as it comes
     ]
     model.model.minimize(peak + 20 * sum(model.days.values()) + sum(later))
     for key, var in model.loads.items():

@@ -11,12 +11,13 @@ from math import ceil
 from pantrymeals.plans.season import Cut, FittedSeason, LimitUse, OneMore, PutUpLine, WeekLoads
 from pantrymeals.season.calendar import deal_days
 from pantrymeals.season.fit import SOLVE_SECONDS, Chosen, choose_loads, load_worth, spent
+from pantrymeals.season.jar_losses import JarLosses
 from pantrymeals.season.limits import GRAIN, Limit, SeasonLimits, one_more_of, weeks_of
 
 
 def fit_season(
     lines: Iterable[PutUpLine], limits: SeasonLimits, flats: Mapping[str, int], wide_share: Fraction,
-    seed: int = 1, seconds: float = SOLVE_SECONDS,
+    seed: int = 1, seconds: float = SOLVE_SECONDS, losses: JarLosses | None = None,
 ) -> FittedSeason:  # fmt: skip
     """The list within the limits: its calendar, its cuts, and what one more of each would bring."""
     lines = tuple(lines)
@@ -35,7 +36,7 @@ def fit_season(
         cuts=cuts,
         uses=_uses(limits, chosen),
         one_more=more,
-        flats_to_buy=flats_to_buy(lines, loads, flats, wide_share),
+        flats_to_buy=flats_to_buy(lines, loads, flats, wide_share, losses or JarLosses()),
         worth=chosen.worth,
         bound=chosen.bound,
         proven=chosen.proven,
@@ -115,7 +116,7 @@ def _hours_by_week(limits: SeasonLimits, chosen: Chosen) -> dict[date, tuple[Fra
 def _cuts(
     lines: tuple[PutUpLine, ...], loads: Mapping[str, int], limits: SeasonLimits, chosen: Chosen
 ) -> tuple[Cut, ...]:
-    """Loads wanted and not fitted, those least likely to be missed first."""
+    """Loads wanted and not fitted, those most surely carried over first."""
     out = []
     for line in lines:
         short = line.loads - loads[line.product]
@@ -126,7 +127,7 @@ def _cuts(
         points = sum(load_worth(line, n) for n in range(loads[line.product], line.loads))
         jars = short * line.load
         out.append(Cut(line.product, line.size, short, jars, chance, points / jars, _short_of(line, limits, chosen)))
-    return tuple(sorted(out, key=lambda cut: (cut.points_a_jar, cut.product)))
+    return tuple(sorted(out, key=lambda cut: (cut.chance, cut.points_a_jar, cut.product)))
 
 
 def _short_of(line: PutUpLine, limits: SeasonLimits, chosen: Chosen) -> str:
@@ -183,9 +184,10 @@ def _compared(words: str, lines: tuple[PutUpLine, ...], now: Chosen, better: Cho
 
 
 def flats_to_buy(
-    lines: Iterable[PutUpLine], loads: Mapping[str, int], have: Mapping[str, int], wide_share: Fraction
-) -> dict[str, int]:
+    lines: Iterable[PutUpLine], loads: Mapping[str, int], have: Mapping[str, int], wide_share: Fraction,
+    losses: JarLosses,
+) -> dict[str, int]:  # fmt: skip
     """Flat lids to buy, by kind: what the chosen jars take in the household's own mix, less those on hand."""
-    jars = sum(loads.get(line.product, 0) * line.load for line in lines if line.flats)
-    wide = ceil(jars * wide_share)
-    return {"regular": max(0, jars - wide - have.get("regular", 0)), "wide": max(0, wide - have.get("wide", 0))}
+    lids = losses.lids_for(sum(loads.get(line.product, 0) * line.load for line in lines if line.flats))
+    wide = ceil(lids * wide_share)
+    return {"regular": max(0, lids - wide - have.get("regular", 0)), "wide": max(0, wide - have.get("wide", 0))}

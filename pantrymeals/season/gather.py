@@ -13,15 +13,17 @@ from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.carry_over import foreseen_at_crop
 from pantrymeals.season.history import late_opened, pooled_spread, weeks_on_shelf
+from pantrymeals.season.jar_losses import jar_losses
 from pantrymeals.season.yields import Tables
 
 
 def season_question(
-    household: Household, tables: Tables, movements: Sequence[Movement], pace: Callable[[], BookPace], seed: int = 1
-) -> SeasonQuestion:
+    household: Household, tables: Tables, movements: Sequence[Movement], pace: Callable[[], BookPace], seed: int = 1,
+    failed: int = 0,
+) -> SeasonQuestion:  # fmt: skip
     """The question, its history taken from the book and from what ``season.yaml`` has of older years.
 
-    pace: how the table has been eating, asked for when a forecast is first needed.
+    pace: how the table has been eating, asked for when a forecast is first needed. failed: jars that did not seal.
     """
     facts = household.season
     lines = lines_of(household.products, movements)
@@ -43,4 +45,5 @@ def season_question(
         cache(lambda: foreseen_at_crop(household, pace())),
         take,
         cache(lambda: plans_take(household, take(), tables.per_person)),
+        jar_losses(household, movements, failed),
     )

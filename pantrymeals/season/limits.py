@@ -202,7 +202,7 @@ def _flat_limit(
     asked: SeasonQuestion, lines: tuple[PutUpLine, ...], mondays: list[date], less: Without,
     to_buy: int | None,
 ) -> list[Limit]:  # fmt: skip
-    takes = {line.product: line.load * GRAIN for line in lines if line.flats}
+    takes = {line.product: asked.losses.lids_for(line.load * GRAIN) for line in lines if line.flats}
     if not takes or (to_buy is None and not less.flats):
         return []
     have = max(0, sum(asked.facts.flats.values()) - less.flats) + (to_buy or 0)

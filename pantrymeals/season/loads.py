@@ -20,11 +20,6 @@ def whole_loads(wanted: Fraction | int, jars_a_load: int) -> int:
     return max(0, ceil(Fraction(wanted) / jars_a_load))
 
 
-def flats_for(jars: int) -> int:
-    """Flat lids that so many jars take: one each, never used twice (AIB 539, Guide 1; from memory)."""
-    return jars
-
-
 def chances_by_load(chances: list[float], jars_a_load: int) -> tuple[float, ...]:
     """Mean chance of each load's jars being called for; empty places of a part load count as nothing."""
     return tuple(sum(chances[i : i + jars_a_load]) / jars_a_load for i in range(0, len(chances), jars_a_load))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
 from typing import Literal
@@ -18,7 +18,7 @@ from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, next_window, on_shelf, seed_kept, this_year
 from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
-from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
+from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
 from pantrymeals.season.words import counted, load_words, none_words, why_words
 from pantrymeals.season.yields import (
@@ -192,8 +192,7 @@ def keeps_two_years(product: Product) -> bool:
 
 def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> PutUpLine:
     product, need, carried = shelf.product, shelf.need, int(shelf.carried)
-    risk = laid_by_against(product, shelf.risk)
-    way, canner = way_of(product), canner_of(asked, product)
+    risk, way = laid_by_against(product, shelf.risk), way_of(product)
     size = product.sizes[0].name
     wanted, load = shelf.aim - carried, load_of(asked, product)
     loads = whole_loads(wanted, load)
@@ -201,7 +200,7 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
     still = float(risk.still_brings * shelf.a_year)
     chances = chances_wanted(float(shelf.a_year), need.spread, float(risk.fails), still, carried + jars, asked.seed)
     raw, boxes, feet, plants = _ground(asked, product, jars, size)
-    hours = hours_of(asked, product, canner)
+    hours = hours_of(asked, product)
     kept = seed_kept(asked, product.name)
     seed = f", and {counted(kept, size)} of seed besides" if kept else ""
     return PutUpLine(
@@ -218,7 +217,7 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
         served=shelf.served,
         plain_sum=shelf.plain,
         chances=chances_by_load(chances[carried:], load),
-        flats=flats_for(jars) if way == "canner" else 0,
+        flats=asked.losses.lids_for(jars) if way == "canner" else 0,
         way=way,
         first=days[0],
         last=days[1],
@@ -233,8 +232,36 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
         raw_lb_a_load=(raw.low + raw.high) / 2 / loads if raw else Fraction(0),
         litres_each=litres_of(product) if way == "freezer" else Fraction(0),
         grown=shelf.harvest.grown,
+        comes=coming(asked, product.name, shelf.harvest, days),
         cautions=cautions_of(asked, product, size),
     )
+
+
+def coming(
+    asked: SeasonQuestion, name: str, harvest: Harvest, days: tuple[date, date]
+) -> tuple[tuple[date, Fraction], ...]:
+    """What share of a crop has come in by the end of each of its weeks (Monday, share), the last of them the whole.
+
+    By the days on which the household expects it, where it expects it on several, or on the one on which an animal is
+    cut; else evenly from its first day to its last. None where it comes within one week.
+    """
+    first, last = days
+    weeks = [first - timedelta(days=first.weekday())]
+    while weeks[-1] + timedelta(days=7) <= last:
+        weeks.append(weeks[-1] + timedelta(days=7))
+    ours = [e for e in asked.facts.expected if e.product == name and first <= e.day <= last]
+    own = [asked.household.products[n] for n in harvest.products if n in asked.household.products]
+    cut_up = not harvest.grown and any(p.kind == "freezer" and not frozen_here(p) for p in own)
+    if len({e.day for e in ours}) > (0 if cut_up else 1):
+        total = sum((e.amount for e in ours), Fraction(0))
+        there = [
+            sum((e.amount for e in ours if e.day < week + timedelta(days=7)), Fraction(0)) / total for week in weeks
+        ]
+    else:
+        there = [
+            Fraction((min(last, week + timedelta(days=6)) - first).days + 1, (last - first).days + 1) for week in weeks
+        ]
+    return tuple(zip(weeks, there, strict=True)) if len(weeks) > 1 else ()
 
 
 def worth_of(product: Product) -> Fraction:
@@ -264,21 +291,43 @@ def load_of(asked: SeasonQuestion, product: Product) -> int:
         if canner is not None and size in canner.holds:
             return canner.holds[size]
         return JARS_A_LOAD.get(size, JARS_A_LOAD["qt"])
-    if product.kind == "freezer" and product.measure == "ml":
+    if frozen_here(product):
         return asked.facts.freeze_batch
+    if dried_here(product):
+        return asked.facts.dry_batch
     if product.sizes[0].name == "lb":
         return POUNDS_AT_ONCE
     return 1
 
 
-def hours_of(asked: SeasonQuestion, product: Product, canner: Canner | None) -> tuple[Fraction, Fraction]:
-    """Kitchen hours of a day's first load and each next. Meat is wrapped where it is cut."""
+_ANIMALS = (
+    "bacon", "beef", "bird", "chicken", "deer", "duck", "fish", "game", "goat meat", "goose", "ham", "hen", "hog",
+    "lamb", "liver", "mutton", "pig", "pork", "poultry", "rabbit", "sausage", "trout", "turkey", "veal", "venison",
+)  # fmt: skip
+"""How the families of what is wrapped where it is cut begin."""
+
+
+def frozen_here(product: Product) -> bool:
+    """Whether it is made ready for the freezer in the kitchen, batch by batch: meat and fish are wrapped where cut."""
+    return product.kind == "freezer" and (product.measure == "ml" or not product.family.startswith(_ANIMALS))
+
+
+def dried_here(product: Product) -> bool:
+    """Whether it is dried in the kitchen, by its name: 'Dried apples'. Beans dry on the plant."""
+    return product.kind == "dry" and any(word in {"dried", "dehydrated"} for word in product.name.casefold().split())
+
+
+def hours_of(asked: SeasonQuestion, product: Product) -> tuple[Fraction, Fraction]:
+    """Kitchen hours of a day's first load and each next: canning, freezing and drying."""
+    canner = canner_of(asked, product)
     if canner is not None:
         return canner.first_load_hours, canner.next_load_hours
     if product.kind == "jar":
         return Fraction(2), Fraction(3, 2)  # common practice, no published source
-    if product.kind == "freezer" and product.measure == "ml":
+    if frozen_here(product):
         return asked.facts.freeze_hours, asked.facts.freeze_hours
+    if dried_here(product):
+        return asked.facts.dry_hours, asked.facts.dry_hours
     return Fraction(0), Fraction(0)
 
 

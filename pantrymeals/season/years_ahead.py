@@ -16,15 +16,7 @@ from typing import TYPE_CHECKING
 from pantrymeals.plans.season import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import (
-    CropShelf,
-    canner_of,
-    hours_of,
-    keeps_two_years,
-    litres_of,
-    load_of,
-    shelves_of,
-)
+from pantrymeals.season.put_up_list import CropShelf, hours_of, keeps_two_years, litres_of, load_of, shelves_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -169,7 +161,7 @@ def _reserve(
         elif product.kind == "freezer":
             packs += made
             litres += float(lived.most[at]) * float(litres_of(product))
-        first, later = hours_of(asked, product, canner_of(asked, product))
+        first, later = hours_of(asked, product)
         loads = whole_loads(ceil(made), load_of(asked, product)) if made else 0
         hours += float(first + later * (loads - 1)) if loads else 0.0
     out = float(lived.short.sum(axis=0).mean())

@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from pantrymeals.actions.explain import files_explained
 from pantrymeals.cli.main import app
-from pantrymeals.files import calendar, dish_fields, household_yaml, products, season, standing, stock
+from pantrymeals.files import calendar, dish_fields, household_yaml, products, season_fields, standing, stock
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.records import HouseRules
 
@@ -43,7 +43,7 @@ def test_the_example_of_season_has_every_list_that_is_read() -> None:
     blocks = [yaml.safe_load(b) for b in re.findall(r"```yaml\n(.*?)```", TEXT, re.DOTALL)]
     example = next(b for b in blocks if isinstance(b, dict) and "harvest" in b)
     assert {"jars", "canners", "freezers", "harvest", "garden", "failure_odds", "history"} <= set(example)
-    for name, (_, keys) in season.LISTS.items():
+    for name, (_, keys) in season_fields.LISTS.items():
         row = next(line for line in TEXT.splitlines() if line.startswith(f"- `{name}`"))
         assert set(re.findall(r"`(\w+)`", row)) == {name, *keys}
 

@@ -123,7 +123,14 @@ def test_no_process_in_what_is_packaged():
 
 
 def test_no_process_in_the_seasons_reports():
-    from pantrymeals.actions.season import SeasonAsked, make_glut, make_notes, make_season, sitter_cautions
+    from pantrymeals.actions.season import (
+        SeasonAsked,
+        make_glut,
+        make_notes,
+        make_season,
+        season_shown,
+        sitter_cautions,
+    )
     from pantrymeals.reports.json.figures import figures_json
     from pantrymeals.reports.terminal.paper import Paper
     from pantrymeals.reports.terminal.season import write_season
@@ -137,7 +144,7 @@ def test_no_process_in_the_seasons_reports():
     sheet = make_season(asked, SeasonAsked())
     rows = sitters(asked, work=1.0)
     paper = Paper()
-    write_season(paper, "T", sheet.wanted, sheet.fitted, sheet.sizes, sheet.service)
+    write_season(paper, season_shown(sheet), full=True)
     write_sitters(paper, "T", rows, sitter_cautions(rows))
     write_glut(paper, make_glut(asked, "tomatoes", "2 bushels"))
     write_notes(paper, "T", make_notes(asked, 2024))

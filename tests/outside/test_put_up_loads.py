@@ -14,7 +14,8 @@ import pytest
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season
-from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, flats_for, whole_loads
+from pantrymeals.season.jar_losses import JarLosses
+from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, whole_loads
 from tests.outside.judged import agrees
 
 HERE = Path(__file__).parent / "handbook"
@@ -42,7 +43,7 @@ def test_whole_loads_at_the_published_sizes(wanted, load, loads):
 def test_one_flat_a_jar():
     """Lids per jar: one, never used twice (AIB 539 Guide 1; from memory)."""
     row = next(r for r in ROWS if r["item"] == "lids per jar")
-    assert flats_for(77) == 77 * int(row["value_low"])
+    assert JarLosses().lids_for(77) == 77 * int(row["value_low"])
 
 
 def test_a_load_of_nothing_is_refused():

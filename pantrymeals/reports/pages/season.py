@@ -20,9 +20,8 @@ from pantrymeals.reports.pages.typeset import (
     title,
     words,
 )
-from pantrymeals.reports.season_words import jar_count, percent, range_words, window_words
+from pantrymeals.reports.season_words import jar_count, percent, range_words, weeks_of, window_words
 from pantrymeals.reports.terminal.cautions import BEFORE
-from pantrymeals.reports.terminal.season import weeks_of
 from pantrymeals.words import day_of_month, listed
 
 _LIST = (

@@ -1,0 +1,125 @@
+"""The season on two screens, in the order of deciding: what does not fit, what to buy, which weeks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from pantrymeals.cautions import CAUTIONS
+from pantrymeals.plans.season import FittedSeason, LimitUse, PutUpList, ShelfPlace, ToBuy
+from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, percent, weeks_of
+from pantrymeals.reports.terminal.cautions import BEFORE
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.words import capital, listed, priced, sentence, short_day
+
+MOST_CUTS, MOST_GAINS, MOST_LIMITS = 8, 3, 6
+FULL = 0.85
+"""What is taken of a limit from which on it is named: common practice, no published source."""
+
+
+def write_cuts_in_short(paper: Paper, wanted: PutUpList, fitted: FittedSeason, places: Iterable[ShelfPlace]) -> None:
+    """What does not fit, a line each, what is most surely carried over first; and what is nearly full."""
+    paper.heading("What does not fit, and what to cut first")
+    if fitted.cuts:
+        proof = "no better choice exists" if fitted.proven else "the best found in the time, not proven"
+        paper.line(f"Cut from the top, what is most surely carried over first ({proof}).")
+        paper.blank()
+        paper.table(
+            ("cut", "how many", "called for", "for want of"),
+            [(c.product, jar_count(c.jars, c.size), percent(c.chance), c.why) for c in fitted.cuts[:MOST_CUTS]],
+            right=(2,),
+            widths=(28, 14, 10, None),
+        )
+        if more := fitted.cuts[MOST_CUTS:]:
+            paper.line(f"And then {listed(dict.fromkeys(cut.product for cut in more), 12)}.")
+    else:
+        paper.line("All of it fits the jars, hours, freezer and ground there are.")
+    for item in [item for item in fitted.one_more if item.gain > 0 and item.jars][:MOST_GAINS]:
+        paper.line((f"{capital(item.what)} would bring ", "bold"), gain_words(item), hang=2)
+    for note in fitted.notes:
+        paper.line(sentence(note), hang=2)
+    own = [use for use in fitted.uses if not use.what.endswith("with free ground")]  # by itself it is always full
+    full = sorted((use for use in own if _share(use) >= FULL), key=_share, reverse=True)
+    if full:
+        said = "; ".join(f"{use.what} {limit_words(use, metric=wanted.metric)}" for use in full[:MOST_LIMITS])
+        paper.line(("Nearly full: ", "bold"), f"{said}. All else has room.", hang=2)
+    places = tuple(places)
+    if over := [place for place in places if place.taken > place.metres]:
+        said = listed(f"{p.place} {_metres(p.metres, p.taken, wanted)}" for p in over)
+        free = sum((p.metres - p.taken for p in places if p.taken <= p.metres), Fraction(0))
+        rest = f"; the other shelves have {_metres(free, None, wanted)} free" if free else ""
+        paper.line(("Shelves over full once the crops are in: ", "bold"), f"{said}{rest}.", hang=2)
+
+
+def _metres(there: Fraction, taken: Fraction | None, wanted: PutUpList) -> str:
+    """'69 of 47 feet', '40 feet'."""
+    words = limit_words(LimitUse("", there, there if taken is None else taken, "metres"), metric=wanted.metric)
+    return words.split(" of ", 1)[1] if taken is None else words
+
+
+def _share(use: LimitUse) -> float:
+    return float(use.taken / use.have) if use.have else 0.0
+
+
+def write_buying(paper: Paper, bought: Iterable[ToBuy], money: str) -> None:
+    """What is to be bought, by when and for how much; the reasons under it."""
+    bought = tuple(bought)
+    paper.heading("To buy")
+    if not bought:
+        paper.line("Nothing: lids and jars are there.")
+        return
+    paper.ledger(
+        ("what", "how many", "by", "cost"),
+        [
+            (
+                (
+                    item.what,
+                    jar_count(item.count, item.size) if item.size else str(round(item.count)),
+                    short_day(item.by) if item.by else "",
+                    "no price" if item.cost is None else priced(item.cost, money),
+                ),
+                sentence(item.why) if item.why else "",
+            )
+            for item in bought
+        ],
+        right=(1, 3),
+    )
+    known = [item.cost for item in bought if item.cost is not None]
+    if known:
+        rest = "" if len(known) == len(bought) else ", what has no price left out"
+        paper.line(f"In all {priced(sum(known, Fraction(0)), money)}{rest}.")
+
+
+def write_weeks_in_short(paper: Paper, wanted: PutUpList, fitted: FittedSeason) -> None:
+    """Each week of putting up: kitchen hours taken of those there are, and how many of what."""
+    weeks = weeks_of(wanted, fitted)
+    if not weeks:
+        return
+    paper.heading("The weeks, with their hours (canning, freezing and drying)")
+    for week in weeks:
+        said = "; ".join(f"{product} {jar_count(n, size)}" for (product, size), n in week.counts.items())
+        hours = f" {week.hours} h" if week.hours else ""
+        paper.line((f"{week.name}{hours}: ", "bold"), said + ".", hang=2)
+
+
+def write_none_in_short(paper: Paper, wanted: PutUpList) -> None:
+    """Products to leave alone, named."""
+    if wanted.none:
+        paper.blank()
+        names = "; ".join(name for name, _ in wanted.none)
+        paper.line(("None of these: ", "bold"), f"{names}. Why, and the rows one by one: season --full.", hang=2)
+
+
+def write_cautions_in_short(paper: Paper, wanted: PutUpList) -> None:
+    """Each caution in its short words; the line of every page whole."""
+    known = [each for each in wanted.cautions if each.number in CAUTIONS]
+    whole = [each for each in known if CAUTIONS[each.number].always_whole]
+    short = [f"{each.number} {CAUTIONS[each.number].short}" for each in known if each not in whole]
+    paper.heading(BEFORE)
+    if short:
+        paper.line(" ".join(short))
+    for each in whole:
+        paper.line((f"{each.number}  ", "bold"), each.words, hang=4)
+    for each in wanted.cautions:
+        if each.number not in CAUTIONS:
+            paper.line(each.words)
