@@ -72,13 +72,15 @@ def plain_cell(value: object) -> str | int | float | date | None:
 
     yes for what is true, nothing for what is not; the parts of a list between semicolons.
     """
-    if value is None or value is False or value == "" or value != value:  # only NaN is not itself
+    if isinstance(value, str):
+        return value or None
+    if value is None or value is False or value != value:  # only NaN is not itself
         return None
     if value is True:
         return "yes"
     if isinstance(value, Fraction):
         return value.numerator if value.denominator == 1 else float(value)
-    if isinstance(value, str | int | float | date):
+    if isinstance(value, int | float | date):
         return value.isoformat(" ", "minutes") if isinstance(value, datetime) else value
     if isinstance(value, frozenset):
         return "; ".join(sorted(map(str, value)))

@@ -23,7 +23,7 @@ from pantrymeals.book.trouble import BookTrouble
 from pantrymeals.book.writing import nowhere_less_than_nothing
 from pantrymeals.cells import csv_cell, exact, from_csv
 from pantrymeals.errors import Mistake, MistakesInFiles, PantryError, Place, RowsTwice, Twice, says_the_same
-from pantrymeals.tables.shapes import frame_of
+from pantrymeals.tables.shapes import PlainTable
 from pantrymeals.tables.sheets import as_xlsx, rows_as_csv
 from pantrymeals.units import take_number
 
@@ -85,7 +85,7 @@ class _Cells(dict[str, str]):
 
 def as_sheet(book: Book) -> bytes:
     """The twin as a spreadsheet. Raises PantryError where a text does not go into a cell."""
-    return as_xlsx((frame_of("put-up book", COLUMNS, rows_of(book)),))
+    return as_xlsx((PlainTable("put-up book", COLUMNS, rows_of(book)),))
 
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:

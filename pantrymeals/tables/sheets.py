@@ -14,7 +14,7 @@ from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.tables.shapes import Written, heads
 
-_NO_CELL_HOLDS = r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_"
+_NO_CELL_HOLDS = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_")
 """Letters that XML 1.0 has no place for (2.2, Char); and what a workbook writes in their stead (ST_Xstring)."""
 _WIDTH = 16
 _MOST_ROWS = 1_048_576
@@ -58,14 +58,16 @@ def as_xlsx(frames: Sequence[Written]) -> bytes:
             for number, row in enumerate(frame.itertuples(index=False, name=None), start=1):
                 for place, value in enumerate(row):
                     cell = _sheet_cell(value)
-                    if cell is not None:
+                    if isinstance(cell, str):
+                        sheet.write_string(number, place, cell)
+                    elif cell is not None:
                         sheet.write(number, place, cell)
     return out.getvalue()
 
 
 def _sheet_cell(value: object) -> str | int | float | date | None:
     cell = plain_cell(value)
-    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or re.search(_NO_CELL_HOLDS, cell)):
+    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or _NO_CELL_HOLDS.search(cell)):
         shown = "".join(c if c.isprintable() else " " for c in cell[:40])
         raise PantryError(f"'{shown}...' does not go into a spreadsheet's cell; write a .csv instead")
     return cell
