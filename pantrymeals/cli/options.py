@@ -136,11 +136,19 @@ def worded(option: str, metavar: str, says: str, offers: Callable[..., Any] | No
     return typer.Option(option, metavar=metavar, help=says, autocompletion=offers)
 
 
-def _paper(text: str) -> str:
-    word = text.strip().casefold()
-    if word not in ("letter", "a4"):
-        raise typer.BadParameter(f"'{text}' is no paper we print on; write letter or a4")
-    return word
+def chosen(option: str, says: str, wrong: str, one: str, other: str) -> Any:
+    """An option that takes one of two words; wrong: what the others are not, 'no paper we print on'."""
+
+    def read(text: str) -> str:
+        word = text.strip().casefold()
+        if word not in (one, other):
+            raise typer.BadParameter(f"'{text}' is {wrong}; write {one} or {other}")
+        return word
+
+    def offered(incomplete: str) -> list[str]:
+        return [word for word in (one, other) if word.startswith(incomplete.casefold())]
+
+    return typer.Option(option, parser=read, metavar=f"{one}|{other}", help=says, autocompletion=offered)
 
 
 def product_words(metavar: str, says: str) -> Any:
@@ -230,8 +238,7 @@ class ToPrint:
 
     pdf: Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.", ".pdf")] = None
     paper: Annotated[
-        str | None,
-        typer.Option("--paper", parser=_paper, metavar="letter|a4", help="Paper, if not as household.yaml says."),
+        str | None, chosen("--paper", "Paper, if not as household.yaml says.", "no paper we print on", "letter", "a4")
     ] = None
     large: Annotated[bool, typer.Option("--large", help="Print it in large letters.")] = False
 

@@ -39,14 +39,15 @@ def read_plainly(command: Any, above: typer.Context | None = None) -> None:
     """
     here = typer.Context(command, parent=above, **command.context_settings)
     for param in command.get_params(here):  # --help is among them, and made only now
-        read = _reader(param)
+        read = reader_of(param)
         if read is not None and getattr(param, "_runtime_param", "") is None:
             param._runtime_param = Plainly(read)
     for below in getattr(command, "commands", {}).values():
         read_plainly(below, here)
 
 
-def _reader(param: Any) -> Callable[[str], object] | None:
+def reader_of(param: Any) -> Callable[[str], object] | None:
+    """What reads an option plainly; None where only typer's own reader will do."""
     kind = getattr(param, "type_descriptor", None)
     if kind is None:
         return None

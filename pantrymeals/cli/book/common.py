@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, say_the_day
+from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, chosen, say_the_day
 from pantrymeals.cli.streams import ENTERED, entered_words, stopped_words, unprinted_words
 from pantrymeals.errors import PantryError, Stopped, Twice
 
@@ -69,8 +69,11 @@ def answered(question: Question | DishAsked, line: object) -> str:
 
 TwiceSaid = Annotated[
     Twice | None,
-    typer.Option("--twice", help="Rows that say the same: both (so many more), or one (it stands there twice)."),
-]
+    chosen(
+        "--twice", "Rows that say the same: both (so many more), or one (it stands there twice).",
+        "neither of the two", "both", "one",
+    ),
+]  # fmt: skip
 
 
 def which_of_two() -> Twice:
