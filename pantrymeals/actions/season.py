@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from pathlib import Path
 
 from pantrymeals import tables
+from pantrymeals.actions.announced import from_today, that_stand
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.season_tables import season_tables
@@ -15,6 +17,7 @@ from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.book_history import book_year_of
+from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.season import (
     FittedSeason,
     GlutPlan,
@@ -25,6 +28,7 @@ from pantrymeals.plans.season import (
     SitterRow,
     SizeAdvice,
     ToBuy,
+    TwoNeeds,
 )
 from pantrymeals.records import Household
 from pantrymeals.reports.json.figures import figures_json
@@ -32,6 +36,7 @@ from pantrymeals.reports.terminal.season import SeasonShown, write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
 from pantrymeals.reports.terminal.sitters import write_sitters
 from pantrymeals.season.asked import SeasonQuestion as SeasonQuestion
+from pantrymeals.season.by_menus import Menus
 from pantrymeals.season.calendar import season_weeks
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
@@ -39,7 +44,7 @@ from pantrymeals.season.glut import crop_meant, glut_plan, pounds_meant
 from pantrymeals.season.jar_sizes import size_advice
 from pantrymeals.season.limits import Without, season_limits
 from pantrymeals.season.notes import season_notes
-from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.put_up_list import book_and_menus, put_up_list
 from pantrymeals.season.shelf_places import shelf_places
 from pantrymeals.season.sitters import sitters
 from pantrymeals.season.to_buy import to_buy
@@ -73,11 +78,22 @@ class SeasonSheet:
     service: float
     bought: tuple[ToBuy, ...] = ()
     places: tuple[ShelfPlace, ...] = ()
+    differ: tuple[TwoNeeds, ...] = ()
 
 
-def question_of(larder: Larder, seed: int = 1) -> SeasonQuestion:
-    """The season's question of a household and its book."""
-    return season_question(larder.household, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed)
+def question_of(larder: Larder, seed: int = 1, plan: MenuPlan | None = None) -> SeasonQuestion:
+    """The season's question of a household and its book. plan: the menu to lay beside the book; None: the announced."""
+
+    def menus() -> Menus:
+        if plan is not None:
+            return Menus((from_today(larder.household, plan),))
+        folder = larder.household.folder
+        announced = that_stand(Path(folder), larder.household) if folder else ()
+        return Menus(tuple(from_today(larder.household, found) for _, found in announced))
+
+    return season_question(
+        larder.household, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed, menus
+    )
 
 
 def _need_harvests(asked: SeasonQuestion) -> None:
@@ -102,7 +118,7 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     wanted = replace(wanted, cautions=with_jar_cautions(wanted, bool(sizes or fitted.notes)))
     return SeasonSheet(
         asked.household, wanted, fitted, sizes, wish.without, asked.facts.service, to_buy(asked, lines, fitted),
-        shelf_places(asked, lines, fitted),
+        shelf_places(asked, lines, fitted), book_and_menus(asked),
     )  # fmt: skip
 
 
@@ -207,7 +223,7 @@ def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:
         lambda paper: write_season(paper, season_shown(sheet), full=full),
         lambda: figures_json(
             household=name, service=sheet.service, without=sheet.without, wanted=wanted, fitted=fitted,
-            jar_sizes=sheet.sizes, to_buy=sheet.bought, shelves=sheet.places,
+            jar_sizes=sheet.sizes, to_buy=sheet.bought, shelves=sheet.places, book_and_menus=sheet.differ,
         ),
         lambda: tables.season(wanted, fitted, weeks),
         lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
@@ -220,7 +236,7 @@ def season_shown(sheet: SeasonSheet) -> SeasonShown:
     """A season as its report shows it."""
     return SeasonShown(
         sheet.household.name, sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.bought,
-        sheet.places, sheet.household.money,
+        sheet.places, sheet.household.money, sheet.differ,
     )  # fmt: skip
 
 

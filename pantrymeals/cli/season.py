@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -36,6 +37,12 @@ def season(
     seconds: Annotated[float, timed("Longest time for one search.", 20, 0.1)] = 20.0,
     picture: AsPicture = None,
     ics: AsDates = None,
+    plan: Annotated[
+        Path | None, typer.Option("--plan", metavar="FILE", help="Lay this menu beside the book, not the announced.")
+    ] = None,
+    accept: Annotated[
+        bool, typer.Option("--accept", help="Keep the list as yours: what comes in is reckoned by it.")
+    ] = False,
     full: Annotated[bool, typer.Option("--full", help="Each product with its reasons, day by day, and rows.")] = False,
     years: Annotated[
         int, counted("--years", "Draw so many years of the list's rule instead.", " of years", 10, 0, 50)
@@ -55,9 +62,10 @@ def season(
 ) -> None:
     """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
-    from pantrymeals.actions.season import SeasonAsked, season_answer, years_answer
+    from pantrymeals.actions.season import SeasonAsked, answer_of, make_season, question_of, years_answer
+    from pantrymeals.actions.stored_menu import announced_in
 
-    if years and (without or buy_lids is not None or picture or ics or to_print.pdf):
+    if years and (without or buy_lids is not None or picture or ics or to_print.pdf or accept or plan or full):
         raise typer.BadParameter("--years has no sheet, picture or dates, and leaves nothing out: ask without these")
     if years:
         asked_of = _open(asked, seed)
@@ -66,10 +74,18 @@ def season(
         return
     if lost_freezer is not None or lost_garden is not None:
         raise typer.BadParameter("--lost-freezer and --lost-garden go with --years")
+    if accept and without:
+        raise typer.BadParameter("--accept keeps a list of what is there: ask it without --without")
     wish = SeasonAsked(tuple(without or ()), buy_lids, seed, seconds)
-    question = _open(asked, seed)
-    answer = at_once(lambda: season_answer(question, wish, full=full), "what to put up", quiet=printed.plain)
-    printed.show(answer, printed=to_print, picture=picture, ics=ics)
+    larder = asked.opened()
+    question = question_of(larder, seed, announced_in(plan, larder.household) if plan else None)
+    sheet = at_once(lambda: make_season(question, wish), "what to put up", quiet=printed.plain)
+    printed.show(answer_of(sheet, full=full), printed=to_print, picture=picture, ics=ics)
+    if accept:
+        from pantrymeals.actions.season_accept import accept as keep
+
+        for line in keep(asked.larder, sheet):
+            typer.echo(line, err=True)
 
 
 def sitters(asked: Asked, printed: PrintedOrJson) -> None:

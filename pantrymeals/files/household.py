@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from pantrymeals.errors import Mistake, MistakesInFiles, Place
-from pantrymeals.files import calendar, household_yaml, products, season, standing, stock
+from pantrymeals.files import calendar, household_yaml, products, put_up_list, season, standing, stock
 from pantrymeals.files.agreement import (
     DishWords,
     both_books,
@@ -26,10 +26,21 @@ from pantrymeals.files.calendar import CalendarSheet
 from pantrymeals.files.catalogue import Garden, garden_at
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household_yaml import HouseholdSheet
+from pantrymeals.files.put_up_list import AcceptedList
 from pantrymeals.files.recipes import RecipeBook, gather_dishes, half_a_year_on, starter_folder
 from pantrymeals.files.second_meals import with_second_meals
 from pantrymeals.jar_doubts import untested_are_held
-from pantrymeals.records import FreeHours, Household, Lot, Measures, PartJar, Product, StandingUse
+from pantrymeals.records import (
+    YEAR_OPENS,
+    FreeHours,
+    Household,
+    Lot,
+    Measures,
+    PartJar,
+    Product,
+    StandingUse,
+    year_opens_at,
+)
 from pantrymeals.season_facts import SeasonFacts
 
 RECIPES = "recipes"
@@ -62,6 +73,8 @@ def read_household(
     dates = reading.calendar(known, day or date(2000, 1, 1))
     lots, jars, uses = reading.stores(known, sheet, need_stock)
     wanted, batch_hours = reading.season(known, sheet)
+    opens = year_opens_at(sheet.latitude, sheet.last_frost) if sheet else YEAR_OPENS
+    accepted = reading.accepted(known, opens)
     book = reading.dishes(known, starter, sheet.measures if sheet else "us", garden)
     words = words_of(book, known)
     reading.say_what_does_not_agree(known, dates, book, words, sheet)
@@ -79,7 +92,7 @@ def read_household(
         lots=untested_are_held(lots, known.by_name),
         part_jars=jars,
         standing=uses,
-        arrivals=dates.arrivals,
+        arrivals=accepted.arrivals(dates.arrivals, day, opens),
         occasions=occasions_in_one_spelling(dates.occasions, words, sheet),
         dishes=with_second_meals(in_one_spelling(book.dishes.values(), words), sheet.people, sheet.meals),
         batch_days=book.batch_days,
@@ -92,7 +105,7 @@ def read_household(
         last_frost=sheet.last_frost,
         first_frost=sheet.first_frost,
         skipped_dishes=book.skipped,
-        season=wanted,
+        season=replace(wanted, expected=accepted.expected(wanted.expected, opens)),
         folder=str(folder),
         batch_hours=batch_hours,
     )
@@ -190,6 +203,11 @@ class _FolderReading:
         if self._has(standing.FILE):
             uses = standing.read_standing(self._folder / standing.FILE, known, self._gathering)
         return lots, jars, uses
+
+    def accepted(self, known: KnownProducts, opens: tuple[int, int]) -> AcceptedList:
+        if not self._has(put_up_list.FILE):
+            return AcceptedList()
+        return put_up_list.read_put_up_list(self._folder / put_up_list.FILE, known, opens, self._gathering)
 
     def season(self, known: KnownProducts, sheet: HouseholdSheet | None) -> tuple[SeasonFacts, tuple[FreeHours, ...]]:
         if not self._has(season.FILE):

@@ -26,6 +26,8 @@ Basis = Literal[
     "standing use and your dishes",
     "your dishes",
     "a published plan",
+    "the menus",
+    "as you chose",
     "none",
 ]
 
@@ -44,6 +46,17 @@ class Need:
     years: tuple[Fraction, ...] = ()
     note: str = ""
     given: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class TwoNeeds:
+    """A product of which book and menus say different things: containers a year by each. chosen: the house decided."""
+
+    product: str
+    size: str
+    by_book: Fraction
+    by_menus: Fraction
+    chosen: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import Need
 from pantrymeals.records import YEAR_OPENS, Household, Product
+from pantrymeals.season.by_menus import Menus, as_chosen
 from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
 from pantrymeals.season.jar_losses import JarLosses
 from pantrymeals.season.yields import Tables
@@ -32,6 +33,7 @@ class SeasonQuestion:
     seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
     made when it is first asked for; so are dishes_take, base measure a year that the dishes would take at this table,
     and plans_take, what published plans put up for it of families of which nothing else speaks. losses: jars that fail.
+    menus: what the announced menus take, asked for where a year's need is.
     """
 
     household: Household
@@ -47,6 +49,7 @@ class SeasonQuestion:
     dishes_take: Callable[[], Mapping[str, Fraction]]
     plans_take: Callable[[], Mapping[str, Fraction]]
     losses: JarLosses
+    menus: Callable[[], Menus]
 
     @property
     def today(self) -> date:
@@ -150,7 +153,15 @@ def servings_a_year(asked: SeasonQuestion, name: str) -> Fraction | None:
 
 
 def need_of(asked: SeasonQuestion, name: str) -> Need:
-    """What the table uses of a product in a year."""
+    """What the table uses of a product in a year: by the book, or as the household chose to count."""
+    book, chosen = need_by_the_book(asked, name), asked.facts.chosen.get(name)
+    if chosen is None:
+        return book
+    return as_chosen(asked.household, asked.household.products[name], book, asked.menus(), chosen)
+
+
+def need_by_the_book(asked: SeasonQuestion, name: str) -> Need:
+    """What the table uses of a product in a year, by book years or what is known without them."""
     own = [y for y in asked.years if y.product == name]
     servings, standing = servings_a_year(asked, name), standing_a_year(asked, name)
     if any(y.full for y in own):

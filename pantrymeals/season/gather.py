@@ -11,6 +11,7 @@ from pantrymeals.larder.at_table import dishes_take, plans_take
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.by_menus import Menus
 from pantrymeals.season.carry_over import foreseen_at_crop
 from pantrymeals.season.history import late_opened, pooled_spread, weeks_on_shelf
 from pantrymeals.season.jar_losses import jar_losses
@@ -19,7 +20,7 @@ from pantrymeals.season.yields import Tables
 
 def season_question(
     household: Household, tables: Tables, movements: Sequence[Movement], pace: Callable[[], BookPace], seed: int = 1,
-    failed: int = 0,
+    failed: int = 0, menus: Callable[[], Menus] = Menus,
 ) -> SeasonQuestion:  # fmt: skip
     """The question, its history taken from the book and from what ``season.yaml`` has of older years.
 
@@ -46,4 +47,5 @@ def season_question(
         take,
         cache(lambda: plans_take(household, take(), tables.per_person)),
         jar_losses(household, movements, failed),
+        cache(menus),
     )

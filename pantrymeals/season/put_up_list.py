@@ -12,10 +12,20 @@ from typing import Literal
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.book_history import book_year_of
 from pantrymeals.larder.on_hand import all_held
-from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList
+from pantrymeals.plans.season import CropRisk, Need, PutUpLine, PutUpList, TwoNeeds
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.records import Product
-from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, next_window, on_shelf, seed_kept, this_year
+from pantrymeals.season.asked import (
+    SeasonQuestion,
+    first_content,
+    need_by_the_book,
+    need_of,
+    next_window,
+    on_shelf,
+    seed_kept,
+    this_year,
+)
+from pantrymeals.season.by_menus import where_they_differ
 from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
 from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, whole_loads
@@ -94,6 +104,14 @@ def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
             called += need_of(asked, name).a_year * quarts
     failed = bool(called) and made < called / 2 and carried < called * 3 / 4
     return CropRisk(1 / odds.one_year_in, made / called if failed else Fraction(0), odds.why)
+
+
+def book_and_menus(asked: SeasonQuestion) -> tuple[TwoNeeds, ...]:
+    """Where the year by the book and by the menus differ, of everything that a crop is put up as."""
+    names = dict.fromkeys(name for harvest in asked.facts.harvests for name in harvest.products)
+    ours = [asked.household.products[name] for name in names if name in asked.household.products]
+    needs = [(p, need_by_the_book(asked, p.name)) for p in ours if not why_never(asked, p)]
+    return where_they_differ(asked.household, needs, asked.menus(), frozenset(asked.facts.chosen))
 
 
 def why_never(asked: SeasonQuestion, product: Product) -> str:

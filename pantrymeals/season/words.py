@@ -58,6 +58,8 @@ _TAKEN: Mapping[Basis, str] = {
     "standing use and your dishes": "of standing use and your dishes",
     "your dishes": "by your dishes",
     "a published plan": "by a published plan for so many at table",
+    "the menus": "by the menus",
+    "as you chose": "as you chose",
 }
 
 

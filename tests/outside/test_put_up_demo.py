@@ -55,7 +55,8 @@ def line(sheet, name):
 
 def test_crushed_tomatoes(sheet):
     tomatoes = line(sheet, "Tomatoes, crushed")
-    assert (tomatoes.jars, tomatoes.loads, tomatoes.flats, tomatoes.carried_over) == (77, 11, 77, 0)
+    assert (tomatoes.jars, tomatoes.loads, tomatoes.carried_over) == (77, 11, 0)
+    assert tomatoes.flats == 78  # by the book 19 of 3,343 jars did not seal
     assert tomatoes.need.years == (58, 55)
     assert tomatoes.plain_sum == 76
     assert tomatoes.why == "57 used a year, none carried over, one year in three fails: 77 quarts, 11 loads"
@@ -152,7 +153,7 @@ def test_three_hundred_empties_missing_says_what_to_cut(asked, sheet):
     assert sum(c.jars for c in cut) > 200
     assert all(c.size == "qt" for c in cut)
     assert less.fitted.proven
-    assert [c.points_a_jar for c in less.fitted.cuts] == sorted(c.points_a_jar for c in less.fitted.cuts)
+    assert [c.chance for c in less.fitted.cuts] == sorted(c.chance for c in less.fitted.cuts)
     jars = next(item for item in less.fitted.one_more if item.what.startswith("a dozen more quarts"))
     assert jars.gain > 0
     with_them = sum(c.jars for c in sheet.fitted.cuts if "quart jars" in c.why)

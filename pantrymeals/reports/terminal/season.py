@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList, ShelfPlace, SizeAdvice, ToBuy
+from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList, ShelfPlace, SizeAdvice, ToBuy, TwoNeeds
 from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, range_words, weeks_of, window_words
 from pantrymeals.reports.terminal import season_in_short as short
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
@@ -28,6 +28,7 @@ class SeasonShown:
     bought: tuple[ToBuy, ...] = ()
     places: tuple[ShelfPlace, ...] = ()
     money: str = ""
+    differ: tuple[TwoNeeds, ...] = ()
 
 
 def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> None:
@@ -35,6 +36,7 @@ def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> Non
     wanted, fitted = shown.wanted, shown.fitted
     _write_head(paper, shown)
     short.write_cuts_in_short(paper, wanted, fitted, shown.places)
+    short.write_two_needs(paper, shown.differ)
     short.write_buying(paper, shown.bought, shown.money)
     short.write_weeks_in_short(paper, wanted, fitted)
     if not full:

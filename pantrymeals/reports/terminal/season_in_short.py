@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from pantrymeals.cautions import CAUTIONS
-from pantrymeals.plans.season import FittedSeason, LimitUse, PutUpList, ShelfPlace, ToBuy
+from pantrymeals.plans.season import FittedSeason, LimitUse, PutUpList, ShelfPlace, ToBuy, TwoNeeds
 from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, percent, weeks_of
 from pantrymeals.reports.terminal.cautions import BEFORE
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.words import capital, listed, priced, sentence, short_day
 
-MOST_CUTS, MOST_GAINS, MOST_LIMITS = 8, 3, 6
+MOST_CUTS, MOST_GAINS, MOST_LIMITS, MOST_APART = 8, 3, 6, 10
 FULL = 0.85
 """What is taken of a limit from which on it is named: common practice, no published source."""
 
@@ -59,6 +59,33 @@ def _metres(there: Fraction, taken: Fraction | None, wanted: PutUpList) -> str:
 
 def _share(use: LimitUse) -> float:
     return float(use.taken / use.have) if use.have else 0.0
+
+
+def write_two_needs(paper: Paper, differ: Iterable[TwoNeeds]) -> None:
+    """Where book and menus differ, side by side, and how the household chooses; nothing where they do not."""
+    differ = tuple(differ)
+    if not differ:
+        return
+    paper.heading("Book and menus, where they differ (a year)")
+    paper.table(
+        ("product", "by the book", "by the menus", ""),
+        [
+            (
+                two.product,
+                jar_count(round(two.by_book), two.size),
+                jar_count(round(two.by_menus), two.size),
+                "as you chose" if two.chosen else "",
+            )
+            for two in differ[:MOST_APART]
+        ],
+        right=(1, 2),
+        widths=(28, 16, 16, None),
+    )
+    more = f"{len(differ) - MOST_APART} more differ. " if len(differ) > MOST_APART else ""
+    paper.line(
+        f"{more}The list goes by the book, but for what stands under 'needs' in season.yaml: "
+        f"{{product: {differ[0].product}, by: menus}}, by: book, or a_year: 24."
+    )
 
 
 def write_buying(paper: Paper, bought: Iterable[ToBuy], money: str) -> None:
