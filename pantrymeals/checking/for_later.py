@@ -41,8 +41,11 @@ def it_thaws_for_a_promised_supper(household: Household, plan: MenuPlan) -> Iter
 
 def _not_the_dish(household: Household, plan: MenuPlan, x: ForLater, dish: Dish) -> str:
     """Why a dish is not one that its supper asks for, may have, and makes of so much."""
-    own = {o.dish for o in occasions_of(household, x.night) if "supper" in o.meals}
-    asked = dish.name in own or fixed_night(household, "supper", x.night) in dish.tags
+    own = {o.dish for o in occasions_of(household, x.night) if "supper" in o.meals} - {""}
+    night = fixed_night(household, "supper", x.night)
+    asked = dish.name in own or night in dish.tags
+    mains = any(household.dishes[name].role == "main" for name in own if name in household.dishes)
+    asked |= (x.night - plan.last).days == 1 and not night and not mains  # the day after, of which nothing is asked
     if dish.role != "main" or "main" not in roles_of(household, "supper", x.night) or not asked:
         return "is not what that supper asks for"
     if dish.needs_left or not fits_the_day(household, dish, "supper", x.night):

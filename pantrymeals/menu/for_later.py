@@ -3,7 +3,8 @@
 A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the suppers of
 the next days that keep a promise (a fixed night, an occasion's own dish) are planned from what the menu leaves, their
 mains alone, by the same rules, best liked and longest not eaten; of that only what must come out before the last day is
-over is kept.
+over is kept. So is the next day's supper, where nothing could be cooked for it that needs no thawing: in July the
+shelves are bare, and the freezer is not.
 """
 
 from __future__ import annotations
@@ -39,10 +40,12 @@ def with_for_later(household: Household, after: Callable[[Household, MenuPlan], 
     after: gives the household of the morning after a plan.
     """
     nights = promised_nights(household, plan.last)
-    if not nights:
+    bare = _bare_supper(household, after, plan, nights)
+    if not nights and not bare:
         return plan
-    lifted = _lifted(plan, _mains(household, after(household, plan), plan, nights))
-    found = tuple(x for x in lifted if _is_promised(household, x))
+    lifted = _lifted(plan, _mains(household, after(household, plan), plan, (*bare, *nights)))
+    no_choice = {table.day for table in bare}
+    found = tuple(x for x in lifted if x.night in no_choice or _is_promised(household, x))
     told = with_lots(household, replace(plan, for_later=found)) if found else plan
     return replace(told, for_later=tuple(x for x in told.for_later if _there(x)))
 
@@ -59,16 +62,34 @@ def promised_nights(household: Household, last: date) -> tuple[Table, ...]:
     )
 
 
-def _mains(household: Household, after: Household, plan: MenuPlan, nights: tuple[Table, ...]) -> MenuPlan | None:
+def _bare_supper(
+    household: Household, after: Callable[[Household, MenuPlan], Household], plan: MenuPlan, nights: tuple[Table, ...]
+) -> tuple[Table, ...]:
+    """The supper of the day after, where nothing is promised and no main could be cooked that needs no thawing."""
+    day = plan.last + timedelta(days=1)
+    freezer = any(p.thaw_days for p in household.products.values())
+    if not freezer or any(table.day == day for table in nights):
+        return ()
+    supper = tuple(t for t in tables(household, day, 1) if t.meal == "supper" and "main" in t.roles)
+    if not supper:
+        return ()
+    left = replace(after(household, plan), reckoned_from=day)  # as if nobody had thought of it before
+    mains = _mains(left, left, plan, supper, days=1)
+    return supper if mains is not None and mains.open_roles else ()
+
+
+def _mains(
+    household: Household, after: Household, plan: MenuPlan, nights: tuple[Table, ...], days: int = DAYS_AFTER
+) -> MenuPlan | None:
     """Those suppers' mains, as the best of menus that lay nothing else; None where none was found."""
-    days = {weekday(table.day) for table in nights}
+    of_week = {weekday(table.day) for table in nights}
     suppers = next(roles for roles in household.meals if roles.meal == "supper")
     kitchen = replace(
         after,
-        meals=(MealRoles("supper", dict.fromkeys(days, ("main",)), suppers.eaters),),
+        meals=(MealRoles("supper", dict.fromkeys(of_week, ("main",)), suppers.eaters),),
         reckoned_from=household.reckoned_from or min(household.today, plan.first),
     )
-    request = MenuRequest(plan.last + timedelta(days=1), DAYS_AFTER, seed=plan.seed)
+    request = MenuRequest(plan.last + timedelta(days=1), days, seed=plan.seed)
     problem = menu_problem(kitchen, request)
     model = build(problem, {}, PROMISES)
     for wish, columns in model.parts.items():

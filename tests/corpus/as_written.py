@@ -285,8 +285,11 @@ class Written:
         for _line, row in _rows(self.folder, "standing.csv"):
             product = self.products[_name(row["product"])]
             amount = product.amount(row["amount"])
+            told = amount * 7 / _every(row["every"]) if isinstance(amount, Fraction) else amount
+            if row.get("from"):
+                self.say("standing days", product.name, row["from"], row["to"], told)
+                continue
             for month in _months(row.get("months", "")) or range(1, 13):
-                told = amount * 7 / _every(row["every"]) if isinstance(amount, Fraction) else amount
                 weekly[product.name, month] += told if isinstance(told, Fraction) else 10**12
         for (name, month), told in weekly.items():
             self.say("standing", name, month, told)
@@ -413,6 +416,11 @@ def read(home: Household) -> Facts:
     ]  # type: ignore[union-attr]
     out += [("part", j.place.line, j.product, j.opened, j.left) for j in home.part_jars]
     out += [("standing", s.product, m, w) for s in home.standing for m, w in enumerate(s.weekly, 1) if w]
+    for use in home.standing:
+        out += [
+            ("standing days", use.product, *(f"{m:02}-{d:02}" for m, d in (first, last)), weekly)
+            for first, last, weekly in use.within
+        ]
     out += [("altitude", home.altitude_ft), ("last_frost", home.last_frost), ("first_frost", home.first_frost)]
     for person in home.people:
         out += [("person", person.name, "portion", person.portion), ("person", person.name, "born", person.born)]

@@ -251,9 +251,17 @@ def _write_pinches(paper: Paper, sheet: MenuSheet) -> None:
 
 
 def pinching_soonest(sheet: MenuSheet) -> list[ForecastRow]:
-    """What falls short or will not wait, by the day on which that is: its last one gone, or its keeping over."""
+    """What falls short or will not wait, by the day on which that is: its last one gone, or its keeping over.
+
+    What is gone already comes last: nothing can be done about it at the stove.
+    """
     rows = (row for row in sheet.forecast.rows if row.marks() & set(_BITE))
-    return sorted(rows, key=lambda row: (_bites(row), row.product))
+    return sorted(rows, key=lambda row: (not _to_use(row), _bites(row), row.product))
+
+
+def _to_use(row: ForecastRow) -> bool:
+    """Whether anything of it is there that is not set back."""
+    return row.on_hand + row.part > row.reserve
 
 
 def _bites(row: ForecastRow) -> date:
@@ -262,7 +270,10 @@ def _bites(row: ForecastRow) -> date:
 
 
 def pinch_words(row: ForecastRow, today: date) -> str:
-    """'3 lb: the last about 7 Feb; must last to 15 May.', '18 lb: eat by 15 Feb; about 7 lb would be left.'"""
+    """'3 lb: the last about 7 Feb; must last to 15 May.', '18 lb: eat by 15 Feb; about 7 lb would be left.'
+
+    'none left.' where there is none; what is all set back says so.
+    """
     there, pace = about_sized(row.on_hand, row.size), pinching(row, _BITE)
     if pace.mark == "eat first" and row.eat_by:
         by = near_day(row.eat_by, today)
@@ -270,6 +281,8 @@ def pinch_words(row: ForecastRow, today: date) -> str:
             return f"{there}: was to be gone by {by}; go over what is left of it."
         left = about_sized(round(pace.left), row.size)
         return f"{there}: eat by {by}; {f'about {left} would be left' if pace.left >= 1 else 'it will just be gone'}."
+    if not _to_use(row):
+        return f"{there}: all of it set back." if row.on_hand else "none left."
     out = f"the last about {near_day(pace.out, today)}" if pace.out else "it runs out"
     due = f"; must last to {near_day(day, today)}" if (day := row.due()) else ""
     return f"{there}: {out}{due}."

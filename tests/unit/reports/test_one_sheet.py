@@ -133,17 +133,22 @@ def test_what_pinches_most_is_what_bites_soonest_and_the_rest_is_counted() -> No
     rows = [row(f"p{n}", 3.0, "qt", at(1.0, day(n), "short", ""), day(200)) for n in (40, 10, 30, 20, 60, 50)]
     rows.append(replace(row("keeper", 9.0, "lb", at(1.0, day(99), "eat first", ""), day(0)), eat_by=day(5),
                         must_last_to=None))  # fmt: skip
+    rows.append(row("gone", 0.0, "lb", at(1.0, day(1), "short", ""), day(90)))
     rows.append(row("glut", 9.0, "lb", at(1.0, None, "glut", ""), day(3)))
     sheet = small_sheet()
     text = written(replace(sheet, forecast=replace(sheet.forecast, rows=tuple(rows))))
     told = text[text.index("WHAT PINCHES") : text.index("HOW GOOD")].splitlines()
-    assert told[0] == "WHAT PINCHES MOST, FIVE OF 7 (--FULL HAS ALL)"
+    assert told[0] == "WHAT PINCHES MOST, FIVE OF 8 (--FULL HAS ALL)"
     assert [line.split(",")[0] for line in told[1:6]] == ["keeper", "p10", "p20", "p30", "p40"]
 
 
 def test_a_pinch_says_its_day_what_is_left_and_what_is_past() -> None:
     short = row("Coffee", 3.0, "lb", at(0.5, day(20), "short", ""), day(99))
     assert pinch_words(short, day(0)) == "3 lb: the last about 25 Jan; must last to 14 Apr."
+    gone = replace(short, on_hand=0.0)
+    assert pinch_words(gone, day(0)) == "none left."
+    assert pinch_words(replace(gone, part=0.5), day(0)).startswith("0 lb: the last about")
+    assert pinch_words(replace(short, reserve=3.0), day(0)) == "3 lb: all of it set back."
     keeps = replace(row("Squash", 9.0, "each", at(1.0, None, "eat first", ""), day(0)), must_last_to=None)
     left = replace(keeps.as_planned, left=6.8)
     assert pinch_words(replace(keeps, eat_by=day(9), as_planned=left), day(0)) == (
