@@ -16,6 +16,7 @@ from pantrymeals.book.lines import OnHand
 from pantrymeals.errors import MistakesInFiles, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.jar_doubts import untested_are_held
+from pantrymeals.larder.must_reach import with_crops_that_are_in
 from pantrymeals.larder.nutrition import amount_nutrition, daily_need
 from pantrymeals.larder.table_words import heeding
 from pantrymeals.records import Household, Lot, Movement, PartJar, TableWord, Taken
@@ -33,7 +34,7 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     today: the day the counts speak for, if not the household's own. Raises MistakesInFiles or
     PantryError.
     """
-    return as_the_book_says(folder, as_written(folder, today, calendar_day))
+    return with_crops_that_are_in(as_the_book_says(folder, as_written(folder, today, calendar_day)))
 
 
 def as_written(folder: Path, today: date | None, calendar_day: date) -> Household:

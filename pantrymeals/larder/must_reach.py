@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 
 from pantrymeals.records import Household, Product
 
@@ -77,3 +79,42 @@ def its_day(household: Household, product: Product) -> date | None:
     lots = [lot for lot in household.lots if lot.product == product.name and lot.state == "" and lot.count > 0]
     newer = [lot for lot in lots if lot.put_up is not None and lot.put_up >= due]
     return must_reach(product, today) if newer else due
+
+
+EARLY = timedelta(days=30)
+"""A crop may be in so long before its usual day. Common practice, no published source."""
+
+
+def came_in_early(household: Household, name: str, due: date) -> bool:
+    """Whether the crop that is due on a day ahead is in: something sound of it was put up in the month before."""
+    return bool(_of_the_new_crop(household, name, due))
+
+
+def _of_the_new_crop(household: Household, name: str, due: date) -> Fraction:
+    """What stands there (base measure) that was put up in the month before a crop's usual day, which is still ahead."""
+    if not due - EARLY <= household.today < due:
+        return Fraction(0)
+    ours = (lot for lot in household.lots if lot.product == name and lot.state == "")
+    new = [lot for lot in ours if lot.put_up and not lot.year_only and due - EARLY <= lot.put_up <= household.today]
+    return sum((lot.count * household.products[name].content(lot.size) for lot in new), Fraction(0))
+
+
+def with_crops_that_are_in(household: Household) -> Household:
+    """The household whose products last to the next crop, where the one that was due is in already.
+
+    What is in of it is no longer expected of the days that are written down for it.
+    """
+    products, arrivals = dict(household.products), list(household.arrivals)
+    for name, product in household.products.items():
+        due = product.must_last_to
+        there = _of_the_new_crop(household, name, due) if due and product.deadline_kind == "new crop" else Fraction(0)
+        if due is None or not there:
+            continue
+        products[name] = replace(product, must_last_to=comes_round(due, due))
+        for at, arrival in enumerate(arrivals):
+            if arrival.product == name and arrival.day <= due + EARLY:
+                less = min(there, arrival.amount)
+                there, arrivals[at] = there - less, replace(arrival, amount=arrival.amount - less)
+    if products == household.products:
+        return household
+    return replace(household, products=products, arrivals=tuple(a for a in arrivals if a.amount))

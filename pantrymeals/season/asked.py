@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import book_year_of, opens
-from pantrymeals.larder.must_reach import comes_round, season_days
+from pantrymeals.larder.must_reach import came_in_early, comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.book import BookYear
@@ -94,11 +94,19 @@ def _next_day(yearly: YearDay, first: date) -> date:
 def crop_days(household: Household) -> dict[str, date]:
     """By product of a harvest: the first day of its crop's coming in."""
     return {
-        name: next_window(household.today, harvest, household.year_opens)[0]
+        name: window_of(household, name, harvest)[0]
         for harvest in reversed(household.season.harvests)
         for name in harvest.products
         if name in household.products
     }
+
+
+def window_of(household: Household, name: str, harvest: Harvest) -> tuple[date, date]:
+    """First and last day of the crop that a product's list plans for: the one after, where this one is in already."""
+    first, last = next_window(household.today, harvest, household.year_opens)
+    if not came_in_early(household, name, first):
+        return first, last
+    return comes_round(first, first), comes_round(last, last)
 
 
 def this_year(asked: SeasonQuestion, name: str) -> BookYear | None:

@@ -23,6 +23,7 @@ def left_over(amount: Fraction, size: Fraction) -> Fraction:
 def size_advice(asked: SeasonQuestion) -> tuple[SizeAdvice, ...]:
     """Jar products for which another size would leave less in opened jars; the largest saving first.
 
+    Sizes that the household counts go first; where none of them is better, that it counts none of the other is said.
     Only sizes no larger than one that was tested, and never a larger jar than the product comes in
     now where the tables say nothing of it. Fewest lids decide between sizes that leave the same.
     """
@@ -49,9 +50,13 @@ def advice_for(asked: SeasonQuestion, product: Product) -> SizeAdvice | None:
     allowed = _allowed(asked, product)
     by_size = {s: _left(takes, s) for s in allowed}
     left_now = by_size.get(now, _left(takes, now))
-    better = min(by_size, key=lambda s: (by_size[s], _jars(takes, s)), default=now)
-    if better == now or by_size[better] >= left_now:
+    less = [s for s in by_size if by_size[s] < left_now]
+    if not less:
         return None
+    counted_here = asked.facts.empties.keys() | asked.facts.out.keys()
+    owned = [s for s in less if s in counted_here or not counted_here]
+    better = min(owned or less, key=lambda s: (by_size[s], _jars(takes, s)))
+    none = "" if owned else f"; season.yaml counts no {WORDS[better]} jars of yours"
     return SizeAdvice(
         product.name,
         now,
@@ -59,7 +64,7 @@ def advice_for(asked: SeasonQuestion, product: Product) -> SizeAdvice | None:
         tuple((name, amount / UNITS[better][1]) for name, amount in sorted(takes.items())),
         left_now / UNITS[now][1],
         by_size[better] / UNITS[better][1],
-        _why(takes, now, better, left_now, by_size[better]),
+        _why(takes, now, better, left_now, by_size[better]) + none,
     )
 
 

@@ -15,6 +15,7 @@ from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.season import NoteRow, SeasonNotes
 from pantrymeals.records import TABLE_WORDS, Household
 from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.history import need_from_history
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.put_up_list import load_of, put_up_list, worth_of
 from pantrymeals.season.words import counted
@@ -87,10 +88,10 @@ def list_of_that_spring(asked: SeasonQuestion, record: BookYear) -> int | None:
 
     None where there are none. Carry-over is what the year opened with.
     """
-    before = [y.used for y in asked.years if y.product == record.product and y.full and y.year < record.year]
+    before = [y for y in asked.years if y.product == record.product and y.full and y.year < record.year]
     if not before:
         return None
-    need = Fraction(ceil(sum(before, Fraction(0)) / len(before)))
+    need = Fraction(ceil(need_from_history(before, asked.spread).a_year))
     harvest = asked.facts.harvest_of(record.product)
     odds = asked.facts.odds_of(harvest.crop) if harvest else None
     aim = ceil(need * (1 + (1 / odds.one_year_in if odds else Fraction(0))))

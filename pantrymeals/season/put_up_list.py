@@ -20,10 +20,10 @@ from pantrymeals.season.asked import (
     first_content,
     need_by_the_book,
     need_of,
-    next_window,
     on_shelf,
     seed_kept,
     this_year,
+    window_of,
 )
 from pantrymeals.season.by_menus import where_they_differ
 from pantrymeals.season.carry_over import carried_over
@@ -193,7 +193,7 @@ def line_for(
     carried, days = (
         (to_use, days)
         if days
-        else (carried_over(asked, product.name), next_window(asked.today, harvest, asked.household.year_opens))
+        else (carried_over(asked, product.name), window_of(asked.household, product.name, harvest))
     )
     if need.a_year <= 0:
         return none_words(need, on_shelf(asked, product.name), product.sizes[0].name, carried)

@@ -70,6 +70,35 @@ def test_half_a_pint_a_time_asks_for_half_pints(asked, a_household, a_product):
     assert found.why == "Bean cakes takes 1/2 pint and leaves 1/2 of a jar; the half-pint leaves nothing"
 
 
+@pytest.mark.parametrize(
+    ("counted", "better", "said"), [(("pt", "hp"), "hp", False), (("pt",), "hp", True), ((), "hp", False)]
+)
+def test_a_size_that_the_house_counts_none_of_is_said_to_be_so(asked, a_household, a_product, counted, better, said):
+    jars = [{"size": size, "empties": "20"} for size in counted]
+    home = a_household(
+        a_product("Salsa", "pt", acid="acidified"), dishes=(dish("Bean cakes", PT / 2),), season={"jars": jars}
+    )
+    (found,) = size_advice(asked(home))
+    assert found.better == better
+    assert ("counts no half-pint jars of yours" in found.why) == said
+
+
+def test_a_size_of_ones_own_goes_before_one_that_would_leave_less(asked, a_household, a_product):
+    """Of a third of a quart half-pints would leave a sixth, pints too; the house has pints alone."""
+    jars = [{"size": size, "empties": "20"} for size in ("qt", "pt")]
+    home = a_household(
+        a_product("Salsa", "qt", acid="acidified"), dishes=(dish("Cakes", PT / 2),), season={"jars": jars}
+    )
+    (found,) = size_advice(asked(home))
+    assert (found.better, found.left_better) == ("pt", F(1, 2))
+
+
+def test_gifts_are_part_of_that_springs_need(asked, a_household, a_product, book_year):
+    """76 eaten and 12 given are 88; eleven are carried over, so 77: eleven loads of seven."""
+    (row,) = notes(asked, a_household, a_product, book_year, (2023, 4, 100, 76, 12), (2024, 11, 84, 80, 6)).rows
+    assert row.listed == 77
+
+
 def test_whole_jars_ask_for_no_other_size(asked, a_household, a_product):
     assert advice(asked, a_household, a_product, "pt", dish("Stew", PT)) == ()
 
