@@ -7,6 +7,7 @@ at every change: RENEW_GOLDEN=1 python -m pytest tests/golden
 
 from __future__ import annotations
 
+import json
 import os
 import re
 from datetime import date
@@ -97,3 +98,10 @@ def test_the_week_on_paper(sheet: MenuSheet) -> None:
     assert all(day in large[0] for day in ("Sat 17", "Sun 18", "Mon 19", "Tue 20", "Wed 21", "Thu 22", "Fri 23"))
     assert "Open already" in large[1]
     assert "The pull list" in large[2]
+
+
+def test_the_json_has_the_line_that_heads_the_sheet(sheet: MenuSheet) -> None:
+    told = json.loads(menu_json(sheet))["lasts"]
+    line = next(s for s in (HERE / "demo_week.txt").read_text(encoding="utf-8").splitlines() if "food lasts" in s)
+    figures = [int(told[key]) for key in ("meal_days", "energy_days", "protein_days")]
+    assert [int(n) for n in re.findall(r"(\d+) days", line)] == figures

@@ -7,7 +7,7 @@ grams or pieces), and as the exact fraction that number rounds.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
@@ -29,7 +29,7 @@ from pantrymeals.plans.menu import (
     Waste,
     WhatClashes,
 )
-from pantrymeals.plans.outlook import Forecast
+from pantrymeals.plans.outlook import Forecast, LarderCover
 from pantrymeals.records import Household
 from pantrymeals.reports.json.shape import BESIDE, FORMAT, VERSION, Format, check_days, menu_values
 from pantrymeals.reports.json.stored import read_as, schema_of, written
@@ -68,7 +68,8 @@ class MenuFile:
     """A menu with its proof, the checker's verdict, the pull list, run-out, and what nobody reaches.
 
     clash: why the menu is not whole; null for a whole menu, or when not asked. reckoned_from: the day of the count
-    that shelf, run-out and pinches are reckoned from; null: they were counted.
+    that shelf, run-out and pinches are reckoned from; null: they were counted. lasts: how long the food lasts, as it
+    heads the sheet; null where it was not asked.
     """
 
     format: Format
@@ -93,6 +94,7 @@ class MenuFile:
     unreachable: tuple[tuple[str, str], ...]
     clash: WhatClashes | None = None
     reckoned_from: date | None = None
+    lasts: LarderCover | None = None
 
 
 def schema_text() -> str:
@@ -117,8 +119,20 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         unreachable=sheet.unreachable,
         clash=sheet.clash,
         reckoned_from=sheet.reckoned_from,
+        lasts=sheet.cover and _to_a_thousandth(sheet.cover),
         **_shared(MenuFile, sheet.plan),
     )
+
+
+def _to_a_thousandth(cover: LarderCover) -> LarderCover:
+    """How long the food lasts, in figures that do not hang on the machine that summed them."""
+
+    def rounded(record: Any) -> dict[str, Any]:
+        told = {field.name: getattr(record, field.name) for field in fields(record)}
+        return {name: round(value, 3) for name, value in told.items() if isinstance(value, float)}
+
+    limiting = tuple(replace(row, **rounded(row)) for row in cover.limiting)
+    return replace(cover, limiting=limiting, **rounded(cover))
 
 
 def verdict_of(broken: tuple[str, ...]) -> Verdict:
@@ -150,7 +164,7 @@ def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
     """Everything that was shown beside the plan; who is at table is not kept in the file."""
     return MenuSheet(
         household, plan_in(file), file.verdict.broken, file.pull, file.run_out, file.unreachable, clash=file.clash,
-        reckoned_from=file.reckoned_from,
+        reckoned_from=file.reckoned_from, cover=file.lasts,
     )  # fmt: skip
 
 

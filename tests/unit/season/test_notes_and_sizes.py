@@ -84,7 +84,7 @@ def test_a_size_that_the_house_counts_none_of_is_said_to_be_so(asked, a_househol
 
 
 def test_a_size_of_ones_own_goes_before_one_that_would_leave_less(asked, a_household, a_product):
-    """Of a third of a quart half-pints would leave a sixth, pints too; the house has pints alone."""
+    """Of half a pint a half-pint would leave nothing and a pint half of itself; the house has pints and quarts."""
     jars = [{"size": size, "empties": "20"} for size in ("qt", "pt")]
     home = a_household(
         a_product("Salsa", "qt", acid="acidified"), dishes=(dish("Cakes", PT / 2),), season={"jars": jars}
