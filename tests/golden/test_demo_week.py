@@ -101,7 +101,7 @@ def test_the_week_on_paper(sheet: MenuSheet) -> None:
 
 
 def test_the_json_has_the_line_that_heads_the_sheet(sheet: MenuSheet) -> None:
-    told = json.loads(menu_json(sheet))["lasts"]
+    told = json.loads(menu_json(sheet))["food_lasts"]
     line = next(s for s in (HERE / "demo_week.txt").read_text(encoding="utf-8").splitlines() if "food lasts" in s)
     figures = [int(told[key]) for key in ("meal_days", "energy_days", "protein_days")]
     assert [int(n) for n in re.findall(r"(\d+) days", line)] == figures

@@ -68,7 +68,7 @@ class MenuFile:
     """A menu with its proof, the checker's verdict, the pull list, run-out, and what nobody reaches.
 
     clash: why the menu is not whole; null for a whole menu, or when not asked. reckoned_from: the day of the count
-    that shelf, run-out and pinches are reckoned from; null: they were counted. lasts: how long the food lasts, as it
+    that shelf, run-out and pinches are reckoned from; null: they were counted. food_lasts: how long that is, as it
     heads the sheet; null where it was not asked.
     """
 
@@ -94,7 +94,7 @@ class MenuFile:
     unreachable: tuple[tuple[str, str], ...]
     clash: WhatClashes | None = None
     reckoned_from: date | None = None
-    lasts: LarderCover | None = None
+    food_lasts: LarderCover | None = None
 
 
 def schema_text() -> str:
@@ -119,7 +119,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         unreachable=sheet.unreachable,
         clash=sheet.clash,
         reckoned_from=sheet.reckoned_from,
-        lasts=sheet.cover and _to_a_thousandth(sheet.cover),
+        food_lasts=sheet.cover and _to_a_thousandth(sheet.cover),
         **_shared(MenuFile, sheet.plan),
     )
 
@@ -164,7 +164,7 @@ def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
     """Everything that was shown beside the plan; who is at table is not kept in the file."""
     return MenuSheet(
         household, plan_in(file), file.verdict.broken, file.pull, file.run_out, file.unreachable, clash=file.clash,
-        reckoned_from=file.reckoned_from, cover=file.lasts,
+        reckoned_from=file.reckoned_from, cover=file.food_lasts,
     )  # fmt: skip
 
 

@@ -69,7 +69,7 @@ _PLAIN: Mapping[Any, Any] = {
     date: Annotated[date, BeforeValidator(day_in)],
 }
 
-ADDED: Mapping[str, object] = {"told_by": (), "range_held": 0, "range_tested": 0, "lasts": None}
+ADDED: Mapping[str, object] = {"told_by": (), "range_held": 0, "range_tested": 0, "food_lasts": None}
 """Fields that came later, and what a file without them says."""
 
 _Said = Mapping[str, tuple[Callable[[Any, Product | None], object], JsonSchemaValue]]
