@@ -32,7 +32,7 @@ from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.cost import WEEK
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
-from pantrymeals.menu.week.problem import MenuProblem, menu_problem, nights_asked
+from pantrymeals.menu.week.problem import MenuProblem, dishes_of_occasions, menu_problem, nights_asked
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import MenuPlan, NotSettled
@@ -315,8 +315,13 @@ def _shorter_lives(problem: MenuProblem) -> list[str]:
 
 
 def _waived_notes(problem: MenuProblem) -> tuple[str, ...]:
+    """Fixed nights, and occasions' own dishes, that no dish of these days can be: it is not there, or not thawed."""
+    could = {(c.dish.name, c.table) for c in problem.candidates}
+    waived = [(day, f"'{tag}'") for day, tag in problem.waived]
+    for day, occasion, its_tables in dishes_of_occasions(problem):
+        if not any((occasion.dish, table) in could for table in its_tables):
+            waived.append((day, f"{occasion.dish} for {occasion.name}"))
     first = problem.request.first
     return tuple(
-        f"No '{tag}' can be ready by {long_day(first + timedelta(days=day))}: planned without."
-        for day, tag in problem.waived
+        f"No {what} can be ready by {long_day(first + timedelta(days=day))}: planned without." for day, what in waived
     )

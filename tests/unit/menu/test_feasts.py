@@ -72,6 +72,18 @@ def test_what_nothing_is_made_of_is_named_all_the_same() -> None:
     assert any(n.endswith("Tue 6 Jan: Goose hash can be made of it.") for n in last.notes)
 
 
+@pytest.mark.parametrize(("thaw_days", "said"), [(0, False), (1, True)])
+def test_a_feasts_own_dish_that_cannot_be_ready_is_said(thaw_days: int, said: bool) -> None:
+    """A goose from the freezer for a feast on the menu's first day, which nobody lifted out."""
+    home = house("feast", products=[jar("Beans", opened_days=4), jar("Bird", thaw_days=thaw_days, opened_days=2)],
+                 lots=[lot("Beans", 60), lot("Bird", 3)],
+                 dishes=[*book(), dish("Roast goose", ["1 qt Bird"], only_for="feast")])  # fmt: skip
+    home = replace(home, occasions=(replace(home.occasions[0], dish="Roast goose"),))
+    plan = planned(home)
+    note = "No Roast goose for Harvest home can be ready by Monday 5 January: planned without."
+    assert (note in plan.notes, dishes(plan)[0] == "Roast goose") == (said, not said)
+
+
 def test_a_house_without_sweets_has_none_at_a_feast() -> None:
     bare = house("feast", meals=[MealRoles("supper", meal_roles().roles, meal_roles().eaters)])
     assert dishes(planned(bare)) == ["Goose"]
