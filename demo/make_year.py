@@ -48,6 +48,8 @@ from pantrymeals.words import sentence, short_day, small_count, span, the_house
 DEMO = Path(__file__).parent
 TODAY = date(2026, 1, 17)
 PARTS = {"summer": (date(2026, 7, 1), 8), "canning": (date(2026, 8, 20), 4), "christmas": (date(2026, 12, 10), 4)}
+BY_THE_BOOK = "-by-the-book"
+DOCUMENTS = tuple(f"{part}{book}" for part in PARTS for book in ("", BY_THE_BOOK))
 SEED = 1
 WEEK = timedelta(days=7)
 
@@ -57,13 +59,15 @@ def main(parts: list[str], seconds: float) -> None:
     lanes.OF_WORK, lanes.SETTING_UP = 1000.0, 10000.0  # a busy machine's clock would end a search before its work
     larder = open_with_book(DEMO, TODAY, TODAY)
     pace = larder.pace
-    for part in parts:
+    for name in parts:
+        part, book, _ = name.partition(BY_THE_BOOK)
         first, number = PARTS[part]
-        household = household_for(larder.household, first, pace)
-        done = make_weeks(household, number, SEED, seconds, pace=pace)
-        _write(part, done.weeks, weeks_text(done))
-        kept = by_the_book(larder, first, number, seconds)
-        _write(f"{part}-by-the-book", kept, _told_short(kept))
+        if book:
+            kept = by_the_book(larder, first, number, seconds)
+            _write(name, kept, _told_short(kept))
+        else:
+            done = make_weeks(household_for(larder.household, first, pace), number, SEED, seconds, pace=pace)
+            _write(name, done.weeks, weeks_text(done))
 
 
 def by_the_book(larder: Larder, first: date, number: int, seconds: float) -> list[MenuSheet]:
@@ -77,6 +81,7 @@ def by_the_book(larder: Larder, first: date, number: int, seconds: float) -> lis
             _says(folder, day)
             _enter(folder, _counted(folder, found, since))
             sheets.append(_planned(folder, day, seconds))
+            print(day, f"{sheets[-1].plan.gap:.1%}", sheets[-1].plan.open_roles, *sheets[-1].broken, flush=True)
             found, day, since = household_after(sheets[-1].household, sheets[-1].plan), day + WEEK, day
     return sheets[1:]
 
@@ -193,10 +198,14 @@ def _lines(weeks: list[dict[str, Any]]) -> str:
     """JSON with a line for each meal, so that a change can be read."""
     said = []
     for week in weeks:
-        head = json.dumps({name: week[name] for name in week if name != "meals"}, ensure_ascii=False)[1:-1]
-        meals = ",\n".join(json.dumps(meal, ensure_ascii=False) for meal in week["meals"])
-        said.append(f'{{{head}, "meals": [\n{meals}\n]}}')
+        head = _written({name: week[name] for name in week if name != "meals"})[1:-1]
+        meals = ",\n".join(map(_written, week["meals"]))
+        said.append(f'{{{head},"meals":[\n{meals}\n]}}')
     return f"[{','.join(said)}]"
+
+
+def _written(what: dict[str, Any]) -> str:
+    return json.dumps(what, ensure_ascii=False, separators=(",", ":"))
 
 
 def _week(sheet: MenuSheet) -> dict[str, Any]:
@@ -231,9 +240,9 @@ def _dish(dish: PlannedDish, told: Collection[str]) -> dict[str, Any]:
 
 if __name__ == "__main__":
     reading = argparse.ArgumentParser(description="Plan parts of the demo's year.")
-    reading.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(PARTS)}; all unless said")
+    reading.add_argument("parts", nargs="*", metavar="PART", help=f"of {', '.join(DOCUMENTS)}; all unless said")
     reading.add_argument("--seconds", type=float, default=4.0, help="work a week, in seconds of a usual machine")
     said = reading.parse_args()
-    if unknown := [part for part in said.parts if part not in PARTS]:
+    if unknown := [part for part in said.parts if part not in DOCUMENTS]:
         reading.error(f"no such part: {', '.join(unknown)}")
-    main(said.parts or list(PARTS), said.seconds)
+    main(said.parts or list(DOCUMENTS), said.seconds)
