@@ -18,7 +18,7 @@ from pantrymeals.season.asked import SeasonQuestion, need_of, next_window
 from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import withdrawn
 from pantrymeals.season.clear import Clearing, dishes_using
-from pantrymeals.season.put_up_list import canner_of, litres_of, load_of
+from pantrymeals.season.kitchen_work import canner_of, litres_of, load_of
 from pantrymeals.season.words import counted, freezer_room
 from pantrymeals.season.yields import raw_pounds
 from pantrymeals.units import as_words, weighed

@@ -17,7 +17,8 @@ from pantrymeals.forecast.sitters import in_house
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.records import Product
 from pantrymeals.season.asked import SeasonQuestion, first_content, need_of, rate_now
-from pantrymeals.season.put_up_list import ground_lb, litres_of
+from pantrymeals.season.kitchen_work import litres_of
+from pantrymeals.season.put_up_list import ground_lb
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import jar_words, pounds_a_foot
 from pantrymeals.season_facts import CANNING_DAYS, Hours, YearDay

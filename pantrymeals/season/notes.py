@@ -16,8 +16,9 @@ from pantrymeals.plans.season import NoteRow, SeasonNotes
 from pantrymeals.records import TABLE_WORDS, Household
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.history import need_from_history
+from pantrymeals.season.kitchen_work import load_of
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import load_of, put_up_list, worth_of
+from pantrymeals.season.put_up_list import put_up_list, worth_of
 from pantrymeals.season.words import counted
 from pantrymeals.units import JAR_SIZES
 from pantrymeals.words import times

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
-from typing import Literal
 
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.book_history import book_year_of
@@ -28,8 +27,10 @@ from pantrymeals.season.asked import (
 from pantrymeals.season.by_menus import where_they_differ
 from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.cautions import cautions_of, may_not_be_planned, season_cautions
-from pantrymeals.season.loads import JARS_A_LOAD, chances_by_load, whole_loads
+from pantrymeals.season.kitchen_work import frozen_here, hours_of, litres_of, load_of, way_of
+from pantrymeals.season.loads import chances_by_load, whole_loads
 from pantrymeals.season.reserve import aim_for_service, chances_wanted
+from pantrymeals.season.whole_animals import comes_whole
 from pantrymeals.season.words import counted, load_words, none_words, why_words
 from pantrymeals.season.yields import (
     containers_for,
@@ -40,22 +41,14 @@ from pantrymeals.season.yields import (
     raw_pounds,
     row_feet,
 )
-from pantrymeals.season_facts import Canner, Harvest
+from pantrymeals.season_facts import Harvest
 from pantrymeals.units import UNITS
-
-Way = Literal["canner", "freezer", "other"]
 
 USUAL_WORTH_A_QUART = Fraction(3)
 """Dollars, where the household has written no store price: only to weigh one jar against another."""
 
 LEAST_KEEPING_MONTHS = 12
 """What keeps less than this is gone before the next crop could fail."""
-
-POUNDS_AT_ONCE = 5
-"""What is weighed in pounds is planned in steps of so many."""
-
-LITRES_A_KG = Fraction(3, 2)
-"""Freezer room of a kilogram of meat or bread, packed. Common practice, no published source."""
 
 
 def put_up_list(asked: SeasonQuestion) -> PutUpList:
@@ -73,6 +66,11 @@ def put_up_list(asked: SeasonQuestion) -> PutUpList:
                 lines.append(found)
             else:
                 none.append((name, found))
+        whole = comes_whole(harvest, _cuts(asked, harvest, risks[harvest.crop]))
+        alone = [line for line in lines if line.product in harvest.each_gives]
+        lines = [line for line in lines if line not in alone] + whole
+        none = [(name, why) for name, why in none if all(name != line.product for line in whole)]
+        none += [(line.product, f"{line.why}, too little for a whole one") for line in alone if not whole]
     lines.sort(key=lambda line: (line.first, line.crop, line.product))
     first = min((line.first for line in lines), default=asked.today)
     by_the_book = any(row.as_eaten for row in asked.at_crop()[1].values())
@@ -81,6 +79,20 @@ def put_up_list(asked: SeasonQuestion) -> PutUpList:
         book_year_of(first, asked.household.year_opens), asked.today, tuple(lines), tuple(none), by_the_book, cautions,
         asked.household.measures == "metric",
     )  # fmt: skip
+
+
+def _cuts(asked: SeasonQuestion, harvest: Harvest, risk: CropRisk) -> list[PutUpLine]:
+    """A line, one to a load, for each product that an animal of the harvest gives, wanted or not."""
+    out = []
+    for name in harvest.each_gives:
+        product = asked.household.products[name]
+        shelf = shelf_for(asked, product, harvest, risk, carried_over(asked, name))
+        line = _line(asked, shelf, window_of(asked.household, name, harvest))
+        need, most = shelf.need, int(shelf.carried) + shelf.aim + ceil(10 * harvest.each_gives[name])
+        still = float(line.risk.still_brings * shelf.a_year)
+        chances = chances_wanted(float(shelf.a_year), need.spread, float(line.risk.fails), still, most, asked.seed)
+        out.append(replace(line, chances=tuple(chances[int(shelf.carried) :])))
+    return out
 
 
 def crop_risk(asked: SeasonQuestion, harvest: Harvest) -> CropRisk:
@@ -212,7 +224,7 @@ def _line(asked: SeasonQuestion, shelf: CropShelf, days: tuple[date, date]) -> P
     product, need, carried = shelf.product, shelf.need, int(shelf.carried)
     risk, way = laid_by_against(product, shelf.risk), way_of(product)
     size = product.sizes[0].name
-    wanted, load = shelf.aim - carried, load_of(asked, product)
+    wanted, load = max(0, shelf.aim - carried), load_of(asked, product)
     loads = whole_loads(wanted, load)
     jars = loads * load
     still = float(risk.still_brings * shelf.a_year)
@@ -287,68 +299,6 @@ def worth_of(product: Product) -> Fraction:
     return product.price_usd or USUAL_WORTH_A_QUART * (quarts_in(product.sizes[0].name) or Fraction(1))
 
 
-def way_of(product: Product) -> Way:
-    """How it is kept: jars go through a canner, packs into the freezer, the rest into bin or sack."""
-    if product.kind == "jar":
-        return "canner"
-    return "freezer" if product.kind == "freezer" else "other"
-
-
-def canner_of(asked: SeasonQuestion, product: Product) -> Canner | None:
-    """The household's canner for that product: low-acid food goes in the pressure canner only."""
-    if product.kind != "jar":
-        return None
-    kind = "pressure" if product.acid in {"low", ""} else "boiling"
-    return next((c for c in asked.facts.canners if c.kind == kind), None)
-
-
-def load_of(asked: SeasonQuestion, product: Product) -> int:
-    """Containers to a load of it: by the household's canner, else the ordinary; a batch of freezer packs."""
-    if product.kind == "jar":
-        size, canner = product.sizes[0].name, canner_of(asked, product)
-        if canner is not None and size in canner.holds:
-            return canner.holds[size]
-        return JARS_A_LOAD.get(size, JARS_A_LOAD["qt"])
-    if frozen_here(product):
-        return asked.facts.freeze_batch
-    if dried_here(product):
-        return asked.facts.dry_batch
-    if product.sizes[0].name == "lb":
-        return POUNDS_AT_ONCE
-    return 1
-
-
-_ANIMALS = (
-    "bacon", "beef", "bird", "chicken", "deer", "duck", "fish", "game", "goat meat", "goose", "ham", "hen", "hog",
-    "lamb", "liver", "mutton", "pig", "pork", "poultry", "rabbit", "sausage", "trout", "turkey", "veal", "venison",
-)  # fmt: skip
-"""How the families of what is wrapped where it is cut begin."""
-
-
-def frozen_here(product: Product) -> bool:
-    """Whether it is made ready for the freezer in the kitchen, batch by batch: meat and fish are wrapped where cut."""
-    return product.kind == "freezer" and (product.measure == "ml" or not product.family.startswith(_ANIMALS))
-
-
-def dried_here(product: Product) -> bool:
-    """Whether it is dried in the kitchen, by its name: 'Dried apples'. Beans dry on the plant."""
-    return product.kind == "dry" and any(word in {"dried", "dehydrated"} for word in product.name.casefold().split())
-
-
-def hours_of(asked: SeasonQuestion, product: Product) -> tuple[Fraction, Fraction]:
-    """Kitchen hours of a day's first load and each next: canning, freezing and drying."""
-    canner = canner_of(asked, product)
-    if canner is not None:
-        return canner.first_load_hours, canner.next_load_hours
-    if product.kind == "jar":
-        return Fraction(2), Fraction(3, 2)  # common practice, no published source
-    if frozen_here(product):
-        return asked.facts.freeze_hours, asked.facts.freeze_hours
-    if dried_here(product):
-        return asked.facts.dry_hours, asked.facts.dry_hours
-    return Fraction(0), Fraction(0)
-
-
 def _ground(
     asked: SeasonQuestion, product: Product, jars: int, size: str
 ) -> tuple[SpanOf | None, SpanOf | None, SpanOf | None, SpanOf | None]:
@@ -364,15 +314,6 @@ def _ground(
     if feet and plants and feet.from_memory and not plants.from_memory:
         feet = None  # a recalled figure beside one that was read: eight feet of row for one tomato plant
     return raw, boxes, feet, plants
-
-
-def litres_of(product: Product) -> Fraction:
-    """Freezer litres of one container of the first size."""
-    content = first_content(product)
-    if product.measure == "ml":
-        return content / 1000
-    grams = content if product.measure == "g" else content * (product.grams_per_base or Fraction(500))
-    return grams / 1000 * LITRES_A_KG
 
 
 def ground_lb(asked: SeasonQuestion, crop: str, garden_names: Iterable[str]) -> Fraction | None:

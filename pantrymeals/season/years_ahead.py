@@ -15,8 +15,9 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.plans.season import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
+from pantrymeals.season.kitchen_work import hours_of, litres_of, load_of
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import CropShelf, hours_of, keeps_two_years, litres_of, load_of, shelves_of
+from pantrymeals.season.put_up_list import CropShelf, keeps_two_years, shelves_of
 
 if TYPE_CHECKING:
     import numpy as np

@@ -18,8 +18,8 @@ import yaml
 
 from pantrymeals.actions.run_out import Chance, open_with_book, run_out
 from pantrymeals.actions.season import SeasonAsked, make_season
+from pantrymeals.season.kitchen_work import load_of
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import load_of
 from pantrymeals.season.sitters import sitters
 from tests.kitchens.seasons import open_season
 
