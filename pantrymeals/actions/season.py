@@ -225,7 +225,7 @@ def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:
             household=name, service=sheet.service, without=sheet.without, wanted=wanted, fitted=fitted,
             jar_sizes=sheet.sizes, to_buy=sheet.bought, shelves=sheet.places, book_and_menus=sheet.differ,
         ),
-        lambda: tables.season(wanted, fitted, weeks),
+        lambda: tables.season(wanted, fitted, weeks, sheet.bought, sheet.differ),
         lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
         lambda: drawing,
         lambda: season_dates(name, wanted, fitted),
@@ -241,8 +241,9 @@ def season_shown(sheet: SeasonSheet) -> SeasonShown:
 
 
 def years_answer(
-    asked: SeasonQuestion, years: int, lost_freezer: int | None = None, lost_garden: int | None = None
-) -> Answer:
+    asked: SeasonQuestion, years: int, lost_freezer: int | None = None, lost_garden: int | None = None, *,
+    full: bool = False,
+) -> Answer:  # fmt: skip
     """What the list's rule does over so many years. Raises PantryError where no harvest is written down.
 
     lost_freezer, lost_garden: one year in so many, 0 for never; None: as season.yaml says.
@@ -258,7 +259,7 @@ def years_answer(
     if not ahead.products:
         raise PantryError("nothing is known yet of what the table uses in a year, so no year can be drawn")
     return Answer(
-        lambda paper: write_years_ahead(paper, asked.household, ahead),
+        lambda paper: write_years_ahead(paper, asked.household, ahead, full=full),
         lambda: figures_json(household=name, years_ahead=ahead),
         lambda: tables.years_ahead(ahead),
     )

@@ -65,11 +65,13 @@ def season(
     from pantrymeals.actions.season import SeasonAsked, answer_of, make_season, question_of, years_answer
     from pantrymeals.actions.stored_menu import announced_in
 
-    if years and (without or buy_lids is not None or picture or ics or to_print.pdf or accept or plan or full):
+    if years and (without or buy_lids is not None or picture or ics or to_print.pdf or accept or plan):
         raise typer.BadParameter("--years has no sheet, picture or dates, and leaves nothing out: ask without these")
     if years:
         asked_of = _open(asked, seed)
-        drawn = at_once(lambda: years_answer(asked_of, years, lost_freezer, lost_garden), "years", quiet=printed.plain)
+        drawn = at_once(
+            lambda: years_answer(asked_of, years, lost_freezer, lost_garden, full=full), "years", quiet=printed.plain
+        )
         printed.show(drawn)
         return
     if lost_freezer is not None or lost_garden is not None:

@@ -379,7 +379,8 @@ class FamilyAhead:
 class Reserve:
     """One way to fill the shelves. out: years in which a product runs out, on average. served: of need.
 
-    hours: in the kitchen. standing: jars on the shelf once the crops are in; litres: in the freezer then.
+    hours: in the kitchen. standing: jars on the shelf once the crops are in, and the metres of row that they take (of
+    sizes whose width is known); litres: in the freezer then.
     """
 
     words: str
@@ -390,6 +391,7 @@ class Reserve:
     hours: float
     standing: float
     litres: float
+    metres: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

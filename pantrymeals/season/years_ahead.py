@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 PATHS = 400
-RESERVES = (("a year's need, no reserve", None), ("as the list has it", 0), ("a year's need more", 1))
+RESERVES = (("a year's need alone", None), ("as the list has it", 0), ("a year's need more", 1))
 """The three shelves that are compared, by how many years' need stands beyond the list's aim."""
 
 
@@ -153,12 +153,13 @@ def _reserve(
     asked: SeasonQuestion, shelves: Sequence[CropShelf], words: str, lived: _Lived, drawn: _Drawn
 ) -> Reserve:  # fmt: skip
     """What a shelf so filled costs a year: jars, packs, kitchen hours, and what stands there once the crops are in."""
-    jars = packs = hours = standing = litres = 0.0
+    jars = packs = hours = standing = litres = metres = 0.0
     for at, shelf in enumerate(shelves):
         made, product = float(lived.put_up[at]), shelf.product
         if product.kind == "jar":
             jars += made
             standing += float(lived.most[at])
+            metres += float(lived.most[at] * float(asked.facts.jar_width_mm.get(product.sizes[0].name, 0)) / 1000)
         elif product.kind == "freezer":
             packs += made
             litres += float(lived.most[at]) * float(litres_of(product))
@@ -167,4 +168,4 @@ def _reserve(
         hours += float(first + later * (loads - 1)) if loads else 0.0
     out = float(lived.short.sum(axis=0).mean())
     served = 1 - float(lived.missing.sum() / max(drawn.wanted.mean(axis=(0, 1)).sum(), 1e-9))
-    return Reserve(words, out, served, jars, packs, hours, standing, litres)
+    return Reserve(words, out, served, jars, packs, hours, standing, litres, metres)

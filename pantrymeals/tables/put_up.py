@@ -20,6 +20,8 @@ from pantrymeals.plans.season import (
     SeasonNotes,
     SeasonWeek,
     SitterRow,
+    ToBuy,
+    TwoNeeds,
     WeekLoads,
     YearsAhead,
 )
@@ -80,11 +82,21 @@ PRODUCTS_AHEAD: Shape[ProductAhead] = Shape(
     "product, family, years_out (years), ever_out (chance, 0 to 1), missing (share of the need, 0 to 1)",
 )
 
+TO_BUY: Shape[ToBuy] = Shape(
+    "to buy", "something that the list takes and is bought", "what, count (of the size), size, by, cost (money), why"
+)
+
+BOOK_AND_MENUS: Shape[TwoNeeds] = Shape(
+    "book and menus",
+    "a product of which book and menus differ",
+    "product, size, by_book (of the size a year), by_menus (of the size a year), chosen (yes: in season.yaml)",
+)
+
 RESERVES: Shape[Reserve] = Shape(
     "reserves",
     "a way to fill the shelves",
     """filled_to, out (years in which an average product runs out), served (share of the need, 0 to 1), jars (a year),
-    packs (a year), hours (a year), standing (jars), litres (litres)""",
+    packs (a year), hours (a year), standing (jars), litres (litres), metres (of shelf)""",
     filled_to="words",
 )
 
@@ -120,12 +132,15 @@ def put_up_list(wanted: PutUpList, fitted: FittedSeason | None = None) -> pd.Dat
     return PUT_UP_LIST.frame((line, fits.get(line.product, line.loads)) for line in wanted.lines)
 
 
-def season(wanted: PutUpList, fitted: FittedSeason, weeks: Iterable[SeasonWeek]) -> tuple[pd.DataFrame, ...]:
-    """The tables of the season's report: the list, what is left alone, what is cut, the weeks and the limits."""
+def season(
+    wanted: PutUpList, fitted: FittedSeason, weeks: Iterable[SeasonWeek], bought: Iterable[ToBuy] = (),
+    differ: Iterable[TwoNeeds] = (),
+) -> tuple[pd.DataFrame, ...]:  # fmt: skip
+    """The tables of the season's report: the list, what is left alone, what is cut, weeks, limits, what to buy."""
     alone = frame_of("none of these", NONE_OF, wanted.none)
     return (
         put_up_list(wanted, fitted), alone, CUTS.frame(fitted.cuts), WEEKS.frame(fitted.weeks),
-        LIMITS.frame(fitted.uses), SEASON_WEEKS.frame(weeks),
+        LIMITS.frame(fitted.uses), SEASON_WEEKS.frame(weeks), TO_BUY.frame(bought), BOOK_AND_MENUS.frame(differ),
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 from dataclasses import replace
 from datetime import date
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from pantrymeals.actions.season import years_answer
 from pantrymeals.cli.main import app
 from pantrymeals.plans.season import YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
@@ -113,3 +115,23 @@ def test_what_goes_with_the_list_is_refused_with_years_and_not_dropped(beside: t
     assert done.exit_code == 2
     assert "--years" in done.output
     assert not list(tmp_path.iterdir())
+
+
+def test_the_households_own_odds_are_drawn_by_and_the_command_goes_before_them(asked: SeasonQuestion) -> None:
+    own = replace(asked, facts=replace(asked.facts, lost_freezer=7, lost_garden=9))
+
+    def drawn(*given: int | None) -> tuple[int, int]:
+        told = json.loads(years_answer(own, 3, *given).json_text())["years_ahead"]
+        return told["lost_freezer"], told["lost_garden"]
+
+    assert drawn() == (7, 9)
+    assert drawn(20, 0) == (20, 0)
+
+
+def test_the_shelf_is_the_width_of_the_jars_that_stand(asked: SeasonQuestion) -> None:
+    """Each jar a tenth of a metre wide: the metres of every reserve are a tenth of its jars."""
+    widths = dict.fromkeys((p.sizes[0].name for p in asked.household.products.values()), Fraction(100))
+    ahead = years_ahead(replace(asked, facts=replace(asked.facts, jar_width_mm=widths)), 5, paths=40)
+    assert ahead.reserves[0].standing > 0
+    for reserve in ahead.reserves:
+        assert reserve.metres == pytest.approx(reserve.standing / 10)
