@@ -13,6 +13,7 @@ from fractions import Fraction
 from math import ceil, floor
 
 from pantrymeals.records import Dish, Household, MealName, Product, Role
+from tests.kitchens import own_evenness as even
 from tests.kitchens import own_rules as rule
 from tests.kitchens.own_rules import ZERO, Choice
 
@@ -307,11 +308,11 @@ def put_bands(question: Question, pace: Fraction) -> None:
     """Give each product of which an even hand is asked the band around its share at a pace."""
     household = question.household
     for name, stock in question.stocks.items():
-        if not rule.kept_even(household, stock.product, question.first, question.days):
+        if not even.kept_even(household, stock.product, question.first, question.days):
             continue
-        share = rule.even_share(household, stock.product, question.first, question.days) * pace
-        step = rule.step_of(household, stock.product)
-        due = rule.behind(household, stock.product, pace) >= step
+        share = even.even_share(household, stock.product, question.first, question.days) * pace
+        step = even.step_of(household, stock.product)
+        due = even.behind(household, stock.product, pace) >= step
         share += step if due and share < step else 0
         stood = rule.gone_through(household, stock.product, question.first, question.days) / stock.content
         low = max(0, floor(share / step) * step - (0 if due else step))

@@ -2,7 +2,7 @@
 
 Source of every right answer here: trying them all (``every_menu.best_of_all``), by a reading of the numbered rules in
 DEVELOPERS.md that shares nothing with planner or checker (``own_rules``, ``own_reading``, ``own_score``); of the pace,
-HiGHS on a program of its own (``second_model.fits_at``).
+HiGHS on a program of its own (``second_pace.fits_at``).
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from pantrymeals.plans.menu import MenuPlan
 from tests.kitchens.own_reading import Question, read
 from tests.kitchens.own_score import Cooked, score
 from tests.outside.enumerated_larders import larder
-from tests.outside.second_model import fits_at
+from tests.outside.second_pace import fits_at
 from tests.property.every_menu import best_of_all, cost_as_planned, menus, question_of
 
 LARDERS = 400

@@ -7,7 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from tests.outside.judged import Judged, put_down
-from tests.outside.judges import PUBLISHED, WITHIN, Judge, packaged
+from tests.outside.judges import PUBLISHED, WITHIN, Judge
+from tests.outside.second_sources import packaged
 
 TABLES = packaged()
 FIGURES = [judged for judge in PUBLISHED for judged in judge(TABLES)]

@@ -40,7 +40,8 @@ from tests.kitchens.tiny import (
     rules,
     standing,
 )
-from tests.outside.second_model import SecondModel, fits_at
+from tests.outside.second_model import SecondModel
+from tests.outside.second_pace import fits_at
 from tests.property.every_menu import kitchens
 
 CLOSE = 0.02

@@ -17,12 +17,10 @@ from pantrymeals.batch_days.facts import courses, free_minutes
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee
-from pantrymeals.larder.batch_days_done import with_batches_done
-from pantrymeals.larder.taking import with_lots
-from pantrymeals.plans.menu import BatchWork, MenuPlan, Opening
+from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.plans.outlook import ForecastRow
-from pantrymeals.pull.pull import household_after, pull_list
-from pantrymeals.records import FreeHours, Household, HouseRules, LotState, Size
+from pantrymeals.pull.pull import household_after
+from pantrymeals.records import FreeHours, Household, HouseRules, Size
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, loose, lot, menu, qty, standing, supper
@@ -37,6 +35,10 @@ def proposed(household: Household, days: int = 7) -> list[tuple[int, str, int]]:
 
 def _works(household: Household, days: int = 7) -> tuple[BatchWork, ...]:
     return with_batch_days(household, idle(household, days)).batch_work
+
+
+def planned(home: Household, plan: MenuPlan) -> dict[str, ForecastRow]:
+    return {row.product: row for row in foresee(home, learn_paces(home, ()), plan).rows}
 
 
 def test_what_would_go_over_is_reckoned_by_hand() -> None:
@@ -81,7 +83,7 @@ def test_lots_with_a_state_are_left_alone(state: str) -> None:
 
 
 def test_jars_that_are_held_do_not_count_in_their_size() -> None:
-    home = _jam()
+    home = jam()
     berries = replace(home.products["Berries"], sizes=(*home.products["Berries"].sizes, Size("pt bag", qty("1 pt"))))
     held, small = lot("Berries", 12, "qt bag", state="held"), lot("Berries", 24, "pt bag")
     home = replace(home, products={**home.products, "Berries": berries})
@@ -203,7 +205,7 @@ def test_racks_of_one_kind_are_eaten_in_each_others_place() -> None:
     assert proposed(other) == []
 
 
-def _jam(**changes: Any) -> Household:
+def jam(**changes: Any) -> Household:
     """Jam for 4 of 10 weeks; berries in the freezer that no dish takes, not near the end of their months."""
     products = [
         jar("Jam", sizes=("hp",), acid="high", must_last_to=day(70), deadline_kind="new crop"),
@@ -220,28 +222,28 @@ def _jam(**changes: Any) -> Household:
 
 def test_a_gap_is_closed() -> None:
     # Six half-pints are missing: one go makes five; a second would make one that is wanted, for an hour.
-    assert proposed(_jam()) == [(SATURDAY, "Make jam", 2)]
-    (work,) = _works(_jam())
+    assert proposed(jam()) == [(SATURDAY, "Make jam", 2)]
+    (work,) = _works(jam())
     assert work.why == "jam runs out about 2 Feb, 6 half-pints short of 16 Mar"
     assert [(u.product, u.amount) for u in work.uses] == [("Berries", 6 * Fraction("946.352946"))]
 
 
 def test_no_gap_no_batch() -> None:
-    assert proposed(_jam(lots=[lot("Jam", 10, "hp"), lot("Berries", 12, "qt bag")])) == []
+    assert proposed(jam(lots=[lot("Jam", 10, "hp"), lot("Berries", 12, "qt bag")])) == []
 
 
 def test_what_standing_use_needs_is_not_taken_for_another_gap() -> None:
     # A quart a week until its day, 11 3/7 weeks, leaves less than three of the twelve.
-    assert proposed(_jam(standing=(standing("Jam", "1 hp"), standing("Berries", "1 qt")))) == []
+    assert proposed(jam(standing=(standing("Jam", "1 hp"), standing("Berries", "1 qt")))) == []
 
 
 def test_containers_that_are_opened_whole_go_whole() -> None:
-    home = _jam(batches=[batch("Make jam", ["5/2 qt Berries"], ["5 hp Jam"])])
+    home = jam(batches=[batch("Make jam", ["5/2 qt Berries"], ["5 hp Jam"])])
     assert _works(home)[0].uses[0].amount == 6 * Fraction("946.352946")
 
 
 def test_what_must_thaw_is_not_taken_before_it_can_be_thawed() -> None:
-    home = _jam(batch_hours=(FreeHours("Tue", 120),))
+    home = jam(batch_hours=(FreeHours("Tue", 120),))
     assert proposed(home) == [(1, "Make jam", 2)]
     frozen = replace(home.products["Berries"], thaw_days=2)
     home = replace(home, products={**home.products, "Berries": frozen})
@@ -252,7 +254,7 @@ def test_what_must_thaw_is_not_taken_before_it_can_be_thawed() -> None:
 
 def test_packs_past_their_months_are_saved() -> None:
     old = lot("Berries", 3, "qt bag", put_up=date(2024, 7, 1))
-    home = _jam(standing=(), lots=[old])
+    home = jam(standing=(), lots=[old])
     aged = replace(home.products["Berries"], keeps_months=Fraction(12))
     home = replace(home, products={**home.products, "Berries": aged})
     assert proposed(home) == [(SATURDAY, "Make jam", 1)]
@@ -333,70 +335,6 @@ def test_what_comes_in_may_be_taken_from_its_day_on() -> None:
 
 def test_the_same_every_time() -> None:
     assert len({_works(cellar(), 28) for _ in range(3)}) == 1
-
-
-def test_the_pull_list_fetches_for_a_batch_day_the_oldest_first() -> None:
-    lots = [lot("Apples", 34, "lb", where="C"), lot("Apples", 6, "lb", where="A", put_up=date(2025, 8, 1))]
-    home = cellar(lots=lots, standing=())
-    plan = with_lots(home, with_batch_days(home, idle(home)))
-    lines = [(x.fetch, x.where, x.count, x.dish) for x in pull_list(home, plan).lines]
-    name = "Sauce the apples"
-    assert sorted(lines) == [(day(SATURDAY), "A", 6, name), (day(SATURDAY), "C", 14, name)]
-
-
-def test_frozen_packs_for_a_batch_day_are_lifted_out_before_it() -> None:
-    home = _jam()
-    frozen = replace(home.products["Berries"], thaw_days=2)
-    home = replace(home, products={**home.products, "Berries": frozen})
-    (line,) = pull_list(home, with_lots(home, with_batch_days(home, idle(home)))).lines
-    assert (line.kind, line.fetch, line.needed, line.count) == ("lift out", day(3), day(5), 6)
-
-
-def test_a_dish_and_a_batch_day_that_take_one_jar_each_have_their_own_line() -> None:
-    home = _jam(dishes=[dish("Fool", ["1 qt Berries"])])
-    meals = [supper(day(n), open_roles=("main",)) for n in range(5)]
-    plan = menu(home, [*meals, supper(day(5), cooked(home, "Fool"))], [Opening(day(5), "Berries", "qt bag", 1)])
-    lines = pull_list(home, with_lots(home, with_batch_days(home, plan))).lines
-    assert sorted((x.dish, x.count) for x in lines) == [("Fool", 1), ("Make jam", 3)]
-
-
-def test_the_morning_after_has_what_was_made_and_not_what_was_taken() -> None:
-    home = cellar(standing=())
-    after = household_after(home, with_batch_days(home, idle(home)))
-    assert {(x.product, x.count) for x in after.lots} == {("Apples", 20), ("Sauce", 8)}
-    assert after.known_since["Sauce"] == day(SATURDAY)
-    made = next(x for x in after.lots if x.product == "Sauce")
-    assert (made.put_up, made.tested_source) == (day(SATURDAY), "")
-
-
-def planned(home: Household, plan: MenuPlan) -> dict[str, ForecastRow]:
-    return {row.product: row for row in foresee(home, learn_paces(home, ()), plan).rows}
-
-
-def test_the_run_out_table_counts_what_was_taken_and_made() -> None:
-    home = _jam()
-    plan = with_batch_days(home, idle(home))
-    before = planned(home, idle(home))
-    after = planned(home, plan)
-    assert (before["Jam"].as_planned.mark, before["Jam"].as_planned.out) == ("short", day(27))
-    assert (after["Jam"].as_planned.mark, after["Jam"].on_hand) == ("reaches", 4)
-    assert after["Jam"].as_planned.out is not None
-    assert after["Jam"].as_planned.out > day(70)
-    assert after["Jam"].as_planned.reason.endswith(" more from the batch day of 10 Jan.")
-    assert after["Berries"].as_planned.reason.endswith(" less for the batch day of 10 Jan.")
-    assert after["Berries"].on_hand == 12
-
-
-@pytest.mark.parametrize("state", ["held", "promised", "seed", "suspect"])
-def test_a_batch_day_takes_nothing_of_what_is_not_on_the_shelf(state: LotState) -> None:
-    """Neither on the morning after nor in the run-out: the old lot stands as it stood."""
-    apart = lot("Apples", 30, "lb", put_up=date(2024, 9, 1), state=state)
-    home = cellar(lots=[apart, lot("Apples", 40, "lb")], standing=())
-    plan = with_batch_days(home, idle(home))
-    assert plan.batch_work
-    for after in (household_after(home, plan), with_batches_done(home, plan)):
-        assert [x.count for x in after.lots if x.state == state] == [30]
-        assert sum(x.count for x in after.lots if x.product == "Apples" and not x.state) < 40
 
 
 def test_a_batch_day_is_found_after_the_days_of_meals_were_counted_in_the_same_run() -> None:
