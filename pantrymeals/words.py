@@ -94,6 +94,11 @@ def yearly(day: tuple[int, int]) -> str:
     return f"{day[1]} {MONTHS[day[0] - 1]}"
 
 
+def season_name(year: int, opens: tuple[int, int]) -> str:
+    """'2026' for a season of one year's summer, '2026-27' where it opens in spring and runs over the new year."""
+    return f"{year}-{(year + 1) % 100:02d}" if opens[0] > 6 else str(year)
+
+
 def span(first: date, last: date) -> str:
     """'Saturday 17 to Friday 23 January 2026', naming month and year once where they are shared."""
     if first == last:

@@ -64,6 +64,6 @@ def larder_report(
         season = make_season(question_of(larder, chance.seed), SeasonAsked(seed=chance.seed))
     if isinstance(season, SeasonSheet):
         weeks_of_it = season_weeks(season.wanted, season.fitted)
-        name = f"The season of {season.wanted.season}"
-        parts.append(Chapter(name, (), [season_picture(season.wanted.season, weeks_of_it)]))
+        name = f"The season of {season.wanted.called()}"
+        parts.append(Chapter(name, (), [season_picture(season.wanted.called(), weeks_of_it)]))
     return larder_html(origin_of(household), parts)

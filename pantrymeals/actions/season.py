@@ -218,7 +218,7 @@ def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:
 
     name, wanted, fitted = sheet.household.name, sheet.wanted, sheet.fitted
     weeks = season_weeks(wanted, fitted)
-    drawing = season_picture(wanted.season, weeks)
+    drawing = season_picture(wanted.called(), weeks)
     return Answer(
         lambda paper: write_season(paper, season_shown(sheet), full=full),
         lambda: figures_json(

@@ -36,12 +36,19 @@ class DishWords:
 
 
 def both_books(starter: RecipeBook, own: RecipeBook) -> RecipeBook:
-    """The household's dishes over the starter's of the same name."""
+    """The household's dishes over the starter's of the same name, of which none is made of what nothing leaves."""
     ours = {fold(n) for n in (*own.dishes, *own.batch_days)}
+    theirs = {n: d for n, d in starter.dishes.items() if fold(n) not in ours}
+    left = {fold(d.leaves.name) for d in (*theirs.values(), *own.dishes.values()) if d.leaves}
+    never = {
+        n: (d.needs_left, "a dish that leaves it")
+        for n, d in theirs.items()
+        if d.needs_left and fold(d.needs_left) not in left
+    }
     return RecipeBook(
-        {**{n: d for n, d in starter.dishes.items() if fold(n) not in ours}, **own.dishes},
+        {**{n: d for n, d in theirs.items() if n not in never}, **own.dishes},
         {**{n: b for n, b in starter.batch_days.items() if fold(n) not in ours}, **own.batch_days},
-        {n: p for n, p in (*starter.skipped.items(), *own.skipped.items()) if fold(n) not in ours},
+        {n: p for n, p in (*starter.skipped.items(), *never.items(), *own.skipped.items()) if fold(n) not in ours},
         starter.skipped_tags | own.skipped_tags,
         starter.skipped_leavings | own.skipped_leavings,
         {**starter.spots, **own.spots},

@@ -10,7 +10,7 @@ from pathlib import Path
 from pantrymeals.errors import PantryError, Place
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.dish_fields import BATCH, DISH, Book, UseReader, batch_day_of, dish_of, is_batch
-from pantrymeals.files.each_of import each_of, lacking_of
+from pantrymeals.files.each_of import called_here, each_of, lacking_of, words_called
 from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import Node, read_yaml
@@ -119,7 +119,19 @@ class _RecipeReading:
             name, group = lacking_of(node)
             self.skipped[name] = (group,)
         for one in made:
-            self._read_one(one)
+            self._read_one(self._as_called_here(*words_called(one)))
+
+    def _as_called_here(self, node: Node, words: tuple[str, ...]) -> Node:
+        """A starter dish by this household's words for what it takes."""
+        if not words or not any(product.thing for product in self.known.by_name.values()):
+            return node
+        unheard = Gathering()
+        fields = Fields(node, DISH, "a dish", unheard)
+        read = UseReader(self.known, self.strict, unheard, self.measures, fields.text("name")).uses(fields, "uses")
+        written = fields.many("uses")
+        return (
+            called_here(node, words, zip(written, read, strict=True), self.known) if len(read) == len(written) else node
+        )
 
     def _read_one(self, node: Node) -> None:
         batch = is_batch(node)

@@ -33,10 +33,13 @@ def number_words(count: float) -> str:
 
 
 def amount_words(size: str, count: float) -> str:
-    """'two quarts', '1 1/2 pounds', 'three'."""
+    """'two quarts', '1 1/2 pounds', 'three', '23 x 500 ml jar'."""
     if count == 0.5:
         return f"half a {unit_words(size, 1)}".rstrip()
-    return f"{number_words(count)} {unit_words(size, count)}".rstrip()
+    number = number_words(count)
+    if size[:1].isdigit() and number[:1].isdigit():
+        return f"{number} x {size}"
+    return f"{number} {unit_words(size, count)}".rstrip()
 
 
 def so_much(size: str, count: Fraction) -> str:
@@ -72,9 +75,9 @@ def month_words(day: date, today: date) -> str:
 
 
 def day_words(day: date, today: date) -> str:
-    """'14 March', with the year when it is more than eleven months off."""
+    """'14 March', with the year when it is not this one."""
     text = f"{day.day} {month_name(day)}"
-    return f"{text} {day.year}" if abs((day - today).days) > 335 else text
+    return f"{text} {day.year}" if day.year != today.year else text
 
 
 def pace_words(size: str, weekly: float, *, sparing: bool) -> str:

@@ -17,6 +17,7 @@ from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.records import YEAR_OPENS
+from pantrymeals.words import season_name
 
 Basis = Literal[
     "full book years",
@@ -143,6 +144,11 @@ class PutUpList:
     by_the_book: bool
     cautions: tuple[CautionShown, ...] = ()
     metric: bool = False
+    opens: tuple[int, int] = YEAR_OPENS
+
+    def called(self) -> str:
+        """Its season's name, '2027' or '2026-27'."""
+        return season_name(self.season, self.opens)
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,6 +359,10 @@ class SeasonNotes:
     sitters: tuple[str, ...] = ()
     opens: tuple[int, int] = YEAR_OPENS
     changes: tuple[tuple[str, str], ...] = ()
+
+    def called(self) -> str:
+        """Its season's name, '2026' or '2025-26'."""
+        return season_name(self.year, self.opens)
 
 
 @dataclass(frozen=True, slots=True)

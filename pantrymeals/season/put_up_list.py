@@ -77,7 +77,7 @@ def put_up_list(asked: SeasonQuestion) -> PutUpList:
     cautions = season_cautions(asked, lines)
     return PutUpList(
         book_year_of(first, asked.household.year_opens), asked.today, tuple(lines), tuple(none), by_the_book, cautions,
-        asked.household.measures == "metric",
+        asked.household.measures == "metric", asked.household.year_opens,
     )  # fmt: skip
 
 

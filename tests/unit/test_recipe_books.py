@@ -183,7 +183,10 @@ def test_each_file_is_one_whole_dish_named_after_itself(path: Path) -> None:
     dish = yaml.safe_load(path.read_text(encoding="utf-8"))
     plain = dish["name"].lower().replace("'", "")
     assert path.stem == re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
-    assert set(dish) <= FIELDS
+    assert set(dish) <= FIELDS | {"called"}
+    for word in dish.get("called", ()):  # a word of its name, and of what it takes
+        assert word in dish["name"].lower()
+        assert word in str(dish["uses"]).lower()
     assert dish["uses"]
     assert dish["minutes"] > 0
     if dish.get("batch"):

@@ -40,7 +40,7 @@ _WAYS = (("canner", "To put up in jars"), ("freezer", "For the freezer"), ("othe
 
 def season_pdf(wanted: PutUpList, fitted: FittedSeason, svg: str, origin: Origin, printing: Printing) -> bytes:
     """The PDF's bytes. svg: the season by week, drawn."""
-    name = f"The season of {wanted.season}, {origin.household}"
+    name = f"The season of {wanted.called()}, {origin.household}"
     return set_pages(
         name, [page(_list(wanted, fitted), fit=True), page(_calendar(wanted, fitted, svg), fit=True)], origin, printing
     )  # fmt: skip
@@ -48,7 +48,7 @@ def season_pdf(wanted: PutUpList, fitted: FittedSeason, svg: str, origin: Origin
 
 def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
     blocks: list[Block] = [
-        title(f"The put-up list of {wanted.season}", "As far as jars, hours, freezer and ground allow.")
+        title(f"The put-up list of {wanted.called()}", "As far as jars, hours, freezer and ground allow.")
     ]
     for way, said in _WAYS:
         blocks += chapter(
@@ -87,7 +87,7 @@ def _calendar(wanted: PutUpList, fitted: FittedSeason, svg: str) -> list[Block]:
         for week in weeks_of(wanted, fitted)
     ]
     blocks: list[Block] = [
-        title(f"The putting-up calendar of {wanted.season}", "Week by week; hours are taken of those there are.")
+        title(f"The putting-up calendar of {wanted.called()}", "Week by week; hours are taken of those there are.")
     ]
     if not rows:
         return [*blocks, words(("plain", "Nothing to put up."))]

@@ -44,7 +44,7 @@ def shelf_picture(name: str, unit: str, past: Sequence[ShelfDay]) -> Picture:
     return Picture(f"{said}.", layers(rows, {"x": days("day")}, marks, width=640, height=240, title=title))
 
 
-def season_picture(season: int, weeks: Sequence[SeasonWeek]) -> Picture:
+def season_picture(season: str, weeks: Sequence[SeasonWeek]) -> Picture:
     """The season by week: hours taken of those there are, and below them loads, jars and packs."""
     loads, jars = sum(week.loads for week in weeks), sum(week.jars for week in weeks)
     said = f"The season of {season} by week: {loads} loads, {jars} jars and packs in {plural(len(weeks), 'week')}"

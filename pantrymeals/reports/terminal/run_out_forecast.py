@@ -226,7 +226,7 @@ def write_cover(paper: Paper, cover: LarderCover) -> None:
 
 
 def _days(days: float) -> str:
-    return f"{days:.1f} days" if days >= 0.95 else f"{days * 24:.0f} hours"
+    return f"{days:.1f} days" if days >= 0.95 else plural(round(days * 24), "hour")
 
 
 def write_back_test(paper: Paper, test: BackTest, *, months: int = 12) -> None:

@@ -55,7 +55,7 @@ def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> Non
 
 def _write_head(paper: Paper, shown: SeasonShown) -> None:
     wanted = shown.wanted
-    paper.line((f"{shown.household}: the season of {wanted.season}", "bold"))
+    paper.line((f"{shown.household}: the season of {wanted.called()}", "bold"))
     pace = "as run-out has it" if wanted.by_the_book else "at a year's need, the book being too young for a pace"
     paper.line(
         f"As of {short_day(wanted.today)} {wanted.today.year}. Aim: {round(shown.service * 100)} of every 100 called "

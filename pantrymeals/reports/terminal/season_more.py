@@ -41,7 +41,7 @@ def write_glut(paper: Paper, plan: GlutPlan) -> None:
 
 def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
     """A book year: carried in, put up, given, lost, used, carried out; and a verdict under each."""
-    title = f"{household_name}: notes of the season of {notes.year}"
+    title = f"{household_name}: notes of the season of {notes.called()}"
     paper.line((title, "bold"))
     day = yearly(notes.opens)
     paper.line(f"{day} to {day}{', still running.' if notes.running else '.'}")

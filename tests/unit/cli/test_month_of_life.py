@@ -9,8 +9,10 @@ from __future__ import annotations
 import csv
 import json
 import re
+import time
 from dataclasses import dataclass, field
 from fractions import Fraction
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -196,6 +198,61 @@ def test_what_is_written_to_files_is_in_the_kitchens_measures_too(life: Life, tm
     assert {row["size"] for row in rows.values()}.isdisjoint(
         {"qt", "pt", "hp", "lb"} if life.jar != "pt" else {"kg", "l"}
     )
+
+
+ASKED_FOR = ("/static/{name}", "/come-in/{token}", "/search/{number}", "/heard")
+"""Paths of no page of their own: files, the door, and what a page asks for while it waits (seen as the boards)."""
+
+
+def pages_of(folder: Path) -> dict[str, str]:
+    """Every page that is served of a household, as a person reads it: its words and those of its fields."""
+    from tests.page.conftest import serving
+
+    with serving(folder) as served, served.client() as client:
+        boards = [served.searches.ask(name) for name in ("run-out", "eat-first", "season", "sitters")]
+        home = load_larder(folder, None, DAY)
+        paths = ["/", "/week", "/plan", "/pull", "/pull/list", "/took", "/put-up", "/log", "/count", "/products",
+                 "/part-jars", "/phones", "/dishes", "/no-store", "/more", "/dish?name=Beef patties and onion gravy",
+                 *(f"/count/at?place={place.code}" for place in home.places),
+                 *(f"/product?name={name}" for name in home.products)]  # fmt: skip
+        end = time.monotonic() + 240
+        while not all(board.over for board in boards) and time.monotonic() < end:
+            time.sleep(0.2)
+        assert [board.state for board in boards] == ["done"] * 4
+        paths += [f"/{board.asked.question}" for board in boards]
+        answers = {path: client.get(path) for path in paths}
+        assert {path: answer.status_code for path, answer in answers.items() if answer.status_code != 200} == {}
+        return {path: read_aloud(answer.text) for path, answer in answers.items()}
+
+
+def read_aloud(page: str) -> str:
+    """A page's words, with what its fields and pictures are called, a line for each piece."""
+    page = re.sub(r"(?s)<(script|style).*?</\1>|<head>.*?</head>", " ", page)
+    called = re.sub(r'<[^>]*\b(?:aria-label|placeholder|alt|title|value)="([^"]*)"[^>]*>', r"\n\1\n", page)
+    lines = (" ".join(unescape(re.sub(r"</?(b|strong|em|span|small|a)\b[^>]*>", " ", line)).split()) for line in
+             re.sub(r"</?(?!(?:b|strong|em|span|small|a)\b)[a-z][^>]*>", "\n", called).splitlines())  # fmt: skip
+    return "\n".join(line for line in lines if line)
+
+
+def test_the_page_is_in_the_kitchens_measures_too(life: Life) -> None:
+    """Every path that is served, and every product's page, goes into the scans below."""
+    found = pages_of(life.folder)
+    assert "Green beans" in found["/product?name=Green beans"]
+    assert "Nora" in found["/plan"] or "Mere" in found["/plan"]
+    life.screens |= {f"page {path}": text for path, text in found.items()}
+
+
+def test_no_path_of_the_page_is_left_out(tmp_path: Path) -> None:
+    from pantrymeals.serve.app import pages
+    from pantrymeals.serve.guard import Guard
+    from pantrymeals.serve.house import House
+    from pantrymeals.serve.searches import Searches
+
+    folder = begun(tmp_path / "p", "pints.txt", "pints.csv")
+    kitchen = House(folder)
+    app = pages(kitchen, Guard(by_link=False, address="http://127.0.0.1:1"), Searches(kitchen))
+    served = {route.path for route in app.routes if "GET" in getattr(route, "methods", ())}
+    assert served - set(ASKED_FOR) == {path.partition("?")[0] for path in pages_of(folder)}
 
 
 def test_no_screen_has_the_other_kitchens_measures(life: Life) -> None:

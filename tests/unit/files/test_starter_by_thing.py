@@ -76,6 +76,33 @@ def test_no_dish_goes_by_the_name_of_what_is_not_kept(meat: str, pints: Househol
     assert not [n for n in south.dishes if meat in fold(n)]
 
 
+def test_a_dish_is_called_by_what_is_kept_for_it(pints: Household, south: Household) -> None:
+    """A larder of pumpkins has no squash on its menu, one of silverbeet no chard, one of lentils no split peas."""
+    assert {"Pumpkin pie", "Stuffed pumpkin half", "Pumpkin and bean soup", "Silverbeet with garlic"} <= set(
+        south.dishes
+    )
+    assert {"Lentil soup, plain", "Sausage and sweetcorn rice", "Potato cakes and apple sauce"} <= set(south.dishes)
+    assert {"Stuffed squash half", "Split pea soup, plain", "Oat griddle cakes with apple butter"} <= set(pints.dishes)
+    for word in ("squash", "chard", "kale", "applesauce", "split pea", "pepper", "pear butter", "dill"):
+        assert not [n for n in south.dishes if word in fold(n)], word
+        assert word in ("squash", "split pea", "applesauce") or not [n for n in pints.dishes if word in fold(n)], word
+    halved = south.dishes["Stuffed pumpkin half"].method[0]
+    assert halved.startswith("Halve the pumpkin, ")
+    assert (
+        south.dishes["Pumpkin and bean soup"].leaves is None
+        or "Pumpkin" in south.dishes["Pumpkin and bean soup"].leaves.name
+    )
+
+
+def test_what_is_made_of_a_leaving_is_there_where_a_dish_leaves_it(pints: Household, south: Household) -> None:
+    for home in (pints, south):
+        left = {d.leaves.name for d in home.dishes.values() if d.leaves}
+        made = {d.needs_left for d in home.dishes.values() if d.needs_left}
+        assert made <= left
+    assert "Cold chicken and jelly bread" in pints.dishes
+    assert not [n for n in pints.dishes if n.startswith("Cold beef")]
+
+
 def test_every_name_in_a_plain_dish_is_one_of_the_catalogue() -> None:
     assert len(PLAIN) > 50
     for path in PLAIN:

@@ -55,8 +55,8 @@ def small_pictures() -> Iterator[Picture]:
     yield board_picture(replace(sheet.forecast, rows=()))
     yield shelf_picture("Beans", "qt", [ShelfDay(TODAY, Fraction(3), Fraction(3))])
     yield shelf_picture("Beans", "qt", [])
-    yield season_picture(2026, [SeasonWeek(TODAY, Fraction(3), Fraction(9, 2), 2, 14)])
-    yield season_picture(2026, [])
+    yield season_picture("2026", [SeasonWeek(TODAY, Fraction(3), Fraction(9, 2), 2, 14)])
+    yield season_picture("2026", [])
 
 
 @pytest.mark.parametrize("picture", list(small_pictures()), ids=lambda p: p.said[:20])
