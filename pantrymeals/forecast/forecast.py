@@ -83,6 +83,8 @@ def learn_paces(
     history = read_history(household.products, lines, household.today)
     signs = without_a_book(household, per_person or {}) if history.weeks < YOUNG_WEEKS else {}
     rates = learn(history, what_to_expect(household, history, household.today, signs))
+    if signs:
+        rates = replace(rates, of=_with_written_years(household, rates.of))
     return BookPace(
         history,
         rates,
@@ -124,6 +126,23 @@ def without_a_book(household: Household, per_person: Mapping[str, Fraction]) -> 
     return out
 
 
+def _with_written_years(household: Household, rates: Mapping[str, Rate]) -> dict[str, Rate]:
+    """A young book's rates, as sure as the years that the household wrote down beside it make them."""
+    out = dict(rates)
+    for name in {year.product for year in household.season.years} & rates.keys():
+        used = [float(y.used) for y in household.season.years if y.product == name]
+        weeks = 52 / 12 * len(household.products[name].eaten_in or range(12)) * len(used)
+        out[name] = _seen(rates[name], sum(used), weeks)
+    return out
+
+
+def _seen(rate: Rate, used: float, weeks: float) -> Rate:
+    """The rate once so many containers went in so many weeks more: a Gamma rate and Poisson goes."""
+    mean = rate.weekly or used / max(weeks, 4.0)
+    sure = rate.sure_goes + used / rate.grain
+    return replace(rate, weekly=mean * sure / (rate.sure_goes + mean * weeks / rate.grain), sure_goes=sure)
+
+
 def _told_by(weeks: int, rate: Rate, sign: Sign | None) -> tuple[str, ...]:
     book = ("the book",) if sign is None or (weeks and rate.goes >= LEAST_GOES) else ()
     return book + (() if sign is None else sign.told_by)
@@ -143,10 +162,7 @@ def with_menus(pace: BookPace, plan: MenuPlan, household: Household) -> BookPace
         standing = float(stated_year(household, name)[household.today.month - 1])
         if not took and not rate.weekly:
             continue
-        goes, mean = (took + standing * weeks) / rate.grain, rate.weekly or took / max(weeks, 4.0)
-        sure = rate.sure_goes + goes
-        weekly = mean * sure / (rate.sure_goes + mean * weeks / rate.grain)
-        rates[name] = replace(rate, weekly=weekly, sure_goes=sure)
+        rates[name] = _seen(rate, took + standing * weeks, weeks)
         if took:
             told_by[name] = (*(w for w in told_by[name] if w == "the book"), "the menus",
                              *(w for w in told_by[name] if w != "the book"))  # fmt: skip

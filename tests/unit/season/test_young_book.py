@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction as F
 
 import pytest
 
+from pantrymeals.actions.run_out import Chance, Larder, run_out
 from pantrymeals.larder.at_table import dishes_take
 from pantrymeals.plans.book import BookYear
-from pantrymeals.records import Household
+from pantrymeals.records import Household, Lot
 from pantrymeals.season.asked import SeasonQuestion, need_of
+from pantrymeals.season.carry_over import carried_over
 from pantrymeals.season.history import need_from_history
 from pantrymeals.season.put_up_list import put_up_list
 from tests.kitchens.tiny import dish, jar, kitchen, loose, lot, meal_roles
@@ -85,3 +88,22 @@ def test_a_family_in_its_first_month_is_told_to_put_up_what_its_dishes_take(
     assert dict(made.none)["Chutney"] == (
         "too young to tell: no book year, standing use or dish speaks of it; 46 quarts on the shelf"
     )
+
+
+@pytest.mark.parametrize(("years", "used"), [((20,), 20), ((18, 22, 20), 20), ((40,), 40)])
+def test_years_that_were_written_down_are_the_pace_of_a_book_with_nothing_in_it(
+    asked, a_household, a_product, book_year, years, used
+) -> None:
+    """Sixty quarts on 17 January, so many a year: by hand what 28 weeks to 1 August leave, to a jar."""
+    beans = a_product("Beans", deadline_kind="new crop", must_last_to=date(2026, 8, 1))
+    season = {
+        "harvest": [{"crop": "beans", "from": "08-01", "to": "08-30", "products": ["Beans"]}],
+        "history": [book_year("Beans", 2024 - n, 0, 60, eaten) for n, eaten in enumerate(years)],
+    }
+    home = a_household(beans, lots=(Lot("Beans", "qt", F(60), date(2025, 8, 5)),), season=season)
+    left = 60 - used / 365 * 196
+    assert abs(carried_over(asked(home), "Beans") - left) <= 1
+    (row,) = run_out(Larder(home, ()), Chance()).rows
+    assert row.as_eaten is not None
+    assert row.as_eaten.left == carried_over(asked(home), "Beans")
+    assert row.told_by == ("your own years",)
