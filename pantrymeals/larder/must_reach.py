@@ -85,11 +85,6 @@ EARLY = timedelta(days=30)
 """A crop may be in so long before its usual day. Common practice, no published source."""
 
 
-def came_in_early(household: Household, name: str, due: date) -> bool:
-    """Whether the crop that is due on a day ahead is in: something sound of it was put up in the month before."""
-    return bool(_of_the_new_crop(household, name, due))
-
-
 def _of_the_new_crop(household: Household, name: str, due: date) -> Fraction:
     """What stands there (base measure) that was put up in the month before a crop's usual day, which is still ahead."""
     if not due - EARLY <= household.today < due:

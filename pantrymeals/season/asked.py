@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.book_history import book_year_of, opens
-from pantrymeals.larder.must_reach import came_in_early, comes_round, season_days
+from pantrymeals.larder.must_reach import comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.larder.supply import stands
 from pantrymeals.plans.book import BookYear
@@ -101,10 +101,19 @@ def crop_days(household: Household) -> dict[str, date]:
     }
 
 
+_NEARLY_A_YEAR = 300
+"""Days that a day to reach lies beyond a crop's first, from which on it is the crop after that is waited for."""
+
+
 def window_of(household: Household, name: str, harvest: Harvest) -> tuple[date, date]:
-    """First and last day of the crop that a product's list plans for: the one after, where this one is in already."""
+    """First and last day of the crop that a product's list plans for.
+
+    The one after, where what stands there has to last to that: this year's is in already, or lost.
+    """
     first, last = next_window(household.today, harvest, household.year_opens)
-    if not came_in_early(household, name, first):
+    product = household.products[name]
+    due = product.must_last_to if product.deadline_kind == "new crop" else None
+    if due is None or (due - first).days < _NEARLY_A_YEAR:
         return first, last
     return comes_round(first, first), comes_round(last, last)
 

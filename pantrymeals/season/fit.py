@@ -188,6 +188,20 @@ class _Model:
         return Chosen(loads, days, best, bound, status == "OPTIMAL")
 
 
+def _put_off(model: _Model, lines: tuple[PutUpLine, ...], best: Chosen) -> list[Any]:
+    """Loads of which the crop was in a week before and that still wait, week by week: what is picked does not keep."""
+    out = []
+    for line in lines:
+        for before, week in pairwise(weeks_of(line)):
+            in_then = line.in_by(before) * best.of(line.product) // line.loads
+            if line.comes and in_then:
+                waits = model.model.new_int_var(0, in_then, "")
+                done = sum(model.loads[line.product, w] for w in weeks_of(line) if w <= week)
+                model.model.add(waits >= in_then - done)
+                out.append(waits)
+    return out
+
+
 def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed: int, seconds: float) -> Chosen:
     """The same worth in calmer weeks: the least busy fullest week, then fewer days at the canner."""
     model = _Model(lines, limits)
@@ -204,7 +218,8 @@ def _calm(lines: tuple[PutUpLine, ...], limits: SeasonLimits, best: Chosen, seed
         for (product, week), var in model.loads.items()
         if by_name[product].way != "canner"  # what goes through no canner is done as soon as it comes
     ]
-    model.model.minimize(peak + 20 * sum(model.days.values()) + sum(later))
+    late = _put_off(model, lines, best)
+    model.model.minimize(peak + 20 * sum(model.days.values()) + sum(later) + 30 * sum(late))
     for key, var in model.loads.items():
         model.model.add_hint(var, best.loads.get(key, 0))
     calm = model.solve(seed, min(seconds, 5.0))

@@ -43,11 +43,13 @@ def jar_losses(household: Household, book: Iterable[Movement], failed: int) -> J
     broken = -sum((m.count for m in ours if m.note == "broken"), Fraction(0))
     filled = sealed + failed
     if filled >= LEAST_JARS:
-        words = f"by your book {failed} of {as_words(filled)} jars did not seal"
+        words = f"those that fail counted, by your book {failed} of {as_words(filled)} jars did not seal"
         words += f" and {plural(round(broken), 'jar')} broke" if broken else ""
         return JarLosses(failed / filled, broken / filled, words)
     facts = household.season
     if facts.lids_used and facts.seals_failed < facts.lids_used:
         share = Fraction(facts.seals_failed, facts.lids_used)
-        return JarLosses(share, Fraction(0), f"last season {facts.seals_failed} of {facts.lids_used} lids did not seal")
-    return JarLosses(told_by="none: nothing is written of seals that fail, and some do")
+        return JarLosses(
+            share, Fraction(0), f"those that fail counted, last season {facts.seals_failed} of {facts.lids_used}"
+        )
+    return JarLosses(told_by="none for seals that fail, of which nothing is written")

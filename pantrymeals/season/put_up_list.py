@@ -282,6 +282,8 @@ def coming(
     ours = [e for e in asked.facts.expected if e.product == name and first <= e.day <= last]
     own = [asked.household.products[n] for n in harvest.products if n in asked.household.products]
     cut_up = not harvest.grown and any(p.kind == "freezer" and not frozen_here(p) for p in own)
+    if name in harvest.each_gives and not ours:
+        return ()  # it is there when the animal is cut up
     if len({e.day for e in ours}) > (0 if cut_up else 1):
         total = sum((e.amount for e in ours), Fraction(0))
         there = [

@@ -38,7 +38,7 @@ def _lids(
     jars = sum(fits[line.product] for line in lines if line.flats)
     by = min((first[line.product] for line in lines if line.flats and line.product in first), default=None)
     losses = asked.losses
-    why = f"{jars} jars take {losses.lids_for(jars)} lids, those that fail counted: {losses.told_by}"
+    why = f"{jars} jars take {losses.lids_for(jars)} lids ({losses.told_by})"
     why += f"; {sum(asked.facts.flats.values()) or 'none'} on hand"
     for kind, count in fitted.flats_to_buy.items():
         if count:

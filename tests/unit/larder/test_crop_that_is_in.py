@@ -57,7 +57,7 @@ def test_run_out_menu_and_season_ask_for_the_same_day():
         assert row.as_eaten is not None
         assert (row.must_last_to, row.as_eaten.mark) == (due, mark)
         assert deadline(home.products["Beans"], TODAY) == due
-        assert crop_days(home) == {"Beans": due}
+        assert crop_days(home) == {"Beans": due}, "the list waits for the crop that run-out asks to reach"
         assert question_of(larder).at_crop()[0].products["Beans"].must_last_to == due
 
 
