@@ -21,6 +21,7 @@ from pantrymeals.records import Dish, Household, Product, Use
 
 CLOSE = 1e-6
 EIGHT_WEEKS = 56
+BASES = ("oats", "bread", "toast", "potato", "beans", "corn")
 
 
 def open_roles(household: Household, plan: MenuPlan) -> Fraction:  # noqa: ARG001
@@ -41,8 +42,7 @@ def liking_and_effort(household: Household, plan: MenuPlan) -> Fraction:
         total += points.LIKED_LESS * (2 - dish.liking) + points.MINUTE * dish.hands_on_minutes
         total += points.REFUSED * len(refuse) + points.OPTION_LESS_LIKED * _ranks(household, meal, planned)
         total += points.EVERYDAY * _everyday_at_an_occasion(household, meal, dish)
-        stood = points.MAIN_STOOD_LATELY if dish.role == "main" else points.STOOD_LATELY
-        total += stood * _stood_lately(household, plan, dish)
+        total += _each_time(dish) * _stood_lately(household, plan, dish)
         total += points.SAME_THING_AGAIN * _as_a_week_ago(household, plan, meal, dish)
         beside = [household.dishes[other.dish] for other in meal.dishes if other is not planned]
         if dish.goes_with and not any({one.name, *one.tags} & dish.goes_with for one in beside):
@@ -56,6 +56,12 @@ def _everyday_at_an_occasion(household: Household, meal: PlannedMeal, dish: Dish
     kinds = {o.kind for o in on if o.kind and meal.meal in o.meals}
     fitting = dish.only_for in kinds or dish.name in {o.dish for o in on}
     return bool(kinds) and dish.role in ("main", "lunch") and not fitting
+
+
+def _each_time(dish: Dish) -> int:
+    if dish.role in ("breakfast", "lunch"):
+        return points.MORNING_OR_NOON_STOOD_LATELY
+    return points.MAIN_STOOD_LATELY if dish.role == "main" else points.STOOD_LATELY
 
 
 def _stood_lately(household: Household, plan: MenuPlan, dish: Dish) -> int:
@@ -169,6 +175,19 @@ def _left_over(household: Household, plan: MenuPlan, product: Product) -> Fracti
     return points.NOT_EATEN_FIRST * max(ZERO, held - eaten) / max(held, Fraction(points.FEWEST_NOT_EATEN))
 
 
+def mornings(household: Household, plan: MenuPlan) -> Fraction:
+    """Breakfasts of one base beyond three, in the first seven days, the next seven and so on."""
+    over = 0
+    for base in BASES:
+        of_base = [
+            number_of(plan, meal.day) // 7
+            for meal, planned in planned_dishes(plan)
+            if planned.role == "breakfast" and base in household.dishes[planned.dish].tags
+        ]
+        over += sum(max(0, of_base.count(week) - 3) for week in set(of_base))
+    return Fraction(points.SAME_MORNING * over)
+
+
 def fresh_first(household: Household, plan: MenuPlan) -> Fraction:
     """What the dishes take of products that wait that day for something fresh of the same."""
     total = ZERO
@@ -217,6 +236,7 @@ WISHES: Mapping[str, Callable[[Household, MenuPlan], Fraction]] = {
     "eat first": eat_first,
     "fresh first": fresh_first,
     "enough": enough,
+    "mornings": mornings,
     "missed": missed,
 }
 

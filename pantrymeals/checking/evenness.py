@@ -25,6 +25,7 @@ from pantrymeals.units import as_words
 
 A_YEAR = timedelta(days=365)
 FOUR_WEEKS = timedelta(days=28)
+EIGHT_WEEKS = 56
 
 
 def days_eaten(product: Product, first: date, end: date) -> int:
@@ -125,17 +126,26 @@ def is_kept_even(household: Household, plan: MenuPlan, product: Product) -> bool
 
 def even_row(household: Household, plan: MenuPlan, product: Product) -> ShareRow:
     """A product's share at the plan's pace, its band, what is drawn, and how far that lies outside (containers)."""
-    share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
+    hurried = _keeps_no_longer(product, plan.first)
+    pace = Fraction(1) if hurried else plan.pace
+    share = containers(product, even_share(household, product, plan.first, plan.days)) * pace
     taken = containers(product, drawn(household, plan, product))
     standing = containers(product, gone_through(household, plan, product))
     step = step_of(household, product)
-    late = behind(household, product, plan.pace)
+    late = behind(household, product, pace)
     if share < step <= late:
         share += step
-    steps_below = floor(share / step) if late >= step else floor(share / step) - 1
+    steps_below = floor(share / step) if hurried or late >= step else floor(share / step) - 1
     low = Fraction(step * max(0, steps_below))
     high = Fraction(step * ceil(share / step)) if standing <= share else standing
     return ShareRow(product.name, share, low, high, taken, max(ZERO, low - taken, taken - high))
+
+
+def _keeps_no_longer(product: Product, first: date) -> bool:
+    """Of what is lost on its day, whether fewer than eight weeks are left to eat it in: the meals' pace is not its."""
+    if product.deadline_kind != "keeps to" or product.must_last_to is None:
+        return False
+    return 0 <= (product.must_last_to - first).days < EIGHT_WEEKS
 
 
 def shares_are_even_shares(household: Household, plan: MenuPlan) -> Iterator[str]:

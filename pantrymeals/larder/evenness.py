@@ -28,6 +28,9 @@ from pantrymeals.records import Household, Product
 LOOK_BACK_DAYS = 28
 """So far back it counts what was eaten too little or too much."""
 
+LITTLE_TIME = timedelta(days=56)
+"""What keeps no longer than so is eaten at an even hand's own pace: what is put off now is lost."""
+
 FEWEST = 4
 """A deviation counts as a share of the stock's share, or of this many steps if that is more."""
 
@@ -112,6 +115,12 @@ def with_memory(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction
 def passed_over(behind: Fraction, step: int) -> bool:
     """Whether it is a whole step behind (containers): it is due now, and not put off again."""
     return behind >= step
+
+
+def soon_gone(product: Product, first: date) -> bool:
+    """Whether it keeps to a day so near that it is not put off."""
+    keeps = product.must_last_to
+    return product.deadline_kind == "keeps to" and keeps is not None and first <= keeps < first + LITTLE_TIME
 
 
 def steps(household: Household) -> dict[str, int]:

@@ -159,7 +159,8 @@ def _in_one_piece(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     if watch.stopped():
         found = Found()
     elif asked.alike:
-        answer = by_work(linear, asked.seconds, asked.seed, asked.gap, watching, asked.patience)
+        days = np.array(model.day_of)
+        answer = by_work(linear, asked.seconds, asked.seed, asked.gap, watching, asked.patience, model.places, days)
         found = answer.found
         if answer.cut_short:
             notes += (CLOCK_CUT_IN,)

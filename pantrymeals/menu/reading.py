@@ -20,6 +20,7 @@ from pantrymeals.menu.week.cost import (
 )
 from pantrymeals.menu.week.enough import enough
 from pantrymeals.menu.week.model import POINT, MenuModel
+from pantrymeals.menu.week.mornings import alike_mornings
 from pantrymeals.menu.week.problem import Candidate, Draw, MenuProblem
 from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
@@ -68,6 +69,7 @@ def read_plan(
             by_day[day] = by_day.get(day, Fraction(0)) + use.amount
     opened = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
     meals = _meals(model, x, cooked, uses)
+    laid = dict(zip(problem.tables, meals, strict=True))
     even = share_rows(problem, needs, pace)
     parts = {
         "open roles": open_roles(meals),
@@ -76,7 +78,8 @@ def read_plan(
         "waste": going_to_waste(problem.household, problem.request.first, problem.days, opened.waste, opened.still),
         "eat first": not_eaten_first(problem, needs),
         "fresh first": opened_while_fresh(problem.household, problem.request.first, needs),
-        "enough": enough(problem.household, problem.tables, dict(zip(problem.tables, meals, strict=True))),
+        "enough": enough(problem.household, problem.tables, laid),
+        "mornings": alike_mornings(problem.household, problem.tables, laid),
         "changes": changes(problem, meals),
         "missed": sum((points for *_, points in missed(problem, meals)), Fraction(0)),
     }

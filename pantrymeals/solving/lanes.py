@@ -1,38 +1,46 @@
-"""A whole menu by two lanes side by side, each with its own seed, until the gap is proven or time is up."""
+"""A whole menu by two lanes side by side until the gap is proven, or time or work is up.
+
+One lane proves: CP-SAT on the whole. The other finds: a first whole menu near the relaxation, then some days at a time
+are cooked anew, all others as they are. CP-SAT that begins from a good menu proves in a third of the time what it else
+may not prove at all, so it works in rounds, each longer than the one before and from the best menu so far.
+"""
 
 from __future__ import annotations
 
 import random
 import threading
 import time
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import partial
+from itertools import count
 from typing import Any
 
 import numpy as np
 
-from pantrymeals.solving.cutting import HAIR, holds, piece
+from pantrymeals.solving.cutting import HAIR, ByColumn, by_column, cut, holds, piece
 from pantrymeals.solving.linear_model import Arrays
-from pantrymeals.solving.solvers import Found, Linked, linear_relaxation, run_cp_sat, run_highs, whole_menu
+from pantrymeals.solving.neighbourhood import WORK_A_COLUMN
+from pantrymeals.solving.solvers import ENDLESS, Found, Linked, linear_relaxation, run_cp_sat, whole_menu
 
-NEAR_SECONDS = 2.0
-NEAR_GAP = 0.3
-"""A first menu near the relaxation: at most so long, and no nearer than so to its own best."""
+FIRST_ROUND, LONGER = 1.0, 2.0
+"""Work of the first round, in CP-SAT's deterministic seconds, and how much longer each next one is."""
+
+NEAR_WORK = 0.5
+NEAR_POINTS = 100
+"""A first menu near the relaxation: with so much work, without the columns whose price there is beyond this
+(hundredths of a point)."""
 
 OTHER_SEED = 1000
-OTHER_SECONDS = 2.0
-"""The second lane searches with the seed and this, so long; then it searches neighbourhoods."""
+"""The second lane searches with the seed and this."""
 
-SEARCH_SECONDS = 1.0
+FEW_DAYS = 3
+SEARCH_WORK = 0.4
 SEARCH_POINTS = 200
-"""A neighbourhood: at most so long, to within so much (hundredths of a point)."""
+"""A neighbourhood: so many days at first, so much work at most, to within so much (hundredths of a point)."""
 
 OF_WORK, SETTING_UP = 6.0, 20.0
 """Where work decides and not the clock, the clock cuts in only after so many times the seconds asked for, and these."""
-
-NEAR_POINTS = 100
-"""Columns whose price in the relaxation is beyond this (hundredths of a point) are left out at first."""
 
 
 def in_lanes(works: Sequence[Callable[[], None]], stop: threading.Event) -> tuple[list[threading.Thread], list[Any]]:
@@ -60,59 +68,109 @@ def joined(threads: Sequence[threading.Thread], troubles: Sequence[Any]) -> None
         raise troubles[0]
 
 
-def near_the_relaxation(
-    linear: Arrays, always: np.ndarray, seconds: float, seed: int, stop: threading.Event
-) -> np.ndarray | None:
-    """A whole menu, soon: the model without the columns that the relaxation finds dear.
+@dataclass(slots=True)
+class _Days:
+    """The lane that finds: what it keeps from round to round.
 
-    always: columns that may never be left out, all zero in a whole menu. None when nothing is found that
-    keeps all rows.
+    always: columns that are all zero in a whole menu. day_of: the day each column is about, -1 for the whole horizon.
     """
-    relaxation = linear_relaxation(linear)
-    free = (relaxation.dear <= NEAR_POINTS) | (relaxation.x > HAIR) | ~linear.whole | (linear.lo > 0)
-    free[always] = True
-    part, keep = piece(linear, free, np.zeros_like(relaxation.x))
-    found = Found()
-    ask_whole = np.isin(keep, always)
 
-    def enough() -> bool:
-        return found.x is not None and not found.x[ask_whole].any() and found.gap() <= NEAR_GAP
+    linear: Arrays
+    always: np.ndarray
+    day_of: np.ndarray
+    rng: random.Random
+    entries: ByColumn = field(init=False)
+    days: list[int] = field(init=False)
+    many: int = field(init=False)
 
-    run_highs(part, found, Linked(stop, enough), seconds, seed, NEAR_GAP)
-    if found.x is None:
-        return None
-    whole = np.zeros_like(relaxation.x)
-    whole[keep] = found.x
-    return whole if holds(linear, whole) else None
+    def __post_init__(self) -> None:
+        self.entries = by_column(self.linear)
+        self.days = sorted({int(day) for day in self.day_of if day >= 0})
+        self.many = min(FEW_DAYS, len(self.days))
+
+    def near_the_relaxation(self, found: Found, stop: threading.Event, work: float) -> float:
+        """Offer a whole menu, soon: without the columns that the relaxation finds dear. The work it took."""
+        relaxation = linear_relaxation(self.linear)
+        free = (relaxation.dear <= NEAR_POINTS) | (relaxation.x > HAIR) | ~self.linear.whole | (self.linear.lo > 0)
+        free[self.always] = True
+        part, keep = piece(self.linear, free, np.zeros_like(relaxation.x))
+        first = Found()
+        run_cp_sat(part, first, Linked(stop), ENDLESS, self._dice(), settings=_for_work(work))
+        self._offer(found, first, keep, np.zeros_like(relaxation.x))
+        columns: int = self.linear.cost.shape[0]
+        return first.work + WORK_A_COLUMN * columns
+
+    def cooked_anew(self, found: Found, stop: threading.Event, work: float) -> None:
+        """Offer better menus from the best so far: some days are cooked anew, all others stay."""
+        while work > 0 and not stop.is_set() and (x := found.x) is not None:
+            of_days = np.isin(self.day_of, self.rng.sample(self.days, self.many))
+            keep = np.flatnonzero((self.day_of < 0) | ~self.linear.whole | of_days)
+            part = cut(self.linear, self.entries, keep, x, self.entries.sums(x))
+            better, enough = Found(), SEARCH_POINTS / max(abs(found.cost), 1.0)
+            most = min(SEARCH_WORK, work)
+            ended = Linked(stop)
+            run_cp_sat(part, better, ended, ENDLESS, self._dice(), enough, 1, x[keep], _for_work(most))
+            took = better.work + WORK_A_COLUMN * keep.shape[0]
+            work -= took
+            self._offer(found, better, keep, x)
+            if better.settled and self.many == len(self.days):
+                return
+            if not better.settled:
+                self.many = max(1, self.many - 1)
+            elif took < SEARCH_WORK / 3:
+                self.many += 1
+
+    def _dice(self) -> int:
+        return self.rng.randrange(1, 10**6)
+
+    def _offer(self, found: Found, part: Found, keep: np.ndarray, at: np.ndarray) -> None:
+        if part.x is not None:
+            new = at.copy()
+            new[keep] = part.x
+            if holds(self.linear, new):
+                found.offer(new, float(np.dot(self.linear.cost, new) + self.linear.fixed_cost))
 
 
-def neighbourhood_search(
-    linear: Arrays, found: Found, stop: threading.Event, until: float, seed: int, day_of: np.ndarray
-) -> None:
-    """Better decisions from the best so far: some days are cooked anew, all others stay.
+@dataclass(slots=True)
+class _Lanes:
+    """Two lanes at one question. days: None where the second lane has nothing to go by, and is CP-SAT too."""
 
-    day_of: the day each column is about, -1 for the whole horizon.
-    """
-    rng = random.Random(seed)
-    days = sorted({int(d) for d in day_of if d >= 0})
-    many = min(3, len(days))
-    while not stop.is_set() and (left := until - time.monotonic()) > 0:
-        x, cost = found.x, found.cost
-        if x is None:
+    linear: Arrays
+    seed: int
+    gap: float
+    days: _Days | None
+
+    def prove(self, found: Found, stop: threading.Event, seconds: float, work: float) -> None:
+        """CP-SAT on the whole, from the best menu so far."""
+        self._cp_sat(found, stop, seconds, self.seed, work)
+
+    def find(self, found: Found, stop: threading.Event, seconds: float, work: float) -> None:
+        """The second lane's part of a round."""
+        if self.days is not None and found.x is None:
+            work -= self.days.near_the_relaxation(found, stop, min(NEAR_WORK, work))
+        if self.days is not None and found.x is not None:
+            self.days.cooked_anew(found, stop, work)
+        elif work > 0 and not stop.is_set():
+            self._cp_sat(found, stop, seconds, self.seed + OTHER_SEED, work)
+
+    def _cp_sat(self, found: Found, stop: threading.Event, seconds: float, seed: int, work: float) -> None:
+        run_cp_sat(self.linear, found, Linked(stop), seconds, seed, self.gap, 1, found.x, _for_work(work))
+
+
+def _lanes(linear: Arrays, seed: int, gap: float, always: np.ndarray | None, day_of: np.ndarray | None) -> _Lanes:
+    if always is None or day_of is None or not (day_of >= 0).any():
+        return _Lanes(linear, seed, gap, None)
+    return _Lanes(linear, seed, gap, _Days(linear, always, day_of, random.Random(seed + OTHER_SEED)))
+
+
+def _rounds(work: float) -> Iterator[float]:
+    """The work of each round, until there was so much in all."""
+    for number in count():
+        this = min(FIRST_ROUND * LONGER**number, work)
+        if this <= 0:
             return
-        free = (day_of < 0) | ~linear.whole | np.isin(day_of, rng.sample(days, many))
-        part, keep = piece(linear, free, x)
-        better = Found()
-        begun = time.monotonic()
-        enough = SEARCH_POINTS / max(abs(cost), 1.0)
-        run_highs(part, better, Linked(stop), min(SEARCH_SECONDS, left), rng.randrange(1, 10**6), enough, x[keep])
-        took = time.monotonic() - begun
-        many = max(1, many - 1) if took > 0.8 * SEARCH_SECONDS else min(len(days), many + (took < 0.3 * SEARCH_SECONDS))
-        if better.x is not None and better.cost < cost:
-            new = x.copy()
-            new[keep] = better.x
-            if holds(linear, new):
-                found.offer(new, float(np.dot(linear.cost, new) + linear.fixed_cost))
+        yield this
+        work -= this
 
 
 def side_by_side(
@@ -127,43 +185,41 @@ def side_by_side(
 ) -> Found:
     """The best decision and its proof, by two lanes, until the gap is proven, time is up or someone says stop.
 
-    One lane: CP-SAT. The other: a first whole menu near the relaxation, then CP-SAT with another seed from
-    there, for whichever is done sooner; once that takes long, neighbourhood search.
-    always: columns that are all zero in a whole menu; watching: called some times a second with what is
-    found; returns True to stop. patience: so many seconds more while there is no menu at all.
+    always: columns that are all zero in a whole menu. day_of: the day each column is about, -1 for the whole horizon.
+    watching: called some times a second with what is found; returns True to stop. patience: so many seconds more while
+    there is no menu at all.
     """
     found = Found()
     stop = threading.Event()
     until = time.monotonic() + seconds
+    lanes = _lanes(linear, seed, gap, always, day_of)
 
     def left() -> float:
-        return until + patience - time.monotonic()
+        return max(0.0, until + patience - time.monotonic())
 
     def time_is_up() -> bool:
         return time.monotonic() > until + (patience if found.x is None else 0.0)
 
-    def search() -> None:
-        run_cp_sat(linear, found, stop, left(), seed, gap, settings=whole_menu)
+    def prove() -> None:
+        for work in _rounds(ENDLESS):
+            if not stop.is_set():
+                lanes.prove(found, stop, left(), work)
+            if found.infeasible or found.settled:
+                stop.set()
+            if stop.is_set():
+                return
 
-    def search_from_near() -> None:
-        if always is not None:
-            start = near_the_relaxation(linear, always, min(NEAR_SECONDS, left()), seed, stop)
-            if start is not None:
-                found.offer(start, float(np.dot(linear.cost, start) + linear.fixed_cost))
-        if not stop.is_set() and left() > 0:
-            most = min(OTHER_SECONDS, left())
-            run_cp_sat(linear, found, Linked(stop), most, seed + OTHER_SEED, gap, 1, found.x, whole_menu)
-        if found.infeasible or found.settled:
+    def find() -> None:
+        lanes.find(found, stop, left(), ENDLESS)
+        if lanes.days is None and (found.infeasible or found.settled):
             stop.set()
-        elif not stop.is_set() and day_of is not None:
-            neighbourhood_search(linear, found, stop, until, seed, day_of)
 
-    lanes = in_lanes((search, search_from_near), stop)
+    threads, troubles = in_lanes((prove, find), stop)
     while not stop.wait(0.05):
         done = found.within(gap) or time_is_up()
         if done or (watching is not None and watching(found)):
             stop.set()
-    joined(*lanes)
+    joined(threads, troubles)
     return found
 
 
@@ -176,42 +232,89 @@ class ByWork:
 
 
 def by_work(
-    linear: Arrays, seconds: float, seed: int, gap: float, watching: Callable[[Found], bool], patience: float = 0.0
+    linear: Arrays,
+    seconds: float,
+    seed: int,
+    gap: float,
+    watching: Callable[[Found], bool],
+    patience: float = 0.0,
+    always: np.ndarray | None = None,
+    day_of: np.ndarray | None = None,
 ) -> ByWork:
     """The same decision for the same seed on every run, however busy the machine: work decides, not the clock.
 
-    Two lanes of CP-SAT with seeds of their own, each for as much work as ``seconds`` of it usually are. The first one's
-    word counts where it proves the gap; else the better of the two. patience: seconds more of work while none is found.
+    The lanes wait for each other at the end of each round, and only then is the better menu both lanes' own; in all
+    each works as much as ``seconds`` of it usually are. What the first lane settles counts, whatever the other found.
+    patience: seconds more of work while none is found.
     """
-    lanes = [Found(), Found()]
+    pair = [Found(), Found()]
     stop = threading.Event()
     until = time.monotonic() + OF_WORK * (seconds + patience) + SETTING_UP
+    lanes = _lanes(linear, seed, gap, always, day_of)
+    proved, cut_short = pair[0], False
 
-    def search(lane: int) -> None:
-        begin, found = seed + lane * OTHER_SEED, lanes[lane]
-        for work in (seconds, seconds + patience):
-            if found.x is None and not found.infeasible and not stop.is_set():
-                ended = Linked(stop)
-                run_cp_sat(linear, found, ended, until - time.monotonic(), begin, gap, settings=_for_work(work))
-        if lane == 0 and (found.settled or found.infeasible):
-            stop.set()
+    def ended() -> bool:
+        return proved.settled or proved.infeasible or pair[1].settled or pair[1].infeasible or stop.is_set()
 
-    threads, troubles = in_lanes([partial(search, lane) for lane in range(2)], stop)
+    for work in (*_rounds(seconds), patience):
+        if ended() or work <= 0 or (work == patience and proved.x is not None) or proved.within(gap):
+            break
+        left = until - time.monotonic()
+        this_round = Linked(stop)
+        asked = (
+            partial(lanes.prove, pair[0], this_round, left, work),
+            partial(lanes.find, pair[1], this_round, left, work),
+        )
+        cut_short |= _watched(asked, pair, stop, this_round, until, watching)
+        if not ended():
+            _shared(pair)
+    return ByWork(_better(pair), cut_short)
+
+
+def _watched(
+    asked: Sequence[Callable[[], None]],
+    pair: list[Found],
+    stop: threading.Event,
+    this_round: threading.Event,
+    until: float,
+    watching: Callable[[Found], bool],
+) -> bool:
+    """Run a round to its end, the cook's 'enough' or the clock. Whether the clock ended it."""
     cut_short = False
+
+    def prove() -> None:
+        asked[0]()
+        if pair[0].settled or pair[0].infeasible:
+            this_round.set()
+
+    threads, troubles = in_lanes((prove, asked[1]), stop)
     while any(thread.is_alive() for thread in threads):
-        time.sleep(0.05)
-        if watching(min(lanes, key=lambda lane: lane.cost)):
+        time.sleep(0.02)
+        if watching(min(pair, key=lambda lane: lane.cost)):
             stop.set()
         elif time.monotonic() > until:
             cut_short = True
             stop.set()
     joined(threads, troubles)
-    first, second = lanes
+    return cut_short
+
+
+def _shared(pair: list[Found]) -> None:
+    """What one lane has found and proven is the other's too."""
+    for one, other in (pair, reversed(pair)):
+        if one.x is not None:
+            other.offer(one.x, one.cost)
+        other.proved(one.bound, one.proven_by)
+
+
+def _better(pair: list[Found]) -> Found:
+    """What the first lane settled; else the better of the two, with what is proven of either."""
+    first, second = pair
     if first.settled or first.infeasible:
-        return ByWork(first, False)
+        return first
     best = second if second.infeasible or second.settled or second.cost < first.cost - 1e-9 else first
     best.proved(max(first.bound, second.bound), "CP-SAT")
-    return ByWork(best, cut_short)
+    return best
 
 
 def _for_work(work: float) -> Callable[[Any], None]:

@@ -53,6 +53,12 @@ def step_of(home: Household, product: Product) -> int:
     return max(1, ceil(takes[(len(takes) - 1) // 2])) if takes else 1
 
 
+def is_hurried(product: Product, first: date) -> bool:
+    """Rule 14: keeps to one of the 56 days from the first."""
+    day = product.must_last_to
+    return product.deadline_kind == "keeps to" and day is not None and first <= day <= first + timedelta(days=55)
+
+
 def behind(home: Household, product: Product, pace: Fraction) -> Fraction:
     """Rule 14, passed over: containers behind an even hand's last four weeks; nothing where it is not known."""
     known = home.known_since.get(product.name)

@@ -21,7 +21,7 @@ OPEN_ROLE = {"main": 6000, "breakfast": 4000, "lunch": 4000, "side": 3500, "brea
 LIKED_LESS = 8
 MINUTE = Fraction(1, 10)
 REFUSED = 60
-LATELY = {"main": 90}
+LATELY = {"main": 90, "breakfast": 25, "lunch": 25}
 SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
@@ -310,11 +310,13 @@ def put_bands(question: Question, pace: Fraction) -> None:
     for name, stock in question.stocks.items():
         if not even.kept_even(household, stock.product, question.first, question.days):
             continue
-        share = even.even_share(household, stock.product, question.first, question.days) * pace
+        hurried = even.is_hurried(stock.product, question.first)
+        its = Fraction(1) if hurried else pace
+        share = even.even_share(household, stock.product, question.first, question.days) * its
         step = even.step_of(household, stock.product)
-        due = even.behind(household, stock.product, pace) >= step
+        due = even.behind(household, stock.product, its) >= step
         share += step if due and share < step else 0
         stood = rule.gone_through(household, stock.product, question.first, question.days) / stock.content
-        low = max(0, floor(share / step) * step - (0 if due else step))
+        low = max(0, floor(share / step) * step - (0 if due or hurried else step))
         high = stood if stood > share else Fraction(ceil(share / step) * step)
         question.even[name] = Even(low - stood, high - stood, 1 / max(share, Fraction(FEWEST_STEPS * step)))

@@ -6,6 +6,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -57,7 +58,7 @@ def score(question: Question, menu: Sequence[Cooked], left_open: Sequence[Role])
             of_day[dish.cooking.day] = of_day.get(dish.cooking.day, ZERO) + draw.amount
     total = Fraction(sum(OPEN_ROLE[role] for role in left_open))
     total += sum(d.cooking.cost + sum(draw.cost for draw in d.takes) for d in menu)
-    total += ALONE * lonely(menu)
+    total += ALONE * lonely(menu) + 300 * mornings_alike(menu)
     for name, stock in question.stocks.items():
         cost = from_the_shelf(stock, needs.get(name, {}), question.days)
         if cost is None:
@@ -65,6 +66,13 @@ def score(question: Question, menu: Sequence[Cooked], left_open: Sequence[Role])
         total += cost + going_over(stock, needs.get(name, {}))
     total += untouched(question)
     return total + unevenness(question, {n: sum(by_day.values(), ZERO) for n, by_day in needs.items()})
+
+
+def mornings_alike(menu: Sequence[Cooked]) -> int:
+    """Breakfasts of one base beyond three, in each seven days."""
+    eaten = [(x.cooking.day // 7, base) for x in menu if x.cooking.role == "breakfast" for base in x.cooking.dish.tags]
+    of_bases = Counter(x for x in eaten if x[1] in ("oats", "bread", "toast", "potato", "beans", "corn"))
+    return sum(max(0, times - 3) for times in of_bases.values())
 
 
 def lonely(menu: Sequence[Cooked]) -> int:

@@ -14,7 +14,17 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
-from pantrymeals.larder.evenness import averaged, band, in_containers, lately, passed_over, shares, steps, with_memory
+from pantrymeals.larder.evenness import (
+    averaged,
+    band,
+    in_containers,
+    lately,
+    passed_over,
+    shares,
+    soon_gone,
+    steps,
+    with_memory,
+)
 from pantrymeals.larder.fresh import comings
 from pantrymeals.larder.on_hand import of_size
 from pantrymeals.larder.opened_life import OpenedLife, lies_thawing, parts_not_past
@@ -61,6 +71,7 @@ class IntegerStock:
     fresh: of what is good for days alone, how many; None: it keeps. comings: (day, grains) of what is good on the first
         day, before it or on it, or comes in later.
     waits: whether it stays on its shelf, by day, since something fresh of the same is there.
+    soon_gone: whether the day it keeps to is near, so that an even hand is not slowed.
     exact: whether its grain divides everything, so that nothing is rounded.
     """
 
@@ -90,6 +101,7 @@ class IntegerStock:
     fresh: int | None = None
     comings: tuple[tuple[int, int], ...] = ()
     waits: tuple[bool, ...] = ()
+    soon_gone: bool = False
 
     def good(self, day: int, since: int | None = None) -> int:
         """Grains of what is fresh that came in time to be good on ``since`` (else on the day), up to the day."""
@@ -99,12 +111,16 @@ class IntegerStock:
 
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
-        return with_memory(self.share, pace, self.even_lately, self.eaten_lately, self.step)
+        its = self._its(pace)
+        return with_memory(self.share, its, self.even_lately, self.eaten_lately, self.step)
 
     def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
         """Between which draws it is even at a common pace (containers)."""
-        due = passed_over(self.even_lately * pace - self.eaten_lately, self.step)
+        due = self.soon_gone or passed_over(self.even_lately * pace - self.eaten_lately, self.step)
         return band(self.share_at(pace), self.step, self.stood, due)
+
+    def _its(self, pace: Fraction) -> Fraction:
+        return Fraction(1) if self.soon_gone else pace
 
     def supply(self, day: int) -> int:
         """Grains that shelf and arrivals have held up to the end of a day, without part jars."""
@@ -242,4 +258,5 @@ def _one_good(
         fresh=product.fresh_days,
         comings=tuple((d, floor(amount / grain)) for d, amount in came),
         waits=tuple(first + timedelta(days=d) in product.waits_on for d in range(days)),
+        soon_gone=soon_gone(product, first),
     )

@@ -225,8 +225,8 @@ def dishes_of_occasions(problem: MenuProblem) -> list[tuple[int, Occasion, froze
 EFFORT_POINTS_A_MINUTE = Fraction(1, 10)
 LIKING_POINTS = 8
 REFUSAL_POINTS = 60
-LATELY_POINTS = 8
-MAIN_LATELY_POINTS = 90
+LATELY_POINTS = {"main": 90, "breakfast": 25, "lunch": 25}
+OTHER_LATELY_POINTS = 8
 SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
 EVERYDAY_POINTS = 40
@@ -264,7 +264,7 @@ def _scaled_all(
         if at_table not in points:
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
-        lately = MAIN_LATELY_POINTS if r.dish.role == "main" else LATELY_POINTS
+        lately = LATELY_POINTS.get(r.dish.role, OTHER_LATELY_POINTS)
         in_all += lately * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(r.dish, laid[r.table].day)
         out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)

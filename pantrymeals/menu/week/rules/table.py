@@ -6,6 +6,7 @@ from collections.abc import Hashable, Mapping
 
 from pantrymeals.menu.week.enough import enough_on_the_plate
 from pantrymeals.menu.week.model import Promise, Rule
+from pantrymeals.menu.week.mornings import mornings
 from pantrymeals.menu.week.rules.asked import FEAST, FIXED_NIGHT, LEFT_OUT, NIGHT_AFTER, PINNED, WISHES
 from pantrymeals.menu.week.rules.day import LEAVINGS, LONGEST, MEAL_MINUTES, MINUTES, ROLES_FILLED, TOGETHER
 from pantrymeals.menu.week.rules.rule import HouseRule
@@ -19,7 +20,7 @@ HOUSE_RULES: tuple[HouseRule, ...] = (
 CONSTRAINTS: tuple[Promise, ...] = tuple(rule.constrain for rule in HOUSE_RULES)
 """What every menu keeps."""
 
-PROMISES: tuple[Promise, ...] = (*CONSTRAINTS, *WISHES, enough_on_the_plate)
+PROMISES: tuple[Promise, ...] = (*CONSTRAINTS, *WISHES, enough_on_the_plate, mornings)
 """What every menu keeps, and what it is wished to do beside."""
 
 BY_KIND: Mapping[str, HouseRule] = {rule.kind: rule for rule in HOUSE_RULES}
