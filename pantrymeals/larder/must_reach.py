@@ -97,11 +97,15 @@ def _of_the_new_crop(household: Household, name: str, due: date) -> Fraction:
 def with_crops_that_are_in(household: Household) -> Household:
     """The household whose products last to the next crop, where the one that was due is in already.
 
-    What is in of it is no longer expected of the days that are written down for it.
+    What is in of it is no longer expected of the days that are written down for it. What does not keep beyond its day,
+    and has been put up anew since, keeps till that day comes round again.
     """
     products, arrivals = dict(household.products), list(household.arrivals)
     for name, product in household.products.items():
         due = product.must_last_to
+        if keeps_to(product):
+            products[name] = replace(product, must_last_to=its_day(household, product))
+            continue
         there = _of_the_new_crop(household, name, due) if due and product.deadline_kind == "new crop" else Fraction(0)
         if due is None or not there:
             continue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction as F
 
@@ -9,8 +10,11 @@ import pytest
 
 from pantrymeals.actions.run_out import Chance, Larder, run_out
 from pantrymeals.actions.season import question_of
+from pantrymeals.checking.menu import broken_rules
 from pantrymeals.larder.evenness import deadline
 from pantrymeals.larder.must_reach import with_crops_that_are_in
+from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.request import MenuRequest
 from pantrymeals.records import Movement
 from pantrymeals.season.asked import crop_days
 from tests.kitchens.three_houses import with_crops
@@ -66,3 +70,14 @@ def test_what_is_in_is_not_expected_once_more():
     home = with_crops_that_are_in(house(TODAY, arrivals=expected))
     quart = home.products["Beans"].sizes[0].content
     assert [(a.day, a.amount / quart) for a in home.arrivals] == [(DUE + timedelta(days=7), 6)]
+
+
+@pytest.mark.parametrize(("put_up", "due"), [(DUE, date(2027, 8, 1)), (DUE - timedelta(days=1), DUE)])
+def test_roots_dug_since_the_day_that_the_old_ones_kept_to_are_eaten(put_up: date, due: date) -> None:
+    """In December: what came in on the day or since keeps till it comes round again, what was there before does not."""
+    home = replace(house(put_up, kind="keeps to"), today=date(2026, 12, 7))
+    home = with_crops_that_are_in(home)
+    assert home.products["Beans"].must_last_to == due
+    plan = plan_menu(home, MenuRequest(home.today, 1, seed=1, seconds=2))
+    assert sum(len(meal.dishes) for meal in plan.meals) == (due > home.today)
+    assert broken_rules(home, plan) == []
