@@ -50,7 +50,7 @@ def _decimal(number: Fraction) -> str | None:
 
 
 def csv_cell(value: object) -> str:
-    """A value as a CSV file carries it. Thirds and the like, that have no end, are written to 15 digits."""
+    """A value as a CSV file carries it. What is no exact number, and thirds and the like, are written to 15 digits."""
     if isinstance(value, str):
         formula = _BEGINS_A_FORMULA.match(value) and not _NUMBER.fullmatch(value)
         return f"'{value}" if formula else value
@@ -59,7 +59,9 @@ def csv_cell(value: object) -> str:
     plain = plain_cell(value)
     if isinstance(plain, str):
         return csv_cell(plain)
-    return "" if plain is None else plain.isoformat() if isinstance(plain, date) else str(plain)
+    if isinstance(plain, date):
+        return plain.isoformat()
+    return "" if plain is None else f"{plain:.{_DIGITS}g}" if isinstance(plain, float) else str(plain)
 
 
 def from_csv(text: str) -> str:
@@ -80,7 +82,9 @@ def plain_cell(value: object) -> str | int | float | date | None:
         return "yes"
     if isinstance(value, Fraction):
         return value.numerator if value.denominator == 1 else float(value)
-    if isinstance(value, int | float | date):
+    if isinstance(value, float):
+        return float(f"{value:.{_DIGITS}g}")
+    if isinstance(value, int | date):
         return value.isoformat(" ", "minutes") if isinstance(value, datetime) else value
     if isinstance(value, frozenset):
         return "; ".join(sorted(map(str, value)))

@@ -19,7 +19,8 @@ WEEK = 7
 
 def must_go_marks(forecast: Forecast) -> dict[str, str]:
     """Product -> mark of those that must go at either pace, the table's own first."""
-    found = ((row.product, mark) for row in forecast.rows for mark in (row.as_planned.mark, row.leading().mark))
+    told = [row for row in forecast.rows if not row.untold()]
+    found = ((row.product, mark) for row in told for mark in (row.as_planned.mark, row.leading().mark))
     return {name: mark for name, mark in found if mark in MUST_GO}
 
 

@@ -111,9 +111,13 @@ class ForecastRow:
         """The pace that speaks where one alone can: the table's own, or the menus' where nothing tells of it."""
         return self.as_eaten or self.as_planned
 
+    def untold(self) -> bool:
+        """Whether the book is young and nothing else speaks of its pace, so that no mark of it can be believed."""
+        return not self.told_by and self.as_eaten is None and self.as_planned.mark in ("reaches", "glut", "tight")
+
     def marks(self) -> frozenset[Mark]:
-        """The marks at both paces."""
-        return frozenset({self.leading().mark, self.as_planned.mark})
+        """The marks at both paces; none where neither can be believed."""
+        return frozenset() if self.untold() else frozenset({self.leading().mark, self.as_planned.mark})
 
 
 @dataclass(frozen=True, slots=True)

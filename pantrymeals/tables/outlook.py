@@ -45,8 +45,8 @@ RUN_OUT: Shape[tuple[ForecastRow, date | None]] = Shape(
     "a product",
     """product, size, on_hand (containers), reckoned_from (day of the count; nothing: counted),
     reserve (containers), part (containers in part jars), elsewhere (containers held or promised), must_last_to,
-    eat_by, why_then, stated (containers a week), range_held (earlier ranges of use that held), range_tested (of how
-    many), """
+    eat_by, why_then, stated (containers a week), told_by (what as eaten rests on), range_held (earlier ranges of use
+    that held), range_tested (of how many), """
     + ", ".join(map(_AT_PACE.format, _PACES)),
     reckoned_from=lambda r: r[1],
     why_then="deadline_kind",

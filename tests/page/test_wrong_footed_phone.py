@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import time
+from datetime import date, timedelta
 from fractions import Fraction
 from html import unescape
 from textwrap import wrap
@@ -74,6 +75,17 @@ def test_what_is_tapped_wrongly_enters_nothing(demo_page: Served) -> None:
         refused(demo_page, client, "comes in hp, not in 'lb'", "/count/at", place="N1", also="3 lb raspberry jam")
         refused(demo_page, client, "there is no entry 999999", "/undo", entry=999999)
         refused(demo_page, client, "there is no dish called 'Zebra'", "/said", word="again", dish="Zebra")
+
+
+def test_a_label_of_a_day_that_the_calendar_has_had_is_no_day_ahead(demo_page: Served) -> None:
+    """The count is of 17 January; what is put up after it, as at the terminal, is of a day that has come."""
+    after = demo_page.kitchen.pantry().today + timedelta(days=1)
+    assert after <= date.today()
+    with demo_page.client() as client:
+        status, said = post(client, "/put-up", what="7 hp raspberry jam", when=after.isoformat())
+        assert (status, "Entered, no." in said) == (200, True)
+        ahead = (date.today() + timedelta(days=1)).isoformat()
+        refused(demo_page, client, f"{ahead} is ahead of today", "/put-up", what="7 hp raspberry jam", when=ahead)
 
 
 def test_what_is_sent_twice_counts_once_and_what_is_told_twice_is_said(demo_page: Served) -> None:

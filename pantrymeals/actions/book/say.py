@@ -7,12 +7,19 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
+from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import SAID, AnyLine, FailedLine, Line, LotFacts, PartLine, ServedLine, is_a_meal
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
 from pantrymeals.words import near_day, plural
+
+
+def not_come_yet(pantry: Pantry, said: str, day: date) -> str:
+    """That a day which was said is ahead of the calendar's and the household's; '' where it has come."""
+    today = max(pantry.own_today or pantry.today, date.today())
+    return f"{said} is ahead of today, {today}" if day > today else ""
 
 
 def label_words(lot: LotFacts) -> str:

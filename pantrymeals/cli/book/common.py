@@ -199,10 +199,11 @@ def open_pantry(
 
 def ask_about_ahead(pantry: Pantry, said: str, day: date) -> None:
     """Ask about a day that has not come; not at a terminal it is refused. Raises PantryError."""
-    today = max(pantry.own_today or pantry.today, date.today())
-    if day <= today:
+    from pantrymeals.actions.book.say import not_come_yet
+
+    words = not_come_yet(pantry, said, day)
+    if not words:
         return
-    words = f"{said} is ahead of today, {today}"
     if not at_a_terminal():
         raise PantryError(f"{words}; nothing was entered. Look at the year again, or say it when the day has come")
     if not typer.confirm(f"{words}. Is that what is meant?", default=False):

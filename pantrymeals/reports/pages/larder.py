@@ -68,8 +68,8 @@ def larder_html(origin: Origin, parts: Sequence[Chapter]) -> bytes:
 
 def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chapter:
     """Will it reach: how many of each mark, the board, and every product."""
-    marks = {mark: title for mark, title, _ in CHAPTERS}
-    led = Counter(row.leading().mark for row in forecast.rows)
+    marks: dict[str, str] = {"": "Too young to tell"} | {mark: title for mark, title, _ in CHAPTERS}
+    led = Counter("" if row.untold() else row.leading().mark for row in forecast.rows)
     counted = [f"{title}: {led[mark]}" for mark, title in marks.items() if led[mark]]
     lines = [f"{'; '.join(counted)}."] if counted else ["Nothing is in the house."]
     lines.append(lasts_words(cover))

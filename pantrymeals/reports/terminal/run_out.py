@@ -26,7 +26,10 @@ def write_pinches(paper: Paper, sheet: MenuSheet) -> None:
     for note in sheet.forecast.notes:
         paper.line(note)
     chapters = [(heading, marks, marked(sheet.forecast, marks)) for heading, marks in CHAPTERS]
-    if not any(rows for _, _, rows in chapters):
+    untold = [row.product for row in sheet.forecast.rows if row.untold()]
+    if untold:
+        paper.line(("Too young to tell: ", "bold"), listed(untold, 12) + ".", hang=2)
+    elif not any(rows for _, _, rows in chapters):
         paper.line("Nothing: everything reaches its day at this pace.")
     for heading, marks, rows in chapters:
         if rows:

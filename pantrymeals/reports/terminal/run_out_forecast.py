@@ -58,7 +58,7 @@ def write_forecast(
     paper.line(_rests_on(forecast))
     for note in forecast.notes:
         paper.line(note)
-    young = [row for row in forecast.rows if untold(row)]
+    young = [row for row in forecast.rows if row.untold()]
     if young:
         paper.heading(f"Too young to tell ({len(young)})")
         paper.line("No book, menu, standing use, dish or published plan speaks of how fast these go.")
@@ -72,11 +72,6 @@ def write_forecast(
             paper.line(listed((row.product for row in rows), 12) + ".")
         else:
             pace_ledger(paper, forecast, [(row, _remark(row, forecast)) for row in rows])
-
-
-def untold(row: ForecastRow) -> bool:
-    """Whether the book is young and nothing else speaks of a product's pace, so that no mark of it can be believed."""
-    return not row.told_by and row.as_eaten is None and row.leading().mark in ("reaches", "glut", "tight")
 
 
 def _rests_on(forecast: Forecast) -> str:

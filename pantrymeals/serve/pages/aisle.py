@@ -13,6 +13,7 @@ from pantrymeals.actions.book.look import log_rows
 from pantrymeals.actions.book.moments import when_put_up
 from pantrymeals.actions.book.often import often_taken
 from pantrymeals.actions.book.put import PutUp, put_up
+from pantrymeals.actions.book.say import not_come_yet
 from pantrymeals.actions.book.take import Wanted, take
 from pantrymeals.actions.book.walk import the_rest, tick, walk
 from pantrymeals.actions.book.words import NotInThatSize, Said, SeveralFit, place_meant, put_up_meant, understand
@@ -171,7 +172,8 @@ def put_up_load(
     try:
         meant = understand(pantry, what)
         label = put_up_meant(when) if when else pantry.today.isoformat()
-        _refuse_ahead(label, pantry.today)
+        if ahead := not_come_yet(pantry, label, date.fromisoformat(label if "-" in label else f"{label}-01-01")):
+            raise PantryError(f"{ahead}; nothing was entered. Look at the day again")
         where = place_meant(pantry, place) if place else None
         lot = PutUp(meant, label, load.strip(), source.strip(), where, failed, bool(kept), bool(wide), note.strip())
         cautions = when_put_up(meant.product, meant.size.name, lot.source, failed, pantry.altitude_ft, pantry.low_salt)
@@ -185,11 +187,6 @@ def put_up_load(
             "put_up.html", 409, household_name=pantry.name, pantry=pantry, sent=sent | {"note": note}, trouble=trouble
         )
     return here.go("/put-up", said(entered.said, entered.written.entry))
-
-
-def _refuse_ahead(label: str, today: date) -> None:
-    if label > today.isoformat():
-        raise PantryError(f"{label} is ahead of today, {today}; nothing was entered. Look at the day again")
 
 
 @router.get("/log")

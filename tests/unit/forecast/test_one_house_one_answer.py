@@ -7,7 +7,8 @@ alone tells, or whose figure is worked out anew.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -17,15 +18,21 @@ import pytest
 from pantrymeals.actions.book.look import season_rows
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.no_store import make_no_store
+from pantrymeals.actions.report import larder_report
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
 from pantrymeals.actions.season import make_notes, question_of
+from pantrymeals.no_store.must_go import must_go_marks
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import Forecast, ForecastRow
 from pantrymeals.reports.json.plan import plan_in, read_menu_file
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.run_out import write_pinches
+from pantrymeals.reports.terminal.run_out_forecast import write_forecast
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.sitters import sitters
+from pantrymeals.tables.outlook import run_out as run_out_tables
 from tests.kitchens.three_houses import HOUSES
-from tests.kitchens.tiny import MONDAY, cooked, day, menu, supper
+from tests.kitchens.tiny import MONDAY, cooked, day, jar, lot, menu, supper
 
 GOLDEN = Path(__file__).parents[2] / "golden" / "demo_week.json"
 
@@ -75,6 +82,32 @@ def test_a_young_book_says_what_a_pace_rests_on_and_has_no_sitters_in_any_comman
     if told_young:
         assert notes.sitters == ()
         assert all(row.kind != "sitter" for row in sitters(asked, 0.2))
+
+
+def test_what_a_young_book_cannot_tell_is_called_so_on_every_sheet_and_must_not_go() -> None:
+    """Nine pints that no dish takes, three weeks after the first count: nobody knows whether that is a glut."""
+    home = HOUSES["couple"]().household
+    pickles = {"Pickles": jar("Pickles", sizes=["pt"])}
+    home = replace(home, products={**home.products, **pickles}, lots=(*home.lots, lot("Pickles", 9, "pt")))
+    larder, plan = Larder(home, ()), week_of(Larder(home, ()))
+    forecast = run_out(larder, Chance(paths=100))
+    pinches = printed(lambda paper: write_pinches(paper, lay_out(home, plan, pace=larder.pace)))
+    board = printed(lambda paper: write_forecast(paper, forecast))
+    page = larder_report(larder, None, Chance(paths=100), season=False).decode()
+    assert "TOO YOUNG TO TELL (1)\n" in board.upper()
+    assert re.search(r"Too young to tell: Pickles\.", pinches)
+    assert "Too young to tell: 1;" in page
+    for sheet in (pinches, board, page):
+        assert not re.search(r"Pickles[^.\n]*\bglut\b", sheet.split("When each product runs out")[0])
+    (row,) = (row for row in run_out_tables(forecast)[0].to_dict("records") if row["product"] == "Pickles")
+    assert (row["told_by"], row["as_eaten_mark"]) == ((), None)
+    assert "Pickles" not in must_go_marks(forecast)
+
+
+def printed(write: Callable[[Paper], None]) -> str:
+    paper = Paper()
+    write(paper)
+    return paper.text()
 
 
 CARRIED = re.compile(r"; (\d+)[^;]* will be carried over")
