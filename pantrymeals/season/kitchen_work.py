@@ -43,8 +43,6 @@ def load_of(asked: SeasonQuestion, product: Product) -> int:
         return JARS_A_LOAD.get(size, JARS_A_LOAD["qt"])
     if frozen_here(product):
         return asked.facts.freeze_batch
-    if dried_here(product):
-        return asked.facts.dry_batch
     if product.sizes[0].name == "lb":
         return POUNDS_AT_ONCE
     return 1
@@ -77,7 +75,8 @@ def hours_of(asked: SeasonQuestion, product: Product) -> tuple[Fraction, Fractio
     if frozen_here(product):
         return asked.facts.freeze_hours, asked.facts.freeze_hours
     if dried_here(product):
-        return asked.facts.dry_hours, asked.facts.dry_hours
+        each = asked.facts.dry_hours / asked.facts.dry_batch  # a dryer is filled with whatever there is
+        return each, each
     return Fraction(0), Fraction(0)
 
 
