@@ -118,6 +118,6 @@ def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
         taken, have = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
         hours = f"{number(taken)} of {number(have)}" if taken else ""
         days = tuple((day, tuple(what)) for day, what in sorted(weeks[monday].items()))
-        name = week_words(monday) + (f" {monday.year}" if monday.year != wanted.season else "")
+        name = week_words(monday) + (f" {monday.year}" if monday.year != min(weeks).year else "")
         found.append(Week(monday, name, hours, days, counts[monday]))
     return tuple(found)
