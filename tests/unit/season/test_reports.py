@@ -60,7 +60,8 @@ def test_the_report_reads_at_eighty_columns_without_colour(tomatoes):
     assert "63 qt" in text
     assert "57 used a year, none carried over: 63 quarts, 9 loads." in text
     assert "All of it fits" in text
-    assert "Beets, plain: Used 3 in the last full book years; 14 pints will be carried" in text  # 16 less 29 weeks of 3 a year
+    # 16 pints less 29 weeks of three a year
+    assert "Beets, plain: Used 3 in the last full book years; 14 pints will be carried" in text
     assert "Follow a tested recipe, process for your altitude" in text
 
 
