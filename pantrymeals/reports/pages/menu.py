@@ -159,18 +159,24 @@ def pull_page(household: Household, pull: PullList, to_come: str = "") -> Block:
     last = [cautions(pull.cautions)]
     if pull.empties:
         last.insert(0, words(("plain", f"Comes back as empties: {empties_words(pull)}.")))
-    whole, brief = (_chapters(household, pull, brief=brief) for brief in (False, True))
+    whole, brief, things = (_chapters(household, pull, brief=n > 0, days=n < 2) for n in range(3))
     blocks = [head, *(block for each in whole for block in each), *last]
-    return page(blocks, fit=True, briefer=[head, side_by_side(brief), *last])
+    return page(blocks, fit=True, briefer=[[head, side_by_side(way), *last] for way in (brief, things)])
 
 
-def _chapters(household: Household, pull: PullList, *, brief: bool) -> list[list[Block]]:
-    """Chapter by chapter. brief: the days that things are for, without the dishes."""
-    columns = (Col(), Col("", "1.5fr"), Col("", "1fr")) if brief else (Col(), Col("", "1.25fr"), Col("", "2fr"))
+def _chapters(household: Household, pull: PullList, *, brief: bool, days: bool) -> list[list[Block]]:
+    """Chapter by chapter. brief: the days that things are for, without the dishes; days: these at least."""
+    columns = (Col(), Col("", "1.25fr"), Col("", "2fr"))
+    if brief:
+        columns = (Col(), Col("", "1.5fr"), Col("", "1fr")) if days else (Col(), Col("", "1fr"), Col())
 
     def walk(name: str, rows: Sequence[WalkRow]) -> list[Block]:
         cells: list[Sequence[Cell]] = [
-            (TICK, _what(row), [("small", "; ".join(row.days))] if brief else [("plain", use) for use in row.uses])
+            (
+                TICK,
+                _what(row),
+                [("small", "; ".join(row.days) if days else "")] if brief else [("plain", use) for use in row.uses],
+            )
             for row in rows
         ]
         return chapter(name, columns, cells, close=brief)

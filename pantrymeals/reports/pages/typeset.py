@@ -175,15 +175,15 @@ def side_by_side(chapters: Sequence[Sequence[Block]]) -> Block:
 
 
 def page(
-    blocks: Iterable[Block], *, fit: bool = False, briefer: Iterable[Block] = (), flipped: bool = False,
+    blocks: Iterable[Block], *, fit: bool = False, briefer: Iterable[Sequence[Block]] = (), flipped: bool = False,
     half: bool = False,
 ) -> Block:  # fmt: skip
     """A page, or as many as it takes. fit: on one, in the largest letters that let it. half: half a sheet.
 
-    briefer: the same in less room, for when it does not fit.
+    briefer: the same in less and less room, for when it does not fit.
     """
-    less = list(briefer)
-    return {"blocks": list(blocks), "fit": fit, "briefer": [less] if less else [], "flipped": flipped, "half": half}
+    ways = [list(way) for way in briefer]
+    return {"blocks": list(blocks), "fit": fit, "briefer": ways, "flipped": flipped, "half": half}
 
 
 def set_pages(name: str, pages: Iterable[Block], origin: Origin, printing: Printing) -> bytes:
