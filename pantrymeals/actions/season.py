@@ -226,7 +226,7 @@ def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:
             jar_sizes=sheet.sizes, to_buy=sheet.bought, shelves=sheet.places, book_and_menus=sheet.differ,
         ),
         lambda: tables.season(wanted, fitted, weeks, sheet.bought, sheet.differ),
-        lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing),
+        lambda printing: season_pdf(wanted, fitted, svg(drawing), origin_of(sheet.household), printing, sheet.bought),
         lambda: drawing,
         lambda: season_dates(name, wanted, fitted),
     )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList
+from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList, ToBuy
 from pantrymeals.reports.pages.typeset import (
     Block,
     Cell,
@@ -22,7 +22,7 @@ from pantrymeals.reports.pages.typeset import (
 )
 from pantrymeals.reports.season_words import jar_count, percent, range_words, weeks_of, window_words
 from pantrymeals.reports.terminal.cautions import BEFORE
-from pantrymeals.words import day_of_month, listed
+from pantrymeals.words import day_of_month, short_day
 
 _LIST = (
     Col("Product", "1.3fr"), Col("Put up", "auto", "right"), Col("Raw", "auto"), Col("In from", "auto"),
@@ -34,19 +34,21 @@ _CUT = (
     Col("Would be called for", "auto", "right"),
     Col("For want of", "1fr"),
 )
+_BUY = (Col("To buy", "1.2fr"), Col("How many", "auto", "right"), Col("By", "auto"), Col("What for", "1.6fr"))
 _WEEKS = (Col("Week", "auto"), Col("Hours", "auto", "right"), Col("What to put up", "1fr"))
 _WAYS = (("canner", "To put up in jars"), ("freezer", "For the freezer"), ("other", "For cellar, loft and dry store"))
 
 
-def season_pdf(wanted: PutUpList, fitted: FittedSeason, svg: str, origin: Origin, printing: Printing) -> bytes:
-    """The PDF's bytes. svg: the season by week, drawn."""
+def season_pdf(
+    wanted: PutUpList, fitted: FittedSeason, svg: str, origin: Origin, printing: Printing, bought: Sequence[ToBuy] = ()
+) -> bytes:
+    """The PDF's bytes. svg: the season by week, drawn. bought: what the list takes that is to be bought."""
     name = f"The season of {wanted.called()}, {origin.household}"
-    return set_pages(
-        name, [page(_list(wanted, fitted), fit=True), page(_calendar(wanted, fitted, svg), fit=True)], origin, printing
-    )  # fmt: skip
+    sheets = [page(_list(wanted, fitted, bought), fit=True), page(_calendar(wanted, fitted, svg), fit=True)]
+    return set_pages(name, sheets, origin, printing)
 
 
-def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
+def _list(wanted: PutUpList, fitted: FittedSeason, bought: Sequence[ToBuy]) -> list[Block]:
     blocks: list[Block] = [
         title(f"The put-up list of {wanted.called()}", "As far as jars, hours, freezer and ground allow.")
     ]
@@ -59,9 +61,13 @@ def _list(wanted: PutUpList, fitted: FittedSeason) -> list[Block]:
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
     cut = [(c.product, jar_count(c.jars, c.size), percent(c.chance), c.why) for c in fitted.cuts]
     blocks += chapter("What does not fit", _CUT, cut, close=True)
-    lids = listed(f"{n} {kind}" for kind, n in fitted.flats_to_buy.items() if n) or "none"
-    blocks.append(words(("strong", f"Lids to buy: {lids}.")))
+    blocks += chapter("To buy", _BUY, [_bought(item) for item in bought], close=True)
     return [*blocks, *cautioned(BEFORE, wanted.cautions)]
+
+
+def _bought(item: ToBuy) -> Sequence[Cell]:
+    count = jar_count(item.count, item.size) if item.size else str(round(item.count))
+    return item.what, count, short_day(item.by) if item.by else "", item.why
 
 
 def _line(line: PutUpLine, fitted: FittedSeason, *, metric: bool) -> Sequence[Cell]:
