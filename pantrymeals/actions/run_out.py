@@ -17,6 +17,7 @@ from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.forecast.forecast import BookPace, learn_paces, with_menus
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
+from pantrymeals.larder.at_table import AtTable
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import BackTest, Forecast, WhatIf
 from pantrymeals.records import Household, Movement
@@ -41,12 +42,17 @@ class Larder:
     failed: int = 0
 
     @cached_property
+    def at_table(self) -> AtTable:
+        """What dishes and published plans would have this table take."""
+        return AtTable(self.household, food_tables.per_person_plans())
+
+    @cached_property
     def pace(self) -> BookPace:
         """What the book tells of this table's pace, learnt once; a young one's beside published plans and the
         announced menus."""
         from pantrymeals.actions.announced import still_to_come
 
-        pace = learn_paces(self.household, self.book, food_tables.per_person_plans())
+        pace = learn_paces(self.household, self.book, self.at_table)
         if pace.young and self.household.folder:
             for _, plan in still_to_come(Path(self.household.folder), self.household):
                 pace = with_menus(pace, plan, self.household)

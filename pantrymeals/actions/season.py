@@ -92,7 +92,7 @@ def question_of(larder: Larder, seed: int = 1, plan: MenuPlan | None = None) -> 
         return Menus(tuple(from_today(larder.household, found) for _, found in announced))
 
     return season_question(
-        larder.household, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed, menus
+        larder.at_table, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed, menus
     )
 
 

@@ -27,8 +27,6 @@ def tested_tables() -> Tables:
 
 @cache
 def season_tables() -> Tables:
-    """The same, with canning and garden yields and what a published plan puts up for one."""
-    from pantrymeals.actions.food_tables import per_person_plans
-
+    """The same, with canning and garden yields."""
     canning, garden = canning_yields(rows("canning_yields.csv")), garden_yields(rows("garden_yields.csv"))
-    return replace(tested_tables(), canning=canning, garden=garden, per_person=per_person_plans())
+    return replace(tested_tables(), canning=canning, garden=garden)

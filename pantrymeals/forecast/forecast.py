@@ -18,7 +18,7 @@ from pantrymeals.forecast.rates import Rate, Rates, learn
 from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.simulate import Future
 from pantrymeals.forecast.sitters import is_sitter, put_up_here
-from pantrymeals.larder.at_table import dishes_take, plans_take
+from pantrymeals.larder.at_table import AtTable
 from pantrymeals.larder.book_history import book_years, lines_of
 from pantrymeals.larder.must_reach import its_day, must_reach, season_days
 from pantrymeals.larder.supply import stands
@@ -72,16 +72,14 @@ class BookPace:
         return is_sitter(household, self.years.get(name), self.ours)
 
 
-def learn_paces(
-    household: Household, book: Iterable[Movement], per_person: Mapping[str, Fraction] | None = None
-) -> BookPace:
+def learn_paces(household: Household, book: Iterable[Movement], at_table: AtTable | None = None) -> BookPace:
     """Read the book as weeks, and learn rates and losses from it; the years beside it are the household's own.
 
-    per_person: quarts a year that published plans put up for one, by family; asked only of a young book.
+    at_table: what dishes and published plans would take; asked only of a young book.
     """
     lines = lines_of(household.products, book)
     history = read_history(household.products, lines, household.today)
-    signs = without_a_book(household, per_person or {}) if history.weeks < YOUNG_WEEKS else {}
+    signs = without_a_book(household, at_table or AtTable(household)) if history.weeks < YOUNG_WEEKS else {}
     rates = learn(history, what_to_expect(household, history, household.today, signs))
     if signs:
         rates = replace(rates, of=_with_written_years(household, rates.of))
@@ -103,10 +101,9 @@ class Sign:
     told_by: tuple[str, ...] = ()
 
 
-def without_a_book(household: Household, per_person: Mapping[str, Fraction]) -> dict[str, Sign]:
+def without_a_book(household: Household, at_table: AtTable) -> dict[str, Sign]:
     """What the household's words, its dishes and published plans say of each product, none of it of stock."""
-    taken = dishes_take(household)
-    planned = plans_take(household, taken, per_person)
+    taken, planned = at_table.dishes, at_table.plans
     own: dict[str, list[float]] = {}
     for year in household.season.years:
         if year.used is not None:

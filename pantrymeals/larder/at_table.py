@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import barred_marks, batches, days_between, tables, weekday
@@ -75,6 +77,24 @@ def plans_take(
             for name in mine:
                 out[name] = per_person[family] * portions * UNITS["qt"][1] / len(mine)
     return out
+
+
+@dataclass(frozen=True)
+class AtTable:
+    """What dishes and published plans would have a table take, each reckoned once, when it is first asked for."""
+
+    household: Household
+    per_person: Mapping[str, Fraction] = field(default_factory=dict)
+
+    @cached_property
+    def dishes(self) -> Mapping[str, Fraction]:
+        """See ``dishes_take``."""
+        return dishes_take(self.household)
+
+    @cached_property
+    def plans(self) -> Mapping[str, Fraction]:
+        """See ``plans_take``."""
+        return plans_take(self.household, self.dishes, self.per_person)
 
 
 _Ways = tuple[tuple[Option, ...], ...]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
+from pantrymeals.larder.at_table import AtTable
 from pantrymeals.larder.book_history import book_year_of, opens
 from pantrymeals.larder.must_reach import comes_round, season_days
 from pantrymeals.larder.on_hand import in_lots
@@ -31,8 +32,7 @@ class SeasonQuestion:
     late_opened: share of the jars used that were opened only ten months or more after they were put up.
     put_up_here: products with a harvest, or a written year of putting up, of their own.
     seed: for the simulated seasons. at_crop: the forecast for the day each harvest's crop comes in, by product;
-    made when it is first asked for; so are dishes_take, base measure a year that the dishes would take at this table,
-    and plans_take, what published plans put up for it of families of which nothing else speaks. losses: jars that fail.
+    made when it is first asked for. at_table: what dishes and published plans would take. losses: jars that fail.
     menus: what the announced menus take, asked for where a year's need is.
     """
 
@@ -46,8 +46,7 @@ class SeasonQuestion:
     seed: int
     put_up_here: frozenset[str]
     at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
-    dishes_take: Callable[[], Mapping[str, Fraction]]
-    plans_take: Callable[[], Mapping[str, Fraction]]
+    at_table: AtTable
     losses: JarLosses
     menus: Callable[[], Menus]
 
@@ -184,7 +183,9 @@ def need_by_the_book(asked: SeasonQuestion, name: str) -> Need:
     if any(y.full for y in own):
         return need_from_history(own, asked.spread, _part_year(asked, name))
     content = first_content(asked.household.products[name])
-    dishes, published = (take().get(name, Fraction(0)) / content for take in (asked.dishes_take, asked.plans_take))
+    dishes, published = (
+        take.get(name, Fraction(0)) / content for take in (asked.at_table.dishes, asked.at_table.plans)
+    )
     part, weeks = _part_year(asked, name), _weeks_seen(asked, name)
     return need_from_history(own, asked.spread, part, standing, servings, dishes, weeks, published)
 

@@ -6,7 +6,7 @@ The tables come in as rows; this module opens no file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -76,16 +76,12 @@ class CropName:
 
 @dataclass(frozen=True, slots=True)
 class Tables:
-    """All the published tables the season uses. tested: product -> (acid class, tested jar sizes).
-
-    per_person: quarts a year that a published plan puts up for one, by family.
-    """
+    """All the published tables the season uses. tested: product -> (acid class, tested jar sizes)."""
 
     canning: tuple[CanningYield, ...] = ()
     garden: tuple[GardenYield, ...] = ()
     names: Mapping[str, CropName] | None = None
     tested: Mapping[str, tuple[str, tuple[str, ...]]] | None = None
-    per_person: Mapping[str, Fraction] = field(default_factory=dict)
 
     def name_of(self, product: str, also_called: Sequence[str] = ()) -> CropName | None:
         """The tables' names for a product, by its own name or another it goes by."""

@@ -14,7 +14,6 @@ from pantrymeals.tables.stores import CONTAINERS, with_size
 if TYPE_CHECKING:
     import pandas as pd
 
-_MONEY = "money"
 
 PINCHES: Shape[Pinch] = Shape(
     "what pinches",

@@ -11,7 +11,7 @@ from typing import Any, Literal
 from pantrymeals import __version__
 from pantrymeals.plans.no_store import AllowedList, Ending, LongestRun, Money, Nourishment, Pinch, Rehearsal, StapleRow
 from pantrymeals.plans.outlook import LarderCover
-from pantrymeals.reports.json.plan import MenuFile, Verdict, menu_file, verdict_of
+from pantrymeals.reports.json.plan import MenuFile, Verdict, menu_file, shared, verdict_of
 from pantrymeals.reports.json.stored import adapter, written
 from pantrymeals.reports.sheet import MenuSheet
 
@@ -58,35 +58,26 @@ class NoStoreFile:
 
 def no_store_json(found: Rehearsal, menu: MenuSheet, before: Sequence[MenuSheet]) -> str:
     """The rehearsal as JSON text."""
-    file = NoStoreFile(
-        format="pantrymeals no-store 5",
-        made_by=_MADE_BY,
-        household=found.household.name,
-        first=found.plan.first,
-        days=found.plan.days,
-        allowed=found.allowed,
-        plain_words=found.plain_words,
-        kept_out=tuple(f"{a.day}: {a.product}" for a in found.kept_out),
-        announced=found.announced,
-        pinches=found.pinches,
-        staples=found.staples,
-        longest=found.longest,
-        lists=found.lists,
-        asked_must_go=found.asked_must_go,
-        must_go_kept=found.must_go_asked,
-        must_go=tuple(
+    told = {
+        **shared(NoStoreFile, found),
+        "format": "pantrymeals no-store 5",
+        "made_by": _MADE_BY,
+        "household": found.household.name,
+        "first": found.plan.first,
+        "days": found.plan.days,
+        "kept_out": tuple(f"{a.day}: {a.product}" for a in found.kept_out),
+        "must_go_kept": found.must_go_asked,
+        "must_go": tuple(
             MustGoSupper(day, product, found.must_go_marks[product])
             for week in found.must_go
             for day, product in week.suppers
         ),
-        food=_rounded(found.nourishment),
-        money=found.money,
-        cover=found.cover,
-        verdict=verdict_of(tuple(fault for sheet in (*before, menu) for fault in sheet.broken)),
-        before=tuple(menu_file(sheet) for sheet in before),
-        menu=menu_file(menu),
-    )
-    return written(file, found.household)
+        "food": _rounded(found.nourishment),
+        "verdict": verdict_of(tuple(fault for sheet in (*before, menu) for fault in sheet.broken)),
+        "before": tuple(menu_file(sheet) for sheet in before),
+        "menu": menu_file(menu),
+    }
+    return written(NoStoreFile(**told), found.household)
 
 
 def _rounded(food: Nourishment) -> Nourishment:

@@ -112,7 +112,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         format=FORMAT,
         made_by=f"pantrymeals {__version__}",
         household=sheet.household.name,
-        proof=Proof(**_shared(Proof, sheet.plan)),
+        proof=Proof(**shared(Proof, sheet.plan)),
         verdict=verdict_of(sheet.broken),
         pull=sheet.pull,
         run_out=sheet.forecast,
@@ -120,7 +120,7 @@ def menu_file(sheet: MenuSheet) -> MenuFile:
         clash=sheet.clash,
         reckoned_from=sheet.reckoned_from,
         food_lasts=sheet.cover and _to_a_thousandth(sheet.cover),
-        **_shared(MenuFile, sheet.plan),
+        **shared(MenuFile, sheet.plan),
     )
 
 
@@ -157,7 +157,7 @@ def read_menu_file(text: str) -> MenuFile:
 
 def plan_in(file: MenuFile) -> MenuPlan:
     """The plan that was written, fractions and all."""
-    return MenuPlan(**_shared(MenuPlan, file), **_shared(MenuPlan, file.proof))
+    return MenuPlan(**shared(MenuPlan, file), **shared(MenuPlan, file.proof))
 
 
 def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
@@ -168,7 +168,7 @@ def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
     )  # fmt: skip
 
 
-def _shared(kind: type, record: Any) -> dict[str, Any]:
+def shared(kind: type, record: Any) -> dict[str, Any]:
     """The fields that ``kind`` has of a record's."""
     names = {field.name for field in fields(record)}
     return {field.name: getattr(record, field.name) for field in fields(kind) if field.name in names}

@@ -26,21 +26,11 @@ def eat_first(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Resp
 
 
 @router.get("/run-out")
-def run_out(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Response:
-    """When each product runs out."""
-    return _board(here, "run-out", part)
-
-
 @router.get("/season")
-def season(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Response:
-    """What to put up next season."""
-    return _board(here, "season", part)
-
-
 @router.get("/sitters")
-def sitters(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Response:
-    """What is made and never eaten."""
-    return _board(here, "sitters", part)
+def board(here: HereIs, part: Annotated[int, Query(ge=0, le=1)] = 0) -> Response:
+    """When each product runs out, what to put up next season, or what is made and never eaten."""
+    return _board(here, here.request.url.path.strip("/"), part)
 
 
 def _board(here: Here, question: str, part: int, at_once: object = ()) -> Response:
