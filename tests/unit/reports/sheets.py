@@ -67,8 +67,9 @@ def at(weekly: float, out: date | None, mark: Mark, reason: str) -> AtPace:
 def row(
     product: str, on_hand: float, size: str, planned: AtPace, due: date, eaten: AtPace | None = None
 ) -> ForecastRow:
-    """A product that must last to a day, with no reserve."""
-    return ForecastRow(product, size, on_hand, 0.0, 0.0, 0.0, due, None, "new crop", None, eaten, planned)
+    """A product that must last to a day, with no reserve; where it is not eaten by a pace of its own, it stands."""
+    told = () if eaten else ("standing use",)
+    return ForecastRow(product, size, on_hand, 0.0, 0.0, 0.0, due, None, "new crop", None, eaten, planned, told)
 
 
 def small_sheet(*, broken: tuple[str, ...] = (), **plan_changes: object) -> MenuSheet:

@@ -110,8 +110,7 @@ def test_both_paces_stand_in_columns_with_mark_and_day_each() -> None:
 
 
 def test_a_book_too_young_leaves_one_column() -> None:
-    beans = row("Beans", 8.0, "qt", at(0.5, day(90), "tight", "by the menus"), day(99))
-    text = pinched(forecast_of(replace(beans, told_by=("standing use",))))
+    text = pinched(forecast_of(row("Beans", 8.0, "qt", at(0.5, day(90), "tight", "by the menus"), day(99))))
     assert "been eating" not in text
     assert "are followed" in text
 
