@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
 from pantrymeals.plans.menu import Mark
-from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
+from pantrymeals.plans.outlook import UNTOLD, AtPace, Forecast, ForecastRow
 from pantrymeals.words import capital, day_and_year, near_day
 
 STRIP_DAYS = 730
@@ -21,7 +22,7 @@ class RunOutPicture:
     words: the same in a sentence, for who cannot see it.
     """
 
-    mark: Mark
+    mark: Mark | Literal["too young to tell"]
     early: int
     middle: int
     late: int
@@ -37,6 +38,8 @@ def pictures(forecast: Forecast) -> dict[str, RunOutPicture]:
 
 def _picture(row: ForecastRow, pace: AtPace, today: date) -> RunOutPicture:
     due = row.due()
+    if row.untold():
+        return RunOutPicture("too young to tell", 0, 0, 0, None, "", f"{UNTOLD} it goes.")
     return RunOutPicture(
         mark=pace.mark,
         early=_at(pace.out_early, today),

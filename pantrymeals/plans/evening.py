@@ -123,10 +123,12 @@ class Spared:
     notes: tuple[str, ...]
 
     @property
-    def answer(self) -> Literal["yes", "hardly", "short already", "no", "not so many"]:
+    def answer(self) -> Literal["yes", "hardly", "short already", "no", "not so many", "too young to tell"]:
         """By the pace that speaks where one alone can: whether the rest still reaches its day."""
         if self.after is None:
             return "not so many"
+        if self.before.untold():
+            return "too young to tell"
         was, then = self.before.leading().mark, self.after.leading().mark
         if was == "short":
             return "short already"

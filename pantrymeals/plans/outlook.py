@@ -120,6 +120,10 @@ class ForecastRow:
         return frozenset() if self.untold() else frozenset({self.leading().mark, self.as_planned.mark})
 
 
+UNTOLD = "No book, menu, standing use, dish or published plan speaks of how fast"
+"""Why a row is untold; what goes follows."""
+
+
 @dataclass(frozen=True, slots=True)
 class Forecast:
     """The whole larder foreseen from ``today``.

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from pantrymeals.plans.evening import WEEKS_IN_A_YEAR, CanCook, EatenByKind, EatenThen, Spared, Tonight, Worth
+from pantrymeals.plans.outlook import UNTOLD
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.menu import times_words
 from pantrymeals.reports.terminal.no_store_ending import write_unpriced
@@ -127,6 +128,7 @@ _VERDICTS = {
     "hardly": "Hardly: the rest would be tight.",
     "short already": "No: it is short already.",
     "no": "No: the rest would not reach its day.",
+    "too young to tell": f"Too young to tell. {UNTOLD} it goes.",
 }
 
 
@@ -143,6 +145,8 @@ def write_spared(paper: Paper, found: Spared) -> None:
     paper.line((_VERDICTS[found.answer], "bold"), f" {said}")
     for note in found.notes:
         paper.line(note)
+    if found.before.untold():
+        return
     for title, was, then in (
         (capital(own_pace_words((found.before, found.after))), found.before.as_eaten, found.after.as_eaten),
         ("By the menus, or an even hand", found.before.as_planned, found.after.as_planned),

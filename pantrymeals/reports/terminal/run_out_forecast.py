@@ -10,6 +10,7 @@ from textwrap import wrap
 
 from pantrymeals.plans.menu import Mark
 from pantrymeals.plans.outlook import (
+    UNTOLD,
     AtPace,
     BackTest,
     FamilyWeek,
@@ -61,7 +62,7 @@ def write_forecast(
     young = [row for row in forecast.rows if row.untold()]
     if young:
         paper.heading(f"Too young to tell ({len(young)})")
-        paper.line("No book, menu, standing use, dish or published plan speaks of how fast these go.")
+        paper.line(f"{UNTOLD} these go.")
         paper.line(listed((f"{row.product} ({about_sized(row.on_hand, row.size)})" for row in young), 200) + ".")
     for mark, title, _ in CHAPTERS:
         rows = [row for row in forecast.rows if row.leading().mark == mark and row not in young]

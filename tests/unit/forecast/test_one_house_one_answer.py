@@ -20,11 +20,14 @@ from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.no_store import make_no_store
 from pantrymeals.actions.report import larder_report
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
+from pantrymeals.actions.run_out_picture import pictures
 from pantrymeals.actions.season import make_notes, question_of
+from pantrymeals.forecast.spare import spare
 from pantrymeals.no_store.must_go import must_go_marks
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import Forecast, ForecastRow
 from pantrymeals.reports.json.plan import plan_in, read_menu_file
+from pantrymeals.reports.terminal.evening import write_spared
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.run_out import write_pinches
 from pantrymeals.reports.terminal.run_out_forecast import write_forecast
@@ -102,6 +105,12 @@ def test_what_a_young_book_cannot_tell_is_called_so_on_every_sheet_and_must_not_
     (row,) = (row for row in run_out_tables(forecast)[0].to_dict("records") if row["product"] == "Pickles")
     assert (row["told_by"], row["as_eaten_mark"]) == ((), None)
     assert "Pickles" not in must_go_marks(forecast)
+    assert (pictures(forecast)["Pickles"].mark, pictures(forecast)["Beans"].mark) == ("too young to tell", "glut")
+    spared = spare(home, larder.pace, pickles["Pickles"], pickles["Pickles"].sizes[0], Fraction(3))
+    assert spared.answer == "too young to tell"
+    said = printed(lambda paper: write_spared(paper, spared))
+    assert "Too young to tell. No book" in said
+    assert "glut" not in said
 
 
 def printed(write: Callable[[Paper], None]) -> str:
