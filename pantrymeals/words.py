@@ -96,7 +96,12 @@ def yearly(day: tuple[int, int]) -> str:
 
 def season_name(year: int, opens: tuple[int, int]) -> str:
     """'2026' for a season of one year's summer, '2026-27' where it opens in spring and runs over the new year."""
-    return f"{year}-{(year + 1) % 100:02d}" if opens[0] > 6 else str(year)
+    return book_year_name(year) if opens[0] > 6 else str(year)
+
+
+def book_year_name(year: int) -> str:
+    """'2026-27' of the book year that begins in 2026."""
+    return f"{year}-{(year + 1) % 100:02d}"
 
 
 def span(first: date, last: date) -> str:

@@ -80,9 +80,7 @@ def read_dish(
     """A dish against a household: its file's text where nothing is left to ask. Raises NotUnderstood."""
     by_key = {key: list(said) for key, said in answers.items()}
     if not told.lines:
-        raise PantryError(
-            f"{told.name}: no line of it says what it takes, such as '1 qt green beans'; nothing was written"
-        )
+        raise PantryError(f"{told.name}: no line of it says what it takes, an amount and its name; nothing was written")
     known_keys = {*KEYS, *(line.key for line in told.lines)}
     if stray := next((key for key in by_key if key not in known_keys), ""):
         raise NotUnderstood(f"'{stray}' is no line of this dish, nor one of {', '.join(KEYS)}")

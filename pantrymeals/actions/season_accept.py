@@ -33,7 +33,7 @@ def accept(folder: Path, sheet: SeasonSheet) -> list[str]:
     put_up = len({row[0] for row in rows if row[2] != "0"})
     none = len({row[0] for row in rows if row[2] == "0"})
     lines = [
-        f"Accepted for the season of {sheet.wanted.season}: {plural(put_up, 'product')} to put up, none of {none} "
+        f"Accepted for the season of {sheet.wanted.called()}: {plural(put_up, 'product')} to put up, none of {none} "
         f"others; kept in {path.name}, which may be edited.",
         "Menus, run-out and all else reckon with what comes in by it; calendar.yaml speaks of the rest.",
     ]

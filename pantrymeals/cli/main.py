@@ -97,14 +97,20 @@ FLAGS = frozenset((
 _OF_NO_COMMAND = ("-h", "--help", "--version", "--install-completion", "--show-completion")
 
 
+_CALLED_BEFORE = {"glut": "crop-in"}
+"""A command's name of old: a glut is a mark of the shelf, and one word stands for one thing."""
+
+
 def command_first(words: Sequence[str]) -> list[str]:
     """What was typed with the options that stand before the command after it: `--today 2026-01-17 menu`."""
     at = 0
     while at < len(words) and words[at].startswith("--") and words[at].partition("=")[0] not in _OF_NO_COMMAND:
         at += 1 if "=" in words[at] or words[at] in FLAGS else 2
     before, rest = list(words[:at]), list(words[at:])
+    if rest:
+        rest[0] = _CALLED_BEFORE.get(rest[0], rest[0])
     if not before or not rest:
-        return list(words)
+        return [*before, *rest]
     end = rest.index("--") if "--" in rest else len(rest)
     return [*rest[:end], *before, *rest[end:]]
 

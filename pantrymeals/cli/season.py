@@ -1,4 +1,4 @@
-"""Commands of the season: `season`, `sitters`, `glut`, `season-notes`."""
+"""Commands of the season: `season`, `sitters`, `crop-in`, `season-notes`."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def sitters(asked: Asked, printed: PrintedOrJson) -> None:
     printed.show(answer)
 
 
-def glut(
+def crop_in(
     crop: Annotated[str, typer.Argument(metavar="CROP", help="Such as 'green beans'.")],
     amount: Annotated[str, typer.Argument(metavar="AMOUNT", help="Such as '60 lb', '30 kg' or '2 bushels'.")],
     asked: Asked,
@@ -123,7 +123,7 @@ def season_notes(
         ),
     ] = None,
 ) -> None:
-    """A season's notes: put up, eaten, given, lost, carried over, and how the list did."""
+    """A season's notes: carried over, put up, given, lost, used, and how the list did."""
     from pantrymeals.actions.season import notes_answer
 
     printed.show(notes_answer(_open(asked), year))
@@ -135,4 +135,4 @@ def _open(asked: Asked, seed: int = 1) -> SeasonQuestion:
     return question_of(asked.opened(), seed)
 
 
-COMMANDS: Commands = {"season": season, "sitters": sitters, "glut": glut, "season-notes": season_notes}
+COMMANDS: Commands = {"season": season, "sitters": sitters, "crop-in": crop_in, "season-notes": season_notes}

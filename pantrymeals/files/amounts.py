@@ -58,6 +58,11 @@ class KnownProducts:
         containers = frozenset(_one(s.name) for p in by_name.values() for s in p.sizes)
         return cls(by_name, names, spoilt, whole, longest, containers)
 
+    def example(self) -> str:
+        """'1 qt Green beans', '1 kg Spuds': an amount of a product of this kitchen, in a unit that it has."""
+        plain = ((s.name, p.name) for p in self.by_name.values() for s in p.sizes if unit_named(s.name) is not None)
+        return "1 {} {}".format(*next(plain, ("jar", "Green beans")))
+
     def find(self, name: str) -> Product | None:
         """The product of that name, by any of its names."""
         found = self.names.get(fold(name))
@@ -121,7 +126,7 @@ def read_option(text: str, known: KnownProducts) -> Option:
     short = " ".join(text[:_WHOLE_TEXT_MOST].split())
     taken = take_number(short)
     if taken is None:
-        right = "write it such as 1 qt Green beans; a name with a comma goes in quotes"
+        right = f"write it such as {known.example()}; a name with a comma goes in quotes"
         raise Wrong(f"{shown(short)} does not begin with an amount", right)
     first: tuple[Product, str] | None = None
     for product, between in _endings(taken[1], known):
@@ -208,7 +213,7 @@ def _unit_and_name(text: str, known: KnownProducts) -> tuple[str, str]:
 def _unknown_product(text: str, known: KnownProducts) -> Wrong:
     name = _unit_and_name(text, known)[1].removeprefix("of ")
     if not name:
-        return Wrong(f"{shown(text)} names no product", "write it such as 1 qt Green beans")
+        return Wrong(f"{shown(text)} names no product", f"write it such as {known.example()}")
     if _OR.search(name) and not known.excuses(name):
         return Lacking(name, f"{shown(name)} is not in products.csv", "write an amount after 'or', too", True)
     return Lacking(name, f"{shown(name)} is not in products.csv")

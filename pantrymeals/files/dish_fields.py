@@ -54,6 +54,10 @@ class UseReader:
         self._by_thing = not strict and any(p.thing for p in known.by_name.values())
         self.lacking: dict[str, None] = {}
 
+    def example(self) -> str:
+        """An amount of one of the products."""
+        return self._known.example()
+
     def uses(self, fields: Fields, key: str) -> tuple[Use, ...]:
         """The uses a field lists; those with nothing left are absent (and ``lacking`` says so)."""
         found = (self._use(node) for node in fields.many(key))
@@ -146,7 +150,7 @@ def dish_of(fields: Fields, uses: UseReader, book: Book) -> Dish:
     """The dish its fields describe; what is missing or wrong is written down."""
     fields.need("role", "serves")
     if not fields.has("uses") and not fields.has("needs_left"):
-        fields.say("uses", "this dish uses nothing", "list what it takes, such as '- 1 qt Green beans'")
+        fields.say("uses", "this dish uses nothing", f"list what it takes, such as '- {uses.example()}'")
     any_role: Role = "main"
     any_day: OnlyFor = ""
     minutes = fields.read("minutes", values.whole_number(0, _LONGEST_MINUTES), _USUAL_MINUTES)

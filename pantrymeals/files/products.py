@@ -213,14 +213,14 @@ def sizes_and_measure(text: str) -> tuple[tuple[Size, ...], Measure]:
     for part in values.names(text):
         name, equals, holds = (p.strip() for p in part.partition("="))
         if not name or bool(equals) != bool(holds):
-            raise Wrong(f"{shown(part)} is not a size", "write sizes as qt, or as qt bag = 1 qt")
+            raise Wrong(f"{shown(part)} is not a size", "write a size as its unit, or as name = what one holds")
         if fold(name) in sizes:
             raise Wrong(f"the size {shown(name)} stands here twice", "keep one")
         content = _content(name, holds)
         sizes[fold(name)] = Size(name, content.quantity)
         measures.setdefault(content.measure, name)
     if not sizes:
-        raise Wrong(f"{shown(text)} names no size", "write sizes as qt; pt or as qt bag = 1 qt")
+        raise Wrong(f"{shown(text)} names no size", "write a size as its unit, or as name = what one holds")
     if len(measures) > 1:
         one, other = list(measures.values())[:2]
         raise Wrong(
@@ -237,9 +237,11 @@ def _content(name: str, holds: str) -> Amount:
     try:
         content = parse_amount(holds)
     except ValueError as error:
-        raise Wrong(f"what {shown(name)} holds is not clear: {shown(holds)}", f"write it as {name} = 1 qt") from error
+        raise Wrong(
+            f"what {shown(name)} holds is not clear: {shown(holds)}", f"write it as {name} = what one holds"
+        ) from error
     if content.quantity <= 0:
-        raise Wrong(f"{shown(name)} holds nothing", f"write it as {name} = 1 qt")
+        raise Wrong(f"{shown(name)} holds nothing", f"write it as {name} = what one holds")
     return content
 
 

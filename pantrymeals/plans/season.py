@@ -360,10 +360,6 @@ class SeasonNotes:
     opens: tuple[int, int] = YEAR_OPENS
     changes: tuple[tuple[str, str], ...] = ()
 
-    def called(self) -> str:
-        """Its season's name, '2026' or '2025-26'."""
-        return season_name(self.year, self.opens)
-
 
 @dataclass(frozen=True, slots=True)
 class ProductAhead:

@@ -87,10 +87,10 @@ def by_hand(count: Fraction, size: str) -> str:
     """As ``sized``, in what a hand can measure: 'about 3 lb', 'about 1/6 of a hp tub', '1/2 head'."""
     if count <= 0 or unit_named(size) is None or size in PIECES:
         return _counted(count, size, hand_number(count) if count > 0 else as_words(count))
-    return spooned(count, size) if count < 1 or size in _METRIC else f"{hand_number(count)} {size}"
+    return spooned(count, size) if count < 1 or size in METRIC_UNITS else f"{hand_number(count)} {size}"
 
 
-_METRIC = {"g": "g", "kg": "g", "ml": "ml", "l": "ml"}
+METRIC_UNITS = {"g": "g", "kg": "g", "ml": "ml", "l": "ml"}
 """Units read off in decimals, each with the one that its parts are said in."""
 
 
@@ -159,8 +159,8 @@ def spooned(count: Fraction, unit: str) -> str:
     Exact where halves, thirds or quarters serve. Else in a smaller unit: exactly, or 'about' the nearest
     half (ounce, tablespoon), which is as near as a kitchen weighs. Metric: as scales and jugs have it.
     """
-    if unit in _METRIC:
-        small = _METRIC[unit] if 0 < count < 1 else unit
+    if unit in METRIC_UNITS:
+        small = METRIC_UNITS[unit] if 0 < count < 1 else unit
         return _in_decimals(count * (_size_of(unit) / _size_of(small)), small)
     smaller = _SMALLER.get(unit, ())
     if count <= 0 or count >= 1 or not smaller or (count.denominator in _HANDY and unit not in _LARGE):

@@ -43,11 +43,11 @@ def pounds_meant(asked: SeasonQuestion, harvest: Harvest, words: str) -> Fractio
 
     Raises PantryError when it is no amount, or no weight of a bushel is printed for the crop.
     """
-    taken = take_number(words)
+    taken, metric = take_number(words), asked.household.measures == "metric"
     if taken is None or taken[0] <= 0:
-        raise PantryError(f"'{words}' is not an amount such as '60 lb', '30 kg' or '2 bushels'")
+        such_as = "'30 kg'" if metric else "'60 lb' or '2 bushels'"
+        raise PantryError(f"'{words}' is not an amount such as {such_as}")
     number, unit = taken[0], taken[1].lower().rstrip("s")
-    metric = asked.household.measures == "metric"
     if unit in {"lb", "pound"} or (not unit and not metric):
         return number
     known = unit_named(taken[1] or "kg")

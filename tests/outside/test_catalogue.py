@@ -219,8 +219,13 @@ def test_what_lies_about_the_line_is_called_borderline(name: str) -> None:
 
 
 def test_sixty_kinds_have_a_second_source() -> None:
-    second = {*PH, *BORDERLINE, *SECOND_BEST, *OPENED_IN_EXTENSION_GUIDANCE}
-    assert len(second) >= 70
+    """Published ones alone: what is from memory (``OPENED_IN_EXTENSION_GUIDANCE``) is not counted."""
+    with (HANDBOOK.parent / "second" / "opened.csv").open(encoding="utf-8", newline="") as file:
+        opened = {row["thing"] for row in csv.DictReader(file)}
+    with (HANDBOOK.parent / "second" / "keeping.csv").open(encoding="utf-8", newline="") as file:
+        kept = {row["name"] for row in csv.DictReader(file)}
+    second = {*PH, *BORDERLINE, *SECOND_BEST, *opened, *kept}
+    assert len(second) >= 98
     assert all(fold(name) in catalogue() for name in second)
 
 

@@ -91,7 +91,7 @@ def history(
         bool, typer.Option("--every-kind", help="What we eat of it in a year, of all kinds.")
     ] = False,
 ) -> None:
-    """Show a product's seasons: carried over, put up, given, lost, used; and its last movements."""
+    """Show a product's book years: carried over, put up, given, lost, used; and its last movements."""
     from pantrymeals.actions.book import shown
 
     if every_kind:

@@ -67,7 +67,14 @@ def _answered(line: ToldLine, said: IngredientSaid, amount: str, whom: ForWhom) 
         only = found.products[0]
         return _taken(line, said, [f"{figure(taken[0])} {taken[1]} {only.name}"], [only.name], ())
     if not name and taken[1].strip():
-        return DishAsked(line.key, line.written, f"'{amount}' is no amount of it: how much?", ("1 lb", NOTE))
+        example = (
+            f"1 {found.products[0].sizes[0].name}"
+            if found.products
+            else "500 g"
+            if whom.measures == "metric"
+            else "1 lb"
+        )
+        return DishAsked(line.key, line.written, f"'{amount}' is no amount of it: how much?", (example, NOTE))
     same = "" if taken[1].strip() or not said.amounts else said.amounts[-1].unit
     content = Measured(taken[0], name or same)
     read = IngredientSaid((Measured(Fraction(1)),), said.name, said.prep, "pack", content) if by_weight else None

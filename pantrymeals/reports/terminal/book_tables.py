@@ -13,7 +13,7 @@ from pantrymeals.reports.terminal.book_rows import GlassRow, LogRow, LotRow, Mov
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import kept
 from pantrymeals.units import as_words
-from pantrymeals.words import day_and_year, listed, yearly
+from pantrymeals.words import book_year_name, day_and_year, listed, yearly
 
 NO_SOURCE = "source not recorded"
 YEAR_HEADS = ("Carried", "Put up", "Given", "Lost", "Used")
@@ -81,12 +81,12 @@ def write_history(
     """A product's seasons, and its last movements: moved from place to place apart. movements: the newest first."""
     paper.heading(f"History of {product}, by the {size}")
     paper.ledger(
-        ("Season", *YEAR_HEADS, "Left"),
-        [((f"{s.year}-{(s.year + 1) % 100:02d}", *year_cells(s)), "") for s in seasons],
+        ("Book year", *YEAR_HEADS, "Left"),
+        [((book_year_name(s.year), *year_cells(s)), "") for s in seasons],
         right=range(1, 7),
     )
     paper.line(
-        f"A season runs from {yearly(opens)} to {yearly(opens)}. Put up: what was bought or brought in too. What a "
+        f"A book year runs from {yearly(opens)} to {yearly(opens)}. Put up: what was bought or brought in too. What a "
         "count finds missing was used, or lost if it lies in the cellar."
     )
     last = [m for m in movements if m.reason != "moved"][:LAST_MOVEMENTS]

@@ -7,6 +7,8 @@ from pantrymeals.plans.dish_told import DishAsked, DishRead
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.dish import write_dish
 from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.words import METRIC_UNITS, amount_and_name
+from pantrymeals.units import take_number, unit_named
 from pantrymeals.words import either, plural
 
 
@@ -15,7 +17,8 @@ def write_dish_read(paper: Paper, read: DishRead, sheet: DishSheet | None, house
     paper.heading(f"{read.told.name}, as it was understood")
     for line in read.taken:
         how = f" ({line.note})" if line.note else ""
-        paper.line(f"{line.written}: {' or '.join(line.options)}{how}", indent=2, hang=2)
+        options = (said_here(household, *of) for of in zip(line.options, line.products, strict=True))
+        paper.line(f"{line.written}: {' or '.join(options)}{how}", indent=2, hang=2)
         for guess in line.guesses:
             paper.line(f"guessed: {guess}", indent=6, hang=2)
     for note in read.noted:
@@ -37,6 +40,19 @@ def write_dish_read(paper: Paper, read: DishRead, sheet: DishSheet | None, house
                f"{plural(len(read.questions), 'question')} open.")  # fmt: skip
     if sheet is not None:
         write_dish(paper, household, sheet)
+
+
+def said_here(household: Household, option: str, product: str) -> str:
+    """An option in the kitchen's own measures: '8 oz Carrots' as 'about 227 g Carrots' in a metric one.
+
+    What is written in measures of its own stays as it is written.
+    """
+    taken, known = take_number(option.removesuffix(product)), household.products.get(product)
+    unit = unit_named(taken[1]) if taken else None
+    foreign = taken is not None and (taken[1].strip() in METRIC_UNITS or household.measures == "metric")
+    if taken is None or unit is None or known is None or unit[0] != known.measure or unit[0] == "each" or not foreign:
+        return option
+    return amount_and_name(household, product, taken[0] * unit[1])
 
 
 def words_of(question: DishAsked) -> str:

@@ -7,7 +7,7 @@ from pantrymeals.reports.season_words import jar_count, percent, weight_words
 from pantrymeals.reports.terminal.book_tables import YEAR_HEADS, year_cells
 from pantrymeals.reports.terminal.cautions import BEFORE, write_cautions
 from pantrymeals.reports.terminal.paper import Paper, Piece
-from pantrymeals.words import sentence, yearly
+from pantrymeals.words import book_year_name, sentence, yearly
 
 
 def write_glut(paper: Paper, plan: GlutPlan) -> None:
@@ -41,7 +41,7 @@ def write_glut(paper: Paper, plan: GlutPlan) -> None:
 
 def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
     """A book year: carried in, put up, given, lost, used, carried out; and a verdict under each."""
-    title = f"{household_name}: notes of the season of {notes.called()}"
+    title = f"{household_name}: notes of the book year {book_year_name(notes.year)}"
     paper.line((title, "bold"))
     day = yearly(notes.opens)
     paper.line(f"{day} to {day}{', still running.' if notes.running else '.'}")
@@ -54,7 +54,7 @@ def write_notes(paper: Paper, household_name: str, notes: SeasonNotes) -> None:
     rows = [
         ((f"{row.record.product}, {row.size}", *year_cells(row.record)), sentence(row.verdict)) for row in notes.rows
     ]
-    heads = ("product", *map(str.lower, YEAR_HEADS), "on hand" if notes.running else "over")
+    heads = ("product", *map(str.lower, YEAR_HEADS), "left")
     paper.ledger(heads, rows, right=range(1, 7))
     paper.blank()
     for line in notes.summary:

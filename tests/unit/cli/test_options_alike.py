@@ -47,6 +47,7 @@ def options() -> list[tuple[str, Any]]:
         ("--help", "--help"),
         ("--version menu", "--version menu"),
         ("--larder demo", "--larder demo"),
+        ("--larder demo glut beans", "crop-in beans --larder demo"),
         ("", ""),
     ],
 )

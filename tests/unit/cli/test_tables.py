@@ -97,7 +97,7 @@ QUICK = [
 ]  # fmt: skip
 OF_A_FULL_HOUSE = [
     *QUICK, ("run-out", "--what-if", "freezer F2 lost", "--paths", "100"), ("season-notes",), ("freezer-off", "F2"),
-    ("spare", "2", "lb", "onions"), ("glut", "green beans", "60 lb"),
+    ("spare", "2", "lb", "onions"), ("crop-in", "green beans", "60 lb"),
 ]  # fmt: skip
 
 

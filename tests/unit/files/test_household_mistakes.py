@@ -49,7 +49,8 @@ def test_a_row_with_a_mistake_is_not_blamed_again_elsewhere(told: Told, hut: Pat
         ("X,,tin,,qt", "products.csv:2:3: 'tin' will not do here; write one of: jar, freezer, cellar, dry, fridge"),
         ("X,,jar,,qt; lb", "products.csv:2:5: 'qt' and 'lb' cannot be measured in each other; "
          "say what each holds: lb = 1 qt"),
-        ("X,,jar,,bag = lots", "products.csv:2:5: what 'bag' holds is not clear: 'lots'; write it as bag = 1 qt"),
+        ("X,,jar,,bag = lots",
+         "products.csv:2:5: what 'bag' holds is not clear: 'lots'; write it as bag = what one holds"),
         ("X,,jar,,qt; QT", "products.csv:2:5: the size 'QT' stands here twice; keep one"),
         ("X,,jar,,", "products.csv:2:5: there is no sizes; every row needs one"),
         ("X,,jar,,qt,,,,,,,2 lb", "products.csv:2:12: X is kept in qt, not in lb; write an amount such as 1 qt"),

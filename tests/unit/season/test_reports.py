@@ -125,7 +125,7 @@ def test_glut_and_notes_read_well(tomatoes):
     text = paper.text()
     assert "53 lb of tomatoes" in text
     assert "14 qt" in text
-    assert "notes of the season of 2024" in text
+    assert "notes of the book year 2024-25" in text
     assert max(map(len, text.splitlines())) <= 80
 
 
@@ -158,7 +158,7 @@ def run(*words):
     )
 
 
-@pytest.mark.parametrize("command", ["season", "sitters", "glut", "season-notes"])
+@pytest.mark.parametrize("command", ["season", "sitters", "crop-in", "season-notes"])
 def test_each_command_says_what_it_is_for(command):
     found = run(command, "--help")
     assert found.returncode == 0
