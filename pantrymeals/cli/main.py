@@ -88,7 +88,8 @@ def only_what_is_said(app: typer.Typer, words: Sequence[str]) -> typer.Typer:
 
 
 FLAGS = frozenset((
-    "--announce", "--anyway", "--back", "--back-test", "--bought", "--brief", "--every-kind", "--failed-elsewhere",
+    "--accept", "--announce", "--anyway", "--back", "--back-test", "--bought", "--brief", "--every-kind",
+    "--failed-elsewhere",
     "--failed-in-fridge", "--full", "--half-full", "--hold-load", "--hungry-gap", "--json", "--lan", "--large",
     "--leave-load", "--let-go", "--menu", "--more", "--no-menu", "--no-season", "--plain", "--sources", "--wide",
     "--write",
