@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
+from pantrymeals.cli.main import app
 from pantrymeals.errors import MistakesInFiles
 from pantrymeals.files.household import read_household
 from pantrymeals.season.asked import need_of
@@ -130,3 +133,35 @@ def test_what_is_wrong_in_the_list_is_said_with_its_line(tmp_path: Path):
     with pytest.raises(MistakesInFiles) as found:
         read_household(folder_of(tmp_path, wrong))
     assert [m.place.line for m in found.value.mistakes if m.place.file == "put-up-list.csv"] == [2, 3, 4, 5]
+
+
+SEASON = """\
+harvest:
+  - {crop: beans, from: 08-01, to: 08-30, products: [Beans]}
+  - {crop: kale, from: 09-01, to: 09-05, products: [Kale]}
+history:
+  - {product: Beans, season: 2024, carried_over: 0, put_up: 30, given_or_lost: 0, used: 28}
+  - {product: Kale, season: 2024, carried_over: 0, put_up: 9, given_or_lost: 0, used: 0}
+"""
+
+
+def test_accepting_the_list_writes_what_the_household_then_reckons_with(tmp_path: Path):
+    folder_of(tmp_path, None)
+    (tmp_path / "season.yaml").write_text(SEASON, encoding="utf-8")
+    words = ["season", "--larder", str(tmp_path), "--plain"]
+    refused = CliRunner().invoke(app, [*words, "--accept", "--without", "3 quart empties"])
+    assert refused.exit_code == 2
+    assert not (tmp_path / "put-up-list.csv").exists()
+    done = CliRunner().invoke(app, [*words, "--json", "--accept"])
+    assert done.exit_code == 0, done.output
+    line = next(x for x in json.loads(done.stdout)["wanted"]["lines"] if x["product"] == "Beans")
+    home = read_household(tmp_path)
+    quart = home.products["Beans"].sizes[0].content
+    came = [a for a in home.arrivals if a.product == "Beans" and a.day.month > 6]
+    assert sum(a.amount / quart for a in came) == line["loads"] * line["load"]
+    assert all(date(2026, 8, 1) <= a.day <= date(2026, 8, 30) for a in came)
+    assert not any(a.product == "Kale" for a in home.arrivals), "it is put up no more"
+    first = (tmp_path / "put-up-list.csv").read_bytes()
+    again = CliRunner().invoke(app, [*words, "--accept"])
+    assert again.exit_code == 0, again.output
+    assert (tmp_path / "put-up-list former 1.csv").read_bytes() == first
