@@ -36,7 +36,7 @@ def no_store(
     seconds: Annotated[float | None, timed("Time for all of it; else about two minutes a month.", 60)] = None,
     full: Full = False,
 ) -> None:
-    """Rehearse days without the store: what pinches and when, how far it goes, what to let in."""
+    """Rehearse days without the store: what runs out and when, how far it goes, what to let in."""
     from pantrymeals.actions.announced import still_to_come
     from pantrymeals.actions.no_store import make_no_store, no_store_answer
     from pantrymeals.actions.progress import watched

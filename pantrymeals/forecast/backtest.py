@@ -105,7 +105,7 @@ def guess_at(household: Household, lines: Lines, end: date, ahead: int, paths: i
 def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks: NDArray[np.float64]) -> Future:
     """A future with shelves that never run out, for the weeks the product was open to use."""
     rate = rates.of[name]
-    use = rate.weekly * np.array(rate.by_month)[months] * open_weeks
+    use = rate.ahead(months) * open_weeks
     nothing = np.zeros(len(months))
     month = rates.month_drift
     return Future(
@@ -119,6 +119,7 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
         rate_shape=rate.sure_goes,
         faster=rates.faster,
         slower=rates.slower,
+        moving=rate.moving,
         month_shape=1 / month if month > 0 else float("inf"),
     )
 

@@ -29,6 +29,8 @@ USUAL_GO = 1.0
 """Containers at a go of what was never gone for. By crumbs, what nobody ate would be hoped for a hundred times, and
 would then speak for its whole family."""
 BLOCK_WEEKS = 4
+LEAN_WEEKS = 52
+"""A lean goes on so long: nobody eats twice as much each year for good."""
 _Array = NDArray[np.float64]
 
 
@@ -85,13 +87,35 @@ def use_by_week(history: History, expected: Mapping[str, Expected]) -> UseByWeek
     )
 
 
+def leaning(lean: float | _Array, weeks: int) -> _Array:
+    """Factors of a pace in so many weeks ahead, where its log gains so much a year, for a year at most."""
+    return np.asarray(np.exp(lean * np.minimum(np.arange(weeks) + 0.5, LEAN_WEEKS) / 52))
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """How paces move on from today [products]: log of what each gains (or loses) in a year, the variance of that, its
+    covariance with the log of today's pace, and the variance a year by which the log wanders beside."""
+
+    lean: _Array
+    unsure: _Array
+    together: _Array
+    wanders: _Array
+
+    def of_mean(self, weeks: float) -> _Array:
+        """Variance of the log of the mean pace over so many weeks ahead, beside today's."""
+        years = weeks / 52
+        return np.asarray(self.wanders * years / 3 + self.unsure * (years / 2) ** 2 + self.together * years)
+
+
 @dataclass(frozen=True, slots=True)
 class Fit:
     """Every product's pace: by all that the book tells, or as it is now, the last six weeks over that.
 
     weekly: mean containers a week, season apart. by_month: [products, 12] factors. grain: variance over mean of a
-    week's use. sure: Gamma shape of the mean. goes: goes seen. table: the whole table's pace in the last six weeks
-    over what was to be expected; 1 where it does not clearly stand out.
+    week's use. sure: Gamma shape of the mean. goes: goes seen. usual: containers a week that its family leads one to
+    expect. alike: Gamma shape of each about that. moves: None where paces are taken to stay. table: the whole
+    table's pace in the last six weeks over what was to be expected; 1 where it does not clearly stand out.
     """
 
     weekly: _Array
@@ -99,29 +123,38 @@ class Fit:
     grain: _Array
     sure: _Array
     goes: _Array
+    usual: _Array
+    alike: _Array
+    moves: Moves | None = None
     table: float = 1.0
+
+    def ahead(self, weeks: int) -> _Array:
+        """By how much each of so many weeks ahead leans, over today [products, weeks]."""
+        lean = np.zeros(len(self.weekly)) if self.moves is None else self.moves.lean
+        return np.asarray(leaning(lean[:, None], weeks))
 
 
 def fit(book: UseByWeek) -> Fit:
     """Months, scatter and ratios in turn, twice over: each needs the others."""
     by_month, grain = book.shape.copy(), np.maximum(book.go, LEAST_GRAIN)
-    ratio, sure, goes = _ratios(book, by_month, grain)
+    ratio, sure, goes, middle, alike = _ratios(book, by_month, grain)
     for _ in range(2):
         by_month = _months(book, ratio, grain)
         grain = _grains(book, by_month)
-        ratio, sure, goes = _ratios(book, by_month, grain)
-    return Fit(np.asarray(ratio * book.base), by_month, grain, sure, goes)
+        ratio, sure, goes, middle, alike = _ratios(book, by_month, grain)
+    return Fit(np.asarray(ratio * book.base), by_month, grain, sure, goes, np.asarray(middle * book.base), alike)
 
 
-def _in_season(book: UseByWeek, by_month: _Array) -> _Array:
+def in_season(book: UseByWeek, by_month: _Array) -> _Array:
     """The months' factors laid along the weeks [products, weeks]."""
     return by_month[:, book.months]
 
 
-def _ratios(book: UseByWeek, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array]:
-    """Use in the book over use expected: its mean after pooling, its Gamma shape, and the goes seen."""
+def _ratios(book: UseByWeek, by_month: _Array, grain: _Array) -> tuple[_Array, _Array, _Array, _Array, _Array]:
+    """Use in the book over use expected: its mean after pooling, its Gamma shape, the goes seen; the families' own, and
+    the Gamma shape of each about it."""
     goes = (book.used * book.fade).sum(axis=1) / grain
-    hoped = (book.there * book.fade * _in_season(book, by_month)).sum(axis=1) * book.base / grain
+    hoped = (book.there * book.fade * in_season(book, by_month)).sum(axis=1) * book.base / grain
     ours = goes.sum() / hoped.sum() if hoped.sum() > 1 else 1.0
     ours = float(np.clip(ours, 0.05, 5.0))
     families = int(book.family.max()) + 1 if book.family.size else 0
@@ -133,8 +166,8 @@ def _ratios(book: UseByWeek, by_month: _Array, grain: _Array) -> tuple[_Array, _
     ratio = sure / (likeness / middle + hoped)
     # The family's word is itself told by so many goes; where little else speaks, its error is the product's.
     lent = (likeness / middle) / (likeness / middle + hoped)
-    unsure = 1 / sure + lent**2 / np.maximum(seen, 1.0)[book.family]
-    return ratio, 1 / unsure, goes
+    word = 1 / np.maximum(seen, 1.0)[book.family]
+    return ratio, 1 / (1 / sure + lent**2 * word), goes, middle, 1 / (1 / likeness + word)
 
 
 def _likeness(goes: _Array, hoped: _Array, middle: _Array, ends: tuple[float, float] = PRODUCTS_ALIKE) -> float:
@@ -178,7 +211,7 @@ def _blur(by_month: _Array) -> _Array:
     return 0.5 * by_month + 0.25 * np.roll(by_month, 1, axis=1) + 0.25 * np.roll(by_month, -1, axis=1)
 
 
-def _blocks(rows: _Array, length: int) -> _Array:
+def blocks(rows: _Array, length: int) -> _Array:
     """Sums over blocks of weeks, the latest ending now [products, blocks]."""
     blocks = rows.shape[1] // length
     return np.asarray(rows[:, rows.shape[1] - blocks * length :].reshape(len(rows), blocks, length).sum(axis=2))
@@ -191,8 +224,8 @@ def _grains(book: UseByWeek, by_month: _Array) -> _Array:
     weeks of one and two jars make it look. From block to block, because a pace that drifts over the
     year is no scatter.
     """
-    used = _blocks(book.used, BLOCK_WEEKS)
-    hoped = _blocks(book.there * _in_season(book, by_month), BLOCK_WEEKS)
+    used = blocks(book.used, BLOCK_WEEKS)
+    hoped = blocks(book.there * in_season(book, by_month), BLOCK_WEEKS)
     before, after = hoped[:, :-1], hoped[:, 1:]
     likely = (before > 0) & (after > 0.5 * before) & (after < 2 * before)
     part = np.divide(after, before, out=np.zeros_like(after), where=likely)

@@ -262,7 +262,7 @@ def futures(
     out = []
     for name, product in household.products.items():
         rate = pace.rates.of[name]
-        use = rate.weekly * np.array(rate.by_month)[months] * scale * (name not in idle)
+        use = rate.ahead(months) * scale * (name not in idle)
         out.append(_future(household, pace, product, use, months, arriving[name]))
     return out
 
@@ -291,6 +291,7 @@ def _future(
         rate_shape=rate.sure_goes,
         faster=pace.rates.faster,
         slower=pace.rates.slower,
+        moving=rate.moving,
         whole=product.whole,
         month_shape=1 / month if month > 0 else float("inf"),
         loss_grain=loss.go,

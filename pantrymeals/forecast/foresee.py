@@ -216,7 +216,7 @@ class _Case:
         if mark in ("short", "tight") and facts.due is not None:
             advice = ration(product, facts.to_use, today, facts.due)
         elif mark in ("glut", "eat first") and facts.to_use > 0 and facts.left > 0:
-            advice = eat_down(product, facts.to_use, today, facts.due)
+            advice = eat_down(product, facts.to_use, facts.weekly, today, facts.due)
         return AtPace(
             weekly=facts.weekly,
             out=facts.out,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.forecast.fitting import BLOCK_WEEKS, Fit, UseByWeek, as_known, fit
+from pantrymeals.forecast.fitting import BLOCK_WEEKS, FAMILY_SURE, Fit, UseByWeek, as_known, fit
+from pantrymeals.forecast.moves import learn_way, walked
 from pantrymeals.forecast.simulate import DRIFT_GROWS
 
 AHEAD_WEEKS = 13
@@ -17,12 +18,9 @@ PRESENT_WEEKS = 6
 CUTS, LEAST_CUT = 8, 26
 """So many earlier forecasts are looked back on, none with fewer weeks of the book before it."""
 UNSURE_WITHOUT_BOOK = 0.15
-LEAST_DRIFT = 0.005
-LASTING = 1 / 3
-"""Part of a season's drift that is taken to last beyond the weeks in which it is seen; the rest is
-mood. Chosen by the back-test: more chases moods, less misses changes."""
 CLEARLY = 2.5
-"""Standard deviations of earlier six weeks by which the table's pace must stand out to count as another."""
+"""Standard deviations, of earlier six weeks and never less than by chance, by which the table's pace must stand out to
+count as another."""
 LEAST_DRIFTED = 0.06
 """Earlier six weeks are never taken to have drifted less than this (standard deviation of the log)."""
 ALIKE = (0.7, 2.0)
@@ -32,22 +30,18 @@ _INSIDE_Z = 1.2816
 _Array = NDArray[np.float64]
 SELDOM, OFTEN = 0.5, 1.5
 """Goes hoped for in a season from which a product tells of the tails, and of the drift between."""
-TAIL_CASES, FASTER_BEFORE, SLOWER_BEFORE = 20.0, 0.005, 0.005
+TAIL_CASES, TAIL_BEFORE = 20.0, 0.005
 """Products' seasons that count before the book's own, and the variance of either tail that they tell."""
 MOST_TAIL = 2.0
-EARLY, LATE, LATEST = 1.2, 2.4, 0.27
-"""How much wider either tail's drift is drawn than back-tests of a season find it, and the widest of the late one: a
-year ahead is not four seasons, and of a tail that is seldom seen little is found. These, with the edges in
-``simulate``, are chosen on made households (the seeds CHOSEN_ON of tests/outside/calibration.py) and judged on
-others."""
 
 
 @dataclass(frozen=True, slots=True)
 class RateDrift:
     """Variances by which a season's and a month's rate drifts from the present pace; and that pace.
 
-    faster, slower: standard deviations of the log of a rate's drift to either side, at today. present: None where the
-    book is too short to tell it. held, tested: [products] earlier seasons in which the range held, of how many.
+    faster, slower: standard deviations of the log of a rate's drift to either side, at today, beside what its own moves
+    explain. present: None where the book is too short to tell it. held, tested: [products] earlier seasons in which the
+    range held, of how many.
     """
 
     season: float
@@ -62,9 +56,8 @@ class RateDrift:
 def rate_drift(book: UseByWeek) -> RateDrift:
     """What earlier forecasts' errors tell of drift, and the present pace.
 
-    Twice over: how far paces drifted from the years' mean tells how much the last six weeks count
-    (where households change, the present tells more than the years); how far they then drifted from
-    the pace so found is what is left unknown.
+    How paces move is learnt first (``moves``). What earlier seasons, foreseen with what was known then, show beyond it
+    is what is left unknown, to either side.
     """
     weeks = book.used.shape[1]
     last = weeks - PRESENT_WEEKS - AHEAD_WEEKS
@@ -74,46 +67,40 @@ def rate_drift(book: UseByWeek) -> RateDrift:
     if len(cuts) < 3:
         usual = _today(UNSURE_WITHOUT_BOOK)
         return RateDrift(UNSURE_WITHOUT_BOOK, 2 * UNSURE_WITHOUT_BOOK, usual, usual)
-    fits = {cut: fit(as_known(book, cut)) for cut in cuts}
-    plain = _drift_that_fits([_season(book, fits[cut], cut, AHEAD_WEEKS) for cut in cuts])
-    earlier = [_table_pace(*_goes_and_hoped(book, fits[cut], cut)) for cut in cuts]
-    then = {cut: _present(book, fits[cut], cut, plain, ()) for cut in cuts}
+    now = weeks - PRESENT_WEEKS
+    fits = {cut: fit(as_known(book, cut)) for cut in (*cuts, now)}
+    way = learn_way(book, fits[now])
+    before = {cut: walked(as_known(book, cut), fits[cut], way) for cut in fits}
+    then = {cut: walked(as_known(book, cut + PRESENT_WEEKS), fits[cut], way) for cut in fits}
     season = [_season(book, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
     month = [_season(book, then[cut], cut + PRESENT_WEEKS, BLOCK_WEEKS) for cut in cuts]
     season_drift = _drift_that_fits(season)
-    up, down = _tail(season, 1, FASTER_BEFORE), _tail(season, -1, SLOWER_BEFORE)
-    now = weeks - PRESENT_WEEKS
+    up, down = _tail(season, 1), _tail(season, -1)
     return RateDrift(
         season_drift,
         max(0.0, _drift_that_fits(month) - season_drift),
-        EARLY * _today(up),
-        min(LATEST, LATE * _today(down)),
-        _present(book, fit(as_known(book, now)), now, plain, earlier),
+        _today(up),
+        _today(down),
+        _of_the_table(book, before, now) or then[now],
         *_held(season, up, down),
     )
 
 
-def _present(book: UseByWeek, fitted: Fit, cut: int, drift: float, earlier: Sequence[float]) -> Fit:
-    """Each product's pace after the six weeks from ``cut``: those weeks' goes against the hoped ones.
+def _of_the_table(book: UseByWeek, before: Mapping[int, Fit], now: int) -> Fit | None:
+    """Each product's pace where the table's own in the last six weeks clearly stands out from earlier ones, else None.
 
-    What the book told before them is as sure as its goes make it, less what a factor drifts about the table's, with a
-    Gamma shape told by the lasting part of the drift; the six weeks' goes then make it the surer the more there are.
-    The table's own is believed where it clearly stands out from ``earlier`` ones: what a hundred products do at once
-    is no chance. Then how alike products are in it is learnt from their spread (method of moments).
+    What a hundred products do at once is no chance. How alike products are in it is learnt from their spread (method of
+    moments); each one's own goes then tell its own.
     """
-    goes, hoped = _goes_and_hoped(book, fitted, cut)
-    table, shape = 1.0, 1 / max(LASTING * drift, LEAST_DRIFT)
-    if earlier and _stands_out(_table_pace(goes, hoped), earlier):
-        table = _table_pace(goes, hoped)
-        shape = min(shape, _alike(goes, hoped, table))
-    before = 1 / (1 / fitted.sure + 1 / shape)
-    weekly = fitted.weekly * (before + goes) / (before / table + hoped)
-    return replace(fitted, weekly=np.asarray(weekly), sure=np.asarray(before + goes), table=table)
-
-
-def _stands_out(pace: float, earlier: Sequence[float]) -> bool:
-    logs = np.log(earlier)
-    return bool(abs(np.log(pace) - logs.mean()) > CLEARLY * max(LEAST_DRIFTED, float(logs.std())))
+    known = before[now]
+    goes, hoped = _goes_and_hoped(book, known, now)
+    table, chance = _table_pace(goes, hoped)
+    earlier = np.log([_table_pace(*_goes_and_hoped(book, each, cut))[0] for cut, each in before.items() if cut != now])
+    if abs(np.log(table) - earlier.mean()) <= CLEARLY * max(LEAST_DRIFTED, float(earlier.std()), chance):
+        return None
+    sure = 1 / (1 / known.sure + 1 / _alike(goes, hoped, table))
+    weekly = known.weekly * (sure + goes) / (sure / table + hoped)
+    return replace(known, weekly=np.asarray(weekly), sure=np.asarray(sure + goes), table=table)
 
 
 def _alike(goes: _Array, hoped: _Array, table: float) -> float:
@@ -131,37 +118,40 @@ def _goes_and_hoped(book: UseByWeek, fitted: Fit, cut: int) -> tuple[_Array, _Ar
     return np.asarray(book.used[:, span].sum(axis=1) / fitted.grain), np.asarray(hoped)
 
 
-def _table_pace(goes: _Array, hoped: _Array) -> float:
-    """The whole table's pace over what was hoped; each product counts by its hoped goes, ten at most.
+def _table_pace(goes: _Array, hoped: _Array) -> tuple[float, float]:
+    """The whole table's pace over what was hoped, and the standard deviation of its log by chance alone.
 
-    Ten at most, so that a sack of flour drawn on daily does not speak for the table.
+    Each product counts by its hoped goes, ten at most, so that a sack of flour drawn on daily does not speak for the
+    table; and the pace that was hoped for by ten goes more.
     """
     fewer = np.minimum(hoped, 10.0) / np.maximum(hoped, 1e-9)
     total = float((hoped * fewer).sum())
-    return float(np.clip((goes * fewer).sum() / total, 0.1, 10.0)) if total > 5 else 1.0
+    pace = (float((goes * fewer).sum()) + FAMILY_SURE) / (total + FAMILY_SURE)
+    return float(np.clip(pace, 0.1, 10.0)), float(np.sqrt(total)) / (total + FAMILY_SURE)
 
 
 @dataclass(frozen=True, slots=True)
 class _SeasonSeen:
     """Every product's use over some weeks after a cut, against what was known then.
 
-    off: used less foreseen. explained: variance that chance and the unsure mean explain. mean: foreseen. grain: of a
-    go.
+    off: used less foreseen. explained: variance that chance and the unsure mean explain. moved: variance that the
+    product's own moves explain beside. mean: foreseen. grain: of a go.
     """
 
     off: _Array
     explained: _Array
+    moved: _Array
     mean: _Array
     grain: _Array
 
     def of(self, goes: float) -> _SeasonSeen:
         """Of those alone of which more than so many goes were foreseen."""
         worth = self.mean > goes * self.grain
-        return _SeasonSeen(self.off[worth], self.explained[worth], self.mean[worth], self.grain[worth])
+        return _SeasonSeen(*(getattr(self, name)[worth] for name in _SeasonSeen.__slots__))
 
     def edge(self, drift: float) -> _Array:
-        """How far off the mean the outer 10 % begin, if that is the drift's variance."""
-        return np.asarray(_INSIDE_Z * np.sqrt(self.explained + drift * self.mean**2))
+        """How far off the mean the outer 10 % begin, if that is the drift's variance beside the moves."""
+        return np.asarray(_INSIDE_Z * np.sqrt(self.explained + self.moved + drift * self.mean**2))
 
     def beyond(self, side: int, drift: float) -> _Array:
         """Whether what came lies beyond that edge; of a whole go that straddles it half does."""
@@ -171,9 +161,11 @@ class _SeasonSeen:
 
 def _season(book: UseByWeek, known: Fit, cut: int, ahead: int) -> _SeasonSeen:
     span = slice(cut, cut + ahead)
-    mean = (book.there[:, span] * known.by_month[:, book.months[span]]).sum(axis=1) * known.weekly
+    factors = known.by_month[:, book.months[span]] * known.ahead(ahead)
+    mean = (book.there[:, span] * factors).sum(axis=1) * known.weekly
     explained = known.grain * mean + mean**2 / known.sure
-    return _SeasonSeen(book.used[:, span].sum(axis=1) - mean, explained, mean, known.grain)
+    moved = np.zeros_like(mean) if known.moves is None else mean**2 * known.moves.of_mean(ahead)
+    return _SeasonSeen(book.used[:, span].sum(axis=1) - mean, explained, moved, mean, known.grain)
 
 
 def _together(seasons: Sequence[_SeasonSeen], goes: float) -> _SeasonSeen:
@@ -182,18 +174,18 @@ def _together(seasons: Sequence[_SeasonSeen], goes: float) -> _SeasonSeen:
 
 
 def _drift_that_fits(seasons: Sequence[_SeasonSeen]) -> float:
-    """The least variance of a common factor with which four in five errors lie inside their 80 % range."""
+    """The least variance of a factor, moves and all, with which four in five errors lie inside their 80 % range."""
     told = _together(seasons, OFTEN)
     if len(told.off) < 20:
         return UNSURE_WITHOUT_BOOK
     for drift in np.arange(0.0, 1.0, 0.01):
-        if float(np.mean(np.abs(told.off) <= told.edge(drift))) >= 0.8:
+        if float(np.mean(np.abs(told.off) <= _INSIDE_Z * np.sqrt(told.explained + drift * told.mean**2))) >= 0.8:
             return float(drift)
     return 1.0
 
 
-def _tail(seasons: Sequence[_SeasonSeen], side: int, before: float) -> float:
-    """The least variance of a common factor with which one in ten at most lies beyond 10 % on that side.
+def _tail(seasons: Sequence[_SeasonSeen], side: int) -> float:
+    """The least variance beside the moves with which one in ten at most lies beyond 10 % on that side.
 
     Drawn towards what was taken before; seasons that overlap tell little more than once.
     """
@@ -201,7 +193,7 @@ def _tail(seasons: Sequence[_SeasonSeen], side: int, before: float) -> float:
     fits = (float(d) for d in np.arange(0.0, MOST_TAIL, 0.02) if told.beyond(side, float(d)).mean() <= 0.1)
     found = next(fits, MOST_TAIL) if len(told.off) else 0.0
     cases = len(told.off) / 3
-    return (cases * found + TAIL_CASES * before) / (cases + TAIL_CASES)
+    return (cases * found + TAIL_CASES * TAIL_BEFORE) / (cases + TAIL_CASES)
 
 
 def _today(variance: float) -> float:

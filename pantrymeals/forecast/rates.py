@@ -1,8 +1,8 @@
 """How fast each product goes, learnt from the book: seasonal, now and then, and never sure.
 
 The mean use of a week is (what the household's own words lead one to expect) x (a ratio learnt from
-the book) x (the month's part). Products of a family lend each other what they know of the ratio and
-of the months: one with five lines in the book borrows much, one with two hundred next to nothing
+the book) x (the month's part) x (where its pace leans). Products of a family lend each other what they know of the
+ratio and of the months: one with five lines in the book borrows much, one with two hundred next to nothing
 (empirical Bayes for Poisson counts with Gamma rates). How far the rate itself may drift is learnt
 from how far earlier forecasts, made with what was known then, turned out wrong.
 """
@@ -12,9 +12,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from pantrymeals.forecast.fitting import Expected, fit, use_by_week
+import numpy as np
+from numpy.typing import NDArray
+
+from pantrymeals.forecast.fitting import Expected, Fit, fit, leaning, use_by_week
 from pantrymeals.forecast.history import History
 from pantrymeals.forecast.rate_drift import rate_drift
+from pantrymeals.forecast.simulate import STILL, Moving
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +27,8 @@ class Rate:
 
     weekly: mean containers a week, season apart. by_month: [12] factors. grain: variance over mean of
     a week's use (containers). sure_goes: Gamma shape of the mean. goes: goes written in the book. held, tested: earlier
-    seasons of 13 weeks in which the range of its use held, and of how many.
+    seasons of 13 weeks in which the range of its use held, and of how many. lean: what the log of its pace gains in a
+    year. moving: how unsure its pace ahead is beside.
     """
 
     weekly: float
@@ -33,6 +38,12 @@ class Rate:
     goes: float
     held: int = 0
     tested: int = 0
+    lean: float = 0.0
+    moving: Moving = STILL
+
+    def ahead(self, months: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Mean containers in each week ahead, whose months (0-11) are given: season and lean in it."""
+        return np.asarray(self.weekly * np.array(self.by_month)[months] * leaning(self.lean, len(months)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +77,15 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
             float(fitted.goes[row]),
             0 if drift.held is None else int(drift.held[row]),
             0 if drift.tested is None else int(drift.tested[row]),
+            *_moving(known, row),
         )
         for row, name in enumerate(history.names)
     }
     return Rates(of, drift.season, drift.month, drift.faster, drift.slower, known.table)
+
+
+def _moving(known: Fit, row: int) -> tuple[float, Moving]:
+    if known.moves is None:
+        return 0.0, STILL
+    own = known.moves
+    return float(own.lean[row]), Moving(float(own.unsure[row]), float(own.together[row]), float(own.wanders[row]))

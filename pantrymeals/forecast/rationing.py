@@ -18,6 +18,10 @@ _WHY = {
 }
 
 
+MOST_FASTER = 3
+"""No table eats more than so many times as much of one thing for weeks."""
+
+
 def pace_that_carries(to_use: float, product: Product, today: date, due: date) -> float:
     """Containers a week in season that use up ``to_use`` exactly on ``due``."""
     return to_use / max(season_days(product, today, due) / 7, 1 / 7)
@@ -32,12 +36,27 @@ def ration(product: Product, to_use: float, today: date, due: date) -> str:
     return f"{pace} carries the {name} to {month_words(due, today)}"
 
 
-def eat_down(product: Product, to_use: float, today: date, due: date | None) -> str:
-    """How to finish a glut: 'open two quarts a week to finish the green beans by the new crop'."""
+def eat_down(product: Product, to_use: float, weekly: float, today: date, due: date | None) -> str:
+    """How to finish a glut: 'open two quarts a week to finish the green beans by the new crop'.
+
+    weekly: containers a week at which it goes; where more than ``MOST_FASTER`` times that were needed, the glut is not
+    to be eaten: 'carry the pears over, give some away, and put up fewer'.
+    """
     name = bare_name(product.name)
     end = due or today + timedelta(days=365)
-    pace = pace_words(product.sizes[0].name, pace_that_carries(to_use, product, today, end), sparing=False)
+    wanted = pace_that_carries(to_use, product, today, end)
+    if wanted > MOST_FASTER * weekly:
+        return _not_by_eating(product, name)
+    pace = pace_words(product.sizes[0].name, wanted, sparing=False)
     by = _WHY.get(product.deadline_kind, month_words(end, today)) if due else "this time next year"
     before = "before" if product.deadline_kind in ("keeps to", "season ends", "order") and due else "by"
     verb = "open" if product.whole and product.kind == "jar" else "use"
     return f"{verb} {pace} to finish the {name} {before} {by}"
+
+
+def _not_by_eating(product: Product, name: str) -> str:
+    if product.kind == "dry":
+        return f"buy no more {name} for now"
+    if product.deadline_kind == "keeps to":
+        return f"make some of the {name} over, or give some away, before they are past keeping"
+    return f"carry the {name} over, give some away, and put up fewer"

@@ -17,12 +17,29 @@ NEARLY = np.float32(1e-3)
 """Less than a thousandth of a container is nothing: single precision adds up no finer."""
 DRIFT_GROWS = 1.0
 """Part of itself by which a drift grows in a year ahead: what has changed since the book was read goes on changing."""
-EDGES = (0.08, 0.5, 0.85)
+EDGES = (0.07, 0.5, 0.86)
 """Parts of the futures drawn that lie below the early edge of a range, its middle and its late edge. So drawn, one in
-ten comes before it and one in ten after it (tests/outside/calibration.py): the early edge stands further out, since
-who still has some today has been eating more slowly than usual, by chance; the late one lies inside a drift drawn
-wide."""
+ten or so comes before it and one in ten after it (tests/outside/calibration.py): the early edge stands further out,
+since who still has some today has been eating more slowly than usual, by chance; the late one nearer, since most
+paces move less than those by which the household's drift is told."""
 MOST_DRIFT = np.float32(1.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Moving:
+    """How unsure it is where a rate goes from here: variance of what its log gains in a year, the covariance of that
+    with the log of today's, and the variance a year by which it wanders beside."""
+
+    lean: float = 0.0
+    together: float = 0.0
+    wanders: float = 0.0
+
+    def lean_by(self, years: float) -> np.float32:
+        """Standard deviation of the log that leaning brings by then."""
+        return np.float32(np.sqrt(max(0.0, 2 * years * self.together + years**2 * self.lean)))
+
+
+STILL = Moving()
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +50,8 @@ class Future:
     grain: how much goes at one go; use is grain x Poisson(use / grain), so its variance is grain x mean.
     rate_shape: Gamma shape of what is not known about the whole rate (inf: known).
     faster, slower: standard deviation of the log by which the rate drifts up, or down, from what was learnt;
-        it grows by ``DRIFT_GROWS`` of itself a year. whole: it is opened whole, one by one.
+        it grows by ``DRIFT_GROWS`` of itself a year. moving: how its own rate moves beside. whole: it is opened whole,
+        one by one.
     month_shape: Gamma shape of good and bad months (inf: none). months: [weeks] month index 0-11;
         weeks running with one month share its luck.
     arrivals: [weeks] what comes in at the start of each week.
@@ -56,6 +74,7 @@ class Future:
     deadline: float | None = None
     faster: float = 0.0
     slower: float = 0.0
+    moving: Moving = STILL
     whole: bool = False
 
 
@@ -87,14 +106,12 @@ def simulate(
     """Outcomes of ``paths`` futures; the same seed gives the same. look: is shown each week's end, all its paths."""
     rng = stream(seed, future.name)
     rate = _luck(future.rate_shape, paths, rng)
-    drift = _drift(future, paths, rng)
+    drift = _Drift(future, paths, rng)
     shelf = _Shelf(future, paths)
     for first, last in _runs(future.months):
         if look is None and shelf.is_told(first):
             break
-        month_rate = rate * _month_luck(future.month_shape, paths, rng)
-        if drift is not None:
-            month_rate *= np.exp(drift * np.float32(1 + DRIFT_GROWS * (first + last) / 104))
+        month_rate = rate * _month_luck(future.month_shape, paths, rng) * drift.on_to(first, last, rng)
         counts = _counts(future, first, last, month_rate, rng)
         for week in range(first, last):
             shelf.pass_week(week, counts if counts is None else counts[week - first])
@@ -201,6 +218,33 @@ class _Shelf:
         return np.asarray(np.maximum(by_end - np.interp(out, weeks, season), 0), dtype=np.float32)
 
 
+class _Drift:
+    """How far each path's rate drifts from what was learnt, up or down with equal odds, each side by its own spread;
+    and how it leans, and wanders from month to month.
+    """
+
+    def __init__(self, future: Future, paths: int, rng: np.random.Generator) -> None:
+        self.moving, self.paths = future.moving, paths
+        z = rng.standard_normal(paths, dtype=np.float32)
+        self.side = z * np.where(z > 0, np.float32(future.faster), np.float32(future.slower))
+        self.stays = not self.side.any() and future.moving == STILL
+        self.lean = stream(2, future.name).standard_normal(paths, dtype=np.float32)
+        self.way = np.zeros(paths, dtype=np.float32)
+
+    def on_to(self, first: int, last: int, rng: np.random.Generator) -> NDArray[np.float32]:
+        """Factors of the rate in the weeks [first, last), which follow those asked for before."""
+        if self.stays:
+            return np.ones(1, dtype=np.float32)
+        years = (first + last) / 104
+        log = self.side * np.float32(1 + DRIFT_GROWS * years) + self.lean * self.moving.lean_by(years) + self.way
+        if self.moving.wanders > 0:
+            half = np.float32(np.sqrt(self.moving.wanders * (last - first) / 52) / 2)
+            half_way = half * rng.standard_normal(self.paths, dtype=np.float32)
+            log += half_way
+            self.way += 2 * half_way
+        return np.exp(np.clip(log, -MOST_DRIFT, MOST_DRIFT))
+
+
 def _last_one(future: Future, paths: int) -> NDArray[np.float32]:
     """What may be left when the last one goes: nothing of loose goods; of what is opened whole a part.
 
@@ -213,14 +257,6 @@ def _last_one(future: Future, paths: int) -> NDArray[np.float32]:
         return np.zeros(1, dtype=np.float32)
     part = stream(1, future.name).random(paths, dtype=np.float32)
     return np.minimum(part, np.float32(0.999 * min(1.0, future.stock)))
-
-
-def _drift(future: Future, paths: int, rng: np.random.Generator) -> NDArray[np.float32] | None:
-    """Logs of how far each path's rate drifts, up or down with equal odds, each side by its own spread."""
-    if future.faster <= 0 and future.slower <= 0:
-        return None
-    z = rng.standard_normal(paths, dtype=np.float32)
-    return np.clip(z * np.where(z > 0, np.float32(future.faster), np.float32(future.slower)), -MOST_DRIFT, MOST_DRIFT)
 
 
 def _luck(shape: float, paths: int, rng: np.random.Generator) -> NDArray[np.float32]:

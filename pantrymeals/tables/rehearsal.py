@@ -1,4 +1,4 @@
-"""Tables of a month without the store: what pinches, what staples carry, what to let in; and how it ended."""
+"""Tables of a month without the store: what runs out, what staples carry, what to let in; and how it ended."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 
 PINCHES: Shape[Pinch] = Shape(
-    "what pinches",
-    "a product that pinches",
+    "what runs out",
+    "a product that runs out, or only just reaches",
     "product, day, kind, weekly (containers a week), lacking (containers), why, plan",
 )
 

@@ -1,4 +1,4 @@
-"""The month without the store on one page across: its suppers day by day, and what pinches when."""
+"""The month without the store on one page across: its suppers day by day, and what runs out when."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ _PARTS = (
 
 
 def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, broken: Sequence[str]) -> None:
-    """The whole rehearsal: rules, what pinches, how long, what to let in, the table, food and money.
+    """The whole rehearsal: rules, what runs out, how long, what to let in, the table, food and money.
 
     broken: what the checker finds, in its menu and those of the days until then.
     """
@@ -83,7 +83,7 @@ def _rules(paper: Paper, found: Rehearsal) -> None:
 def _pinches(paper: Paper, found: Rehearsal) -> None:
     now = [p for p in found.pinches if p.kind != "later share"]
     later = [p for p in found.pinches if p.kind == "later share"]
-    paper.heading("What pinches, and on which day")
+    paper.heading("What runs out, and on which day")
     if not now:
         paper.line("Nothing runs out in these days.")
     for pinch in now:

@@ -142,9 +142,20 @@ def _days_between(words: str) -> Fraction:
 
 def test_eating_down_says_the_pace_that_finishes_it() -> None:
     beans = jar("Green beans", must_last_to=date(2026, 8, 1), deadline_kind="new crop")
-    said = eat_down(beans, 50.0, TODAY, date(2026, 8, 1))
+    said = eat_down(beans, 50.0, 1.0, TODAY, date(2026, 8, 1))
     assert said == "open two quarts a week to finish the green beans by the new crop"
-    assert eat_down(CABBAGE, 18.0, TODAY, date(2026, 3, 20)).endswith("before they are past keeping")
+    assert eat_down(CABBAGE, 18.0, 1.0, TODAY, date(2026, 3, 20)).endswith("before they are past keeping")
+
+
+def test_what_no_table_could_eat_is_not_to_be_eaten_down() -> None:
+    """Fourteen quarts by a crop two weeks off are seven a week: with one in four weeks nobody opens seven."""
+    pears = jar("Pears", must_last_to=date(2026, 1, 31), deadline_kind="new crop")
+    assert eat_down(pears, 14.0, 7.1 / 3, date(2026, 1, 17), date(2026, 1, 31)).startswith("open seven quarts a week")
+    said = eat_down(pears, 14.0, 0.25, date(2026, 1, 17), date(2026, 1, 31))
+    assert said == "carry the pears over, give some away, and put up fewer"
+    said = eat_down(CABBAGE, 18.0, 0.1, TODAY, date(2026, 3, 20))
+    assert said == "make some of the cabbage over, or give some away, before they are past keeping"
+    assert eat_down(loose("Sugar", kind="dry"), 10.0, 0.01, TODAY, None) == "buy no more sugar for now"
 
 
 @pytest.mark.parametrize(
