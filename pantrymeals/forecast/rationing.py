@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from pantrymeals.forecast.words import month_words, pace_words
+from pantrymeals.forecast.words import amount_words, month_words, pace_words
 from pantrymeals.larder.must_reach import season_days
 from pantrymeals.records import Product
 from pantrymeals.words import bare_name
@@ -32,6 +32,10 @@ def ration(product: Product, to_use: float, today: date, due: date) -> str:
     name = bare_name(product.name)
     if to_use <= 0:
         return f"none of the {name} may be used: what is there is set back"
+    if to_use <= 1 and product.whole:
+        return (
+            f"{amount_words(product.sizes[0].name, to_use)} is all there is of the {name} to {month_words(due, today)}"
+        )
     pace = pace_words(product.sizes[0].name, pace_that_carries(to_use, product, today, due), sparing=True)
     return f"{pace} carries the {name} to {month_words(due, today)}"
 

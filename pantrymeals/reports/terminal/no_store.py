@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import timedelta
+from collections.abc import Iterable, Sequence
+from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.no_store import Pinch, Rehearsal
@@ -86,22 +86,33 @@ def _pinches(paper: Paper, found: Rehearsal) -> None:
     paper.heading("What runs out, and on which day")
     if not now:
         paper.line("Nothing runs out in these days.")
-    for pinch in now:
-        _pinch(paper, found, pinch, "")
+    for alike in _told_alike(now):
+        _pinch(paper, found, alike, "")
     if later:
         paper.heading("Eaten out of a later month's share")
-        for pinch in later:
-            _pinch(paper, found, pinch, "gone about ")
+        for alike in _told_alike(later):
+            _pinch(paper, found, alike, "gone about ")
 
 
-def _pinch(paper: Paper, found: Rehearsal, pinch: Pinch, about_day: str) -> None:
-    lacking = ""
-    if pinch.lacking:
-        lacking = f", {about(found.household, pinch.product, pinch.lacking)} too little"
-    day = near_day(pinch.day, found.plan.first)
-    paper.line((pinch.product, "bold"), f": {about_day}{day}{lacking}", hang=2)
-    paper.line(pinch.why, indent=2)
-    paper.line(pinch.plan, indent=2)
+def _told_alike(pinches: Iterable[Pinch]) -> list[list[Pinch]]:
+    """Those of one day of which the same is to be said stand together."""
+    alike: dict[tuple[date, str, str], list[Pinch]] = {}
+    for pinch in pinches:
+        alike.setdefault((pinch.day, pinch.why, pinch.plan), []).append(pinch)
+    return list(alike.values())
+
+
+def _pinch(paper: Paper, found: Rehearsal, alike: Sequence[Pinch], about_day: str) -> None:
+    first = alike[0]
+    day = near_day(first.day, found.plan.first)
+    lacking = [f"{about(found.household, p.product, p.lacking)} too little" if p.lacking else "" for p in alike]
+    if len(alike) == 1:
+        paper.line((first.product, "bold"), f": {', '.join(filter(None, (about_day + day, *lacking)))}", hang=2)
+    else:
+        each = [f"{p.product} ({lacks})" if lacks else p.product for p, lacks in zip(alike, lacking, strict=True)]
+        paper.line((listed(each), "bold"), f": {about_day}{day}", hang=2)
+    paper.line(first.why if len(alike) == 1 else f"Of each: {first.why[0].lower()}{first.why[1:]}", indent=2)
+    paper.line(first.plan, indent=2)
 
 
 def _longest(paper: Paper, found: Rehearsal) -> None:

@@ -123,8 +123,8 @@ def test_rationing_is_said_as_a_cook_would() -> None:
 
 
 def test_a_ration_kept_reaches_the_day() -> None:
-    """One jar every d days, the first today, needs no more than there are, whatever there are."""
-    for jars in range(1, 60):
+    """One jar every d days, the first today, needs no more than there are, whatever there are; one alone has no pace."""
+    for jars in range(2, 60):
         words = ration(PEARS, float(jars), TODAY, date(2026, 9, 12))
         every = _days_between(words)
         assert (238 - 1) / every <= jars + 1e-9, words
@@ -145,6 +145,14 @@ def test_eating_down_says_the_pace_that_finishes_it() -> None:
     said = eat_down(beans, 50.0, 1.0, TODAY, date(2026, 8, 1))
     assert said == "open two quarts a week to finish the green beans by the new crop"
     assert eat_down(CABBAGE, 18.0, 1.0, TODAY, date(2026, 3, 20)).endswith("before they are past keeping")
+
+
+def test_the_last_one_has_no_pace() -> None:
+    """'One pint every forty weeks' is no pace: what is there is one pint."""
+    butter = jar("Apple butter", must_last_to=date(2026, 10, 20), deadline_kind="new crop")
+    assert ration(butter, 1.0, TODAY, date(2026, 10, 20)) == "one quart is all there is of the apple butter to October"
+    assert ration(butter, 0.5, TODAY, date(2026, 10, 20)).startswith("half a quart is all there is")
+    assert "every" in ration(butter, 2.0, TODAY, date(2026, 10, 20))
 
 
 def test_what_no_table_could_eat_is_not_to_be_eaten_down() -> None:
