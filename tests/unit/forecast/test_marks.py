@@ -123,7 +123,7 @@ def test_rationing_is_said_as_a_cook_would() -> None:
 
 
 def test_a_ration_kept_reaches_the_day() -> None:
-    """One jar every d days, the first today, needs no more than there are, whatever there are; one alone has no pace."""
+    """One jar every d days, the first today, needs no more than there are; one alone has no pace."""
     for jars in range(2, 60):
         words = ration(PEARS, float(jars), TODAY, date(2026, 9, 12))
         every = _days_between(words)
