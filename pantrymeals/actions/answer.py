@@ -114,9 +114,9 @@ class Answer:
             write_safely(files.pdf, self.page(Printing(files.paper, files.large, self.beside)))
             written.append(files.pdf)
         if self.picture is not None and files.picture is not None:
-            from pantrymeals.reports.pictures.draw import drawn
+            from pantrymeals.reports.pictures.beside import drawn_beside
 
-            write_safely(files.picture, drawn(self.picture(), files.picture.suffix.casefold()))
+            write_safely(files.picture, drawn_beside(self.picture(), files.picture.suffix.casefold()))
             written.append(files.picture)
         if self.dates is not None and files.ics is not None:
             from pantrymeals.actions.calendar import write_dates
@@ -124,3 +124,10 @@ class Answer:
             write_dates(files.ics, self.dates())
             written.append(files.ics)
         return written
+
+
+def make_ready_to_draw() -> None:
+    """Have what draws pictures start beside the work that comes first."""
+    from pantrymeals.reports.pictures.beside import begin
+
+    begin()

@@ -126,6 +126,15 @@ def to_write(*endings: str) -> Callable[[str], Path]:
     return read
 
 
+def to_draw(text: str) -> Path:
+    """A picture to write; what draws it starts beside the work that comes first."""
+    from pantrymeals.actions.answer import make_ready_to_draw
+
+    path = to_write(".svg", ".png")(text)
+    make_ready_to_draw()
+    return path
+
+
 def written(option: str, says: str, *endings: str) -> Any:
     """An option that names a file to be written."""
     return typer.Option(option, parser=to_write(*endings), metavar="FILE", help=says)
@@ -162,7 +171,9 @@ AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 AsCsv = Annotated[Path | None, written("--csv", "Also write the table as CSV; further ones beside it.", ".csv")]
 AsXlsx = Annotated[Path | None, written("--xlsx", "Also write it as a spreadsheet.", ".xlsx")]
-AsPicture = Annotated[Path | None, written("--picture", "Also draw it: .svg or .png.", ".svg", ".png")]
+AsPicture = Annotated[
+    Path | None, typer.Option("--picture", parser=to_draw, metavar="FILE", help="Also draw it: .svg or .png.")
+]
 AsDates = Annotated[
     Path | None,
     written("--ics", "Also put its days into this calendar file; what it has of them is brought up to date.", ".ics"),

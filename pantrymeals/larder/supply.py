@@ -20,6 +20,8 @@ def stands(household: Household, name: str) -> StandingUse:
 def going_by_day(household: Household, product: Product, first: date, days: int) -> list[Fraction]:
     """What standing use goes through by the end of each day (base measure), parts of containers told as such."""
     use, total, out = stands(household, product.name), Fraction(0), []
+    if not use:
+        return [total] * days
     for d in range(days):
         total += use.on(first + timedelta(days=d)) / 7
         out.append(total)
@@ -46,6 +48,8 @@ def standing_by_day(
     household: Household, product: Product, first: date, days: int, supply: list[Fraction]
 ) -> list[Fraction]:
     """What standing use has taken by the end of each day (base measure); never more than supply up to that day."""
+    if not stands(household, product.name):
+        return [Fraction(0)] * days
     wanted = wanted_by_day(household, product, first, days)
     return list(map(min, wanted, held_by_day(product, supply)))
 

@@ -22,7 +22,7 @@ from pantrymeals.menu.week.enough import enough
 from pantrymeals.menu.week.model import POINT, MenuModel
 from pantrymeals.menu.week.mornings import alike_mornings
 from pantrymeals.menu.week.problem import Candidate, Draw, MenuProblem
-from pantrymeals.plans.menu import ChosenUse, MenuPlan, PlannedDish, PlannedMeal, ShareRow
+from pantrymeals.plans.menu import ChosenUse, MenuPlan, Opening, PlannedDish, PlannedMeal, ShareRow
 from pantrymeals.records import Role
 
 
@@ -59,14 +59,9 @@ def read_plan(
 ) -> MenuPlan:
     """A MenuPlan from columns; bound in the model's own units. What it costs is worked out from the menu itself."""
     problem = model.problem
-    cooked = [i for i, col in enumerate(model.cook) if x[col] > 0.5]
-    uses = {i: chosen_uses(model, x, i) for i in cooked}
-    needs: dict[str, dict[int, Fraction]] = {}
-    for i in cooked:
-        for use in uses[i]:
-            by_day = needs.setdefault(use.product, {})
-            day = problem.candidates[i].day
-            by_day[day] = by_day.get(day, Fraction(0)) + use.amount
+    uses = _uses_of(model, x)
+    cooked = list(uses)
+    needs = _needs(model, uses)
     opened = opened_for(problem.household, problem.request.first, problem.days, needs, _pool(model, x))
     meals = _meals(model, x, cooked, uses)
     laid = dict(zip(problem.tables, meals, strict=True))
@@ -105,6 +100,29 @@ def read_plan(
         notes=notes,
         begun=opened.begun,
     )
+
+
+def _uses_of(model: MenuModel, x: np.ndarray) -> dict[int, tuple[ChosenUse, ...]]:
+    """Of the candidates that are cooked, what they take."""
+    return {i: chosen_uses(model, x, i) for i, col in enumerate(model.cook) if x[col] > 0.5}
+
+
+def _needs(model: MenuModel, uses: Mapping[int, tuple[ChosenUse, ...]]) -> dict[str, dict[int, Fraction]]:
+    """By product and day from the first, what is taken (base measure)."""
+    needs: dict[str, dict[int, Fraction]] = {}
+    for i, of_dish in uses.items():
+        day = model.problem.candidates[i].day
+        for use in of_dish:
+            by_day = needs.setdefault(use.product, {})
+            by_day[day] = by_day.get(day, Fraction(0)) + use.amount
+    return needs
+
+
+def openings_needed(model: MenuModel, x: np.ndarray) -> tuple[Opening, ...]:
+    """What has to be opened for the dishes of these columns, however much more their columns open."""
+    problem, needs = model.problem, _needs(model, _uses_of(model, x))
+    first = problem.request.first
+    return opened_for(problem.household, first, problem.days, needs, _pool(model, x)).openings
 
 
 def _pool(model: MenuModel, x: np.ndarray) -> dict[str, list[tuple[int, str]]]:

@@ -21,6 +21,9 @@ WORK_A_COLUMN = 2e-5
 PATIENCE = 2
 """While columns that should end as nothing do not, there is so many times the time."""
 
+LONGER_PATIENCE = 10
+"""Where the first will do: while there is none at all."""
+
 
 def best_near(
     part: Arrays,
@@ -38,8 +41,8 @@ def best_near(
     """The best found with ``these`` columns and those that the relaxation or ``start`` uses, and the work it took.
 
     None: nothing found. these, must: masks. must: what should end as nothing; while some does not, there is more time.
-    at_once: the first in which it does will do. by_work: ``seconds`` are the solver's own, and not the clock's. Work is
-    counted in these too.
+    at_once: the first in which it does will do, and after the ``seconds`` the first of all. by_work: ``seconds`` are
+    the solver's own, and not the clock's. Work is counted in these too.
     """
     used = these | must | (relaxation.x > HAIR) | ~part.whole | (part.lo > 0)
     if start is not None:
@@ -50,8 +53,10 @@ def best_near(
     found = Found()
 
     def enough() -> bool:
-        have = found.x
-        return (at_once or time.monotonic() > until) and have is not None and not have[ask].any()
+        if (have := found.x) is None:
+            return False
+        late, whole = time.monotonic() > until, not have[ask].any()
+        return late or whole if at_once else late and whole
 
     begin = None if start is None else start[keep]
     if by_work:
@@ -61,7 +66,8 @@ def best_near(
                 run_cp_sat(near, found, Linked(stop), ENDLESS, seed, gap, 1, begin, whole_menu, part_of_it * seconds)
                 begin = found.x if found.x is not None else begin
     else:
-        run_cp_sat(near, found, Linked(stop, enough), PATIENCE * seconds, seed, gap, 1, begin, whole_menu)
+        patience = LONGER_PATIENCE if at_once else PATIENCE
+        run_cp_sat(near, found, Linked(stop, enough), patience * seconds, seed, gap, 1, begin, whole_menu)
     return _whole(found, keep, used.shape[0]), found.work + WORK_A_COLUMN * keep.shape[0]
 
 

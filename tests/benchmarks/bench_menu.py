@@ -5,7 +5,9 @@ Run on a quiet machine:
     python -m tests.benchmarks.bench_menu --case week --seeds 5
     python -m tests.benchmarks.bench_menu --case month
     python -m tests.benchmarks.bench_menu --case year
+    python -m tests.benchmarks.bench_menu --case long --homes demo,L --seconds 180
     python -m tests.benchmarks.bench_menu --case growth
+    python -m tests.benchmarks.bench_menu --case stops --days 365
     python -m tests.benchmarks.bench_menu --case week --against ../another-checkout
 
 Each measured thing runs alone, in a process of its own. Peers solve the planner's own model at its own
@@ -27,6 +29,7 @@ INF = float("inf")
 PEERS: tuple[Callable[[Question], Run], ...] = (highs, cp_sat, greedy)
 GAP = 0.01
 GROWTH_DAYS = (30, 60, 120, 240, 365)
+STOPPED_AT = (1.0, 5.0, 20.0, 60.0)
 GROWTH_QUALITY = 1.5
 """Cost over the final bound at which a long menu counts as good in the growth case."""
 
@@ -197,6 +200,44 @@ def year(seeds: int, seconds: float, home: str, days: int = 365) -> None:
     aim("memory, MB", median(r.memory_mb for r in runs), 500, "the sheet of the whole year is kept in memory twice")
 
 
+def long(seeds: int, seconds: float, homes: Sequence[str], days: int, suppers: bool = False) -> None:
+    """A long menu as time goes by: cost and bound, places open and not settled, faults, memory."""
+    marks = [seconds * part for part in (0.25, 0.5, 0.75, 1.0)]
+    for home in homes:
+        runs = [alone(ours, Question(home, seed, days, seconds, suppers, 0.0)) for seed in range(1, seeds + 1)]
+        lines = [
+            [
+                str(seed), shown(run.first_full(INF), 1), shown(run.first_full(run.open_roles), 1),
+                *(shown(run.cost_at(m), 0) for m in marks),
+                shown(run.bound, 0), ratio(run.cost, run.bound), shown(run.open_roles, 0), str(run.not_settled),
+                str(run.faults), shown(run.seconds, 1), shown(run.memory_mb, 0),
+            ]
+            for seed, run in enumerate(runs, 1)
+        ]  # fmt: skip
+        heads = (
+            "seed", "all days, s", "as full as at the end, s", *(f"cost at {m:g} s" for m in marks), "bound",
+            "over bound", "open", "not settled", "faults", "s", "MB",
+        )  # fmt: skip
+        table(f"{home}: {days} days of {'suppers' if suppers else 'three meals'}", heads, lines)
+        curve(runs[0], seconds)
+
+
+def stops(homes: Sequence[str], days: int, at: Sequence[float] = STOPPED_AT) -> None:
+    """The cook has had enough after so many seconds: when the menu came, and what the checker says of it."""
+    for home in homes:
+        lines = []
+        for seconds in at:
+            run = alone(ours, Question(home, 1, days, 10 * max(at), gap=0.0, stop_at=seconds))
+            lines.append(
+                [
+                    f"{seconds:g} s", shown(run.seconds - seconds, 1), shown(run.cost, 0), shown(run.open_roles, 0),
+                    str(run.not_settled), str(run.faults), shown(run.memory_mb, 0),
+                ]
+            )  # fmt: skip
+        heads = ("stopped at", "menu after, s", "cost", "open", "not settled", "faults", "MB")
+        table(f"{home}: {days} days of three meals", heads, lines)
+
+
 def growth(seconds: float, home: str, lengths: Sequence[int] = GROWTH_DAYS) -> None:
     """Suppers of more and more days: when the menu was first within so much of the final bound."""
     lines = []
@@ -216,11 +257,12 @@ def growth(seconds: float, home: str, lengths: Sequence[int] = GROWTH_DAYS) -> N
 def main() -> None:
     """Measure one case and print its table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--case", choices=("week", "month", "year", "growth"), required=True)
+    parser.add_argument("--case", choices=("week", "month", "long", "year", "growth", "stops"), required=True)
     parser.add_argument("--seeds", type=int, default=0, help="how many; 5 for a week, else 1")
     parser.add_argument("--seconds", type=float, default=0.0, help="for each run; 30, 60, 120 unless given")
     parser.add_argument("--days", type=int, default=0)
-    parser.add_argument("--homes", default="", help="demo,S,M,L: which households; demo,M or M unless given")
+    parser.add_argument("--homes", default="", help="demo,S,M,L,XL: which households; demo,M or M unless given")
+    parser.add_argument("--suppers", action="store_true", help="of a long menu: suppers alone")
     parser.add_argument("--against", type=Path, help="another checkout: a week or a month of both, side by side")
     asked = parser.parse_args()
     homes = [h for h in asked.homes.split(",") if h]
@@ -234,6 +276,10 @@ def main() -> None:
         week(asked.seeds or 5, asked.seconds or 30.0, homes or ("demo", "M"), asked.days or 7)
     elif asked.case == "month":
         month(asked.seeds or 1, asked.seconds or 60.0, homes or ("M", "demo"), asked.days or 30)
+    elif asked.case == "long":
+        long(asked.seeds or 1, asked.seconds or 60.0, homes or ("demo", "M"), asked.days or 365, asked.suppers)
+    elif asked.case == "stops":
+        stops(homes or ("S", "demo", "M", "L", "XL"), asked.days or 365)
     elif asked.case == "year":
         for home in homes or ("M",):
             year(asked.seeds or 1, asked.seconds or 120.0, home, asked.days or 365)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -32,17 +33,45 @@ PROTEINS = ("beef", "pork", "chicken", "lamb", "fish", "venison")
 VEGETABLES = ("beans", "carrots", "cabbage", "beets", "squash", "peas")
 STARCHES = ("potato", "noodles", "rice", "bread")
 DISHES_BY_ROLE = {"main": 0.42, "side": 0.22, "breakfast": 0.12, "lunch": 0.12, "sweet": 0.12}
-SIZES = {"S": (40, 40), "M": (120, 120), "L": (250, 300)}
+FEWEST_EATERS = 5
 
 
-def larder(seed: int, products: int = 120, dishes: int = 120, years: int = 1) -> Household:
-    """A household with so many products and dishes; the same seed makes the same one."""
+@dataclass(frozen=True, slots=True)
+class Largeness:
+    """How many products and dishes, who eats, and the containers in hand over those of the fewest eaters."""
+
+    products: int
+    dishes: int
+    eaters: int = FEWEST_EATERS
+    fuller: Fraction = Fraction(1)
+
+
+SIZES = {
+    "S": Largeness(40, 40),
+    "M": Largeness(120, 120),
+    "L": Largeness(250, 300, 14, Fraction(7, 5)),
+    "XL": Largeness(600, 400, 20, Fraction(10, 7)),
+}
+"""XL has some 10,000 containers. A pantry of M feeds each of its eaters from about as much as one of L."""
+
+
+def of_size(size: str, seed: int, years: int = 1) -> Household:
+    """A household of one of the sizes."""
+    large = SIZES[size]
+    return larder(seed, large.products, large.dishes, years, large.eaters, large.fuller)
+
+
+def larder(
+    seed: int, products: int = 120, dishes: int = 120, years: int = 1, eaters: int = FEWEST_EATERS,
+    fuller: Fraction = Fraction(1),
+) -> Household:  # fmt: skip
+    """A household with so many products, dishes and eaters (two and the rest); the same seed makes the same one."""
     rng = random.Random(seed)
     goods = [_product(rng, number) for number in range(products)]
     book = _dishes(rng, goods, dishes)
-    lots = tuple(lot for product in goods for lot in _lots(rng, product))
+    lots = tuple(lot for product in goods for lot in _lots(rng, product, fuller))
     arrivals = tuple(
-        Arrival(p.name, _amount_put_up(rng, p), p.must_last_to + timedelta(days=365 * y))
+        Arrival(p.name, fuller * _amount_put_up(rng, p), p.must_last_to + timedelta(days=365 * y))
         for p in goods
         for y in range(years)
         if p.must_last_to is not None
@@ -50,7 +79,11 @@ def larder(seed: int, products: int = 120, dishes: int = 120, years: int = 1) ->
     return Household(
         name=f"larder {seed}",
         today=TODAY,
-        people=(Person("A", None, Fraction(1)), Person("B", None, Fraction(1)), Person("C", None, Fraction(3))),
+        people=(
+            Person("A", None, Fraction(1)),
+            Person("B", None, Fraction(1)),
+            Person("C", None, Fraction(eaters - 2)),
+        ),
         meals=(
             MealRoles("breakfast", dict.fromkeys(EVERY_DAY, ("breakfast",)), {}),
             MealRoles("lunch", dict.fromkeys(EVERY_DAY, ("lunch",)), {}),
@@ -120,8 +153,8 @@ def _containers(rng: random.Random, product: Product) -> int:
     return max(2, round(rng.lognormvariate(2.5, 0.6)))
 
 
-def _lots(rng: random.Random, product: Product) -> list[Lot]:
-    count = _containers(rng, product) + int(product.reserve / product.sizes[0].content)
+def _lots(rng: random.Random, product: Product, fuller: Fraction) -> list[Lot]:
+    count = int(fuller * _containers(rng, product)) + int(product.reserve / product.sizes[0].content)
     old = rng.randrange(0, count // 2 + 1)
     out = [Lot(product.name, product.sizes[0].name, Fraction(count - old), TODAY - timedelta(days=120), where="P")]
     if old:

@@ -19,11 +19,12 @@ from pathlib import Path
 from typing import Any
 
 from pantrymeals.records import Household
-from tests.benchmarks.larders import SIZES, larder, suppers_only
+from tests.benchmarks.larders import of_size, suppers_only
 
 DEMO = Path(__file__).parents[2] / "demo"
 LOOK_SECONDS = 0.02
 CORES = 2
+INF = float("inf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,27 +50,29 @@ class Run:
     pace: Fraction
     memory_mb: float
     faults: int = 0
+    not_settled: int = 0
 
     def cost_at(self, seconds: float) -> float:
         """The best cost by then; inf when there was none."""
-        return min((s.cost for s in self.trace if s.seconds <= seconds), default=float("inf"))
+        return min((s.cost for s in self.trace if s.seconds <= seconds), default=INF)
 
     def first_full(self, open_roles: float) -> float:
         """When a plan was there that leaves no more roles open than this; inf: never."""
-        return min((s.seconds for s in self.trace if s.open_roles <= open_roles), default=float("inf"))
+        return min((s.seconds for s in self.trace if s.open_roles <= open_roles), default=INF)
 
     def proven_to(self, gap: float) -> float:
         """When cost and bound were first so near each other; inf: never."""
         there = (s for s in self.trace if s.cost < float("inf"))
         near = (s.seconds for s in there if s.cost - s.bound <= gap * max(abs(s.cost), 1.0) + 1e-9)
-        return min(near, default=float("inf"))
+        return min(near, default=INF)
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """What is asked, in words that travel to another process: 'demo' or a size, a seed, days and seconds.
 
-    pace: the common pace of the planner's own plan, given to the others.
+    pace: the common pace of the planner's own plan, given to the others. stop_at: seconds after which the cook has had
+    enough.
     """
 
     home: str
@@ -79,6 +82,7 @@ class Question:
     suppers: bool = False
     gap: float = 0.01
     pace: Fraction | None = None
+    stop_at: float = INF
 
     def household(self) -> Household:
         """The household that is meant."""
@@ -86,8 +90,7 @@ class Question:
             from pantrymeals.actions.larder import load_larder
 
             return load_larder(DEMO, None, date(2026, 1, 17))
-        products, dishes = SIZES[self.home]
-        made = larder(self.seed, products, dishes, years=2)
+        made = of_size(self.home, self.seed, years=2)
         return suppers_only(made) if self.suppers else made
 
     def at(self, pace: Fraction) -> Question:
@@ -139,25 +142,25 @@ def _memory_mb() -> float:
 class Recorder:
     """A watch that writes down what it is told."""
 
-    def __init__(self) -> None:
+    def __init__(self, stop_at: float = INF) -> None:
         self.begun = time.monotonic()
+        self.stop_at = stop_at
         self.trace: list[Seen] = []
 
     def progress(self, done: str, cost: float | None, bound: float | None, open_roles: int | None) -> None:  # noqa: ARG002
         """One line of the trace, where something changed."""
-        inf = float("inf")
         seen = Seen(
             time.monotonic() - self.begun,
-            inf if cost is None else cost,
-            -inf if bound is None else bound,
-            inf if open_roles is None else open_roles,
+            INF if cost is None else cost,
+            -INF if bound is None else bound,
+            INF if open_roles is None else open_roles,
         )
         if not self.trace or replace(seen, seconds=self.trace[-1].seconds) != self.trace[-1]:
             self.trace.append(seen)
 
     def stopped(self) -> bool:
-        """Never."""
-        return False
+        """Whether the cook has had enough."""
+        return time.monotonic() - self.begun > self.stop_at
 
 
 def ours(question: Question) -> Run:
@@ -167,13 +170,13 @@ def ours(question: Question) -> Run:
     from pantrymeals.menu.request import MenuRequest
 
     home = question.household()
-    watch = Recorder()
+    watch = Recorder(question.stop_at)
     request = MenuRequest(home.today, question.days, seed=question.seed, seconds=question.seconds, gap=question.gap)
     plan = plan_menu(home, request, watch)
     last = Seen(time.monotonic() - watch.begun, plan.cost, plan.bound, plan.open_roles)
     return Run(
         "ours", (*watch.trace, last), last.seconds, plan.cost, plan.bound, plan.open_roles, plan.pace,
-        _memory_mb(), len(broken_rules(home, plan)),
+        _memory_mb(), len(broken_rules(home, plan)), len(plan.not_settled),
     )  # fmt: skip
 
 

@@ -28,7 +28,7 @@ from pantrymeals.solving.linear_model import hopeless_rows
 from pantrymeals.solving.solvers import Found, Linked
 
 ROLLING_PART = 0.5
-"""Of the time: for the rolling horizon."""
+"""Of the time that is left once all days are laid, or of the work: for the rolling horizon."""
 
 PROVING_PART = 0.4
 """Of the time: at most for the bound; about as long as the rolling horizon takes in the other lane."""
@@ -117,12 +117,15 @@ def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
         horizon = RollingHorizon(table, path)
         try:
             horizon.lay(stop)
-            laid = table.x
-            if not enough.is_set():
+            if not stop.is_set():
                 _tell("all days laid", table, proof, watch)
+            now = time.monotonic()
+            left = ROLLING_PART * (searched - now)
+            if not enough.is_set() and horizon.worth_rolling(left):
+                laid = table.x
                 table.clear()
-                if not horizon.roll(begun + seconds * ROLLING_PART, watch, stop, enough):
-                    table.take_back(laid)
+                horizon.roll(now + left, watch, stop, enough)
+                table.take_back(laid)
         finally:
             rolled.set()
         if merging is not None:

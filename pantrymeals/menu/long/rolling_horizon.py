@@ -14,6 +14,7 @@ import numpy as np
 
 from pantrymeals.menu.long.long_table import LongTable
 from pantrymeals.menu.long.target_path import TargetPath
+from pantrymeals.menu.long.tidying import tidy
 from pantrymeals.menu.request import Watch
 from pantrymeals.menu.week.model import POINT
 from pantrymeals.menu.week.rules.variety import WEEK
@@ -26,10 +27,16 @@ AHEAD_DAYS = 1
 NEAR_POINTS = ((10, 1000), (ANY,))
 """Columns whose price in a window's relaxation is beyond this (hundredths of a point) are left out, side by side; and
 then where a role stays open that need not."""
+LAID_NEAR_POINTS = ((300,), (ANY,))
+"""Where the first whole menu will do."""
 WINDOW_GAP = 0.1
 WINDOW_GAP_POINTS = 100
 LOOSEST_GAP = 0.4
 SHORTEST_SECONDS = 0.4
+LAID_SECONDS = 1.0
+"""For a week of which the first whole menu will do; then one with places open will do too, and then waits for it."""
+LEAST_SECONDS_A_WEEK = 1.5
+"""With less time for each week than this, rolling brings no better menu than laying, and takes longer."""
 FAR_OFF = 10**6
 """Grains, and thousandths of a share: a steered share may be so far off."""
 
@@ -50,50 +57,59 @@ class RollingHorizon:
             self.wide_hi[table.model.largest] = FAR_OFF * 1000
 
     def lay(self, stop: threading.Event) -> None:
-        """All days cheaply: the first whole menu found of each week, evenness left out, so that there is one soon."""
+        """All days cheaply: the first whole menu found of each week, so that there is one soon.
+
+        The first week is laid whenever the stop comes: there is always something to cook.
+        """
         for a in range(0, self.table.days, WEEK):
-            if not stop.is_set():
-                self._plan_window(a, min(self.table.days, a + WEEK + AHEAD_DAYS), SHORTEST_SECONDS, stop, at_once=True)
+            if a and stop.is_set():
+                return
+            heard = stop if a else threading.Event()
+            self._plan_window(a, min(self.table.days, a + WEEK + AHEAD_DAYS), LAID_SECONDS, heard, at_once=True)
+            if a // WEEK % 2:
+                tidy(self.table)
+
+    def worth_rolling(self, seconds: float) -> bool:
+        """Whether there is time enough to plan each week well."""
+        return seconds >= LEAST_SECONDS_A_WEEK * self.table.days / WEEK
 
     def roll(
         self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event, work: float | None = None
-    ) -> bool:
+    ) -> None:
         """Plan all windows; each has its part of the time that is left, and once there is ``enough`` the cheap way.
 
-        work: the solver's own seconds for all of them, where these decide and not the clock. False where it was
-        stopped before the last.
+        work: the solver's own seconds for all of them, where these decide and not the clock.
         """
         days = self.table.days
         weeks = range(0, days, WEEK)
         stretch = 0
         for number, a in enumerate(weeks):
             if stop.is_set():
-                return False
+                return
             if a >= (stretch + 1) * self.path.totals.stretch_days:
+                tidy(self.table)
                 self.path.passed(stretch, self.table.model, self.table.x)
                 self.cost = self.table.linear.cost + self.path.prices(self.table.model)
                 stretch += 1
             b = min(days, a + WEEK + AHEAD_DAYS)
+            planned = False
             if not enough.is_set():
                 left = (until - time.monotonic()) / (len(weeks) - number) if work is None else work / len(weeks)
-                self._plan_window(a, b, max(SHORTEST_SECONDS, left), enough, work is not None)
-            if enough.is_set():
-                self._plan_window(a, b, SHORTEST_SECONDS, stop, at_once=True)
+                planned = self._plan_window(a, b, max(SHORTEST_SECONDS, left), enough, work is not None)
+            if enough.is_set() or not (planned or work is not None):
+                self._plan_window(a, b, LAID_SECONDS, stop, at_once=True)
             watch.progress(f"days {a + 1} to {min(days, a + WEEK)}", None, None, None)
-        return True
 
     def _plan_window(
         self, a: int, b: int, seconds: float, stop: threading.Event, by_work: bool = False, at_once: bool = False
-    ) -> None:
+    ) -> bool:
+        """Whether it was planned."""
         table = self.table
         keep = np.flatnonzero(table.free([(a, b)]))
         part = cut(self._steered(b), table.entries, keep, table.x, table.sums)
         part = replace(part, fixed_cost=0.0)  # so that the gap speaks of these days alone
-        if at_once:
-            part = replace(part, cost=np.where(table.whole_horizon[keep], 0.0, part.cost))
         x = first_menu(part, table.must[keep], table.day_of[keep] < 0, seconds, table.seed, stop, by_work, at_once)
-        if x is not None:
-            table.commit(keep, x)
+        return x is not None and table.commit(keep, x)
 
     def _steered(self, b: int) -> Arrays:
         """The model with evenness asked up to day b only, as far as the path has come by then."""
@@ -132,13 +148,13 @@ def first_menu(
         if found is not None:
             best.append((float(part.cost @ found), dear, found))
 
-    for together in NEAR_POINTS:
+    for together in LAID_NEAR_POINTS if at_once else NEAR_POINTS:
         lanes = [threading.Thread(target=look, args=(dear,), daemon=True) for dear in together]
         for lane in lanes:
             lane.start()
         for lane in lanes:
             lane.join()
         best.sort(key=lambda one: one[:2])
-        if stop.is_set() or (best and best[0][2][must].sum() <= least):
+        if stop.is_set() or (best and (at_once or best[0][2][must].sum() <= least)):
             break
     return best[0][2] if best else None

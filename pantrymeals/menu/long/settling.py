@@ -14,6 +14,7 @@ from functools import partial
 import numpy as np
 
 from pantrymeals.menu.long.long_table import LongTable
+from pantrymeals.menu.long.tidying import tidy
 from pantrymeals.menu.week.model import POINT
 from pantrymeals.solving.cutting import HAIR
 from pantrymeals.solving.lanes import in_lanes, joined
@@ -45,6 +46,7 @@ def settle(table: LongTable, stop: threading.Event, *, by_work: bool = False) ->
     """
     lanes = 1 if by_work else LANES
     while True:
+        tidy(table)
         amiss = _amiss(table)
         sure: set[int] = set()
         moved = threading.Event()

@@ -8,7 +8,7 @@ half-litre jars) it is a thousandth of a container, uses are rounded up, and the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -199,6 +199,16 @@ def _last_day(household: Household, product: Product, first: date, end: date) ->
     return None if renewed else max(-1, (min(keeps, end - timedelta(days=1)) - first).days)
 
 
+def _each_day(by_day: Sequence[tuple[Fraction, Fraction]], sum_of: Callable[[Fraction, Fraction], int]) -> list[int]:
+    """A sum over what was supplied and what was taken by each day, reckoned anew on the days on which these change."""
+    out: list[int] = []
+    before: tuple[Fraction, Fraction] | None = None
+    for day in by_day:
+        out.append(out[-1] if day == before else sum_of(*day))
+        before = day
+    return out
+
+
 def _one_good(
     household: Household,
     request: MenuRequest,
@@ -221,11 +231,13 @@ def _one_good(
     exact = all((amount / grain).denominator == 1 for amount in (*amounts, *(s.content for s in product.sizes)))
     supply = supply_by_day(household, product, shelf, first, days)
     standing = standing_by_day(household, product, first, days, supply)
-    of_first_size = [of_size(household, product, product.sizes[0].name) + (s - shelf) / content for s in supply]
-    first_size = [max(0, floor(count - taken / content)) for count, taken in zip(of_first_size, standing, strict=True)]
+    there_of = {size.name: of_size(household, product, size.name) for size in product.sizes}
+    of_first = there_of[product.sizes[0].name]
     loose = 0 if product.whole else in_parts
-    held = [floor((amount + loose) / grain) for amount in (shelf, *supply)]
-    room = [floor((s + loose - taken) / grain) for s, taken in zip(supply, standing, strict=True)]
+    by_day = list(zip(supply, standing, strict=True))
+    first_size = _each_day(by_day, lambda s, taken: max(0, floor(of_first + (s - shelf - taken) / content)))
+    held = [floor((shelf + loose) / grain), *_each_day(by_day, lambda s, _: floor((s + loose) / grain))]
+    room = _each_day(by_day, lambda s, taken: floor((s + loose - taken) / grain))
     parts = _parts_of(product, open_now, grain, request)
     life, soon_over = product.opened_days, any(part.last < days for part in parts)
     last = _last_day(household, product, first, end)
@@ -243,9 +255,7 @@ def _one_good(
         share=share,
         averaged=is_averaged,
         exact_container=content,
-        sizes=tuple(
-            (size.name, round(size.content / grain), of_size(household, product, size.name)) for size in product.sizes
-        ),
+        sizes=tuple((size.name, round(size.content / grain), there_of[size.name]) for size in product.sizes),
         step=step,
         stood=min(going_by_day(household, product, first, days)[-1], supply[-1]) / content,
         even_lately=past[0] / content,
