@@ -68,7 +68,8 @@ def _point(day: date, runs: Sequence[Run], edges: Sequence[tuple[float, float, f
 def hungry_gap(household: Household, forecast: Forecast) -> tuple[FamilyWeek, ...]:
     """Each family of food that the table uses, week by week over a year: what of it is there.
 
-    The pace is the one that speaks for a product; what is held or kept off the menus is no kind of it.
+    The pace is the one that speaks for a product; what is held or kept off the menus is no kind of it. In a week in
+    which some comes in, it is there.
     """
     families: dict[str, list[ForecastRow]] = {}
     for row in forecast.rows:
@@ -76,10 +77,15 @@ def hungry_gap(household: Household, forecast: Forecast) -> tuple[FamilyWeek, ..
         if pace.weekly > 0 and pace.mark not in ("held", "not on menus"):
             families.setdefault(household.products[row.product].family or "other", []).append(row)
     weeks = [forecast.today + timedelta(weeks=week) for week in range(_YEAR)]
+    comes = {(a.product, (a.day - forecast.today).days // 7) for a in household.arrivals if a.day >= forecast.today}
     found = []
     for family in sorted(families):
-        for day in weeks:
-            gone = tuple(row.product for row in families[family] if _is_gone(row, day, forecast.today))
+        for week, day in enumerate(weeks):
+            gone = tuple(
+                row.product
+                for row in families[family]
+                if (row.product, week) not in comes and _is_gone(row, day, forecast.today)
+            )
             kinds = len(families[family])
             found.append(FamilyWeek(family, day, kinds - len(gone), kinds, gone))
     return tuple(found)
