@@ -79,6 +79,7 @@ class SeasonSheet:
     bought: tuple[ToBuy, ...] = ()
     places: tuple[ShelfPlace, ...] = ()
     differ: tuple[TwoNeeds, ...] = ()
+    menu_days: int = 0
 
 
 def question_of(larder: Larder, seed: int = 1, plan: MenuPlan | None = None) -> SeasonQuestion:
@@ -119,6 +120,7 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     return SeasonSheet(
         asked.household, wanted, fitted, sizes, wish.without, asked.facts.service, to_buy(asked, lines, fitted),
         shelf_places(asked, lines, fitted), book_and_menus(asked),
+        asked.menus().days,
     )  # fmt: skip
 
 
@@ -237,6 +239,7 @@ def season_shown(sheet: SeasonSheet) -> SeasonShown:
     return SeasonShown(
         sheet.household.name, sheet.wanted, sheet.fitted, sheet.sizes, sheet.service, sheet.without, sheet.bought,
         sheet.places, sheet.household.money, sheet.differ,
+        sheet.menu_days,
     )  # fmt: skip
 
 

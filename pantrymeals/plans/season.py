@@ -49,6 +49,10 @@ class Need:
     given: Fraction = Fraction(0)
 
 
+LEAST_MENU_DAYS = 56
+"""Days of menus from which on they are laid beside the book, as many as a book year needs to be planned by."""
+
+
 @dataclass(frozen=True, slots=True)
 class TwoNeeds:
     """A product of which book and menus say different things: containers a year by each. chosen: the house decided."""

@@ -10,9 +10,8 @@ from fractions import Fraction
 from pantrymeals.larder.must_reach import season_days
 from pantrymeals.larder.supply import going_by_day, used_by_day
 from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.plans.season import Need, TwoNeeds
+from pantrymeals.plans.season import LEAST_MENU_DAYS, Need, TwoNeeds
 from pantrymeals.records import Household, Product
-from pantrymeals.season.history import LEAST_WEEKS
 from pantrymeals.season_facts import ChosenNeed
 
 DIFFERS = Fraction(1, 4)
@@ -34,7 +33,7 @@ class Menus:
     @property
     def speak(self) -> bool:
         """Whether they are long enough to tell of a year."""
-        return self.days >= LEAST_WEEKS * 7
+        return self.days >= LEAST_MENU_DAYS
 
     def take(self, household: Household, product: Product) -> Fraction:
         """Containers that their dishes take, and standing use on their days."""
@@ -64,7 +63,7 @@ def as_chosen(household: Household, product: Product, book: Need, menus: Menus, 
     if chosen.by == "a year":
         return replace(book, a_year=chosen.a_year, basis="as you chose", note=_beside(book))
     if not menus.speak:
-        return replace(book, note=f"by menus, as you chose, once {LEAST_WEEKS} weeks of them are announced")
+        return replace(book, note=f"by menus, as you chose, once {LEAST_MENU_DAYS // 7} weeks of them are announced")
     return replace(book, a_year=menus.need(household, product, book), basis="the menus", note=_beside(book))
 
 

@@ -17,7 +17,7 @@ MOST_ONE_MORE = 8
 
 @dataclass(frozen=True, slots=True)
 class SeasonShown:
-    """All that the season's report shows. without: what is left out, in the asker's words."""
+    """All that the season's report shows. without: what is left out, in the asker's words. menu_days: of menus."""
 
     household: str
     wanted: PutUpList
@@ -29,6 +29,7 @@ class SeasonShown:
     places: tuple[ShelfPlace, ...] = ()
     money: str = ""
     differ: tuple[TwoNeeds, ...] = ()
+    menu_days: int = 0
 
 
 def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> None:
@@ -36,7 +37,7 @@ def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> Non
     wanted, fitted = shown.wanted, shown.fitted
     _write_head(paper, shown)
     short.write_cuts_in_short(paper, wanted, fitted, shown.places)
-    short.write_two_needs(paper, shown.differ)
+    short.write_two_needs(paper, shown.differ, shown.menu_days)
     short.write_buying(paper, shown.bought, shown.money)
     short.write_weeks_in_short(paper, wanted, fitted)
     if not full:

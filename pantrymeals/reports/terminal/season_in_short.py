@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from pantrymeals.cautions import CAUTIONS
-from pantrymeals.plans.season import FittedSeason, LimitUse, PutUpList, ShelfPlace, ToBuy, TwoNeeds
+from pantrymeals.plans.season import LEAST_MENU_DAYS, FittedSeason, LimitUse, PutUpList, ShelfPlace, ToBuy, TwoNeeds
 from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, percent, weeks_of
 from pantrymeals.reports.terminal.cautions import BEFORE
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import capital, listed, priced, sentence, short_day
+from pantrymeals.words import capital, listed, plural, priced, sentence, short_day
 
 MOST_CUTS, MOST_GAINS, MOST_LIMITS, MOST_APART = 8, 3, 6, 10
 FULL = 0.85
@@ -61,10 +61,18 @@ def _share(use: LimitUse) -> float:
     return float(use.taken / use.have) if use.have else 0.0
 
 
-def write_two_needs(paper: Paper, differ: Iterable[TwoNeeds]) -> None:
-    """Where book and menus differ, side by side, and how the household chooses; nothing where they do not."""
+def write_two_needs(paper: Paper, differ: Iterable[TwoNeeds], menu_days: int) -> None:
+    """Where book and menus differ, side by side, and how the household chooses; nothing where there are no menus.
+
+    menu_days: days of the menus that were laid beside the book.
+    """
     differ = tuple(differ)
     if not differ:
+        if menu_days:
+            said = (
+                "agree on a year" if menu_days >= LEAST_MENU_DAYS else "are too few days to speak of a year: 8 weeks do"
+            )
+            paper.line(("Menus: ", "bold"), f"the {plural(menu_days, 'day')} of them beside the book {said}.", hang=2)
         return
     paper.heading("Book and menus, where they differ (a year)")
     paper.table(
@@ -134,7 +142,7 @@ def write_none_in_short(paper: Paper, wanted: PutUpList) -> None:
     if wanted.none:
         paper.blank()
         names = "; ".join(name for name, _ in wanted.none)
-        paper.line(("None of these: ", "bold"), f"{names}. Why, and the rows one by one: season --full.", hang=2)
+        paper.line(("None of these: ", "bold"), f"{names} (--full says why, and has the rows one by one).", hang=2)
 
 
 def write_cautions_in_short(paper: Paper, wanted: PutUpList) -> None:

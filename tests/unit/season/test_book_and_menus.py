@@ -11,9 +11,12 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from pantrymeals.actions.season import SeasonAsked, make_season, season_shown
 from pantrymeals.cli.main import app
 from pantrymeals.errors import MistakesInFiles
 from pantrymeals.files.household import read_household
+from pantrymeals.reports.terminal.paper import Paper
+from pantrymeals.reports.terminal.season import write_season
 from pantrymeals.season.asked import need_of
 from pantrymeals.season.by_menus import Menus
 from pantrymeals.season.put_up_list import book_and_menus
@@ -165,3 +168,16 @@ def test_accepting_the_list_writes_what_the_household_then_reckons_with(tmp_path
     again = CliRunner().invoke(app, [*words, "--accept"])
     assert again.exit_code == 0, again.output
     assert (tmp_path / "put-up-list former 1.csv").read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [(7, "the 7 days of them beside the book are too few days to speak of a year"), (0, ""), (365, "BOOK AND MENUS")],
+)
+def test_menus_too_short_to_speak_are_said_to_be_so(by_menus, days, said):
+    paper = Paper()
+    write_season(paper, season_shown(make_season(by_menus(days), SeasonAsked(seconds=2))))
+    text = " ".join(paper.text().split())
+    assert ("Menus:" in text) == (days == 7)
+    assert said in text
+    assert ("52 qt 37 qt" in text) == (days == 365)
