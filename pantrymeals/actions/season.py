@@ -36,7 +36,7 @@ from pantrymeals.reports.terminal.season import SeasonShown, write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
 from pantrymeals.reports.terminal.sitters import write_sitters
 from pantrymeals.season.asked import SeasonQuestion as SeasonQuestion
-from pantrymeals.season.by_menus import Menus
+from pantrymeals.season.by_menus import MenusBeside
 from pantrymeals.season.calendar import season_weeks
 from pantrymeals.season.fitted import fit_season
 from pantrymeals.season.gather import season_question
@@ -85,12 +85,12 @@ class SeasonSheet:
 def question_of(larder: Larder, seed: int = 1, plan: MenuPlan | None = None) -> SeasonQuestion:
     """The season's question of a household and its book. plan: the menu to lay beside the book; None: the announced."""
 
-    def menus() -> Menus:
+    def menus() -> MenusBeside:
         if plan is not None:
-            return Menus((from_today(larder.household, plan),))
+            return MenusBeside((from_today(larder.household, plan),))
         folder = larder.household.folder
         announced = that_stand(Path(folder), larder.household) if folder else ()
-        return Menus(tuple(from_today(larder.household, found) for _, found in announced))
+        return MenusBeside(tuple(from_today(larder.household, found) for _, found in announced))
 
     return season_question(
         larder.at_table, season_tables(), larder.book, lambda: larder.pace, seed, larder.failed, menus

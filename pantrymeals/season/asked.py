@@ -16,7 +16,7 @@ from pantrymeals.plans.book import BookYear
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.season import Need
 from pantrymeals.records import YEAR_OPENS, Household, Product
-from pantrymeals.season.by_menus import Menus, as_chosen
+from pantrymeals.season.by_menus import MenusBeside, as_chosen
 from pantrymeals.season.history import LEAST_WEEKS, need_from_history, servings_to_quarts
 from pantrymeals.season.jar_losses import JarLosses
 from pantrymeals.season.yields import Tables
@@ -48,7 +48,7 @@ class SeasonQuestion:
     at_crop: Callable[[], tuple[Household, Mapping[str, ForecastRow]]]
     at_table: AtTable
     losses: JarLosses
-    menus: Callable[[], Menus]
+    menus: Callable[[], MenusBeside]
 
     @property
     def today(self) -> date:

@@ -20,7 +20,7 @@ LEAST_DIFFERENCE = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Menus:
+class MenusBeside:
     """The menus that are counted with, as they follow one another; none of them in days of fewer than eight weeks."""
 
     plans: tuple[MenuPlan, ...] = ()
@@ -56,7 +56,9 @@ def _end(plan: MenuPlan) -> date:
     return date.fromordinal(plan.first.toordinal() + plan.days)
 
 
-def as_chosen(household: Household, product: Product, book: Need, menus: Menus, chosen: ChosenNeed | None) -> Need:
+def as_chosen(
+    household: Household, product: Product, book: Need, menus: MenusBeside, chosen: ChosenNeed | None
+) -> Need:
     """The need that the household counts with, where it chose; else the book's."""
     if chosen is None or chosen.by == "book":
         return book
@@ -72,7 +74,7 @@ def _beside(book: Need) -> str:
 
 
 def where_they_differ(
-    household: Household, needs: Iterable[tuple[Product, Need]], menus: Menus, chosen: frozenset[str]
+    household: Household, needs: Iterable[tuple[Product, Need]], menus: MenusBeside, chosen: frozenset[str]
 ) -> tuple[TwoNeeds, ...]:
     """Book and menus side by side, the widest apart in containers first. needs: the book's. chosen: already decided."""
     found = []

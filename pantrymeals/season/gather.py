@@ -11,7 +11,7 @@ from pantrymeals.larder.at_table import AtTable
 from pantrymeals.larder.book_history import book_year_of, book_years, lines_of, opens
 from pantrymeals.records import Movement
 from pantrymeals.season.asked import SeasonQuestion
-from pantrymeals.season.by_menus import Menus
+from pantrymeals.season.by_menus import MenusBeside
 from pantrymeals.season.carry_over import foreseen_at_crop
 from pantrymeals.season.history import late_opened, pooled_spread, weeks_on_shelf
 from pantrymeals.season.jar_losses import jar_losses
@@ -20,7 +20,7 @@ from pantrymeals.season.yields import Tables
 
 def season_question(
     at_table: AtTable, tables: Tables, movements: Sequence[Movement], pace: Callable[[], BookPace], seed: int = 1,
-    failed: int = 0, menus: Callable[[], Menus] = Menus,
+    failed: int = 0, menus: Callable[[], MenusBeside] = MenusBeside,
 ) -> SeasonQuestion:  # fmt: skip
     """The question, its history taken from the book and from what ``season.yaml`` has of older years.
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
-from pantrymeals.plans.season import FamilyAhead, ProductAhead, Reserve, YearsAhead
+from pantrymeals.plans.years_ahead import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.kitchen_work import hours_of, litres_of, load_of
 from pantrymeals.season.loads import whole_loads

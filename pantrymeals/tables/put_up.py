@@ -7,24 +7,21 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.plans.season import (
     Cut,
-    FamilyAhead,
     FittedSeason,
     GlutForm,
     GlutPlan,
     LimitUse,
     NoteRow,
-    ProductAhead,
     PutUpLine,
     PutUpList,
-    Reserve,
     SeasonNotes,
     SeasonWeek,
     SitterRow,
     ToBuy,
     TwoNeeds,
     WeekLoads,
-    YearsAhead,
 )
+from pantrymeals.plans.years_ahead import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.tables.shapes import Shape, frame_of
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pantrymeals.plans.season import YearsAhead
+from pantrymeals.plans.years_ahead import YearsAhead
 from pantrymeals.records import Household
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.units import LITRES_A_QUART, METRES_A_FOOT

@@ -18,7 +18,7 @@ from pantrymeals.files.household import read_household
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.season import write_season
 from pantrymeals.season.asked import need_of
-from pantrymeals.season.by_menus import Menus
+from pantrymeals.season.by_menus import MenusBeside
 from pantrymeals.season.put_up_list import book_and_menus
 from tests.kitchens.tiny import cooked, dish, menu, supper
 
@@ -42,7 +42,7 @@ def by_menus(asked, a_household, a_product, book_year):
         )
         suppers = [supper(FIRST + timedelta(n), cooked(home, "Bean pot")) for n in range(0, days, 10)]
         plans = (menu(home, suppers, first=FIRST, days=days),) if days else ()
-        return replace(asked(home), menus=lambda: Menus(plans))
+        return replace(asked(home), menus=lambda: MenusBeside(plans))
 
     return make
 

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 
 from pantrymeals.actions.season import years_answer
 from pantrymeals.cli.main import app
-from pantrymeals.plans.season import YearsAhead
+from pantrymeals.plans.years_ahead import YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.years_ahead import Lost, years_ahead
 from pantrymeals.season_facts import Odds
