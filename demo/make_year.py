@@ -9,6 +9,9 @@ for it, its notes and what the checker finds, so that a test judges them without
 each first day: what was eaten and came in till a week before is entered, then each week is planned from the book,
 announced and pulled with the program's own commands, and counted, before the next. It is told short: a table of meals a
 week, and what is to be said of it. Work alone ends a search here, so that a run is like the last.
+
+A week whose bound is 40 or 50 parts in a hundred off has a weak bound, not a poor menu: that of 12 August by the book
+costs 5928 points for a bound of 3000 (one promise missed) with 4 seconds' work, and is proven best, at 5928, with 16.
 """
 
 from __future__ import annotations
