@@ -68,8 +68,8 @@ def _point(day: date, runs: Sequence[Run], edges: Sequence[tuple[float, float, f
 def hungry_gap(household: Household, forecast: Forecast) -> tuple[FamilyWeek, ...]:
     """Each family of food that the table uses, week by week over a year: what of it is there.
 
-    The pace is the one that speaks for a product; what is held or kept off the menus is no kind of it. In a week in
-    which some comes in, it is there.
+    The pace is the one that speaks for a product; what is held or kept off the menus is no kind of it. What has no
+    day to last to is there in a week in which some comes in.
     """
     families: dict[str, list[ForecastRow]] = {}
     for row in forecast.rows:
@@ -84,7 +84,7 @@ def hungry_gap(household: Household, forecast: Forecast) -> tuple[FamilyWeek, ..
             gone = tuple(
                 row.product
                 for row in families[family]
-                if (row.product, week) not in comes and _is_gone(row, day, forecast.today)
+                if (row.must_last_to or (row.product, week) not in comes) and _is_gone(row, day, forecast.today)
             )
             kinds = len(families[family])
             found.append(FamilyWeek(family, day, kinds - len(gone), kinds, gone))
