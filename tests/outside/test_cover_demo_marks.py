@@ -37,6 +37,34 @@ SOUND = {
 EXPECTED = {name: mark for mark, names in SOUND.items() for name in (" ".join(n.split()) for n in names.split(";"))}
 
 OURS_IS_RIGHTER = {
+    "Trout, frozen": (
+        "tight",
+        "one pack went in the last thirteen weeks, of 11 in a year: 78 in 100, under four in five",
+    ),
+    "Elderberry syrup": (
+        "short",
+        "five tubs went in the last thirteen weeks, of 13 in a year: faster than a year's mean, 38 in 100",
+    ),
+    "Eggs, beaten": (
+        "glut",
+        "the pace fell off in January, and where paces wander as this book's the last weeks count most",
+    ),
+    "Apple slices": (
+        "reaches",
+        "one bag went in the last thirteen weeks, of nine in a year: 82 in 100, a near thing",
+    ),
+    "Pork in broth": (
+        "glut",
+        "5 pints went in the last year: about as many by November leave seven",
+    ),
+    "Ground lamb": (
+        "glut",
+        "2 pounds went in the last thirteen weeks, of 11 in a year: some six more go by October, and seven are over",
+    ),
+    "Peaches in syrup": (
+        "tight",
+        "on the edge: 52 in 100, the last one about 9 August, six days before its day; short begins under one half",
+    ),
     "Elderberry jelly": (
         "held",
         "its lot is held (recipe withdrawn): a held jar is no candidate for eating up",
@@ -49,11 +77,6 @@ OURS_IS_RIGHTER = {
         "tight",
         "13 bags went in the last year, 0.25 a week, and two in the last six weeks: seven are two"
         " chances in three, where a flat 0.4 would need eleven",
-    ),
-    "Ground lamb": (
-        "tight",
-        "11 pounds went in the last year and two in the last six weeks: thirteen mostly reach "
-        "October, where a flat 0.4 would need sixteen",
     ),
     "Applesauce": (
         "glut",
@@ -72,16 +95,6 @@ OURS_IS_RIGHTER = {
         "reaches",
         "six tubs went in the last six weeks and 23 in the last year: some seven of nine go in the ten weeks to the"
         " end of March, a near thing (86 in 100) but above four in five",
-    ),
-    "Trout, frozen": (
-        "reaches",
-        "11 packs went in the last year and one in the last six weeks: six mostly reach 15 June, where a flat 0.3"
-        " would need more than six",
-    ),
-    "Eggs, beaten": (
-        "reaches",
-        "some 13 tubs went in the last six weeks: the five weeks to the hens need about eleven of"
-        " the nineteen, and the pace fell off in January",
     ),
 }  # fmt: skip
 """Product: our mark, and why. The flat pace of a winter's week carries garden and freezer food through
