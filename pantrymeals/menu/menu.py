@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections import defaultdict
 from collections.abc import Iterator
@@ -40,7 +41,7 @@ from pantrymeals.records import Dish, Household, Product, in_span
 from pantrymeals.solving.filling import fill
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import Arrays, arrays, hopeless_rows
-from pantrymeals.solving.solvers import Found
+from pantrymeals.solving.solvers import Found, linear_relaxation
 from pantrymeals.words import capital, listed, long_day, plural, short_day
 
 CLOCK_CUT_IN = (
@@ -87,7 +88,7 @@ def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     if not promised or (isinstance(first, MenuPlan) and (first.cost <= least or watch.stopped())):
         return _or_raise(first)
     if isinstance(first, MenuPlan) and not first.open_roles and first.ended != "proven":
-        return _bounded(first, min(first.bound, least), problem.request.gap)
+        return _bounded(first, min(first.bound, max(least, _where_one_is_missed(problem))), problem.request.gap)
     try:
         giving_way = menu_problem(problem.household, replace(problem.request, promises_give_way=True))
         second = _in_one_piece(giving_way, watch, time.monotonic())
@@ -104,6 +105,16 @@ def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     return replace(
         whole, ended=whole.ended if whole.ended == "proven" else second.ended, seconds=time.monotonic() - begun
     )
+
+
+def _where_one_is_missed(problem: MenuProblem) -> float:
+    """What a menu that misses a promise costs at least: the relaxation of those that miss one or more (points)."""
+    giving_way = menu_problem(problem.household, replace(problem.request, promises_give_way=True))
+    model = build(giving_way, bands_at(giving_way, common_pace(giving_way)), PROMISES)
+    if not model.missed:
+        return float("-inf")
+    model.constrain("one at least is missed", [(col, 1) for col in model.missed], lo=1)
+    return linear_relaxation(arrays(model.linear), threading.Event()).cost / POINT
 
 
 def _bounded(plan: MenuPlan, bound: float, most: float) -> MenuPlan:

@@ -47,6 +47,8 @@ THIN = "thin: bread and cheese beside it"
 """Said of a meal that stays under its least."""
 
 FEW = 3
+MOST_GOING_OVER = 2
+"""Of what goes over, so much on the sheet to hang up."""
 """Of what is not settled so many are named; the rest are counted."""
 
 
@@ -76,7 +78,7 @@ def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
-    said += fed_words(sheet) + waste_words(sheet) + left_over_words(sheet)
+    said += fed_words(sheet, full=full) + waste_words(sheet, full=full) + left_over_words(sheet)
     said += [sentence(note) for note in settled(plan) if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")
@@ -182,10 +184,11 @@ def left_over_words(sheet: MenuSheet) -> list[str]:
     return [f"Left over, good in the fridge: {'; '.join(said)}."] if said else []
 
 
-def fed_words(sheet: MenuSheet) -> list[str]:
+def fed_words(sheet: MenuSheet, *, full: bool = True) -> list[str]:
     """'On the plates: 97 in 100 parts of the energy needed, 64 by the menu and 33 by what always stands on the table.'
 
-    The days of least and most; those outside their band by name; protein; and dishes of which there is no figure.
+    The days of least and most; those outside their band by name; protein; and dishes of which there is no figure (in
+    full by name).
     """
     days = sheet.fed.days
     need = sum(day.need for day in days)
@@ -197,6 +200,7 @@ def fed_words(sheet: MenuSheet) -> list[str]:
     said_day = _days_of(sheet.plan)
     off = [f"{said_day(day.day)} ({parts})" for day, parts in zip(days, each, strict=True) if day.outside]
     unknown = sheet.fed.unknown
+    without = listed(unknown) if full else plural(len(unknown), "dish")
     asked, *grams = sheet.fed.protein
     protein = f" Of the protein needed {parts_in(sum(grams), asked)} in 100 parts." if asked else ""
     return [
@@ -204,7 +208,7 @@ def fed_words(sheet: MenuSheet) -> list[str]:
         f"by what always stands on the table{spread}."
         + (f" Too little or too much: {', '.join(off)}." if off else "")
         + protein
-        + (f" No figure of {listed(unknown)}: taken at a part, its protein not counted." if unknown else "")
+        + (f" No figure of {without}: taken at a part, its protein not counted." if unknown else "")
     ]
 
 
@@ -219,11 +223,15 @@ def portions_words(portions: Fraction) -> str:
     return f"{number} {'portion' if portions == 1 else 'portions'}"
 
 
-def waste_words(sheet: MenuSheet) -> list[str]:
-    """'Goes over unless somebody eats it up: 1/2 pt Salsa (Thu 22).'"""
+def waste_words(sheet: MenuSheet, *, full: bool = True) -> list[str]:
+    """'Goes over unless somebody eats it up: 1/2 pt Salsa (Thu 22).' full: all of it, else the first few and how many
+    more."""
     waste = sheet.plan.waste
     if not waste:
         return ["Nothing that is opened goes over."]
     said_day = _days_of(sheet.plan)
     parts = [f"{amount_and_name(sheet.household, w.product, w.amount)} ({said_day(w.day)})" for w in waste]
+    more = 0 if full else len(parts) - MOST_GOING_OVER
+    if more > 1:
+        parts = [*parts[:MOST_GOING_OVER], f"and {small_count(more)} more (--full has all)"]
     return [f"Goes over unless somebody eats it up: {', '.join(parts)}."]

@@ -35,7 +35,7 @@ OTHER_SEED = 1000
 """The second lane searches with the seed and this."""
 
 FEW_DAYS = 3
-SEARCH_WORK = 0.4
+SEARCH_WORK = 0.8
 SEARCH_POINTS = 200
 """A neighbourhood: so many days at first, so much work at most, to within so much (hundredths of a point)."""
 

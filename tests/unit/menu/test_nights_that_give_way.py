@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from pantrymeals.checking.menu import broken_rules
-from pantrymeals.menu.menu import plan_menu
+from pantrymeals.menu.menu import _where_one_is_missed, plan_menu
 from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, lot, rules
@@ -71,3 +72,12 @@ def test_a_tag_of_the_week_gives_way_where_no_menu_could_have_it(most: int, days
     )
     assert (note in plan.notes) is missed
     assert dict(plan.parts).get("missed", 0) == 3000 * missed
+
+
+def test_what_a_menu_with_a_night_missed_costs_at_least_is_no_more_than_the_best_such_costs() -> None:
+    """With one soup, two soup nights: the best menu misses one, and no less than 3000 is said of any that does."""
+    home = house(1)
+    problem = menu_problem(home, MenuRequest(MONDAY, 7, seconds=3))
+    plan = planned(home)
+    assert dict(plan.parts)["missed"] == 3000
+    assert 3000 <= _where_one_is_missed(problem) <= plan.cost + 1e-6
