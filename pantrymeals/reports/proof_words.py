@@ -200,7 +200,8 @@ def fed_words(sheet: MenuSheet, *, full: bool = True) -> list[str]:
     said_day = _days_of(sheet.plan)
     off = [f"{said_day(day.day)} ({parts})" for day, parts in zip(days, each, strict=True) if day.outside]
     unknown = sheet.fed.unknown
-    without = listed(unknown) if full else plural(len(unknown), "dish")
+    in_full = f"{listed(unknown)}: taken at a part, its protein not counted"
+    without = in_full if full else plural(len(unknown), "dish")
     asked, *grams = sheet.fed.protein
     protein = f" Of the protein needed {parts_in(sum(grams), asked)} in 100 parts." if asked else ""
     return [
@@ -208,7 +209,7 @@ def fed_words(sheet: MenuSheet, *, full: bool = True) -> list[str]:
         f"by what always stands on the table{spread}."
         + (f" Too little or too much: {', '.join(off)}." if off else "")
         + protein
-        + (f" No figure of {without}: taken at a part, its protein not counted." if unknown else "")
+        + (f" No figure of {without}." if unknown else "")
     ]
 
 
