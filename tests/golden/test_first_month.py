@@ -15,6 +15,7 @@ from pantrymeals.actions.larder import as_written
 from pantrymeals.actions.run_out import Larder, open_with_book
 from pantrymeals.actions.season import question_of
 from pantrymeals.larder.at_table import dishes_take
+from pantrymeals.plans.season import PutUpList
 from pantrymeals.season.asked import need_of, standing_a_year
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.words import counted
@@ -22,13 +23,17 @@ from pantrymeals.season.words import counted
 STORED = Path(__file__).parent / "first_month.txt"
 
 
+def list_told(made: PutUpList) -> str:
+    """Each product with what is to be put up and why, then those of which none is."""
+    said = [f"{x.product}: {counted(x.loads * x.load, x.size)}; {x.why.rsplit(':', 1)[0]}" for x in made.lines]
+    return "\n".join([*said, "", *(f"{name}: {why}" for name, why in made.none), ""])
+
+
 def test_the_put_up_list_of_a_first_month(demo_folder: Path) -> None:
     home = as_written(demo_folder, date(2026, 1, 17), date(2026, 1, 17))
     home = replace(home, season=replace(home.season, years=(), this_season=()))
     made = put_up_list(question_of(Larder(home, ())))
-    said = [f"{x.product}: {counted(x.loads * x.load, x.size)}; {x.why.rsplit(':', 1)[0]}" for x in made.lines]
-    said += ["", *(f"{name}: {why}" for name, why in made.none), ""]
-    text = "\n".join(said)
+    text = list_told(made)
     if os.environ.get("RENEW_GOLDEN"):
         STORED.write_text(text, encoding="utf-8")
     assert text == STORED.read_text(encoding="utf-8")

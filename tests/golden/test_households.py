@@ -1,0 +1,85 @@
+"""What three households are told to put up, how long it lasts and what two days without the store come to.
+
+A couple in its first month, a hungry table (6 parts of 100 of its stock) and a southern one: each answer as it is printed at 80 columns. What is searched for is searched by work, or so small
+that it is proven; what a search of the demo's whole season finds in its time is no golden answer (its list alone is).
+Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest tests/golden
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+from textwrap import fill
+
+import pytest
+
+from pantrymeals.actions.no_store import make_no_store, no_store_answer
+from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out_answer
+from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
+from pantrymeals.season.put_up_list import put_up_list
+from tests.golden.test_first_month import list_told
+from tests.unit.cli.test_dish_add import KITCHENS, begun
+
+TODAY = date(2026, 1, 17)
+STORED = Path(__file__).parent / "households"
+NO_STORE_DAYS = 2
+
+
+def first_month(_demo: Path, folder: Path) -> Larder:
+    """An elderly couple with pints on the day of its first count."""
+    begun(folder, "pints.txt", "pints.csv")
+    return _with_season(folder, "pints")
+
+
+def southern(_demo: Path, folder: Path) -> Larder:
+    """A metric four in the south on the day of its first count."""
+    begun(folder, "southern.txt", "southern-list.txt", "2=Tomatoes, crushed")
+    return _with_season(folder, "southern")
+
+
+def _with_season(folder: Path, which: str) -> Larder:
+    (folder / "season.yaml").write_bytes((KITCHENS / "first_evening" / f"{which}-season.yaml").read_bytes())
+    return open_with_book(folder, TODAY, TODAY)
+
+
+def hungry(demo: Path, _folder: Path) -> Larder:
+    """The demo's household with 6 parts of 100 of what each lot holds, whole containers, and nothing coming in."""
+    larder = open_with_book(demo, TODAY, TODAY)
+    whole = {name: product.whole for name, product in larder.household.products.items()}
+    lots = [
+        replace(lot, count=Fraction(round(lot.count * 6 / 100)) if whole[lot.product] else lot.count * 6 / 100)
+        for lot in larder.household.lots
+    ]
+    home = replace(larder.household, lots=tuple(lot for lot in lots if lot.count > 0), arrivals=())
+    return Larder(home, larder.book)
+
+
+HOUSES: dict[str, Callable[[Path, Path], Larder]] = {"first_month": first_month, "hungry": hungry, "southern": southern}
+
+
+def told(house: str, larder: Larder) -> str:
+    """The three answers, one after another."""
+    home, question = larder.household, question_of(larder)
+    sheet = make_no_store(home, TODAY, NO_STORE_DAYS, 1, None, pace=larder.pace, alike=True)
+    small = house in ("first_month", "southern")
+    answers = {
+        "season": season_answer(question, SeasonAsked()).text(colour=False)
+        if small
+        else "\n".join(fill(line, 80, subsequent_indent="  ") for line in list_told(put_up_list(question)).split("\n")),
+        "run-out": run_out_answer(larder, Chance(), everything=False).text(colour=False),
+        f"no-store --days {NO_STORE_DAYS} --seed 1": no_store_answer(sheet).text(colour=False),
+    }
+    return "".join(f"\n===== {asked} =====\n{answer}" for asked, answer in answers.items())
+
+
+@pytest.mark.parametrize("house", HOUSES)
+def test_what_a_household_is_told(house: str, demo_folder: Path, tmp_path: Path) -> None:
+    text = told(house, HOUSES[house](demo_folder, tmp_path))
+    if os.environ.get("RENEW_GOLDEN"):
+        (STORED / f"{house}.txt").write_text(text, encoding="utf-8")
+    assert text == (STORED / f"{house}.txt").read_text(encoding="utf-8")
+    assert max(len(line) for line in text.splitlines()) <= 80
