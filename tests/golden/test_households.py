@@ -1,7 +1,8 @@
 """What three households are told to put up, how long it lasts and what two days without the store come to.
 
-A couple in its first month, a hungry table (6 parts of 100 of its stock) and a southern one: each answer as it is printed at 80 columns. What is searched for is searched by work, or so small
-that it is proven; what a search of the demo's whole season finds in its time is no golden answer (its list alone is).
+A couple in its first month, a hungry table (6 parts of 100 of its stock) and a southern one: each answer as it is
+printed at 80 columns. What is searched for is searched by work, or so small that it is proven; of the
+hungry one's season the list alone stands, for what its search finds in its time is no golden answer.
 Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest tests/golden
 """
 
