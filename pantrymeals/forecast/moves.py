@@ -28,23 +28,23 @@ _Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class PaceMoves:
     """How a household's paces move: variances a year by which they wander, and of their leans."""
 
     wanders: float
     leans: float
 
 
-def learn_way(book: UseByWeek, fitted: Fit) -> Way:
+def learn_way(book: UseByWeek, fitted: Fit) -> PaceMoves:
     """The household's own, from all products together: the mean of what is tried, by how likely it makes the book."""
     wanders, leans = (np.array(each) for each in zip(*((w, x) for w in WANDERS for x in LEANS), strict=True))
     likely = _go_through(book, fitted, _State.begun(OPEN_START + 1 / fitted.alike, leans, 0.0), wanders)
     odds = np.exp(likely - likely.max())
     odds /= odds.sum()
-    return Way(float(odds @ wanders), float(odds @ leans))
+    return PaceMoves(float(odds @ wanders), float(odds @ leans))
 
 
-def walked(book: UseByWeek, fitted: Fit, way: Way) -> Fit:
+def walked(book: UseByWeek, fitted: Fit, way: PaceMoves) -> Fit:
     """Every product's pace at the end of the book, by its own way there."""
     # The usual pace is that of the weeks that count; the book's first lies so long before their middle.
     since = float((book.fade * np.arange(len(book.fade))).sum() / book.fade.sum()) / 52

@@ -227,7 +227,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Written:
+class RuleKey:
     """How household.yaml has a house rule: its key, the shape of what stands after it, an example, a remark on that."""
 
     key: str
@@ -238,7 +238,7 @@ class Written:
 
 def _rule(usual: T, key: str, shape: Shape, example: str, remark: str = "") -> T:
     """A field of the house rules: ``usual`` where household.yaml has no such key."""
-    made: T = field(default_factory=lambda: usual, metadata={"written": Written(key, shape, example, remark)})
+    made: T = field(default_factory=lambda: usual, metadata={"written": RuleKey(key, shape, example, remark)})
     return made
 
 
@@ -292,7 +292,7 @@ class HouseRules:
     enough: Enough = _rule(Enough(), "enough", "parts of a need", _NEEDS, "parts of a day's need")  # noqa: RUF009
 
 
-def rules_written() -> Mapping[str, Written]:
+def rules_written() -> Mapping[str, RuleKey]:
     """Each field of the house rules with how household.yaml has it, in the order in which they stand there."""
     return {rule.name: rule.metadata["written"] for rule in fields(HouseRules)}
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from pantrymeals.forecast.fitting import UseByWeek, fit, leaning
-from pantrymeals.forecast.moves import Way, learn_way, walked
+from pantrymeals.forecast.moves import PaceMoves, learn_way, walked
 from pantrymeals.forecast.simulate import Future, Moving, simulate
 
 WEEKS, PRODUCTS = 130, 60
@@ -78,7 +78,7 @@ def test_where_nothing_moves_it_is_the_gamma_of_all_goes() -> None:
     fitted = replace(
         fit(book), usual=np.full(3, 0.8), alike=np.full(3, 4.0), by_month=np.ones((3, 12)), grain=np.ones(3)
     )
-    known = walked(book, fitted, Way(0.0, 0.0))
+    known = walked(book, fitted, PaceMoves(0.0, 0.0))
     assert known.weekly == pytest.approx((4 + book.used.sum(axis=1)) / (4 / 0.8 + 40))
 
 
