@@ -1,4 +1,4 @@
-"""What three households are told to put up, how long it lasts and what two days without the store come to.
+"""What three households are told to put up and how long it lasts.
 
 A couple in its first month, a hungry table (6 parts of 100 of its stock) and a southern one: each answer as it is
 printed at 80 columns. What is searched for is searched by work, or so small that it is proven; of the
@@ -18,7 +18,6 @@ from textwrap import fill
 
 import pytest
 
-from pantrymeals.actions.no_store import make_no_store, no_store_answer
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out_answer
 from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
 from pantrymeals.season.put_up_list import put_up_list
@@ -27,7 +26,6 @@ from tests.unit.cli.test_dish_add import KITCHENS, begun
 
 TODAY = date(2026, 1, 17)
 STORED = Path(__file__).parent / "households"
-NO_STORE_DAYS = 2
 
 
 def first_month(_demo: Path, folder: Path) -> Larder:
@@ -63,16 +61,14 @@ HOUSES: dict[str, Callable[[Path, Path], Larder]] = {"first_month": first_month,
 
 
 def told(house: str, larder: Larder) -> str:
-    """The three answers, one after another."""
+    """The two answers, one after another."""
     home, question = larder.household, question_of(larder)
-    sheet = make_no_store(home, TODAY, NO_STORE_DAYS, 1, None, pace=larder.pace, alike=True)
     small = house in ("first_month", "southern")
     answers = {
         "season": season_answer(question, SeasonAsked()).text(colour=False)
         if small
         else "\n".join(fill(line, 80, subsequent_indent="  ") for line in list_told(put_up_list(question)).split("\n")),
         "run-out": run_out_answer(larder, Chance(), everything=False).text(colour=False),
-        f"no-store --days {NO_STORE_DAYS} --seed 1": no_store_answer(sheet).text(colour=False),
     }
     return "".join(f"\n===== {asked} =====\n{answer}" for asked, answer in answers.items())
 
