@@ -62,7 +62,7 @@ HOUSES: dict[str, Callable[[Path, Path], Larder]] = {"first_month": first_month,
 
 def told(house: str, larder: Larder) -> str:
     """The two answers, one after another."""
-    home, question = larder.household, question_of(larder)
+    question = question_of(larder)
     small = house in ("first_month", "southern")
     answers = {
         "season": season_answer(question, SeasonAsked()).text(colour=False)
