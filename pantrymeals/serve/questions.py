@@ -137,7 +137,7 @@ def _menu_found(made: Answer, first: date, days: int) -> Brought:
     return Brought(made.blocks(), made.json(), first, days, broken=made.broken)
 
 
-def _swap(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
+def _another(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
     from pantrymeals.actions.another import menu_with
     from pantrymeals.actions.swap import offers_for, swap_answer
 
@@ -164,5 +164,5 @@ QUESTIONS: Mapping[str, Ask] = {
     "no-store-end": _no_store_end,
     "menu": _menu,
     "replan": _replan,
-    "swap": _swap,
+    "another": _another,
 }

@@ -29,7 +29,7 @@ router = APIRouter(default_response_class=HTMLResponse)
 MEANT: dict[str, tuple[str, ...]] = {
     "menu": ("days", "seconds", "pin", "ban"),
     "replan": ("headcount", "away", "gone", "keep", "pin", "ban", "seconds"),
-    "swap": ("place",),
+    "another": ("place",),
     "no-store": ("days", "seconds"),
     "no-store-end": ("days", "first"),
     "run-out": ("what if",),
@@ -198,7 +198,7 @@ def search_page(
 def title_of(search: Search) -> str:
     """A question's name on its page."""
     return {
-        "menu": "A menu is planned", "replan": "The menu planned anew", "swap": "Other dishes",
+        "menu": "A menu is planned", "replan": "The menu planned anew", "another": "Other dishes",
         "no-store": "A month without the store", "no-store-end": "How the month ended", "run-out": "What if",
     }.get(search.asked.question, "Looking ahead")  # fmt: skip
 
