@@ -243,7 +243,7 @@ def _without_a_name(path: Path, whole: bytes | bytearray) -> bool:
         file.flush()
         os.fsync(file.fileno())
         try:
-            os.link(f"/proc/self/fd/{handle}", path, follow_symlinks=True)
+            os.link(f"/proc/self/fd/{handle}", path, src_dir_fd=handle, follow_symlinks=True)  # so that it follows
         except FileExistsError:
             return True
         except OSError:

@@ -67,7 +67,7 @@ def swap_offers(
             continue
         if time.monotonic() < until:
             x = _tried(standing, table, role, index)
-            if x is not None:
+            if x is not None and _missed(standing, x) <= _missed(standing, now):
                 found.append((_cost(standing, x), index, x))
     found.sort(key=lambda offer: (offer[0], offer[1]))
     before = _read(standing, now, plan)
@@ -108,7 +108,11 @@ def _laid(household: Household, plan: MenuPlan, place: MenuPlace) -> Standing:
         for dish in meal.dishes
         if dish.pinned and dish is not place.dish
     )
-    problem = menu_problem(household, MenuRequest(plan.first, plan.days, seed=plan.seed, pinned=pins))
+    gave_way = (
+        dict(plan.parts).get("missed", 0) > 0
+    )  # a night or a week's tag: laid with it kept, the menu would not fit
+    asked = MenuRequest(plan.first, plan.days, seed=plan.seed, pinned=pins, promises_give_way=gave_way)
+    problem = menu_problem(household, asked)
     model = build(problem, bands_at(problem, plan.pace), PROMISES)
     linear = arrays(model.linear)
     number = {(c.table, c.dish.name): i for i, c in enumerate(problem.candidates)}
@@ -178,6 +182,11 @@ def _close_idle_options(standing: Standing, at: np.ndarray, free: np.ndarray) ->
         col = model.cook[index]
         if not free[col] and at[col] < 0.5:
             free[columns] = False
+
+
+def _missed(standing: Standing, x: np.ndarray) -> float:
+    """How many promises a menu misses."""
+    return float(sum(x[col] for col in standing.model.missed))
 
 
 def _cost(standing: Standing, x: np.ndarray) -> float:

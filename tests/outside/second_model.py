@@ -50,6 +50,7 @@ class SecondModel:
             self._going_over(stock, self.takes[name])
         self._evenness()
         self._enough()
+        self._mornings()
         self.same_for_all = float(untouched(question))
 
     def column(self, most: float = 1.0, cost: float = 0.0, whole: bool = True) -> int:
@@ -134,6 +135,14 @@ class SecondModel:
             price = 200 / max(1, asks)
             short, over = self.column(inf, price, whole=False), self.column(inf, price, whole=False)
             self.row([*terms, (short, 1), (over, -1)], low, high)
+
+    def _mornings(self) -> None:
+        """A price for each breakfast of one base beyond three, in each seven days."""
+        for week in range((self.question.days + 6) // 7):
+            for base in ("oats", "bread", "toast", "potato", "beans", "corn"):
+                of_base = [c for c in self.question.cookings if c.role == "breakfast" and base in c.dish.tags]
+                over = self.column(inf, 300, whole=False)
+                self.row([*((self.cook[c.number], 1) for c in of_base if c.day // 7 == week), (over, -1)], high=3)
 
     def _partners(self, c: Cooking) -> None:
         wanted = c.dish.goes_with

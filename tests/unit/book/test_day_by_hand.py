@@ -306,7 +306,7 @@ def test_gifts_barter_and_goods(demo: Path, say: Say) -> None:
 
 
 def test_history_part_jars_and_glass_are_shown(say: Say) -> None:
-    assert "2024-25       11      84      5     1    80     9" in say("history", "applesauce", "--plain")
+    assert "2024-25         11      84      5     1    80     9" in say("history", "applesauce", "--plain")
     shown = say("part-jars", "--plain")
     assert "Salsa" in shown
     assert "9 Jan 2026, past it" in shown

@@ -25,11 +25,13 @@ def with_shares(household: Household, plan: MenuPlan) -> MenuPlan:
     rows = []
     for name in sorted({u.product for m in plan.meals for d in m.dishes for u in d.uses}):
         product = household.products[name]
-        share = containers(product, even_share(household, product, plan.first, plan.days)) * plan.pace
+        hurried = product.deadline_kind == "keeps to" and 0 <= (product.must_last_to - plan.first).days < 56
+        pace = Fraction(1) if hurried else plan.pace
+        share = containers(product, even_share(household, product, plan.first, plan.days)) * pace
         taken = containers(product, drawn(household, plan, product))
         step = step_of(household, product)
         standing = containers(product, gone_through(household, plan, product))
-        low = Fraction(max(0, step * (floor(share / step) - 1)))
+        low = Fraction(max(0, step * (floor(share / step) - (not hurried))))
         high = standing if standing > share else Fraction(step * ceil(share / step))
         rows.append(ShareRow(name, share, low, high, taken, max(Fraction(0), low - taken, taken - high)))
     return replace(plan, shares=tuple(rows))

@@ -10,6 +10,7 @@ import pytest
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import _where_one_is_missed, plan_menu
 from pantrymeals.menu.request import MenuRequest
+from pantrymeals.menu.swaps import swap_offers
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
@@ -45,6 +46,18 @@ def test_a_night_gives_way_only_where_its_supper_would_stand_empty(soups: int, g
     assert plan.open_roles == 0
     assert mains(plan).count("Soup supper") == soups
     assert any(note.startswith("No 'soup' on ") for note in plan.notes) is given_way
+
+
+def test_another_dish_is_offered_of_a_menu_that_misses_a_night() -> None:
+    """Of such a menu every offer is one that misses no more."""
+    home = house(1)
+    home = replace(home, dishes=home.dishes | {"Bean stew": dish("Bean stew", ["1 qt Beans"], days_between=1)})
+    plan = planned(home)
+    assert dict(plan.parts)["missed"] > 0
+    places = [(m.day, d.dish) for m in plan.meals for d in m.dishes]
+    for on, stands in places:
+        offered = {offer.dish for offer in swap_offers(home, plan, on, "supper", "main")}
+        assert offered == ({"Bean pot", "Bean stew"} - {stands} if stands != "Soup supper" else set())
 
 
 def test_where_nothing_else_could_stand_either_it_stays_open_and_nothing_is_said() -> None:
