@@ -13,7 +13,6 @@ from pantrymeals.plans.season import FittedSeason, PutUpLine, ToBuy
 from pantrymeals.season.asked import SeasonQuestion, first_content, standing_a_year
 from pantrymeals.season.words import counted
 from pantrymeals.season.yields import jar_words
-from pantrymeals.season_facts import JarGood
 
 
 def to_buy(asked: SeasonQuestion, lines: Iterable[PutUpLine], fitted: FittedSeason) -> tuple[ToBuy, ...]:
@@ -25,10 +24,21 @@ def to_buy(asked: SeasonQuestion, lines: Iterable[PutUpLine], fitted: FittedSeas
     fits = {line.product: fitted.loads.get(line.product, line.loads) * line.load for line in lines}
     found = [
         *_lids(asked, lines, fits, fitted, first), *_jars(asked, lines, fits, fitted, first),
-        *(bought for good in asked.facts.jar_goods if (bought := _good(asked, good, fits, fitted, first))),
+        *(bought for of in dict.fromkeys(g.of for g in asked.facts.jar_goods)
+          if (bought := _good(asked, of, fits, fitted, first))),
         *_seed(asked, lines),
     ]  # fmt: skip
     return tuple(found)
+
+
+def _begins(first: dict[str, date], products: Iterable[str]) -> date | None:
+    """The day on which the first of these products is put up; None where none of them is."""
+    return min((first[name] for name in products if name in first), default=None)
+
+
+def _in_all(price: Fraction | None, count: int | Fraction) -> Fraction | None:
+    """What so many cost; None where no price is written."""
+    return None if price is None else price * count
 
 
 def _lids(
@@ -36,15 +46,14 @@ def _lids(
     first: dict[str, date],
 ) -> Iterator[ToBuy]:  # fmt: skip
     jars = sum(fits[line.product] for line in lines if line.flats)
-    by = min((first[line.product] for line in lines if line.flats and line.product in first), default=None)
+    by = _begins(first, (line.product for line in lines if line.flats))
     losses = asked.losses
     why = f"{jars} jars take {losses.lids_for(jars)} lids ({losses.told_by})"
     why += f"; {sum(asked.facts.flats.values()) or 'none'} on hand"
     for kind, count in fitted.flats_to_buy.items():
         if count:
-            price = asked.facts.lid_price
             kinds = f"{kind} lids" if len(asked.facts.flats) > 1 or asked.facts.wide_share else "lids"
-            yield ToBuy(kinds, Fraction(count), "", by, None if price is None else price * count, why)
+            yield ToBuy(kinds, Fraction(count), "", by, _in_all(asked.facts.lid_price, count), why)
             why = ""
 
 
@@ -68,42 +77,37 @@ def _jars(
             count = filled + breaks
             parts = [f"season.yaml counts no {named} of yours: count them, or they are all to be bought"]
         if count:
-            price = facts.jar_price.get(size)
-            by = min((first[line.product] for line in ours if line.product in first), default=None)
-            cost = None if price is None else price * count
+            by, cost = _begins(first, (line.product for line in ours)), _in_all(facts.jar_price.get(size), count)
             yield ToBuy(named, Fraction(count), "", by, cost, "; ".join(parts))
 
 
 def _good(
-    asked: SeasonQuestion, good: JarGood, fits: dict[str, int], fitted: FittedSeason, first: dict[str, date]
+    asked: SeasonQuestion, of: str, fits: dict[str, int], fitted: FittedSeason, first: dict[str, date]
 ) -> ToBuy | None:
     """What goes into jars beside the crop, less what is on hand when standing use has had its part."""
-    product = asked.household.products[good.of]
-    alike = [g for g in asked.facts.jar_goods if g.of == good.of]
-    if alike[0] is not good:
-        return None  # said once, under its first line
+    product = asked.household.products[of]
+    alike = [good for good in asked.facts.jar_goods if good.of == of]
     takes = sum((fits.get(name, 0) * g.each for g in alike for name in g.products), Fraction(0)) / first_content(
         product
     )
     ours = [name for g in alike for name in g.products if fits.get(name)]
-    begin = min((first[name] for name in ours if name in first), default=None)
+    begin = _begins(first, ours)
     last = max((item.day for item in fitted.days if item.product in ours), default=None)
     if not takes or begin is None or last is None:
         return None
-    beside = standing_a_year(asked, good.of) * (last - asked.today).days / 365
-    there = shelf_of(asked.household, good.of).to_use
+    beside = standing_a_year(asked, of) * (last - asked.today).days / 365
+    there = shelf_of(asked.household, of).to_use
     count = Fraction(ceil(takes + beside - there))
     if count <= 0:
         return None
-    coming = [a for a in asked.household.arrivals if a.product == good.of and asked.today <= a.day <= last]
+    coming = [a for a in asked.household.arrivals if a.product == of and asked.today <= a.day <= last]
     by = max((a.day for a in coming if a.day <= begin), default=begin)
     size = product.sizes[0].name
     stood = f" and standing use to then {counted(Fraction(ceil(beside)), size)}" if beside else ""
     why = f"jars take {counted(Fraction(ceil(takes)), size)}{stood}; {counted(Fraction(int(there)), size)} on hand"
     ordered = sum((a.amount for a in coming), Fraction(0)) / first_content(product)
     why += f"; the calendar has {counted(ordered, size)} coming in to then" if ordered else ""
-    cost = None if product.price_usd is None else product.price_usd * count
-    return ToBuy(good.of, count, size, by, cost, why)
+    return ToBuy(of, count, size, by, _in_all(product.price_usd, count), why)
 
 
 def _seed(asked: SeasonQuestion, lines: tuple[PutUpLine, ...]) -> Iterator[ToBuy]:
@@ -115,5 +119,4 @@ def _seed(asked: SeasonQuestion, lines: tuple[PutUpLine, ...]) -> Iterator[ToBuy
             continue
         count = ceil(ground.row_ft / seed.sows_ft)
         by = comes_round(date(2000, *seed.by), asked.today) if seed.by else None
-        cost = None if seed.price is None else seed.price * count
-        yield ToBuy(f"seed of {seed.crop}", Fraction(count), "packet", by, cost, "")
+        yield ToBuy(f"seed of {seed.crop}", Fraction(count), "packet", by, _in_all(seed.price, count), "")
