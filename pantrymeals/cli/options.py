@@ -135,9 +135,9 @@ def to_draw(text: str) -> Path:
     return path
 
 
-def written(option: str, says: str, *endings: str) -> Any:
-    """An option that names a file to be written."""
-    return typer.Option(option, parser=to_write(*endings), metavar="FILE", help=says)
+def written(option: str, says: str, *endings: str, read: Callable[[str], Path] | None = None) -> Any:
+    """An option that names a file to be written; read: its reader, where that has more to do."""
+    return typer.Option(option, parser=read or to_write(*endings), metavar="FILE", help=says)
 
 
 def worded(option: str, metavar: str, says: str, offers: Callable[..., Any] | None = None) -> Any:
@@ -171,9 +171,7 @@ AsJson = Annotated[bool, typer.Option("--json", help="JSON for other programs.")
 Plain = Annotated[bool, typer.Option("--plain", help="No colour, plain letters.")]
 AsCsv = Annotated[Path | None, written("--csv", "Also write the table as CSV; further ones beside it.", ".csv")]
 AsXlsx = Annotated[Path | None, written("--xlsx", "Also write it as a spreadsheet.", ".xlsx")]
-AsPicture = Annotated[
-    Path | None, typer.Option("--picture", parser=to_draw, metavar="FILE", help="Also draw it: .svg or .png.")
-]
+AsPicture = Annotated[Path | None, written("--picture", "Also draw it: .svg or .png.", read=to_draw)]
 AsDates = Annotated[
     Path | None,
     written("--ics", "Also put its days into this calendar file; what it has of them is brought up to date.", ".ics"),

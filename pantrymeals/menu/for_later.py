@@ -40,10 +40,14 @@ def with_for_later(household: Household, after: Callable[[Household, MenuPlan], 
     after: gives the household of the morning after a plan.
     """
     nights = promised_nights(household, plan.last)
-    bare = _bare_supper(household, after, plan, nights)
+    supper = _unpromised_supper(household, plan.last + timedelta(days=1), nights)
+    if not nights and not supper:
+        return plan
+    morning = after(household, plan)
+    bare = supper if supper and _is_bare(morning, plan, supper) else ()
     if not nights and not bare:
         return plan
-    lifted = _lifted(plan, _mains(household, after(household, plan), plan, (*bare, *nights)))
+    lifted = _lifted(plan, _mains(household, morning, plan, (*bare, *nights)))
     no_choice = {table.day for table in bare}
     found = tuple(x for x in lifted if x.night in no_choice or _is_promised(household, x))
     told = with_lots(household, replace(plan, for_later=found)) if found else plan
@@ -62,20 +66,18 @@ def promised_nights(household: Household, last: date) -> tuple[Table, ...]:
     )
 
 
-def _bare_supper(
-    household: Household, after: Callable[[Household, MenuPlan], Household], plan: MenuPlan, nights: tuple[Table, ...]
-) -> tuple[Table, ...]:
-    """The supper of the day after, where nothing is promised and no main could be cooked that needs no thawing."""
-    day = plan.last + timedelta(days=1)
-    freezer = any(p.thaw_days for p in household.products.values())
-    if not freezer or any(table.day == day for table in nights):
+def _unpromised_supper(household: Household, day: date, nights: tuple[Table, ...]) -> tuple[Table, ...]:
+    """The supper of a day for which nothing is promised, where something of the house has to thaw at all."""
+    if not any(p.thaw_days for p in household.products.values()) or any(table.day == day for table in nights):
         return ()
-    supper = tuple(t for t in tables(household, day, 1) if t.meal == "supper" and "main" in t.roles)
-    if not supper:
-        return ()
-    left = replace(after(household, plan), reckoned_from=day)  # as if nobody had thought of it before
+    return tuple(t for t in tables(household, day, 1) if t.meal == "supper" and "main" in t.roles)
+
+
+def _is_bare(morning: Household, plan: MenuPlan, supper: tuple[Table, ...]) -> bool:
+    """Whether no main could be cooked for the supper of the day after that needs no thawing."""
+    left = replace(morning, reckoned_from=plan.last + timedelta(days=1))  # as if nobody had thought of it before
     mains = _mains(left, left, plan, supper, days=1)
-    return supper if mains is not None and mains.open_roles else ()
+    return mains is not None and mains.open_roles > 0
 
 
 def _mains(

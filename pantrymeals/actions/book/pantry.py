@@ -70,6 +70,10 @@ class Pantry:
         """A product by any of its names; None when products.csv no longer has it."""
         return self.known.find(name)
 
+    def in_its_measures(self, us: str, metric: str) -> str:
+        """An example of what may be typed, as this kitchen measures."""
+        return metric if self.metric else us
+
     def place_order(self, code: str) -> int:
         """Where a place comes in walking order; unknown places last."""
         return self._order.get(code, len(self._order))

@@ -122,7 +122,7 @@ def _took_page(here: Here, what: str = "", *, trouble: PantryError | None = None
     return here.page(
         "took.html", 200 if trouble is None else 409, household_name=pantry.name, often=often, what=what,
         choices=_choices(trouble), instead=getattr(trouble, "instead", None), trouble=trouble,
-        example="500 g butter" if pantry.metric else "2 pt pickled beets",
+        example=pantry.in_its_measures("2 pt pickled beets", "500 g butter"),
     )  # fmt: skip
 
 

@@ -64,7 +64,7 @@ def _shelf_page(here: Here, place: str, trouble: PantryError | None = None, sent
         "count_at.html", 200 if trouble is None else 409, household_name=pantry.name, place=place, after=after,
         names={p.code: p.name for p in pantry.places}, lines=[line for line in lines if line.place == place],
         trouble=trouble, sent=sent or {}, newest=max((line.as_of for line in lines), default=here.kitchen.newest()),
-        example="500 g butter" if pantry.metric else "3 qt applesauce",
+        example=pantry.in_its_measures("3 qt applesauce", "500 g butter"),
     )  # fmt: skip
 
 
