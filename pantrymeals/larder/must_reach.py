@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import Any, TypeVar
 
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Arrival, Household, Product
+from pantrymeals.season_facts import ExpectedCrop
 
 YEAR = timedelta(days=365)
 
@@ -94,26 +97,57 @@ def _of_the_new_crop(household: Household, name: str, due: date) -> Fraction:
     return sum((lot.count * household.products[name].content(lot.size) for lot in new), Fraction(0))
 
 
+Coming = TypeVar("Coming", Arrival, ExpectedCrop)
+
+
+def _still_to_come(household: Household, rows: Iterable[Coming]) -> tuple[Coming, ...]:
+    """What is expected of crops, less what of them is in: put up since a month before the day of its row.
+
+    A jar stands for one row, and earlier rows have theirs first, so a crop that is late leaves what is still to come.
+    """
+    new = _put_up_lately(household)
+    left = {}
+    kept = list(rows)
+    for at in sorted(range(len(kept)), key=lambda at: kept[at].day):
+        row = kept[at]
+        left[at] = row.amount
+        for lot in new.get(row.product, ()):
+            if lot[0] >= row.day - EARLY:
+                less = min(left[at], lot[1])
+                left[at], lot[1] = left[at] - less, lot[1] - less
+    return tuple(replace(row, amount=left[at]) for at, row in enumerate(kept) if left[at])
+
+
+def _put_up_lately(household: Household) -> dict[str, list[list[Any]]]:
+    """Of each product whose crop comes again, what is there of each dated lot: [day it was put up, base measure]."""
+    new: dict[str, list[list[Any]]] = {}
+    for lot in household.lots:
+        product = household.products[lot.product]
+        if product.deadline_kind == "new crop" and lot.state == "" and lot.put_up and not lot.year_only:
+            new.setdefault(product.name, []).append([lot.put_up, lot.count * product.content(lot.size)])
+    return new
+
+
 def with_crops_that_are_in(household: Household) -> Household:
     """The household whose products last to the next crop, where the one that was due is in already.
 
-    What is in of it is no longer expected of the days that are written down for it. What does not keep beyond its day,
-    and has been put up anew since, keeps till that day comes round again.
+    What is in of a crop is no longer expected, neither of the calendar nor of the season. What does not keep beyond its
+    day, and has been put up anew since, keeps till that day comes round again.
     """
-    products, arrivals = dict(household.products), list(household.arrivals)
+    products = dict(household.products)
     for name, product in household.products.items():
         due = product.must_last_to
         if keeps_to(product):
             products[name] = replace(product, must_last_to=its_day(household, product))
-            continue
-        there = _of_the_new_crop(household, name, due) if due and product.deadline_kind == "new crop" else Fraction(0)
-        if due is None or not there:
-            continue
-        products[name] = replace(product, must_last_to=comes_round(due, due))
-        for at, arrival in enumerate(arrivals):
-            if arrival.product == name and arrival.day <= due + EARLY:
-                less = min(there, arrival.amount)
-                there, arrivals[at] = there - less, replace(arrival, amount=arrival.amount - less)
-    if products == household.products:
-        return household
-    return replace(household, products=products, arrivals=tuple(a for a in arrivals if a.amount))
+        elif due and product.deadline_kind == "new crop" and _of_the_new_crop(household, name, due):
+            products[name] = replace(product, must_last_to=comes_round(due, due))
+    season, written = household.season, {(a.product, a.day) for a in household.arrivals}
+    gone_by = [e for e in season.expected if e.day < household.today and (e.product, e.day) not in written]
+    behind = {(e.product, e.day) for e in gone_by}
+    coming = _still_to_come(household, (*(Arrival(e.product, e.amount, e.day) for e in gone_by), *household.arrivals))
+    return replace(
+        household,
+        products=products,
+        arrivals=tuple(a for a in coming if (a.product, a.day) not in behind),
+        season=replace(season, expected=_still_to_come(household, season.expected)),
+    )

@@ -9,8 +9,7 @@ tried on a whole menu, and where that fails, something beyond it is asked for an
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -26,10 +25,11 @@ from pantrymeals.menu.week.model import MenuModel
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.no_store.runs import SMALL, fits, role_totals, rooms
+from pantrymeals.no_store.search_time import SearchTime
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, StapleRow
 from pantrymeals.records import Arrival, Household
 from pantrymeals.solving.linear_model import Arrays, LinearModel, arrays
-from pantrymeals.solving.solvers import Found, never, solved
+from pantrymeals.solving.solvers import Found
 
 Aim = Literal["fewest things", "least money"]
 LetIn = Mapping[str, tuple[int, int]]
@@ -46,7 +46,7 @@ _TOO_LONG_TO_TRY = 4 * SMALL
 class ListWanted:
     """What the list is for. standing: whole containers that each standing use lacks by the end.
 
-    menu_known: a menu without an open role is at hand. until: by the monotonic clock. enough: the cook's word.
+    menu_known: a menu without an open role is at hand. time: what the search for this list has.
     """
 
     household: Household
@@ -54,20 +54,7 @@ class ListWanted:
     days: int
     standing: Mapping[str, int]
     menu_known: bool
-    until: float
-    enough: Callable[[], bool] = never
-
-    def late(self) -> bool:
-        """Whether the time is up, or the cook has had enough."""
-        return self.enough() or time.monotonic() > self.until
-
-    def left(self) -> float:
-        """Seconds left, at least half a one."""
-        return max(0.5, self.until - time.monotonic())
-
-    def answer(self, linear: Arrays) -> Found:
-        """What is found in the seconds left."""
-        return solved(linear, self.left(), stopped=self.enough)
+    time: SearchTime
 
 
 def what_standing_lacks(model: tuple[StapleRow, ...]) -> dict[str, int]:
@@ -88,11 +75,11 @@ def smallest_list(wanted: ListWanted, aim: Aim) -> AllowedList:
     """
     if wanted.menu_known:
         return _listed(wanted, aim, {}, True)
-    if wanted.enough():
+    if wanted.time.enough():
         return _not_settled(wanted, aim, False)
     names = may_be_bought(wanted.household)
     generous = _with_plenty(wanted.household, names, wanted.first)
-    problem = menu_problem(generous, MenuRequest(wanted.first, wanted.days))
+    problem = wanted.time.looked_at(menu_problem(generous, MenuRequest(wanted.first, wanted.days)))
     if len(problem.candidates) <= SMALL:
         found = _by_whole_menus(wanted, problem, names, aim)
         bought = _read(found[0], found[1])
@@ -106,7 +93,7 @@ def _by_trying(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...],
     """Totals propose a list, a whole menu tries it, until one holds."""
     too_few: list[frozenset[str]] = []
     for _ in range(_MOST_TRIES):
-        if wanted.late():
+        if wanted.time.over():
             break
         found, columns = _by_totals(wanted, problem, names, aim, too_few)
         bought = _read(found, columns)
@@ -135,8 +122,8 @@ def _with_plenty(household: Household, names: Iterable[str], day: date) -> House
 def _try(wanted: ListWanted, names: frozenset[str]) -> bool | None:
     """Whether a whole menu exists when these come in freely; None when it is too long to tell."""
     household = _with_plenty(wanted.household, sorted(names), wanted.first)
-    problem = menu_problem(household, MenuRequest(wanted.first, wanted.days))
-    return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.left(), stopped=wanted.enough)
+    problem = wanted.time.looked_at(menu_problem(household, MenuRequest(wanted.first, wanted.days)))
+    return None if len(problem.candidates) > _TOO_LONG_TO_TRY else fits(problem, wanted.time)
 
 
 def _let_in(wanted: ListWanted, linear: LinearModel, names: Iterable[str], aim: Aim) -> dict[str, tuple[int, int]]:
@@ -170,7 +157,7 @@ def _by_totals(
     whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
     part = replace(roles.arrays(), whole=whole)
-    return wanted.answer(_priced(part, linear, columns, roles.totals.open)), columns
+    return wanted.time.solved(_priced(part, linear, columns, roles.totals.open)), columns
 
 
 def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:
@@ -186,7 +173,7 @@ def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, 
                 if cols and (day == problem.days - 1 or any(d == day + 1 for d, _ in stock.arrivals)):
                     _own_shelf(model.linear, stock, columns, cols, room, parts)
     part = arrays(model.linear)
-    return wanted.answer(_priced(part, model.linear, columns, list(model.open.values()))), columns
+    return wanted.time.solved(_priced(part, model.linear, columns, list(model.open.values()))), columns
 
 
 def _taken(model: MenuModel, index: int, stock: IntegerStock) -> tuple[list[tuple[int, int, int]], int]:

@@ -6,7 +6,6 @@ household moves on through those menus: standing use is taken and what comes in 
 
 from __future__ import annotations
 
-import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -26,6 +25,7 @@ from pantrymeals.no_store.must_go import kept, must_go_marks, must_go_weeks, wit
 from pantrymeals.no_store.nourish import GroupTables, nourishment
 from pantrymeals.no_store.pinch import Drawn, pinches, taken, through
 from pantrymeals.no_store.runs import LOOK_TO, longest_run
+from pantrymeals.no_store.search_time import SearchTime
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.no_store.store import allowed_products, kept_out, without_store
 from pantrymeals.plans.menu import MenuPlan
@@ -42,8 +42,10 @@ RULED_PART = 0.5
 """Of the menu's time: for the same menu again with a rule for what must go."""
 LEAST_SECONDS = 2.0
 """With less time than this left, the longest run is not looked for."""
-"""Parts of the time for the days until the first, for the rehearsal's menu, and for that menu again with a
-rule for what must go; the rest is for the longest run and the lists."""
+SEARCH_CUT_SHORT = (
+    "The machine was busy: the clock ended the search for the longest run and the lists before its work was done, so "
+    "the same seed may say otherwise next time."
+)
 MONTH_DAYS = Fraction(1461, 48)
 """Days in a usual month: a year of 365 1/4 days, by twelve."""
 
@@ -52,9 +54,8 @@ MONTH_DAYS = Fraction(1461, 48)
 class RehearsalAsked:
     """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual.
 
-    told: the menus that are announced, in order of days, none reaching into the next. alike: menus by work and not by
-    the clock, so that they are the same on every run for the same seed; how far the shelf goes beyond these days, and
-    the lists, are looked for by the clock all the same.
+    told: the menus that are announced, in order of days, none reaching into the next. alike: by work and not by the
+    clock, so that all of it is the same on every run for the same seed.
     """
 
     first: date
@@ -149,18 +150,19 @@ def rehearse(
     staples = staple_rows(at_first, asked.first, asked.days, LOOK_TO)
     cover = larder_cover(at_first, tables.foods, tables.needs)
     plan, how = _menu(at_first, marks, asked, given, watch)
-    end = time.monotonic() + given.search
+    search = SearchTime(given.search, asked.alike, watch.stopped)
     lines = through(at_first, plan)
     forecast = foresee(at_first, pace, plan, usual=usual)
     watch.progress("the longest run", None, None, None)
     known = 0 if plan.open_roles else asked.days
-    lists = _lists(at_first, asked, staples, not plan.open_roles, end, watch)
-    left = end - time.monotonic()
+    lists = _lists(at_first, asked, staples, not plan.open_roles, search)
     longest = (
-        longest_run(at_first, asked.first, known, left, enough=watch.stopped)
-        if left > LEAST_SECONDS and not watch.stopped()
+        longest_run(at_first, asked.first, known, search)
+        if search.left() > LEAST_SECONDS and not watch.stopped()
         else LongestRun(known, None, known, stopped=True)
     )
+    if search.cut_short:
+        plan = replace(plan, notes=(*plan.notes, SEARCH_CUT_SHORT))
     return Rehearsal(
         household=at_first,
         plan=plan,
@@ -220,20 +222,14 @@ def _menu(
 
 
 def _lists(
-    household: Household,
-    asked: RehearsalAsked,
-    staples: tuple[StapleRow, ...],
-    menu_known: bool,
-    end: float,
-    watch: Watch,
+    household: Household, asked: RehearsalAsked, staples: tuple[StapleRow, ...], menu_known: bool, search: SearchTime
 ) -> tuple[AllowedList, ...]:
     standing = what_standing_lacks(staples)
     aims: tuple[Aim, ...] = ("fewest things", "least money")
     out = []
     for number, aim in enumerate(aims):
         # Half of what is left for both lists, the other half for the longest run.
-        until = time.monotonic() + max(1.0, (end - time.monotonic()) / 4)
-        wanted = ListWanted(household, asked.first, asked.days, standing, menu_known, until, watch.stopped)
+        wanted = ListWanted(household, asked.first, asked.days, standing, menu_known, search.part(1 / 4, 1.0))
         out.append(smallest_list(wanted, aim))
         if number == 0 and out[0].reached and all(i.product in standing for i in out[0].items):
             # Only what standing use lacks, which every list must hold: no other list is cheaper.

@@ -7,7 +7,6 @@ leave a role open, every menu must. Where the question is small the whole menu i
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
@@ -18,11 +17,12 @@ from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.integer_stock import IntegerStock
 from pantrymeals.menu.week.problem import MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
+from pantrymeals.no_store.search_time import SearchTime
 from pantrymeals.no_store.store import with_more
 from pantrymeals.plans.no_store import DaysMore, LongestRun
 from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import ANY, Arrays, arrays
-from pantrymeals.solving.solvers import linear_relaxation, never, solved
+from pantrymeals.solving.solvers import linear_relaxation
 
 LOOK_TO = 366
 """Days ahead that an end is looked for."""
@@ -116,13 +116,13 @@ def roles_open(problem: MenuProblem) -> tuple[float, dict[str, float]]:
     return relaxation.cost, dict(sorted(worth.items(), key=lambda item: (-item[1], item[0])))
 
 
-def fits(problem: MenuProblem, seconds: float, seed: int = 1, stopped: Callable[[], bool] = never) -> bool | None:
+def fits(problem: MenuProblem, time: SearchTime) -> bool | None:
     """Whether a menu fills every role; None when the time was too short to tell, or it was stopped."""
     model = build(problem, {}, PROMISES)
     linear = arrays(model.linear)
     linear.cost[:] = 0
     linear.hi[list(model.open.values())] = 0
-    found = solved(linear, max(seconds, 0.1), seed, stopped=stopped)
+    found = time.solved(linear)
     return True if found.x is not None else False if found.infeasible else None
 
 
@@ -140,14 +140,10 @@ def _halve(good: int, bad: int, holds: Callable[[int], bool | None]) -> tuple[in
 class RunSearch:
     """The search for one household's longest run. known: days that a menu is known to fill."""
 
-    def __init__(
-        self, household: Household, first: date, known: int, until: float, look_to: int = LOOK_TO,
-        enough: Callable[[], bool] = never,
-    ) -> None:  # fmt: skip
-        self.household, self.first, self.known, self.until = household, first, known, until
+    def __init__(self, household: Household, first: date, known: int, time: SearchTime, look_to: int = LOOK_TO) -> None:
+        self.household, self.first, self.known, self.time = household, first, known, time
         self.look_to = max(look_to, known)
         self.stopped = False
-        self.enough = enough
         self._problems: dict[int, MenuProblem] = {}
         self._open: dict[int, tuple[float, dict[str, float]]] = {}
 
@@ -162,12 +158,12 @@ class RunSearch:
     def open(self, days: int) -> tuple[float, dict[str, float]]:
         """``roles_open`` for so many days, remembered."""
         if days not in self._open:
-            self._open[days] = roles_open(self.problem(days))
+            self._open[days] = roles_open(self.time.looked_at(self.problem(days)))
         return self._open[days]
 
     def late(self) -> bool:
-        """Whether the time is up, or the cook has had enough."""
-        if self.enough() or time.monotonic() > self.until:
+        """Whether the time is up, or the cook has had enough; remembered."""
+        if self.time.over():
             self.stopped = True
         return self.stopped
 
@@ -188,8 +184,7 @@ class RunSearch:
         return max([self.known, *(d for d, (gap, _) in self._open.items() if gap <= _NOTHING)])
 
     def _fits(self, days: int) -> bool | None:
-        left = self.until - time.monotonic()
-        return None if self.late() else fits(self.problem(days), left, stopped=self.enough)
+        return None if self.late() else fits(self.problem(days), self.time)
 
     def _bound(self) -> int | None:
         """Most days that totals can fill; None when no end is found."""
@@ -226,8 +221,8 @@ class RunSearch:
         more = with_more(self.household, name, 1, self.first)
         added = 0
         while not self.late() and sure + added < self.look_to:
-            problem = menu_problem(more, MenuRequest(self.first, sure + added + 1))
-            if not fits(problem, self.until - time.monotonic(), stopped=self.enough):
+            problem = self.time.looked_at(menu_problem(more, MenuRequest(self.first, sure + added + 1)))
+            if not fits(problem, self.time):
                 break
             added += 1
         return added
@@ -236,7 +231,7 @@ class RunSearch:
         """Days that one more container adds to the bound of totals."""
         added = 0
         while not self.late() and at_most + added < self.look_to and added < 60:
-            problem = self.problem(at_most + added + 1)
+            problem = self.time.looked_at(self.problem(at_most + added + 1))
             stocks = tuple(replace(g, shelf=g.shelf + g.container) if g.name == name else g for g in problem.stocks)
             if roles_open(replace(problem, stocks=stocks))[0] > _NOTHING:
                 break
@@ -244,12 +239,9 @@ class RunSearch:
         return added
 
 
-def longest_run(
-    household: Household, first: date, known: int, seconds: float, look_to: int = LOOK_TO,
-    enough: Callable[[], bool] = never,
-) -> LongestRun:  # fmt: skip
+def longest_run(household: Household, first: date, known: int, time: SearchTime, look_to: int = LOOK_TO) -> LongestRun:
     """How many days from ``first`` every role can be filled with what the household holds and what comes in.
 
     known: days for which a menu without an open role is at hand (0: none).
     """
-    return RunSearch(household, first, known, time.monotonic() + seconds, look_to, enough).search()
+    return RunSearch(household, first, known, time, look_to).search()

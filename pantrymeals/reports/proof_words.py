@@ -71,14 +71,15 @@ def not_settled_words(plan: MenuPlan) -> tuple[str, ...]:
     return tuple(out)
 
 
-def how_good(sheet: MenuSheet, *, full: bool = True) -> tuple[str, ...]:
+def how_good(sheet: MenuSheet, *, full: bool = True, fed: bool = True) -> tuple[str, ...]:
     """Plain sentences: the proof, open roles, evenness, what goes over, and the plan's own notes but those at its head.
 
-    full: also what part of an even hand's pace these meals can follow, and what is so of every week's menu.
+    full: also what part of an even hand's pace these meals can follow, and what is so of every week's menu. fed: what
+    is on the plates too: not where a table beside has what is eaten, of more than the plates.
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
-    said += fed_words(sheet, full=full) + waste_words(sheet, full=full) + left_over_words(sheet)
+    said += (fed_words(sheet, full=full) if fed else []) + waste_words(sheet, full=full) + left_over_words(sheet)
     said += [sentence(note) for note in settled(plan) if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")

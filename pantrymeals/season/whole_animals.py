@@ -6,28 +6,36 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
+from typing import TYPE_CHECKING, Any
 
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.loads import chances_by_load
 from pantrymeals.season.words import counted
 from pantrymeals.season_facts import Harvest
 
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
-def animals_for(harvest: Harvest, lines: Sequence[PutUpLine]) -> int:
+
+def animals_for(wanted: NDArray[Any], gives: NDArray[Any], worth: NDArray[Any]) -> NDArray[np.int_]:
     """The fewest whole animals after which what still lacks is worth less than half of what another would bring.
 
-    Common practice, no published source: nobody cuts up a hog for seven pounds of bacon.
+    wanted: containers of each cut, [..., cuts]; an answer for each [...]. gives, worth: what one animal gives of each
+    cut, and what a container of it is worth; fractions for the list, floats for drawn years. Common practice, no
+    published source: nobody cuts up a hog for seven pounds of bacon.
     """
-    one_more = sum((harvest.each_gives[line.product] * line.worth for line in lines), Fraction(0))
-    animals = 0
-    while 2 * sum((_lack(harvest, line, animals) * line.worth for line in lines), Fraction(0)) >= one_more > 0:
-        animals += 1
+    import numpy as np
+
+    one_more = (gives * worth).sum()
+    animals = np.zeros(wanted.shape[:-1], int)
+    while one_more > 0:
+        lacking = np.maximum(0, wanted - animals[..., None] * gives)
+        worth_one = 2 * (lacking * worth).sum(axis=-1) >= one_more
+        if not np.any(worth_one):
+            break
+        animals = animals + worth_one
     return animals
-
-
-def _lack(harvest: Harvest, line: PutUpLine, animals: int) -> Fraction:
-    """Containers that so many animals leave lacking of what is wanted."""
-    return max(Fraction(0), line.wanted - animals * harvest.each_gives[line.product])
 
 
 def comes_whole(harvest: Harvest, lines: Sequence[PutUpLine]) -> list[PutUpLine]:
@@ -35,7 +43,15 @@ def comes_whole(harvest: Harvest, lines: Sequence[PutUpLine]) -> list[PutUpLine]
 
     lines: one for each product that an animal gives, wanted or not, with chances for more than it can give.
     """
-    animals = animals_for(harvest, lines)
+    import numpy as np
+
+    if not lines:
+        return []
+    wanted, gives, worth = (
+        np.array([Fraction(figure) for figure in figures], dtype=object)
+        for figures in zip(*((x.wanted, harvest.each_gives[x.product], x.worth) for x in lines), strict=True)
+    )
+    animals = int(animals_for(wanted, gives, worth))
     return [_whole(harvest, line, animals) for line in lines] if animals else []
 
 
@@ -45,7 +61,7 @@ def _whole(harvest: Harvest, line: PutUpLine, animals: int) -> PutUpLine:
     words = f"{asks}: {said}, what comes with {animals} x {harvest.crop}"
     if not line.wanted:
         words += "; none of it is wanted: give, barter or make it over"
-    elif lack := ceil(_lack(harvest, line, animals)):
+    elif (lack := ceil(line.wanted - animals * harvest.each_gives[line.product])) > 0:
         words += f"; {counted(Fraction(lack), line.size)} more would be wanted, too little for one more"
     elif comes > line.wanted:
         words += f"; {counted(line.wanted, line.size)} wanted"

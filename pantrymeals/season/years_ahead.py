@@ -3,7 +3,7 @@
 Every household drawn follows the list: after a good crop each shelf is filled to its aim, and none is put up where a
 year's need stands there still. The products of a crop fail together, what the garden grows fails with a lost garden,
 and a lost freezer takes what is left in it half a year after the crop; what does not keep two years is gone by the
-next. All products are drawn at once, by numpy.
+next. What is cut from a whole animal comes by whole animals, as on the list. All products are drawn at once, by numpy.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ from pantrymeals.plans.years_ahead import FamilyAhead, ProductAhead, Reserve, Ye
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.kitchen_work import hours_of, litres_of, load_of
 from pantrymeals.season.loads import whole_loads
-from pantrymeals.season.put_up_list import CropShelf, keeps_two_years, shelves_of
+from pantrymeals.season.put_up_list import CropShelf, keeps_two_years, shelves_of, worth_of
+from pantrymeals.season.whole_animals import animals_for
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,6 +35,19 @@ class Lost:
 
     freezer: int = 0
     garden: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Animal:
+    """One that comes whole: what it gives of each cut, what that is worth, and which of the cuts the table wants.
+
+    at: the places of those among the shelves.
+    """
+
+    at: NDArray[np.intp]
+    asked: NDArray[np.bool_]
+    gives: NDArray[np.float64]
+    worth: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +81,10 @@ def years_ahead(asked: SeasonQuestion, years: int = 10, lost: Lost | None = None
     need = np.array([shelf.a_year for shelf in shelves], dtype=float)
     aims = np.array([shelf.aim for shelf in shelves], dtype=float)
     keeps = np.array([keeps_two_years(shelf.product) for shelf in shelves])
-    lived, reserves = None, []
+    lived, reserves, animals = None, [], _animals(asked, shelves)
     for words, more in RESERVES:
         filled = need if more is None else np.where(keeps, aims + more * need, aims)
-        found = _live(shelves, drawn, filled, need)
+        found = _live(shelves, animals, drawn, filled, need)
         lived = found if more == 0 else lived
         reserves.append(_reserve(asked, shelves, words, found, drawn))
     assert lived is not None  # the list's own stands among them
@@ -108,8 +122,35 @@ def _draw(asked: SeasonQuestion, shelves: Sequence[CropShelf], years: int, paths
     return _Drawn(np.stack(wanted, axis=2), np.stack(failed, axis=2), np.stack(thawed, axis=2))
 
 
+def _animals(asked: SeasonQuestion, shelves: Sequence[CropShelf]) -> list[_Animal]:
+    """Those of the household's harvests of which the table wants a cut."""
+    import numpy as np
+
+    places = {shelf.product.name: at for at, shelf in enumerate(shelves)}
+    out = []
+    for harvest in asked.facts.harvests:
+        wanted = np.array([name in places for name in harvest.each_gives], dtype=bool)
+        if wanted.any():
+            at = np.array([places[name] for name in harvest.each_gives if name in places])
+            gives = np.array([float(gives) for gives in harvest.each_gives.values()])
+            worth = np.array([float(worth_of(asked.household.products[name])) for name in harvest.each_gives])
+            out.append(_Animal(at, wanted, gives, worth))
+    return out
+
+
+def _by_whole_animals(animal: _Animal, lacking: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What comes of the cuts that are wanted, of which so much lacks [paths, those cuts]."""
+    import numpy as np
+
+    wanted = np.zeros((len(lacking), len(animal.gives)))
+    wanted[:, animal.asked] = lacking
+    number = animals_for(wanted, animal.gives, animal.worth)
+    return np.floor(number[:, None] * animal.gives[animal.asked])
+
+
 def _live(
-    shelves: Sequence[CropShelf], drawn: _Drawn, filled: NDArray[np.float64], need: NDArray[np.float64]
+    shelves: Sequence[CropShelf], animals: Sequence[_Animal], drawn: _Drawn, filled: NDArray[np.float64],
+    need: NDArray[np.float64],
 ) -> _Lived:  # fmt: skip
     """Year after year: fill, eat, carry over. filled: what each shelf is filled to [products]."""
     import numpy as np
@@ -121,6 +162,8 @@ def _live(
     missing, put_up, most = (np.zeros(len(shelves)) for _ in range(3))
     for year, wanted in enumerate(drawn.wanted):
         room = np.where(stock >= need, 0.0, np.maximum(0.0, filled - stock))
+        for animal in animals:
+            room[:, animal.at] = _by_whole_animals(animal, np.maximum(0.0, filled - stock)[:, animal.at])
         came = np.where(drawn.failed[year], np.minimum(room, still), room)
         stock = stock + came
         most += stock.mean(axis=0)

@@ -12,17 +12,23 @@ import pytest
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.no_store.runs import first_days, longest_run, roles_open
+from pantrymeals.no_store.search_time import SearchTime
 from tests.kitchens import tiny
 from tests.outside.larder_by_hand import longest_by_trying, random_kitchen
 
 LOOK_TO = 7
 
 
+def half_a_minute(seed: int) -> SearchTime:
+    """By the clock, and for every other kitchen by work."""
+    return SearchTime(30.0, by_work=seed % 2 == 1)
+
+
 @pytest.mark.parametrize("seed", range(24))
 def test_longest_run_is_that_of_trying_every_menu(seed: int) -> None:
     household = random_kitchen(seed)
     truth = longest_by_trying(household, LOOK_TO)
-    run = longest_run(household, tiny.MONDAY, 0, 30.0, LOOK_TO)
+    run = longest_run(household, tiny.MONDAY, 0, half_a_minute(seed), LOOK_TO)
     if truth == LOOK_TO:
         assert run.at_most is None, run
     else:
@@ -43,7 +49,7 @@ def test_one_more_adds_what_trying_every_menu_says(seed: int) -> None:
     truth = longest_by_trying(household, LOOK_TO)
     if truth == LOOK_TO:
         pytest.skip("nothing ends it within the days looked at")
-    run = longest_run(household, tiny.MONDAY, 0, 30.0, LOOK_TO)
+    run = longest_run(household, tiny.MONDAY, 0, half_a_minute(seed), LOOK_TO)
     told = {more.product: more.days for more in run.one_more}
     for name, product in household.products.items():
         more = replace(household, lots=(*household.lots, tiny.lot(name, 1, product.sizes[0].name)))

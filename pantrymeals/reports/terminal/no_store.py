@@ -56,7 +56,7 @@ def write_no_store(paper: Paper, found: Rehearsal, menu: MenuSheet, broken: Sequ
     _food(paper, found)
     _money(paper, found)
     paper.heading("How good this menu is")
-    for text in how_good(menu):
+    for text in how_good(menu, fed=False):  # what is eaten stands in the table above
         paper.line(text)
 
 
@@ -210,8 +210,12 @@ def _food(paper: Paper, found: Rehearsal) -> None:
         widths=(24, 8, 14, 6),
     )
     paper.line("Asked: Dietary Guidelines 2015-2020, at each one's own energy; from two years of age.")
+    paper.line(
+        "Protein foods are meat, fish and eggs, by weight; beans stand under legumes. The grams of protein above are"
+        " of all that is eaten."
+    )
     if food.unknown:
-        paper.line(f"No food figures for: {listed(food.unknown, 6)}.")
+        paper.line(f"No food figures, so counted as nothing: {listed(food.unknown, 6)}.")
     if food.ungrouped:
         paper.line(f"In no group: {listed(food.ungrouped, 6)}.")
 

@@ -17,6 +17,7 @@ from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.records import Movement
 from pantrymeals.season.asked import crop_days
+from pantrymeals.season_facts import ExpectedCrop, SeasonFacts
 from tests.kitchens.three_houses import with_crops
 from tests.kitchens.tiny import arrival, dish, jar, kitchen, lot
 
@@ -70,6 +71,32 @@ def test_what_is_in_is_not_expected_once_more():
     home = with_crops_that_are_in(house(TODAY, arrivals=expected))
     quart = home.products["Beans"].sizes[0].content
     assert [(a.day, a.amount / quart) for a in home.arrivals] == [(DUE + timedelta(days=7), 6)]
+
+
+@pytest.mark.parametrize(
+    ("put_up", "still"),
+    [
+        ({18: 20, 21: 25}, {3: 15}),  # 45 are in where twenty were to be: those of the 27th, and five more
+        ({21: 12}, {27: 20, 3: 20}),  # a crop that is late: what is in is that of the 20th
+        ({}, {27: 20, 3: 20}),
+    ],
+)
+def test_what_was_put_up_since_the_list_was_accepted_is_off_what_it_still_expects(put_up, still):
+    """Twenty quarts on 20 and 27 August and 3 September, looked at on the 22nd, three weeks after the beans' day."""
+    days = [date(2026, 8, 20), date(2026, 8, 27), date(2026, 9, 3)]
+    quart = jar("Beans").sizes[0].content
+    home = kitchen(
+        today=date(2026, 8, 22),
+        products=[jar("Beans", must_last_to=DUE, deadline_kind="new crop")],
+        lots=[lot("Beans", 4, put_up=date(2025, 8, 12)),
+              *(lot("Beans", count, put_up=date(2026, 8, day)) for day, count in put_up.items())],
+        arrivals=[arrival("Beans", "20 qt", day) for day in days[1:]],
+    )  # fmt: skip
+    home = replace(home, season=SeasonFacts(expected=tuple(ExpectedCrop("Beans", 20 * quart, day) for day in days)))
+    home = with_crops_that_are_in(home)
+    assert {a.day.day: a.amount / quart for a in home.arrivals} == still
+    assert {e.day.day: e.amount / quart for e in home.season.expected if e.day > home.today} == still
+    assert home.products["Beans"].must_last_to == DUE
 
 
 @pytest.mark.parametrize(("put_up", "due"), [(DUE, date(2027, 8, 1)), (DUE - timedelta(days=1), DUE)])

@@ -7,6 +7,7 @@ import pytest
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.problem import menu_problem
 from pantrymeals.no_store.runs import first_days, fits
+from pantrymeals.no_store.search_time import SearchTime
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, meal_roles, rules
 
 
@@ -27,4 +28,4 @@ def test_fixed_nights_beyond_the_first_days_are_left_out(days: int, nights: int)
     assert len(whole.nights) == 2
     first = first_days(whole, days)
     assert len(first.nights) == nights
-    assert fits(first, 20.0) is True
+    assert fits(first, SearchTime(20.0)) is True

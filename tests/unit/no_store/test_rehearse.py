@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
@@ -16,6 +15,7 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.errors import PantryError
 from pantrymeals.no_store.allowed import ListWanted, smallest_list, what_standing_lacks
 from pantrymeals.no_store.rehearse import RehearsalAsked, times
+from pantrymeals.no_store.search_time import SearchTime
 from pantrymeals.no_store.staples import staple_rows
 from pantrymeals.no_store.store import without_store
 from pantrymeals.plans.menu import MenuPlan, Opening
@@ -233,7 +233,7 @@ def test_a_rehearsal_that_is_stopped_at_once_is_whole_and_knows_what_standing_us
 def test_what_was_not_looked_for_is_not_said_not_to_be_there() -> None:
     home = without_store(kitchen(), tiny.MONDAY)
     lacks = what_standing_lacks(staple_rows(home, tiny.MONDAY, 14, 366))
-    wanted = ListWanted(home, tiny.MONDAY, 14, lacks, False, time.monotonic() + 9, lambda: True)
+    wanted = ListWanted(home, tiny.MONDAY, 14, lacks, False, SearchTime(9.0, enough=lambda: True))
     found = smallest_list(wanted, "fewest things")
     assert ([(i.product, i.count) for i in found.items], found.reached, found.proven) == ([("Coffee", 1)], False, False)
     assert list_words(home, found, 14) == [

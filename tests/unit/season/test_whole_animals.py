@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from pantrymeals.season.put_up_list import put_up_list
+from pantrymeals.season.years_ahead import years_ahead
 
 GIVES = {"Pork chops": "12", "Bacon": "20", "Liver": "4"}
 
@@ -61,3 +64,24 @@ def test_no_animal_for_a_little_bacon(asked, a_household, a_product, book_year):
     made = put_up_list(asked(a_household(*cuts, season=season)))
     assert {line.product: line.jars for line in made.lines} == {}
     assert any(name == "Bacon" and "too little for a whole" in why for name, why in made.none)
+
+
+def test_drawn_years_go_by_whole_animals_as_the_list_does(asked, a_household, a_product, book_year):
+    """A steady table of twenty of bacon a year, by hand: 29 packs of chops a year are one pig, 17 packs short in every
+    year; 30 are two (18 lack after one, half of another), still six short, and forty of bacon with them."""
+    found = {}
+    for chops in (29, 30):
+        cuts = [a_product(name, "piece", kind="freezer", acid="", family="pork") for name in GIVES]
+        season = {
+            "harvest": [{"crop": "pigs", "from": "11-14", "to": "11-20", "products": list(GIVES), "from_barn": "yes",
+                         "each_gives": GIVES}],
+            "history": [book_year(name, 2024, 0, n, n) for name, n in (("Pork chops", chops), ("Bacon", 20))],
+        }  # fmt: skip
+        question = replace(asked(a_household(*cuts, season=season)), spread=0.0)
+        ahead = years_ahead(question, 10, paths=3)
+        found[chops] = (
+            {row.product: row.years_out for row in ahead.products},
+            next(r.packs for r in ahead.reserves if r.words == "as the list has it"),
+        )
+    assert found[29] == ({"Pork chops": 10.0, "Bacon": 0.0}, 32.0)
+    assert found[30] == ({"Pork chops": 10.0, "Bacon": 0.0}, 64.0)
