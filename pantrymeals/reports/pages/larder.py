@@ -78,8 +78,8 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
             row.product,
             about_sized(row.in_the_house(), row.size),
             day_and_year(due) if (due := row.due()) else "",
-            _at(row.as_eaten),
-            _at(row.as_planned),
+            "too young to tell" if row.untold() else _at(row.as_eaten),
+            "" if row.untold() else _at(row.as_planned),
         )
         for row in sorted(forecast.rows, key=lambda row: (list(marks).index(row.leading().mark), row.product))
     ]
@@ -94,7 +94,7 @@ def run_out_part(forecast: Forecast, cover: LarderCover, board: Picture) -> Chap
 
 def _at(pace: AtPace | None) -> str:
     if pace is None:
-        return "too young to tell"
+        return "-"
     if pace.mark in ("held", "not on menus"):
         return pace.mark
     return f"{pace.mark}, {'over two years' if pace.out is None else day_and_year(pace.out)}"

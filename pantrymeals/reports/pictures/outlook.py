@@ -74,13 +74,19 @@ def course_picture(course: Course) -> Picture:
 
 
 def board_picture(forecast: Forecast) -> Picture:
-    """All products on one time line: from today to the last one, the gap before the new crop, what keeps past it."""
-    rows = [row for row in forecast.rows if row.on_hand > 0 and row.leading().mark not in ("held", "not on menus")]
+    """All products on one time line: from today to the last one, the gap before the new crop, what keeps past it.
+
+    What is short is drawn though none is there; what is too young to tell is counted and not drawn.
+    """
+    told_of = [row for row in forecast.rows if not row.untold() and row.leading().mark not in ("held", "not on menus")]
+    rows = [row for row in told_of if row.on_hand > 0 or row.leading().mark == "short"]
     end = forecast.today + _FURTHEST
     rows.sort(key=lambda row: (min(row.leading().out or end, end), row.product))
     drawn = [_bar(row, forecast.today, end) for row in rows]
     short = [row.product for row in rows if row.leading().mark == "short"]
+    untold = sum(row.untold() for row in forecast.rows)
     told = f"{plural(len(rows), 'product')}, {len(short)} short of their day"
+    told += f"; too young to tell of {untold} more" if untold else ""
     said = f"{capital(the_house(forecast.household))} larder from {day_and_year(forecast.today)}: {told}"
 
     ahead = {"x": on("due")}

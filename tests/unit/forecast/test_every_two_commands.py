@@ -10,7 +10,7 @@ import json
 import re
 import shutil
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -20,54 +20,21 @@ from typer.testing import CliRunner
 
 from pantrymeals.actions.announced import announce
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.menu import lay_out, menu_answer
-from pantrymeals.actions.no_store import make_no_store, no_store_answer
-from pantrymeals.actions.run_out import Chance, Larder, eat_first_answer, open_with_book, run_out_answer
-from pantrymeals.actions.season import SeasonAsked, notes_answer, question_of, season_answer, sitters_answer
+from pantrymeals.actions.menu import lay_out
+from pantrymeals.actions.run_out import Chance, Larder, run_out_answer
+from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
 from pantrymeals.cli.main import app
-from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.reports.json.plan import menu_json, plan_in, read_menu_file
+from pantrymeals.reports.json.plan import menu_json
 from tests.kitchens.three_houses import HOUSES
 from tests.kitchens.tiny import MONDAY, cooked, day, menu, supper
+from tests.unit.forecast.asked_of_all import GOLDEN, House, Said, read
 
-GOLDEN = Path(__file__).parents[2] / "golden" / "demo_week.json"
 EVEN, WEEK, REHEARSED = "at an even hand", "if that week is followed", "if the rehearsed days are followed"
 MUST_GO = ("eat first", "glut", "sitter")
 WHOLE = "the whole larder"
 
-Said = dict[str, Any]
 Claim = tuple[str, str]
 """A product, and what is said of it."""
-
-
-@dataclass(frozen=True)
-class House:
-    """A household with its book, and a menu of it."""
-
-    name: str
-    larder: Larder
-    plan: MenuPlan
-
-
-def week_of(larder: Larder) -> MenuPlan:
-    home = larder.household
-    name = next(iter(home.dishes))
-    return menu(home, [supper(day(n), cooked(home, name)) if n < 2 else supper(day(n)) for n in range(7)])
-
-
-@pytest.fixture(scope="module", params=[*HOUSES, "demo"])
-def house(request: pytest.FixtureRequest, demo_folder: Path) -> House:
-    if request.param == "demo":
-        plan = plan_in(read_menu_file(GOLDEN.read_text(encoding="utf-8")))
-        return House("demo", open_with_book(demo_folder, None, MONDAY.replace(day=17)), plan)
-    larder = HOUSES[request.param]()
-    return House(request.param, larder, week_of(larder))
-
-
-def read(answer: Answer) -> Said:
-    assert answer.json is not None
-    said: Said = json.loads(answer.json())
-    return said
 
 
 def of_forecast(rows: Iterable[Said], menus: str) -> Iterator[tuple[Claim, Any]]:
@@ -224,25 +191,6 @@ def crop_days_of(larder: Larder) -> dict[str, str]:
         first = first if first > today else first.replace(year=first.year + 1)
         out |= {name: str(first) for name in harvest.products}
     return out
-
-
-@pytest.fixture(scope="module")
-def answers(house: House) -> dict[str, Answer]:
-    """What each command answers, asked once."""
-    larder, home = house.larder, house.larder.household
-    asked = question_of(larder)
-    sheet = lay_out(home, house.plan, pace=larder.pace)
-    years = sorted({found.year for found in asked.years})
-    return {
-        "menu": menu_answer(sheet, full=True),
-        "run-out --plan": run_out_answer(larder, Chance(), house.plan),
-        "run-out": run_out_answer(larder, Chance()),
-        "eat-first": eat_first_answer(larder, Chance()),
-        "no-store": no_store_answer(make_no_store(home, None, 2, 1, 2.0, pace=larder.pace)),
-        "season": season_answer(asked, SeasonAsked(seconds=1.0)),
-        "sitters": sitters_answer(asked),
-        **{f"season-notes {year}": notes_answer(asked, year) for year in years},
-    }
 
 
 @pytest.fixture(scope="module")
