@@ -153,11 +153,21 @@ class ChosenNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class Freezer:
+    """A freezer: its place, its name, and the litres that it has and that are full today."""
+
+    place: str
+    name: str
+    litres: Fraction
+    full: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class SeasonFacts:
     """All of it. Empty where the household has written nothing.
 
-    empties, out: jars by size, of the sizes that are counted. flats: 'regular', 'wide'. free_litres: what the
-    freezers have free today. shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
+    empties, out: jars by size, of the sizes that are counted. flats: 'regular', 'wide'.
+    shelf_mm: width of jar row in all shelves together (metres x rows deep x tiers).
     servings: by product, servings a week, weeks and cups a serving that a new household plans for.
     freeze_batch, freeze_hours: packs to one go of freezing, and its hours; dry_batch, dry_hours: the same of drying.
     shelf_mm_at: the same width by place. lids_used, seals_failed: of the season before, as written.
@@ -174,7 +184,7 @@ class SeasonFacts:
     most_loads_a_day: int = USUAL_MOST_LOADS
     shelf_mm: Fraction = Fraction(0)
     jar_width_mm: Mapping[str, Fraction] = field(default_factory=dict)
-    free_litres: Fraction | None = None
+    freezers: tuple[Freezer, ...] = ()
     hours: tuple[Hours, ...] = ()
     harvests: tuple[Harvest, ...] = ()
     grounds: tuple[Ground, ...] = ()
@@ -200,6 +210,12 @@ class SeasonFacts:
     chosen: Mapping[str, ChosenNeed] = field(default_factory=dict)
     lost_freezer: int = 0
     lost_garden: int = 0
+
+    @property
+    def free_litres(self) -> Fraction | None:
+        """What the freezers have free today; None where none is written down."""
+        free = sum((freezer.litres - freezer.full for freezer in self.freezers), Fraction(0))
+        return free if self.freezers else None
 
     def harvest_of(self, product: str) -> Harvest | None:
         """The harvest a product is put up from; None where none names it."""

@@ -102,15 +102,24 @@ def product_meant(household: Household, text: str) -> str:
 def kinds_meant(products: Mapping[str, Product], text: str) -> tuple[str, ...]:
     """Every product that the words speak of, by name, second name or family: 'tomatoes' in jars, as sauce and as salsa.
 
-    Raises NotUnderstood with the nearest names where there is none.
+    A family that the catalogue lends for its figures alone is no name of it: tomato chutney is in the family of apple
+    chutney, and no apples. Raises NotUnderstood with the nearest names where there is none.
     """
-    called = {name: (*product.also_called, product.family) for name, product in products.items()}
+    called = {name: (*product.also_called, *_own_family(product)) for name, product in products.items()}
     found = every_kind(text, called) if len(text.strip()) >= _LETTERS_TO_BE_SURE else ()
     if not found:
         near = nearest(text, called, 3)
         tail = f"; did you mean {either(near)}?" if near else ""
         raise NotUnderstood(f"there is no product or family called '{text.strip()}'{tail}")
     return found
+
+
+def _own_family(product: Product) -> tuple[str, ...]:
+    """Its family, unless the catalogue lent it one of several words of which the first is in no name of it."""
+    first, *more = product.family.casefold().split() or [""]
+    names = " ".join((product.name, product.thing, *product.also_called)).casefold()
+    lent = "family" in product.from_catalogue and more and first not in names
+    return () if lent else (product.family,)
 
 
 def taken_for(household: Household, texts: Iterable[str]) -> tuple[str, ...]:

@@ -119,7 +119,7 @@ def make_season(asked: SeasonQuestion, wish: SeasonAsked) -> SeasonSheet:
     wanted = replace(wanted, cautions=with_jar_cautions(wanted, bool(sizes or fitted.notes)))
     return SeasonSheet(
         asked.household, wanted, fitted, sizes, wish.without, asked.facts.service, to_buy(asked, lines, fitted),
-        shelf_places(asked, lines, fitted), book_and_menus(asked),
+        shelf_places(asked, wanted.lines, fitted), book_and_menus(asked),
         asked.menus().days,
     )  # fmt: skip
 

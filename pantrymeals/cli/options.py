@@ -198,7 +198,7 @@ Announce = Annotated[
 ]
 
 # Of the put-up book
-Words = Annotated[list[str], product_words("AMOUNT PRODUCT", "Such as 2 qt crushed tom.")]
+Words = Annotated[list[str], product_words("AMOUNT PRODUCT", "Such as 2 qt crushed tom, or 500 g butter.")]
 ProductWords = Annotated[list[str], product_words("PRODUCT", "A few words of its name.")]
 Day = Annotated[date | None, dated("--day", "The day it happened, if not today.")]
 Who = Annotated[str, worded("--who", "NAME", "Who says so.")]

@@ -30,7 +30,7 @@ def season(
     printed: PrintedOrJson,
     to_print: ToPrint,
     without: Annotated[
-        list[str] | None, worded("--without", "'300 quart empties'", "What if this were missing.")
+        list[str] | None, worded("--without", "'300 quart empties'", "What if this were missing; or '60 500 ml jars'.")
     ] = None,
     buy_lids: Annotated[int | None, counted("--buy-lids", "Lids bought at most.", " of lids", 60, 0)] = None,
     seed: Annotated[int, seeded("Other weather for the simulated seasons.")] = 1,

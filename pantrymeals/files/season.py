@@ -33,6 +33,7 @@ from pantrymeals.season_facts import (
     USUAL_SERVICE,
     Canner,
     ExpectedCrop,
+    Freezer,
     Ground,
     Harvest,
     Hours,
@@ -100,7 +101,7 @@ class _Season(SeasonFields):
             shelf_mm=sum((mm for _, mm in shelves), ZERO),
             shelf_mm_at={at: sum((mm for place, mm in shelves if place == at), ZERO) for at, _ in shelves},
             jar_width_mm=self.by_size(self.top, "jar_width_mm", "{qt: 100, pt: 85}"),
-            free_litres=self._free_litres(),
+            freezers=tuple(self._freezer(f) for f in self.items("freezers")),
             hours=tuple(h for f in self.items("kitchen_hours") if (h := _hours(f))),
             harvests=harvests,
             grounds=grounds,
@@ -177,13 +178,11 @@ class _Season(SeasonFields):
             number_of(fields, "metres") * 1000 * number_of(fields, "rows_deep", ONE) * number_of(fields, "tiers", ONE)
         )
 
-    def _free_litres(self) -> Fraction | None:
-        found = list(self.items("freezers"))
-        for fields in found:
-            fields.need("litres")
-            self.places.code(fields)
-        free = (number_of(f, "litres") * (1 - share_of(f, "full_now", ZERO)) for f in found)
-        return sum(free, ZERO) if found else None
+    def _freezer(self, fields: Fields) -> Freezer:
+        fields.need("litres")
+        litres = number_of(fields, "litres")
+        full = litres * share_of(fields, "full_now", ZERO)
+        return Freezer(self.places.code(fields), fields.text("name"), litres, full)
 
     def _odds(self, fields: Fields) -> Odds | None:
         crop = self.crop(fields, known_only=True)

@@ -185,7 +185,7 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
         close = often or ("" if facts.lacking > 0 else f"{over} over")
         return f"{day}: just about" + (f", {close}" if close else "") + f"; {out}."
     if mark == "glut":
-        return f"{day}: {over} would be left then, more than will be eaten."
+        return f"{day}: {over} would be left then, and {out}."
     if facts.even and not round(facts.left):
         return f"{day}: an even hand brings it there."
     return f"{day}: it gets there" + (f" {often}" if often else "") + f", with {over} over."

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from math import ceil, floor
 
 from pantrymeals.forecast.words import amount_words, month_words, pace_words
 from pantrymeals.larder.must_reach import season_days
 from pantrymeals.records import Product
-from pantrymeals.words import bare_name
+from pantrymeals.words import bare_name, small_count
 
 _WHY = {
     "new crop": "the new crop",
@@ -27,6 +28,15 @@ def pace_that_carries(to_use: float, product: Product, today: date, due: date) -
     return to_use / max(season_days(product, today, due) / 7, 1 / 7)
 
 
+def _pace(product: Product, to_use: float, today: date, end: date, *, sparing: bool) -> str:
+    """'two quarts a week'; where fewer than seven days of its season are left, 'eight heads in two days'."""
+    days, size = season_days(product, today, end), product.sizes[0].name
+    if days >= 7 or to_use < 1:
+        return pace_words(size, pace_that_carries(to_use, product, today, end), sparing=sparing)
+    count = (floor if sparing else ceil)(to_use)
+    return f"{amount_words(size, count)} in {'one day' if days <= 1 else f'{small_count(days)} days'}"
+
+
 def ration(product: Product, to_use: float, today: date, due: date) -> str:
     """How to make it last: 'one quart every ten days carries the pears to September'."""
     name = bare_name(product.name)
@@ -36,7 +46,7 @@ def ration(product: Product, to_use: float, today: date, due: date) -> str:
         return (
             f"{amount_words(product.sizes[0].name, to_use)} is all there is of the {name} to {month_words(due, today)}"
         )
-    pace = pace_words(product.sizes[0].name, pace_that_carries(to_use, product, today, due), sparing=True)
+    pace = _pace(product, to_use, today, due, sparing=True)
     return f"{pace} carries the {name} to {month_words(due, today)}"
 
 
@@ -51,7 +61,7 @@ def eat_down(product: Product, to_use: float, weekly: float, today: date, due: d
     wanted = pace_that_carries(to_use, product, today, end)
     if wanted > MOST_FASTER * weekly:
         return _not_by_eating(product, name)
-    pace = pace_words(product.sizes[0].name, wanted, sparing=False)
+    pace = _pace(product, to_use, today, end, sparing=False)
     by = _WHY.get(product.deadline_kind, month_words(end, today)) if due else "this time next year"
     before = "before" if product.deadline_kind in ("keeps to", "season ends", "order") and due else "by"
     verb = "open" if product.whole and product.kind == "jar" else "use"

@@ -156,8 +156,8 @@ def _by_totals(
                 _own_shelf(linear, stock, columns, cols, room, parts)
     whole = np.zeros(linear.width, bool)
     whole[_all_columns(columns)] = True
-    part = replace(roles.arrays(), whole=whole)
-    return wanted.time.solved(_priced(part, linear, columns, roles.totals.open)), columns
+    part = _priced(replace(roles.arrays(), whole=whole), linear, columns, roles.totals.open)
+    return wanted.time.solved(part, in_parts=True), columns
 
 
 def _by_whole_menus(wanted: ListWanted, problem: MenuProblem, names: tuple[str, ...], aim: Aim) -> tuple[Found, LetIn]:

@@ -55,16 +55,17 @@ class SearchTime:
         self._took(len(problem.candidates) * WORK_A_CANDIDATE)
         return problem
 
-    def solved(self, linear: Arrays) -> Found:
+    def solved(self, linear: Arrays, *, in_parts: bool = False) -> Found:
         """What is found and proven in what is left.
 
-        By work a question with parts in it, which CP-SAT does not know, is HiGHS's, whole or until the clock cuts in.
+        in_parts: dishes may be cooked in parts, which CP-SAT does not know: by work too such a question is HiGHS's,
+        whole or until the clock cuts in.
         """
         left = max(self.left(), LEAST)
         if not self.by_work:
             return solved(linear, left, stopped=self.enough)
         clock = max(self._clock(), LEAST)
-        if linear.whole.all():
+        if not in_parts:
             found = Found()
             stop = Linked(threading.Event(), self.enough)
             run_cp_sat(linear, found, stop, clock, work=left, settings=whole_menu)

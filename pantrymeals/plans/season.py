@@ -260,11 +260,16 @@ class ToBuy:
 
 @dataclass(frozen=True, slots=True)
 class ShelfPlace:
-    """A place's jar row once the crops are in, in metres: what there is, and what stands there then."""
+    """A place once the crops are in: jar row in metres, or a freezer in litres; what there is, and what is there then.
+
+    place: '' for packs of which nothing says where they go.
+    """
 
     place: str
-    metres: Fraction
+    there: Fraction
     taken: Fraction
+    unit: Literal["metres", "litres"] = "metres"
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,7 +333,6 @@ class GlutPlan:
     lb: Fraction
     forms: tuple[GlutForm, ...]
     passed_over: tuple[tuple[str, str], ...]
-    left_lb: Fraction
     left_words: str
     proven: bool
     cautions: tuple[CautionShown, ...] = ()

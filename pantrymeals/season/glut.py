@@ -93,7 +93,6 @@ def glut_plan(
         lb,
         tuple(forms),
         tuple(passed),
-        left,
         _left_words(asked, left),
         chosen.proven,
         cautions,

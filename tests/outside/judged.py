@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 How = Literal["read", "from memory"]
+SAME_PUBLICATION = "another copy"
+"""In the name of a source that is the very one our table was typed from, read a second time."""
 Said = float | tuple[float, float] | str
 """A figure, a range (least, most), or a word."""
 

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.outside.judged import FOUND, Judged, shown
+from tests.outside.judged import FOUND, SAME_PUBLICATION, Judged, shown
 
 HERE = Path(__file__).parent
 
@@ -33,8 +33,14 @@ def lines(found: list[Judged]) -> list[str]:
         f"{j.figure:<58.58} {shown(j.printed):>11} {shown(j.ours):>11} {j.allowed:>7}  {j.how:<12} {j.source}"
         for j in kept
     ]
+    copied = sum(SAME_PUBLICATION in j.source for j in kept)
     many = Counter(j.how for j in kept)
-    return [*out, "", f"{len(kept)} figures: {many['read']} read, {many['from memory']} from memory."]
+    said = f"{len(kept)} figures: {many['read']} read, {many['from memory']} from memory."
+    return [
+        *out,
+        "",
+        f"{said} Of these {copied} are of another copy of what our table was typed from." if copied else said,
+    ]
 
 
 def main() -> int:

@@ -115,7 +115,7 @@ def open_(
     which: WhichLots,
     entering: Entering,
     left: Annotated[
-        str, typer.Option("--left", metavar="AMOUNT", help="What is left of it: 1/2 qt. All of it, if not said.")
+        str, typer.Option("--left", metavar="AMOUNT", help="What is left of it: 1/2 qt, 250 g. All of it, if not said.")
     ] = "",
 ) -> None:
     """Open a jar, or lift out a pack: a part jar in the fridge, its clock begun."""
@@ -154,7 +154,8 @@ def give(
 
 def barter(
     words: Annotated[
-        list[str], product_words("AMOUNT PRODUCT [for WHAT]", "Such as 6 pt dilly beans for 2 lb butter.")
+        list[str],
+        product_words("AMOUNT PRODUCT [for WHAT]", "Such as 6 pt dilly beans for 2 lb butter, 3 kg apples for eggs."),
     ],
     entering: Entering,
     anyway: Anyway = False,
@@ -208,7 +209,9 @@ def move(
     words: Annotated[
         list[str],
         typer.Argument(
-            metavar="AMOUNT PRODUCT to PLACE", help="Such as 3 qt applesauce to K.", autocompletion=complete_carried
+            metavar="AMOUNT PRODUCT to PLACE",
+            help="Such as 3 qt applesauce to K, 2 kg carrots to C.",
+            autocompletion=complete_carried,
         ),
     ],
     which: WhichLots,

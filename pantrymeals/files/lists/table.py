@@ -28,7 +28,7 @@ HEADS: Mapping[str, tuple[str, ...]] = {
     "source": ("source", "recipe", "tested source"),
     "note": ("note", "notes", "comment", "comments", "remarks", "remark"),
 }  # fmt: skip
-_TOTAL = re.compile(r"^\W*(grand |sub-?)?(totals?|sum|altogether|in all)\b", re.IGNORECASE)
+_TOTAL = re.compile(r"^\W*(grand |sub[- ]?)?(totals?|sum|altogether|in all)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

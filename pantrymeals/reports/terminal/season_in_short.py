@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from pantrymeals.cautions import CAUTIONS
@@ -43,18 +43,35 @@ def write_cuts_in_short(paper: Paper, wanted: PutUpList, fitted: FittedSeason, p
     if full:
         said = "; ".join(f"{use.what} {limit_words(use, metric=wanted.metric)}" for use in full[:MOST_LIMITS])
         paper.line(("Nearly full: ", "bold"), f"{said}. All else has room.", hang=2)
-    places = tuple(places)
-    if over := [place for place in places if place.taken > place.metres]:
-        said = listed(f"{p.place} {_metres(p.metres, p.taken, wanted)}" for p in over)
-        free = sum((p.metres - p.taken for p in places if p.taken <= p.metres), Fraction(0))
-        rest = f"; the other shelves have {_metres(free, None, wanted)} free" if free else ""
-        paper.line(("Shelves over full once the crops are in: ", "bold"), f"{said}{rest}.", hang=2)
+    _write_places(paper, wanted, tuple(places))
 
 
-def _metres(there: Fraction, taken: Fraction | None, wanted: PutUpList) -> str:
-    """'69 of 47 feet', '40 feet'."""
-    words = limit_words(LimitUse("", there, there if taken is None else taken, "metres"), metric=wanted.metric)
-    return words.split(" of ", 1)[1] if taken is None else words
+def _write_places(paper: Paper, wanted: PutUpList, places: Sequence[ShelfPlace]) -> None:
+    """Shelves that would have to hold more than their row, and every freezer."""
+    shelves = [place for place in places if place.unit == "metres"]
+    if over := [place for place in shelves if place.taken > place.there]:
+        said = listed(f"{p.place} {_room(p, wanted)}" for p in over)
+        free = sum((p.there - p.taken for p in shelves if p.taken <= p.there), Fraction(0))
+        rest = f"; the other shelves have {_room(ShelfPlace('', free, free), wanted).split(' of ', 1)[1]} free"
+        paper.line(("Shelves over full once the crops are in: ", "bold"), f"{said}{rest if free else ''}.", hang=2)
+    if freezers := [place for place in places if place.unit == "litres"]:
+        paper.line(
+            ("Freezers once the crops are in: ", "bold"), f"{listed(_freezer(p, wanted) for p in freezers)}.", hang=2
+        )
+
+
+def _freezer(place: ShelfPlace, wanted: PutUpList) -> str:
+    """'F2 (chest) 700 of 590 quarts, over full'; '40 quarts that have no place yet'."""
+    if not place.place:
+        said = _room(ShelfPlace("", place.taken, place.taken, "litres"), wanted).split(" of ", 1)[1]
+        return f"{said} that have no place yet"
+    named = f"{place.place} ({place.name})" if place.name else place.place
+    return f"{named} {_room(place, wanted)}{', over full' if place.taken > place.there else ''}"
+
+
+def _room(place: ShelfPlace, wanted: PutUpList) -> str:
+    """'69 of 47 feet', '320 of 340 litres'."""
+    return limit_words(LimitUse("", place.there, place.taken, place.unit), metric=wanted.metric)
 
 
 def _share(use: LimitUse) -> float:

@@ -128,6 +128,7 @@ def test_tomatoes_of_every_kind_are_the_books_own_sum(hut: Path) -> None:
     family = {name for name, row in PRODUCTS.items() if row["family"] == "tomato" and row["kind"] == "jar"}
     assert {n for n in family if f"\n{n} " in screen} >= {"Salsa", "Ketchup", "Tomatoes, crushed"}
     assert "did you mean" in asked(DEMO, "history", "tomatoz", "--every-kind")
+    assert "Apple chutney" in asked(DEMO, "history", "apples", "--every-kind")
     assert "The book tells of no use yet" in asked(hut, "history", "beans", "--every-kind")
 
 

@@ -131,14 +131,14 @@ def test_what_was_unsure_was_asked_and_totals_and_headings_were_left_out() -> No
 
 def test_an_office_programs_sheet_with_semicolons_bom_and_totals(tmp_path: Path) -> None:
     sheet = tmp_path / "list.csv"
-    rows = "My larder;;;\r\nItem;Qty;Date;Where\r\nGreen beans;7 pts;12/09/2025;N2\r\n;;;\r\nPeas;6 pt bags;25/09/2025;F1\r\nTOTAL;13;;\r\n"  # noqa: E501
+    rows = "My larder;;;\r\nItem;Qty;Date;Where\r\nGreen beans;7 pts;12/09/2025;N2\r\nsub total 7;;;\r\nPeas;6 pt bags;25/09/2025;F1\r\nTOTAL;13;;\r\n"  # noqa: E501
     sheet.write_bytes(b"\xef\xbb\xbf" + rows.encode())
     counted = understand(read_list(sheet), KnownHere(PLACES, KnownProducts.of(()), "us"))
     assert [(n.thing, n.count, n.size.split(" =")[0], n.put_up, n.place) for n in counted.lines] == [
         ("Green beans", 7, "pt", "2025-09-12", "N2"),
         ("Peas", 6, "pt bag", "2025-09-25", "F1"),
     ]
-    assert [left.why for left in counted.left_out] == ["above the heads", "heads of columns", "a total"]
+    assert [left.why for left in counted.left_out] == ["above the heads", "heads of columns", "a total", "a total"]
     assert not counted.questions
 
 

@@ -145,6 +145,11 @@ def test_eating_down_says_the_pace_that_finishes_it() -> None:
     said = eat_down(beans, 50.0, 1.0, TODAY, date(2026, 8, 1))
     assert said == "open two quarts a week to finish the green beans by the new crop"
     assert eat_down(CABBAGE, 18.0, 1.0, TODAY, date(2026, 3, 20)).endswith("before they are past keeping")
+    near = eat_down(CABBAGE, 7.6, 40.0, TODAY, TODAY + timedelta(days=2))
+    assert near.startswith("use eight"), near
+    assert " in two days to finish the cabbage before " in near
+    week = eat_down(CABBAGE, 7.6, 40.0, TODAY, TODAY + timedelta(days=7))
+    assert " a week to finish" in week
 
 
 def test_the_last_one_has_no_pace() -> None:

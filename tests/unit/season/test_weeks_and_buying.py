@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.season import SeasonAsked, make_season
+from pantrymeals.actions.season import SeasonAsked, answer_of, make_season
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season
@@ -151,3 +151,37 @@ def test_what_is_wrong_in_the_new_lists_is_said_with_its_line(tmp_path: Path, a_
     assert [line for line, _ in said] == [2, 4, 6, 8, 9, 10]
     words = ("no product of this harvest", "Suger", "how much row", "guess", "by book, by menus", "no number of years")
     assert all(word in wrong for word, (_, wrong) in zip(words, said, strict=True))
+
+
+def test_each_freezer_is_named_with_what_it_has_to_hold(asked, a_household, a_product, book_year):
+    """By hand: thirty birds of 2 kg at 1 1/2 litres a kilogram are 90 litres, into the freezer where the newest stands.
+
+    One is left of the old, in the woodshed; the hall's holds 50 of its 100 litres, whatever they be.
+    """
+    bird = a_product("Whole chicken", "bird", kind="freezer", acid="", family="chicken", grams_per_base=F(2000))
+    fish = a_product("Trout", "pack", kind="freezer", acid="", family="trout", grams_per_base=F(400))
+    season = {
+        "freezers": [
+            {"place": "F1", "name": "hall", "litres": "100", "full_now": "0.5"},
+            {"place": "F2", "litres": "80", "full_now": "0"},
+        ],
+        "harvest": [
+            {"crop": "birds", "from": "07-18", "to": "09-28", "products": ["Whole chicken"], "from_barn": "yes"},
+            {"crop": "fish", "from": "06-18", "to": "06-28", "products": ["Trout"], "from_barn": "yes"},
+        ],
+        "history": [book_year("Whole chicken", 2024, 0, 30, 30), book_year("Trout", 2024, 0, 10, 10)],
+    }
+    lots = (Lot("Whole chicken", "bird", F(1), date(2025, 9, 1), where="F2"),)
+    sheet = make_season(asked(a_household(bird, fish, lots=lots, season=season)), SeasonAsked())
+    put_up = {line.product: line.jars for line in sheet.wanted.lines}
+    more = (put_up["Whole chicken"] - 1) * F(3)  # the old one is eaten by then
+    found = {place.place: (place.there, place.taken) for place in sheet.places}
+    assert found == {"F1": (100, 50), "F2": (80, more), "": (0, put_up["Trout"] * F(3, 5))}
+    screen = " ".join(season_answer_text(sheet).split())
+    assert "Freezers once the crops are in: F1 (hall) 53 of 106 quarts, F2 " in screen
+    assert "of 85 quarts, over full" in screen
+    assert "that have no place yet." in screen
+
+
+def season_answer_text(sheet):
+    return answer_of(sheet).text(colour=False)
