@@ -46,7 +46,7 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
         ]
     if run.ends:
         said.append(f"What ends it: {listed(run.ends)}.")
-    elif run.stopped:
+    elif run.stopped or run.sure != run.at_most:
         said.append("The search ended before it was known what ends it; more time (--seconds) may tell.")
     else:
         said.append("No single product ends it: one more container of none of them helps.")

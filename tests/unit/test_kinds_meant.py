@@ -1,4 +1,4 @@
-"""What a word means of every kind: by names, and by a family that is the product's own, not one lent for its figures."""
+"""What a word means of every kind: by names, and by a family that is its own, not one lent for its figures."""
 
 from __future__ import annotations
 
