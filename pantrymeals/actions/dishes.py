@@ -12,7 +12,7 @@ from pantrymeals.actions.asking import kinds_meant
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.larder import load_larder, pantry_of
 from pantrymeals.forecast.ready_dishes import why_not_now
-from pantrymeals.larder.on_hand import usable
+from pantrymeals.larder.on_hand import there_today
 from pantrymeals.plans.dishes import DishBook, Taker, Takers
 from pantrymeals.records import FIRST_DAY, ROLES, Household
 from pantrymeals.tables import asked as tables_of
@@ -54,7 +54,7 @@ def takers_answer(folder: Path, today: date | None, calendar_day: date, said: st
 
 def takers(household: Household, said: str, eaten: Iterable[tuple[date, str]] = (), role: str = "") -> Takers:
     """The same, from a household that has been read; what can be cooked today first. eaten: in order of days."""
-    kinds, there = kinds_meant(household.products, said), usable(household, household.today)
+    kinds, there = kinds_meant(household.products, said), there_today(household)
     days: dict[str, list[date]] = {}
     for day, name in eaten:
         days.setdefault(name, []).append(day)

@@ -1,4 +1,4 @@
-"""Rule 17: what a plan lifts out for the suppers after its last day."""
+"""Rule 17: what a plan lifts out for the meals after its last day."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from pantrymeals.checking.uses import alternatives_served
 from pantrymeals.checking.variety import days_between
 from pantrymeals.checking.words import day_words, planned_dishes, so_much
 from pantrymeals.plans.menu import ForLater, MenuPlan, PlannedMeal
-from pantrymeals.records import Dish, Household
+from pantrymeals.records import MEALS, Dish, Household, MealName
 
 NIGHTS = 3
 
 
-def it_thaws_for_a_promised_supper(household: Household, plan: MenuPlan) -> Iterator[str]:
-    """Each comes out on a day of the plan, its thaw days before one of the next three suppers that ask for its dish."""
+def it_thaws_for_a_meal_that_may_have_it(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Each comes out on a day of the plan, its thaw days before its dish may stand on one of the next three."""
     for x in plan.for_later:
         product, dish = household.products[x.product], household.dishes[x.dish]
         what = f"{day_words(x.lifted)}: {x.size} {x.product} for {day_words(x.night)}"
@@ -40,15 +40,20 @@ def it_thaws_for_a_promised_supper(household: Household, plan: MenuPlan) -> Iter
 
 
 def _not_the_dish(household: Household, plan: MenuPlan, x: ForLater, dish: Dish) -> str:
-    """Why a dish is not one that its supper asks for, may have, and makes of so much."""
-    own = {o.dish for o in occasions_of(household, x.night) if "supper" in o.meals} - {""}
-    night = fixed_night(household, "supper", x.night)
-    asked = dish.name in own or night in dish.tags
+    """Why a dish is not one that a meal of its day asks for, may have, and makes of so much; '' where it is."""
+    said = [_not_at(household, plan, x, dish, m) for m in MEALS if dish.role in roles_of(household, m, x.night)]
+    return min(said, key=len, default="is not what that supper asks for")
+
+
+def _not_at(household: Household, plan: MenuPlan, x: ForLater, dish: Dish, meal: MealName) -> str:
+    own = {o.dish for o in occasions_of(household, x.night) if meal in o.meals} - {""}
+    night = fixed_night(household, meal, x.night)
+    asked = dish.role == "main" and (dish.name in own or night in dish.tags)
     mains = any(household.dishes[name].role == "main" for name in own if name in household.dishes)
-    asked |= (x.night - plan.last).days == 1 and not night and not mains  # the day after, of which nothing is asked
-    if dish.role != "main" or "main" not in roles_of(household, "supper", x.night) or not asked:
+    nothing_asked = dish.role != "main" or not (night or mains)
+    if not asked and not (nothing_asked and (x.night - plan.last).days == 1):  # any place of the day after
         return "is not what that supper asks for"
-    if dish.needs_left or not fits_the_day(household, dish, "supper", x.night):
+    if dish.needs_left or not fits_the_day(household, dish, meal, x.night):
         return "may not stand there"
     if any(why_not_planned(household, household.products[x.product], x.night)):
         return f"may have no {x.product} then"
@@ -56,16 +61,19 @@ def _not_the_dish(household: Household, plan: MenuPlan, x: ForLater, dish: Dish)
     eaten += [meal.day for meal, planned in planned_dishes(plan) if planned.dish == dish.name]
     if any((x.night - day).days < days_between(household, dish) for day in eaten):
         return "was eaten too lately"
-    supper = PlannedMeal(x.night, "supper", portions_of(household, "supper", x.night), ())
-    many = batches_for(household, dish, supper.portions)
-    takes = [o.amount * many for use in dish.uses for o in use.options if o.product == x.product]
-    beside = (use for note in alternatives_served(household, supper, dish) for use in note.uses)
-    takes += [o.amount for use in beside for o in use.options if o.product == x.product]
-    lifted = [other for other in plan.for_later if (other.product, other.night) == (x.product, x.night)]
+    lifted = [y for y in plan.for_later if (y.product, y.night, y.dish) == (x.product, x.night, x.dish)]
     size = max((s.content for s in household.products[x.product].sizes), default=Fraction(1))
-    if sum(other.count for other in lifted) > sum(ceil(amount / size) for amount in takes):
-        return "takes less of it"
-    return ""
+    takes = _amounts_taken(household, x, dish, meal)
+    return "takes less of it" if sum(y.count for y in lifted) > sum(ceil(one / size) for one in takes) else ""
+
+
+def _amounts_taken(household: Household, x: ForLater, dish: Dish, meal: MealName) -> list[Fraction]:
+    """What each use of a dish at a meal, and of what is served beside it, may take of the product (base measure)."""
+    table = PlannedMeal(x.night, meal, portions_of(household, meal, x.night), ())
+    many = batches_for(household, dish, table.portions)
+    takes = [o.amount * many for use in dish.uses for o in use.options if o.product == x.product]
+    beside = (use for note in alternatives_served(household, table, dish) for use in note.uses)
+    return takes + [o.amount for use in beside for o in use.options if o.product == x.product]
 
 
 def the_menu_leaves_it(household: Household, plan: MenuPlan) -> Iterator[str]:
@@ -83,4 +91,4 @@ def the_menu_leaves_it(household: Household, plan: MenuPlan) -> Iterator[str]:
             yield f"{out} is lifted out for the days after, {left} is left"
 
 
-RULES = (it_thaws_for_a_promised_supper, the_menu_leaves_it)
+RULES = (it_thaws_for_a_meal_that_may_have_it, the_menu_leaves_it)

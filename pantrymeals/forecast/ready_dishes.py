@@ -3,32 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from pantrymeals.larder.must_reach import may_be_planned
-from pantrymeals.larder.on_hand import usable
+from pantrymeals.larder.on_hand import covered, usable
 from pantrymeals.larder.table import barred_marks, waits_in
+from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Dish, Household, Option
+from pantrymeals.words import listed
 
 MOST_DISHES = 2
 
 
 def chosen_options(
     household: Household, dish: Dish, there: Mapping[str, Fraction], banned: Collection[str] = ()
-) -> tuple[Option, ...] | None:
-    """The first option of each use that the shelf covers for one batch; None when some use has none."""
-    chosen = []
-    for use in dish.uses:
-        option = next((o for o in use.options if _covered(household, o, there, banned)), None)
-        if option is None:
-            return None
-        chosen.append(option)
-    return tuple(chosen)
+) -> tuple[ChosenUse, ...] | None:
+    """One option of each use, so that the shelf covers one batch of them all; None when it does not."""
+    return covered(([(o, o.amount) for o in use.options if _may(household, o, banned)] for use in dish.uses), there)
 
 
-def _covered(household: Household, option: Option, there: Mapping[str, Fraction], banned: Collection[str]) -> bool:
-    may = may_be_planned(household, household.products[option.product], household.today)
-    return may and option.product not in banned and there[option.product] >= option.amount
+def _may(household: Household, option: Option, banned: Collection[str]) -> bool:
+    product = household.products[option.product]
+    return option.product not in banned and may_be_planned(household, product, household.today)
 
 
 def can_be_cooked(
@@ -46,10 +43,19 @@ def why_not_now(household: Household, dish: Dish, there: Mapping[str, Fraction],
         return f"not in these days: {when}"
     if dish.needs_left is not None:
         return f"made from what is left: {dish.needs_left}"
-    return "" if chosen_options(household, dish, there, banned) is not None else "too little is there"
+    if chosen_options(household, dish, there, banned) is not None:
+        return ""
+    return f"for want of {_lacking(household, dish, there, banned)}"
 
 
-def not_for(household: Household, dish: Dish, options: Collection[Option]) -> list[str]:
+def _lacking(household: Household, dish: Dish, there: Mapping[str, Fraction], banned: Collection[str]) -> str:
+    """What the uses would take first that find none of their options; where each by itself finds one: more of it."""
+    alone = [use for use in dish.uses if chosen_options(household, replace(dish, uses=(use,)), there, banned) is None]
+    first = dict.fromkeys(use.options[0].product for use in alone or dish.uses)
+    return listed(first if alone else (f"more {name}" for name in first), 3)
+
+
+def not_for(household: Household, dish: Dish, options: Collection[ChosenUse | Option]) -> list[str]:
     """The people a dish is not for, who have no noted alternative: 'Linnet (tree nut)'."""
     marks = dish.contents.union(*(household.products[option.product].contents for option in options))
     found = [(p.name, marks & barred_marks(dish, (p,), household.today)) for p in household.people]

@@ -10,7 +10,8 @@ from math import floor
 
 from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past
-from pantrymeals.records import Household, Lot, LotState, Product
+from pantrymeals.plans.menu import ChosenUse
+from pantrymeals.records import Household, Lot, LotState, Option, Product
 
 ON_THE_SHELF: frozenset[LotState] = frozenset({""})
 """Lots that may be used: held, suspect, promised and seed lots are not on the shelf."""
@@ -91,6 +92,30 @@ def usable(household: Household, day: date) -> dict[str, Fraction]:
     for part, _ in parts_not_past(household, day):
         there[part.product] += part.left
     return there
+
+
+def there_today(household: Household) -> dict[str, Fraction]:
+    """What may be used today, by product: with what comes in today."""
+    there = usable(household, household.today)
+    for arrival in household.arrivals:
+        if arrival.day == household.today:
+            there[arrival.product] += arrival.amount
+    return there
+
+
+def covered(
+    uses: Iterable[Collection[tuple[Option, Fraction]]], there: Mapping[str, Fraction]
+) -> tuple[ChosenUse, ...] | None:
+    """One option of each use, liked best first, of which there is enough for all of them; None where there is not."""
+    uses = tuple(uses)
+    if not uses:
+        return ()
+    for option, amount in uses[0]:
+        if there[option.product] >= amount:
+            rest = covered(uses[1:], {**there, option.product: there[option.product] - amount})
+            if rest is not None:
+                return ChosenUse(option.product, amount, option.stand_in), *rest
+    return None
 
 
 def thawed_by(household: Household, day: date) -> Mapping[str, Fraction]:

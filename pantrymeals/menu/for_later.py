@@ -1,10 +1,10 @@
-"""What is lifted out at a menu's end for the suppers after it: a joint for Sunday thaws from Thursday on.
+"""What is lifted out at a menu's end for the days after it: a joint for Sunday thaws from Thursday on.
 
-A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the suppers of
-the next days that keep a promise (a fixed night, an occasion's own dish) are planned from what the menu leaves, their
-mains alone, by the same rules, best liked and longest not eaten; of that only what must come out before the last day is
-over is kept. So is the next day's supper, where nothing could be cooked for it that needs no thawing: in July the
-shelves are bare, and the freezer is not.
+A menu that ends on Friday knows nothing of Sunday, and the next one begins too late to thaw for it. So the three days
+after are laid from what the menu leaves, by the same rules, best liked and longest not eaten. Of that only what must
+come out before the last day is over is kept: for the mains of suppers that keep a promise (a fixed night, an occasion's
+own dish), and for the day after, where a place of these days would stand open without: in July the shelves are bare,
+and the freezer is not. The three together: the loaf of the one supper that needs no thawing may be tomorrow's lunch.
 """
 
 from __future__ import annotations
@@ -13,16 +13,17 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from math import ceil
 
-from pantrymeals.larder.table import Table, fixed_night, occasions_on, tables, weekday
+from pantrymeals.larder.table import Table, fixed_night
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.constraints import build
-from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.problem import Candidate, MenuProblem, menu_problem
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.plans.menu import ForLater, MenuPlan
-from pantrymeals.records import Household, MealRoles
+from pantrymeals.records import Household
 from pantrymeals.solving.lanes import by_work
 from pantrymeals.solving.linear_model import arrays
 
@@ -30,92 +31,87 @@ PART_OF_THE_PRICE = {"open roles": 1.0, "liking and effort": 1.0, "waste": 0.1}
 """What counts of each wish. What else is cooked then is not known: a jar left half, a side that fills, an even hand."""
 DAYS_AFTER = 3
 """So many days beyond the last are looked at: the longest that a joint thaws, as a rule."""
+LIFTED_POINTS = 1000
+"""What a dish of the day after costs that wants thawing: less than an open place, more than any liking."""
 WORK_SECONDS = 1.0
-"""Work for these few mains; they are proven best in a tenth of it."""
+"""Work for these few meals; they are proven best in a tenth of it."""
 
 
 def with_for_later(household: Household, after: Callable[[Household, MenuPlan], Household], plan: MenuPlan) -> MenuPlan:
-    """The plan, with what comes out in its days for the suppers after it.
+    """The plan, with what comes out in its days for the meals after it.
 
     after: gives the household of the morning after a plan.
     """
-    nights = promised_nights(household, plan.last)
-    supper = _unpromised_supper(household, plan.last + timedelta(days=1), nights)
-    if not nights and not supper:
+    if not any(product.thaw_days for product in household.products.values()):
         return plan
-    morning = after(household, plan)
-    bare = supper if supper and _is_bare(morning, plan, supper) else ()
-    if not nights and not bare:
-        return plan
-    lifted = _lifted(plan, _mains(household, morning, plan, (*bare, *nights)))
-    no_choice = {table.day for table in bare}
-    found = tuple(x for x in lifted if x.night in no_choice or _is_promised(household, x))
+    problem = _days_after(household, after(household, plan), plan)
+    found = tuple(_lifted(plan, problem))
     told = with_lots(household, replace(plan, for_later=found)) if found else plan
     return replace(told, for_later=tuple(x for x in told.for_later if _there(x)))
 
 
-def promised_nights(household: Household, last: date) -> tuple[Table, ...]:
-    """The suppers soon after a last day whose main a fixed night or an occasion asks for."""
-    dishes = household.dishes
-    return tuple(
-        table
-        for table in tables(household, last + timedelta(days=1), DAYS_AFTER)
-        if table.meal == "supper" and "main" in table.roles
-        if fixed_night(household, table.meal, table.day)
-        or any(o.dish in dishes and dishes[o.dish].role == "main" and table.meal in o.meals for o in table.occasions)
-    )
+def _asks(household: Household, table: Table) -> Callable[[str], bool] | None:
+    """Whether a main is what a supper asks for; None where it asks for nothing."""
+    dishes, tag = household.dishes, fixed_night(household, table.meal, table.day)
+    own = {o.dish for o in table.occasions if table.meal in o.meals and o.dish in dishes}
+    if not tag and not any(dishes[name].role == "main" for name in own):
+        return None
+    return lambda name: name in own or tag in dishes[name].tags
 
 
-def _unpromised_supper(household: Household, day: date, nights: tuple[Table, ...]) -> tuple[Table, ...]:
-    """The supper of a day for which nothing is promised, where something of the house has to thaw at all."""
-    if not any(p.thaw_days for p in household.products.values()) or any(table.day == day for table in nights):
-        return ()
-    return tuple(t for t in tables(household, day, 1) if t.meal == "supper" and "main" in t.roles)
-
-
-def _is_bare(morning: Household, plan: MenuPlan, supper: tuple[Table, ...]) -> bool:
-    """Whether no main could be cooked for the supper of the day after that needs no thawing."""
-    left = replace(morning, reckoned_from=plan.last + timedelta(days=1))  # as if nobody had thought of it before
-    mains = _mains(left, left, plan, supper, days=1)
-    return mains is not None and mains.open_roles > 0
-
-
-def _mains(
-    household: Household, after: Household, plan: MenuPlan, nights: tuple[Table, ...], days: int = DAYS_AFTER
-) -> MenuPlan | None:
-    """Those suppers' mains, as the best of menus that lay nothing else; None where none was found."""
-    of_week = {weekday(table.day) for table in nights}
-    suppers = next(roles for roles in household.meals if roles.meal == "supper")
-    kitchen = replace(
-        after,
-        meals=(MealRoles("supper", dict.fromkeys(of_week, ("main",)), suppers.eaters),),
-        reckoned_from=household.reckoned_from or min(household.today, plan.first),
-    )
-    request = MenuRequest(plan.last + timedelta(days=1), days, seed=plan.seed)
+def _days_after(household: Household, morning: Household, plan: MenuPlan) -> MenuProblem:
+    """The question of the days after. What has to thaw for the first has its price there, but for a promised main."""
+    first = plan.last + timedelta(days=1)
+    kitchen = replace(morning, reckoned_from=household.reckoned_from or min(household.today, plan.first))
+    request = MenuRequest(first, DAYS_AFTER, seed=plan.seed)
     problem = menu_problem(kitchen, request)
+    unthought = menu_problem(replace(kitchen, reckoned_from=first), request)  # as if nobody had thought of it before
+    as_it_is = {(c.table, c.role, c.dish.name): c for c in unthought.candidates}
+
+    def priced(c: Candidate) -> Candidate:
+        asks = _asks(household, problem.tables[c.table]) if c.role == "main" else None
+        if c.day or (asks and asks(c.dish.name)):
+            return c
+        return as_it_is.get((c.table, c.role, c.dish.name)) or replace(c, points=c.points + LIFTED_POINTS)
+
+    return replace(problem, candidates=tuple(map(priced, problem.candidates)))
+
+
+def _best(problem: MenuProblem) -> MenuPlan | None:
+    """The best of menus for those days; None where none was found."""
     model = build(problem, {}, PROMISES)
     for wish, columns in model.parts.items():
         for col in columns:
             model.linear.cost[col] *= PART_OF_THE_PRICE.get(wish, 0)
-    found = by_work(arrays(model.linear), WORK_SECONDS, plan.seed, 0.0, lambda _: False).found
+    found = by_work(arrays(model.linear), WORK_SECONDS, problem.request.seed, 0.0, lambda _: False).found
     return None if found.x is None else read_plan(model, found.x, Fraction(1), max(found.bound, 0.0), 0.0, "work")
 
 
-def _lifted(plan: MenuPlan, mains: MenuPlan | None) -> Iterator[ForLater]:
-    """What these mains open that has to come out before the plan's last day is over."""
-    if mains is None:
+def _lifted(plan: MenuPlan, problem: MenuProblem) -> Iterator[ForLater]:
+    """What those days' meals open that has to come out before the plan's last day is over.
+
+    Nothing for a main that is not what its supper asks for: that stands where what is asked for could not.
+    """
+    found = _best(problem)
+    if found is None:
         return
-    takes = {(m.day, use.product): d.dish for m in mains.meals for d in m.dishes for use in d.uses}
-    for o in mains.openings:
-        dish = takes.get((o.day, o.product))
-        if dish and o.lifted is not None and plan.first <= o.lifted <= plan.last:
-            yield ForLater(o.lifted, o.day, dish, o.product, o.size, o.count, o.eat_by)
-
-
-def _is_promised(household: Household, later: ForLater) -> bool:
-    """Whether its dish is what the supper asks for: where none could be, another main stands there."""
-    own = {o.dish for o in occasions_on(household, later.night) if "supper" in o.meals}
-    return later.dish in own or fixed_night(household, "supper", later.night) in household.dishes[later.dish].tags
+    takes: dict[tuple[date, str], list[tuple[str, Fraction]]] = {}
+    for meal in found.meals:
+        table = next(t for t in problem.tables if (t.day, t.meal) == (meal.day, meal.meal))
+        asks = _asks(problem.household, table)
+        for dish in meal.dishes:
+            if asks(dish.dish) if asks and dish.role == "main" else meal.day == problem.request.first:
+                for use in dish.uses:
+                    takes.setdefault((meal.day, use.product), []).append((dish.dish, use.amount))
+    for o in found.openings:
+        if o.lifted is None or not plan.first <= o.lifted <= plan.last:
+            continue
+        left, size = o.count, problem.household.products[o.product].content(o.size)
+        for name, amount in takes.get((o.day, o.product), ()):
+            count = min(left, ceil(amount / size))
+            left -= count
+            if count:
+                yield ForLater(o.lifted, o.day, name, o.product, o.size, count, o.eat_by)
 
 
 def _there(later: ForLater) -> bool:

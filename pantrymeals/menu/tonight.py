@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
-from pantrymeals.larder.on_hand import age, thawed_by, usable
+from pantrymeals.larder.on_hand import age, covered, thawed_by, there_today
 from pantrymeals.larder.table import Table, days_between, refusals, table_for
 from pantrymeals.menu.week.leavings import left_lately
-from pantrymeals.menu.week.possible import Possible, UseOptions, possible_dishes
+from pantrymeals.menu.week.possible import Possible, possible_dishes
 from pantrymeals.plans.evening import CanCook, Tonight
 from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Dish, Household, MealName
@@ -35,10 +35,7 @@ def tonight(household: Household, meal: MealName, minutes: int | None = None) ->
     )
     if laid is None:
         return Tonight(today, meal, None, minutes, (), (), {}, None)
-    there = usable(household, today)
-    for arrival in household.arrivals:
-        if arrival.day == today:
-            there[arrival.product] += arrival.amount
+    there = there_today(household)
     ready = {**there, **thawed_by(household, today)}
     stocked = frozenset(name for name, amount in there.items() if amount > 0)
     waits: Counter[str] = Counter()
@@ -75,19 +72,6 @@ def _lacks(each: Possible, there: Mapping[str, Fraction], chosen: tuple[ChosenUs
     if chosen is not None:
         return ""
     return SHORT if covered(each.uses, there) is None else THAW
-
-
-def covered(uses: Iterable[UseOptions], there: Mapping[str, Fraction]) -> tuple[ChosenUse, ...] | None:
-    """One option of each use, liked best first, of which there is enough for all of them; None where there is not."""
-    uses = tuple(uses)
-    if not uses:
-        return ()
-    for option, amount in uses[0]:
-        if there[option.product] >= amount:
-            rest = covered(uses[1:], {**there, option.product: there[option.product] - amount})
-            if rest is not None:
-                return ChosenUse(option.product, amount, option.stand_in), *rest
-    return None
 
 
 def _can_cook(household: Household, table: Table, each: Possible, chosen: tuple[ChosenUse, ...]) -> CanCook:

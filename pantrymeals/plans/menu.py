@@ -202,7 +202,7 @@ class MenuPlan:
         (by the cook).
     open_roles: how many roles had to be left open.
     begun: what it takes of containers open already. fetched: what comes straight from its lot.
-    for_later: what is lifted out for the suppers after its last day.
+    for_later: what is lifted out for the meals after its last day.
     not_settled: of which missed promises, and of a long menu open places, it is not known that they must be.
     parts: cost by wish ('open roles', 'evenness', 'waste', 'eat first', 'liking and effort').
     notes: plain sentences about the whole ('no roast can be thawed by Sunday').

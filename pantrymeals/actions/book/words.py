@@ -155,11 +155,16 @@ def _numbered(found: list[_Found]) -> list[_Found]:
 
 def _without_unit(pantry: Pantry, products: Mapping[str, Product], rest: str, choose: str | None) -> list[_Found]:
     """The products of that name, in their first size, where no word of it says another container."""
-    words = rest.split()
+    words, unit = rest.split(), _words_of_a_container(pantry, rest)
     found = tuple(products) if choose is not None else meant(rest, {n: p.also_called for n, p in products.items()})
-    unit = max((c for c in range(1, len(words)) if names_a_container(pantry, " ".join(words[:c]))), default=0)
     own = [products[n] for n in found if not unit or is_word_of(products[n], " ".join(words[:unit]))]
     return [(product, product.sizes[:1], None) for product in own]
+
+
+def _words_of_a_container(pantry: Pantry, text: str) -> int:
+    """So many words at the beginning say a container, the rest what is in it."""
+    words = text.split()
+    return max((c for c in range(1, len(words)) if names_a_container(pantry, " ".join(words[:c]))), default=0)
 
 
 def _the_one(number: Fraction, rest: str, found: list[_Found], size: str | None) -> Said:
@@ -206,7 +211,7 @@ def _refuse_the_size(
             continue
         found = tuple(products) if choose else meant(name, {n: p.also_called for n, p in products.items()})
         if len(found) > 1:
-            raise SeveralFit(rest, found)
+            raise SeveralFit(name, found)
         if found:
             product = products[found[0]]
             instead = _as_much(product, number, unit)
@@ -230,6 +235,7 @@ def _as_much(product: Product, number: Fraction, unit: str) -> Said | None:
 
 def _nothing_like(pantry: Pantry, text: str, rest: str) -> str:
     names = pantry.known.by_name
+    rest = " ".join(rest.split()[_words_of_a_container(pantry, rest) :]).removeprefix("of ")
     near = nearest(rest, names)
     if near:
         listed = "\n".join(f"  {_with_sizes(names[name])}" for name in near)

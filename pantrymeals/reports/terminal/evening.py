@@ -36,6 +36,10 @@ def write_tonight(paper: Paper, household: Household, found: Tonight) -> None:
             paper.line(f"and {listed((d.dish.name for d in dishes[most:]), 3)}", indent=2, hang=2)
     if found.quickest is not None and not any(each.role == found.roles[0] for each in found.found):
         paper.line(f"The quickest that takes longer: {found.quickest.name}, {found.quickest.minutes} minutes.")
+    if not found.found and not found.waits:
+        paper.line(
+            "No dish of this day finds all that it takes among what is kept here; 'dishes' says what is lacking."
+        )
     if found.waits:
         paper.line(sentence(f"not shown: {listed(f'{count} {why}' for why, count in found.waits.items())}"))
 
@@ -69,7 +73,11 @@ def write_kinds(paper: Paper, eaten: EatenByKind) -> None:
     years = [f"{year}-{(year + 1) % 100:02d}" for year in eaten.years]
     rows = []
     for kind in eaten.kinds[:_MOST_KINDS]:
-        figures = (kind.used, *(kind.by_year.get(year) for year in eaten.years), kind.on_hand)
+        figures = (
+            kind.used if eaten.weeks or kind.used else None,
+            *(kind.by_year.get(year) for year in eaten.years),
+            kind.on_hand,
+        )
         said = [about_sized(float(f), kind.product.sizes[0].name) if f is not None else "-" for f in figures]
         rows.append(((kind.product.name, *said), ""))
     paper.ledger(("", eaten.since_words, *years, "on hand"), rows, right=range(1, 3 + len(years)))
@@ -82,6 +90,8 @@ def write_kinds(paper: Paper, eaten: EatenByKind) -> None:
 
 
 def _how_known(eaten: EatenByKind) -> str:
+    if not eaten.weeks and not eaten.totals:
+        return "The book tells of no use yet, and standing.csv states none."
     if not eaten.weeks:
         return "The book tells of no use yet; what is told is the usual use that standing.csv states, for a year."
     if eaten.weeks < WEEKS_IN_A_YEAR:
@@ -174,17 +184,15 @@ def write_worth(paper: Paper, household: Household, found: Worth) -> None:
     def money(usd: Fraction) -> str:
         return f"{household.money}{round(usd)}"
 
-    if not found.has_book:
-        paper.line("The book has nothing as eaten in these days, so what it was worth is not known.")
-    else:
-        rows = [(_CAME[origin], money(usd)) for origin, usd in found.worth_usd.items()]
-        paper.table(
-            ("eaten, at store prices", ""), [*rows, ("in all", money(found.all_usd))], right=(1,), widths=(40, 10)
-        )
     slips = f"{plural(len(found.slips), 'slip')} of {money(found.slips_usd)} in all" if found.slips else "no slips"
-    paper.line(("It cost ", "bold"), f"{money(found.cost_usd)}: what of it was bought, and {slips}.")
     if not found.has_book:
+        paper.line("The book has nothing as eaten in these days, so what it cost and was worth is not known.")
+        if found.slips:
+            paper.line(f"Bought outside the rules: {slips}.")
         return
+    rows = [(_CAME[origin], money(usd)) for origin, usd in found.worth_usd.items()]
+    paper.table(("eaten, at store prices", ""), [*rows, ("in all", money(found.all_usd))], right=(1,), widths=(40, 10))
+    paper.line(("It cost ", "bold"), f"{money(found.cost_usd)}: what of it was bought, and {slips}.")
     if_free = ", if what came in cost nothing" if found.worth_usd.get("came in") else ""
     paper.line(("It saved ", "bold"), f"{money(found.all_usd - found.cost_usd)} against a store{if_free}.")
     paper.line(f"Worth most: {listed(f'{name} {money(usd)}' for name, usd in found.dearest)}.", hang=2)

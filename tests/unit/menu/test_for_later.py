@@ -19,9 +19,9 @@ from pantrymeals.checking.menu import broken_rules
 from pantrymeals.cli.main import app
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.pull.pull import household_after, pull_list
-from pantrymeals.records import Household, Instead, Occasion, Option, Use
+from pantrymeals.records import Household, Instead, MealRoles, Occasion, Option, Use
 from pantrymeals.reports.json.plan import plan_in, read_menu_file
-from tests.kitchens.tiny import arrival, day, dish, jar, kitchen, loose, lot, rules
+from tests.kitchens.tiny import arrival, day, dish, jar, kitchen, loose, lot, meal_roles, rules
 
 WEEK = Path(__file__).parents[2] / "golden" / "demo_week.json"
 SUNDAY = day(6)
@@ -123,6 +123,50 @@ def test_tomorrows_supper_comes_out_where_nothing_else_could_be_cooked(jars: int
     assert broken_rules(home, plan) == []
     next_week = make_menu(household_after(home, plan), MenuAsked(days=2, seed=1, seconds=2))
     assert next_week.open_roles == 0
+
+
+@pytest.mark.parametrize(("lunch_on", "came_out"), [("Sat", ["Chops"]), ("Sun", ["Chops"]), ("Tue", [])])
+def test_tomorrows_supper_comes_out_where_its_one_jar_is_a_lunch_of_these_days(
+    lunch_on: str, came_out: list[str]
+) -> None:
+    """For Saturday's supper there is a jar of stew, and so it is not bare; but the flask has nothing else."""
+    flask = MealRoles("lunch", {lunch_on: ("lunch",)}, {lunch_on: "all"})
+    home = house(
+        products=[jar("Stew"), jar("Pork", sizes=["pack=2 lb"], kind="freezer", thaw_days=1, opened_days=2)],
+        lots=[lot("Stew", 1, "qt"), lot("Pork", 9, "pack")],
+        dishes=[
+            dish("Chops", ["2 lb Pork"], days_between=1),
+            dish("Stew", ["1 qt Stew"], liking=2),
+            dish("Flask", ["1 qt Stew"], role="lunch", weekdays=[lunch_on]),
+        ],
+        meals=[flask, meal_roles()],
+        rules=rules(),
+    )
+    plan = make_menu(home, MenuAsked(days=5, seed=1, seconds=2, bans=("Stew", "Flask")))
+    assert [x.dish for x in plan.for_later] == came_out
+    assert all((x.lifted, x.night) == (day(4), day(5)) for x in plan.for_later)
+    assert broken_rules(home, plan) == []
+    next_days = make_menu(household_after(home, plan), MenuAsked(days=2, seed=1, seconds=2))
+    assert next_days.open_roles == 0
+
+
+def test_tomorrows_breakfast_comes_out_where_it_would_stand_empty() -> None:
+    home = house(
+        products=[loose("Potatoes"), jar("Berries", sizes=["bag=1 lb"], kind="freezer", thaw_days=1, opened_days=3)],
+        lots=[lot("Potatoes", 50, "lb"), lot("Berries", 9, "bag")],
+        dishes=[
+            dish("Plain", ["1 lb Potatoes"], days_between=1),
+            dish("Berry oats", ["1 lb Berries"], role="breakfast", days_between=1),
+        ],
+        meals=[MealRoles("breakfast", {"Sat": ("breakfast",)}, {"Sat": "all"}), meal_roles()],
+        rules=rules(),
+    )
+    plan = five_days(home)
+    assert [(x.dish, x.lifted, x.night, x.count) for x in plan.for_later] == [("Berry oats", day(4), day(5), 1)]
+    assert broken_rules(home, plan) == []
+    for change, said in (({"count": 2}, "takes less of it"), ({"night": day(6), "lifted": day(5)}, "no day of the")):
+        wrong = replace(plan, for_later=(replace(plan.for_later[0], **change),))
+        assert any(said in fault for fault in faults(home, wrong))
 
 
 @pytest.mark.parametrize(("whom", "packs"), [("Ann", 1), ("Nobody", 0)])

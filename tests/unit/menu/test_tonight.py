@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
-from pantrymeals.menu.tonight import AHEAD, LATELY, LEFT, LONGER, SHORT, THAW, covered, tonight
+from pantrymeals.actions.dishes import takers
+from pantrymeals.larder.on_hand import covered
+from pantrymeals.menu.tonight import AHEAD, LATELY, LEFT, LONGER, SHORT, THAW, tonight
 from pantrymeals.records import Ahead, Household, Leaving
 from tests.kitchens.tiny import (
     MONDAY,
@@ -104,3 +106,16 @@ def test_one_option_for_each_use_even_where_the_first_choice_would_starve_the_ne
     there = {"Beans": qty("1 qt"), "Carrots": qty("1 lb")}
     assert [c.product for c in covered(wanted, there) or ()] == ["Carrots", "Beans"]
     assert covered(wanted, there | {"Carrots": Fraction(0)}) is None
+
+
+@pytest.mark.parametrize(("came", "waits"), [("1 qt", ""), ("1/2 qt", "for want of Beans")])
+def test_what_takes_it_counts_what_comes_in_today_and_says_for_want_of_what_it_waits(came: str, waits: str) -> None:
+    home = house("3 qt Beans", "1 lb Carrots", arrivals=(arrival("Beans", came, MONDAY),))
+    assert [each.why_not for each in takers(home, "carrots").dishes] == [waits]
+    assert bool(tonight(home, "supper").found) is (not waits)
+
+
+def test_one_jar_for_two_uses_of_a_dish_is_not_enough_to_either_who_ask() -> None:
+    home = house("1 qt Beans", "1 qt Beans", lots=[lot("Beans", 1)])
+    assert [each.why_not for each in takers(home, "beans").dishes] == ["for want of more Beans"]
+    assert not tonight(home, "supper").found
