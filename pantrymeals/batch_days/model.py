@@ -21,7 +21,7 @@ from fractions import Fraction
 from itertools import product as every
 from math import ceil, floor
 
-from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes
+from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes, in_glut
 from pantrymeals.larder.batch_days_done import in_season, made_by
 from pantrymeals.larder.must_reach import past_keeping
 from pantrymeals.larder.supply import nights_left
@@ -163,8 +163,9 @@ def choose(
 
 
 def _columns(model: _BatchModel) -> None:
-    """One column for each way and day on which at least one go fits in."""
-    all_ways = ways(model.household)
+    """One column for each way and day on which at least one go fits in; none for what makes only what is in glut."""
+    glut = {name for name, course in model.courses.items() if in_glut(model.household, course)}
+    all_ways = [way for way in ways(model.household) if not way.makes.keys() <= glut]
     for number in range(model.plan.days):
         day = model.day(number)
         minutes = free_minutes(model.household, day)

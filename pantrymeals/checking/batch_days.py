@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from itertools import product as every
-from math import ceil, floor
+from math import ceil, floor, inf
 
+from pantrymeals.checking.evenness import days_eaten, lasts_to, open_and_good
 from pantrymeals.checking.shelf import (
     ZERO,
     day_of,
@@ -25,6 +26,9 @@ from pantrymeals.checking.words import day_words, list_of, so_much
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import WEEKDAYS, BatchDay, Household, Option, Product
 from pantrymeals.units import as_words
+
+SIX_OR_SO, A_THIRD, FIFTEEN_WEEKS = 5.5, 0.33, 15
+TWO_YEARS, MOST_OF_IT = 104, 0.7
 
 
 def where(work: BatchWork) -> str:
@@ -97,6 +101,36 @@ def _past_keeping(household: Household, product: Product, day: date) -> bool:
     if product.deadline_kind != "keeps to" or keeps is None or keeps >= day:
         return False
     return not any(a.product == product.name and keeps <= a.day <= day for a in household.arrivals)
+
+
+def batch_days_make_nothing_in_glut(household: Household, plan: MenuPlan) -> Iterator[str]:
+    """Not all that a batch day makes would be over on its day at the pace of the weeks before."""
+    for work in plan.batch_work:
+        made = {option.product for option in household.batch_days[work.name].makes}
+        if made and all(_in_glut(household, plan, household.products[name]) for name in made):
+            yield f"{where(work)}: makes {', '.join(sorted(made))}, of which there is more than will be eaten"
+
+
+def _in_glut(household: Household, plan: MenuPlan, product: Product) -> bool:
+    today = household.today
+    known = min([today, *household.known_since.values()])
+    begin = max(known, today - timedelta(days=56))
+    weeks = Fraction(days_eaten(product, begin, today), 7)
+    if today - begin < timedelta(days=28) or weeks == 0:
+        return False
+    taken = [t.amount for t in household.taken if t.product == product.name and begin <= t.day < today]
+    weekly = sum(taken, ZERO) / weeks
+    until = min(lasts_to(product, plan.first), plan.first + timedelta(days=730))
+    there = on_the_shelf(household, product) + open_and_good(household, product, today)
+    there += sum(a.amount for a in household.arrivals if a.product == product.name and plan.first <= a.day < until)
+    left = there - weekly * Fraction(days_eaten(product, today, until), 7)
+    if there <= 0:
+        return False
+    part, count = float(max(ZERO, left) / there), float(max(ZERO, left) / product.sizes[0].content)
+    cover = float(there / weekly) if weekly else inf
+    if product.must_last_to and count >= SIX_OR_SO:
+        return part >= A_THIRD and cover - (until - today).days / 7 >= FIFTEEN_WEEKS
+    return cover > TWO_YEARS and part >= MOST_OF_IT
 
 
 def minutes_free(household: Household, day: date) -> int:
@@ -193,6 +227,7 @@ def _jars(household: Household, batch: BatchDay) -> dict[str, int]:
 
 RULES = (
     batch_days_have_their_time,
+    batch_days_make_nothing_in_glut,
     batch_days_take_their_own,
     batch_products_may_be_taken,
     batch_days_keep_the_hours,

@@ -42,6 +42,9 @@ def liking_and_effort(household: Household, plan: MenuPlan) -> Fraction:
         total += points.LIKED_LESS * (2 - dish.liking) + points.MINUTE * dish.hands_on_minutes
         total += points.REFUSED * len(refuse) + points.OPTION_LESS_LIKED * _ranks(household, meal, planned)
         total += points.EVERYDAY * _everyday_at_an_occasion(household, meal, dish)
+        begin = min(plan.first, household.today)
+        late = [step for step in dish.ahead if (meal.day - begin).days < step.days_before]
+        total += points.STEP_TOO_LATE * bool(late)
         total += _each_time(dish) * _stood_lately(household, plan, dish)
         total += points.SAME_THING_AGAIN * _as_a_week_ago(household, plan, meal, dish)
         beside = [household.dishes[other.dish] for other in meal.dishes if other is not planned]

@@ -6,7 +6,8 @@ days from the first to H), where only days in months in which it is eaten count.
 scales every share alike. The band reaches from one step under the whole steps below to the whole steps
 above: a step is a container, or as many as the middle one of the household's dishes takes. Standing use
 that goes through more than the share is the upper edge itself. What is a whole step behind an even hand's
-last four weeks, and would get less than a step now, gets one more; its band begins at the whole steps below.
+last four weeks (eight, where it eats less than a step in four), and would get less than a step now, gets one more;
+its band begins at the whole steps below.
 """
 
 from __future__ import annotations
@@ -102,18 +103,26 @@ def behind(household: Household, product: Product, pace: Fraction) -> Fraction:
     """How far what was eaten in the last four weeks lies behind an even hand (containers); 0 where it is not known.
 
     The even hand had then what there is now and what was eaten since; it counts from the day on which the last
-    of it came, where that is later.
+    of it came, where that is later. Of what it eats less than a step of in four weeks, the last eight.
     """
+    even, eaten = _lately(household, product, FOUR_WEEKS)
+    if even * pace < step_of(household, product):
+        even, eaten = _lately(household, product, 2 * FOUR_WEEKS)
+    return even * pace - eaten
+
+
+def _lately(household: Household, product: Product, span: timedelta) -> tuple[Fraction, Fraction]:
+    """What an even hand eats in a time up to today, before the pace, and what was eaten (containers)."""
     today = household.today
     known = household.known_since.get(product.name)
     if known is None or known >= today:
-        return ZERO
-    begin = max(known, today - FOUR_WEEKS)
+        return ZERO, ZERO
+    begin = max(known, today - span)
     eaten = sum((t.amount for t in household.taken if t.product == product.name and begin <= t.day < today), ZERO)
     had = on_the_shelf(household, product) + eaten
     had += open_and_good(household, product, today)
     even = _even_part(product, had, begin, today, lasts_to(product, today))
-    return containers(product, even) * pace - containers(product, eaten)
+    return containers(product, even), containers(product, eaten)
 
 
 def is_kept_even(household: Household, plan: MenuPlan, product: Product) -> bool:

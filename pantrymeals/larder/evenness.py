@@ -8,10 +8,10 @@ and potatoes that are cooked three pounds at a time cannot be drawn 7: the band 
 whole steps below and above it and one step more below, a step being a container, or what a usual dish
 takes if that is more. What standing use takes by itself is never held against a menu.
 
-An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would
-have eaten in the last four weeks is due: its band begins at the whole steps below its share, and a share of less
-than a step gets one step more. So rhubarb of which a week's share is half a bag comes up every other week, not never,
-and beans of which it is a jar and a half are not put off from week to week.
+An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would have eaten
+in the last four weeks (eight, where it eats less than a step in four) is due: its band begins at the whole steps below
+its share, and a share of less than a step gets one step more. So rhubarb of which a week's share is half a bag comes up
+every other week, not never, and beans of which it is a jar and a half are not put off from week to week.
 """
 
 from __future__ import annotations
@@ -25,8 +25,11 @@ from pantrymeals.larder.must_reach import YEAR, deadline, season_days
 from pantrymeals.larder.on_hand import usable
 from pantrymeals.records import Household, Product
 
-LOOK_BACK_DAYS = 28
-"""So far back it counts what was eaten too little or too much."""
+LOOK_BACK_DAYS, SLOW_BACK_DAYS = 28, 56
+"""So far back it counts what was eaten too little; and so far what goes by less than a step in the first."""
+
+Windows = tuple[tuple[Fraction, Fraction], ...]
+"""What an even hand would have eaten, before the pace, and what was eaten: in four weeks and in eight."""
 
 LITTLE_TIME = timedelta(days=56)
 """What keeps no longer than so is eaten at an even hand's own pace: what is put off now is lost."""
@@ -83,33 +86,48 @@ def _even(product: Product, amount: Fraction, first: date, end: date, last: date
     return amount * season_days(product, first, min(end, last)) / season if season else Fraction(0)
 
 
-def lately(household: Household) -> dict[str, tuple[Fraction, Fraction]]:
+def lately(household: Household) -> dict[str, Windows]:
     """What an even hand would have eaten of each product lately, before the pace, and what was eaten (base measure).
 
-    Lately: the four weeks up to the household's own day, or as long as there has been nothing new of it and
-    it is known what was eaten. The even hand began with what there is now and what was eaten since.
+    Lately: the four weeks, and the eight, up to the household's own day, or as long as there has been nothing new of
+    it and it is known what was eaten. The even hand began with what there is now and what was eaten since.
     """
     today = household.today
     shelf = usable(household, today)
     out = {}
     for name, since in household.known_since.items():
-        begin = max(since, today - timedelta(days=LOOK_BACK_DAYS))
-        if name not in household.products or begin >= today:
+        if name not in household.products or since >= today:
             continue
         product = household.products[name]
-        eaten = sum((t.amount for t in household.taken if t.product == name and begin <= t.day < today), Fraction(0))
-        out[name] = _even(product, shelf[name] + eaten, begin, today, deadline(product, today)), eaten
+        windows = []
+        for days in (LOOK_BACK_DAYS, SLOW_BACK_DAYS):
+            begin = max(since, today - timedelta(days=days))
+            taken = (t.amount for t in household.taken if t.product == name and begin <= t.day < today)
+            eaten = sum(taken, Fraction(0))
+            even = _even(product, shelf[name] + eaten, begin, today, deadline(product, today))
+            windows.append((even, eaten))
+        out[name] = tuple(windows)
     return out
 
 
-def with_memory(share: Fraction, pace: Fraction, even: Fraction, eaten: Fraction, step: int) -> Fraction:
+def behind(windows: Windows, pace: Fraction, step: int) -> Fraction:
+    """How far what was eaten lies behind an even hand at a pace (containers); nothing where it is not known.
+
+    Four weeks are looked at; eight where an even hand does not eat a step in four, or it would never be due.
+    """
+    if not windows:
+        return Fraction(0)
+    even, eaten = next((w for w in windows if w[0] * pace >= step), windows[-1])
+    return even * pace - eaten
+
+
+def with_memory(share: Fraction, pace: Fraction, late: Fraction, step: int) -> Fraction:
     """A share at the common pace; one step more where the product was passed over (containers).
 
-    That is where its share of these days is less than a step, so that it could wait for ever.
-    even, eaten: what an even hand would have eaten lately, before the pace, and what was eaten.
+    That is where its share of these days is less than a step, so that it could wait for ever. late: see ``behind``.
     """
     at_pace = share * pace
-    return at_pace + step if at_pace < step and passed_over(even * pace - eaten, step) else at_pace
+    return at_pace + step if at_pace < step and passed_over(late, step) else at_pace
 
 
 def passed_over(behind: Fraction, step: int) -> bool:

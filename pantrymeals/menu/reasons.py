@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from pantrymeals.larder.opened_life import untouched
+from pantrymeals.larder.opened_life import life_of, untouched
 from pantrymeals.larder.table import fixed_night, occasions_on
 from pantrymeals.plans.menu import BegunUse, FromLot, MenuPlan, Opening, PlannedDish, PlannedMeal
 from pantrymeals.records import Household
@@ -19,6 +19,8 @@ from pantrymeals.words import short_date, spoken, verb, weekday_name
 VERY_SOON_DAYS = 21
 SOON_DAYS = 50
 """Days before the day it keeps to: within the first it presses, within the second it is worth knowing."""
+OPEN_SOON_DAYS = 7
+"""What is open is a reason where it would be over within a week: lard that is open for months is none."""
 OLD_DAYS = 730
 LONG_WITHOUT_DAYS = 28
 
@@ -81,17 +83,35 @@ def from_leavings(chosen: _Chosen) -> Iterator[str]:
 
 
 def is_open(chosen: _Chosen) -> Iterator[str]:
-    """A part jar, a pack that was lifted out before, or what this menu opened on an earlier day."""
+    """A part jar, a pack that was lifted out before, or what this menu opened on an earlier day, soon over."""
     day, plan = chosen.meal.day, chosen.plan
+    as_it_comes = {a.product for a in chosen.household.arrivals if plan.first <= a.day <= plan.last}
     for begun in plan.begun:
-        if begun.product in chosen.own and any(on == day for on, _ in begun.uses):
+        if begun.product in as_it_comes or begun.product not in chosen.own:
+            continue
+        if any(on == day for on, _ in begun.uses) and _soon_over(_last_day(chosen.household, begun), day):
             how = "lifted out" if _lifted(chosen.household, begun) else "opened"
             yield f"from the {chosen.spoken(begun.product)} {how} {short_date(begun.opened)}"
-    as_it_comes = {a.product for a in chosen.household.arrivals if plan.first <= a.day <= plan.last}
     for opening in plan.openings:
-        spoils = opening.eat_by is not None and opening.product not in as_it_comes and _in_jar_or_pack(chosen, opening)
-        if spoils and opening.day < day and any(on == day for on, _ in opening.uses):
+        spoils = opening.product not in as_it_comes and _soon_over(opening.eat_by, day)
+        if (
+            spoils
+            and _in_jar_or_pack(chosen, opening)
+            and opening.day < day
+            and any(on == day for on, _ in opening.uses)
+        ):
             yield f"from the {chosen.spoken(opening.product)} opened on {weekday_name(opening.day)}"
+
+
+def _soon_over(last: date | None, day: date) -> bool:
+    return last is not None and (last - day).days < OPEN_SOON_DAYS
+
+
+def _last_day(household: Household, begun: BegunUse) -> date | None:
+    """The last day on which what was begun is good; None where no clock runs."""
+    product = household.products[begun.product]
+    same = (p for p in household.part_jars if (p.product, p.opened) == (begun.product, begun.opened))
+    return next((life_of(product, part).last for part in same), None)
 
 
 def _in_jar_or_pack(chosen: _Chosen, opening: Opening) -> bool:

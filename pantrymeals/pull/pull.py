@@ -136,7 +136,7 @@ def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
             for step in household.dishes[planned.dish].ahead:
                 due = meal.day - timedelta(days=step.days_before)
                 begin = earliest_day(household, plan)
-                late = f" (due {short_date(due)}: do it at once)" if due < begin else ""
+                late = f" (was due {short_date(due)}: if it is not done, choose another dish)" if due < begin else ""
                 lines.append(AheadLine(max(due, begin), step.what + late, planned.dish, meal.day))
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))
 

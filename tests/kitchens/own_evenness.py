@@ -60,13 +60,15 @@ def is_hurried(product: Product, first: date) -> bool:
 
 
 def behind(home: Household, product: Product, pace: Fraction) -> Fraction:
-    """Rule 14, passed over: containers behind an even hand's last four weeks; nothing where it is not known."""
-    known = home.known_since.get(product.name)
-    begin = home.today if known is None else max(known, home.today - timedelta(days=28))
-    if begin >= home.today:
-        return ZERO
-    eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
-    had = on_shelf(home, product) + eaten
-    had += sum((left for _, _, left in part_jars(home, product, home.today, 1)), ZERO)
-    even = _part(product, had, begin, home.today, _until(product, home.today))
-    return (even * pace - eaten) / product.sizes[0].content
+    """Rule 14, passed over: containers behind an even hand's last four weeks, or eight; nothing where not known."""
+    since = home.known_since.get(product.name, home.today)
+    had = on_shelf(home, product) + sum((left for _, _, left in part_jars(home, product, home.today, 1)), ZERO)
+    for weeks in (4, 8):
+        begin = max(since, home.today - timedelta(weeks=weeks))
+        if begin >= home.today:
+            return ZERO
+        eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
+        hand = _part(product, had + eaten, begin, home.today, _until(product, home.today)) * pace
+        if hand / product.sizes[0].content >= step_of(home, product):
+            break
+    return (hand - eaten) / product.sizes[0].content

@@ -26,7 +26,8 @@ SAME_AGAIN = 20
 LIKED_LESS_OPTION = 3
 WHILE_FRESH = 200
 ALONE = 8
-EVERYDAY = 40
+EVERYDAY = 600
+TOO_LATE = 600
 MISSED = 3000
 LEFT_OPEN_CONTAINER = 15
 GONE_OVER = 1200
@@ -239,6 +240,8 @@ def _own_cost(question: Question, place: int, dish: Dish) -> Fraction:
     fitting = dish.only_for in kinds or dish.name in {o.dish for o in rule.occasions_of(home, on)}
     everyday = EVERYDAY * bool(kinds and dish.role in ("main", "lunch") and not fitting)
     lately += everyday
+    today = min(question.first, home.today)
+    lately += TOO_LATE * any(on - timedelta(days=step.days_before) < today for step in dish.ahead)
     return lately + again + LIKED_LESS * (2 - dish.liking) + MINUTE * dish.hands_on_minutes + REFUSED * len(refused)
 
 

@@ -15,8 +15,10 @@ from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
 from pantrymeals.larder.evenness import (
+    Windows,
     averaged,
     band,
+    behind,
     in_containers,
     lately,
     passed_over,
@@ -62,7 +64,7 @@ class IntegerStock:
     share: its even share in containers, before the common pace; averaged: whether it is asked for.
     step: whole containers by which it is usually drawn; stood: what standing use goes through in all (containers,
         parts of one as such).
-    even_lately, eaten_lately: see ``evenness.lately`` (containers).
+    lately: see ``evenness.lately`` (containers).
     sizes: (name, grains, how many on the shelf) of each size it comes in, the first size first.
     first_size: how many of the first size there have been by each day, standing use taken off.
     there: what menu and openings may take in all, part jars with it (base measure).
@@ -91,8 +93,7 @@ class IntegerStock:
     sizes: tuple[tuple[str, int, int], ...] = ()
     step: int = 1
     stood: Fraction = Fraction(0)
-    even_lately: Fraction = Fraction(0)
-    eaten_lately: Fraction = Fraction(0)
+    lately: Windows = ()
     first_size: tuple[int, ...] = ()
     there: Fraction = Fraction(0)
     held_last: Fraction = Fraction(0)
@@ -112,11 +113,11 @@ class IntegerStock:
     def share_at(self, pace: Fraction) -> Fraction:
         """Its even share at a common pace, put right by what was lately eaten (containers)."""
         its = self._its(pace)
-        return with_memory(self.share, its, self.even_lately, self.eaten_lately, self.step)
+        return with_memory(self.share, its, behind(self.lately, its, self.step), self.step)
 
     def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
         """Between which draws it is even at a common pace (containers)."""
-        due = self.soon_gone or passed_over(self.even_lately * pace - self.eaten_lately, self.step)
+        due = self.soon_gone or passed_over(behind(self.lately, pace, self.step), self.step)
         return band(self.share_at(pace), self.step, self.stood, due)
 
     def _its(self, pace: Fraction) -> Fraction:
@@ -149,7 +150,7 @@ def integer_stocks(
         if name in amounts:
             out[name] = _one_good(
                 household, request, product, shelf[name], amounts[name], end,
-                share.get(name, Fraction(0)), name in wanted, step[name], before.get(name, (Fraction(0), Fraction(0))),
+                share.get(name, Fraction(0)), name in wanted, step[name], before.get(name, ()),
             )  # fmt: skip
     return out
 
@@ -219,7 +220,7 @@ def _one_good(
     share: Fraction,
     is_averaged: bool,
     step: int,
-    past: tuple[Fraction, Fraction],
+    past: Windows,
 ) -> IntegerStock:
     first, days = request.first, request.days
     content = product.sizes[0].content
@@ -258,8 +259,7 @@ def _one_good(
         sizes=tuple((size.name, round(size.content / grain), there_of[size.name]) for size in product.sizes),
         step=step,
         stood=min(going_by_day(household, product, first, days)[-1], supply[-1]) / content,
-        even_lately=past[0] / content,
-        eaten_lately=past[1] / content,
+        lately=tuple((even / content, eaten / content) for even, eaten in past),
         first_size=tuple(first_size),
         there=supply[-1] - standing[-1] + in_parts,
         held_last=Fraction(0) if last is None or last < 0 else (supply[last] - standing[last]) / grain,

@@ -229,7 +229,8 @@ LATELY_POINTS = {"main": 90, "breakfast": 25, "lunch": 25}
 OTHER_LATELY_POINTS = 8
 SAME_AGAIN_POINTS = 20
 RANK_POINTS = 3
-EVERYDAY_POINTS = 40
+EVERYDAY_POINTS = 600
+LATE_STEP_POINTS = 600
 STAND_IN_RANKS = 3
 
 
@@ -265,6 +266,7 @@ def _scaled_all(
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
         lately = LATELY_POINTS.get(r.dish.role, OTHER_LATELY_POINTS)
+        in_all += LATE_STEP_POINTS * begun_too_late(r.dish, laid[r.table].day, min(first, household.today))
         in_all += lately * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(r.dish, laid[r.table].day)
         out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)
@@ -302,6 +304,11 @@ def _points(dish: Dish, table: Table) -> Fraction:
         + EFFORT_POINTS_A_MINUTE * dish.hands_on_minutes
         + REFUSAL_POINTS * len(refusals(dish, table.eaters))
     )
+
+
+def begun_too_late(dish: Dish, day: date, today: date) -> bool:
+    """Whether a step of it should have been done before today: beans for tonight were to be soaked last night."""
+    return any(day - timedelta(days=step.days_before) < today for step in dish.ahead)
 
 
 def _everyday(dish: Dish, table: Table) -> bool:

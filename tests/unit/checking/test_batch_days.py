@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
-from pantrymeals.records import FreeHours, Household
+from pantrymeals.records import FreeHours, Household, Taken
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, lot, menu, qty, supper, with_uses
@@ -147,3 +147,14 @@ def test_each_use_takes_one_of_its_options() -> None:
     assert "takes 10 lb Apples, 12 lb Pears" in told(home, sauced(uses=both))[0]
     halves = (ChosenUse("Apples", pounds(5)), ChosenUse("Apples", Fraction(pounds(5))))
     assert told(home, sauced(uses=halves)) == []
+
+
+def test_what_is_in_glut_is_not_made_and_what_is_not_known_is_none() -> None:
+    """45 quarts that must last 30 weeks, one eaten a week: 15 left. With 44 it is less than 33 in 100."""
+    sauce = jar("Sauce", acid="high", must_last_to=day(210), deadline_kind="new crop")
+    products = [cellar().products["Apples"], sauce]
+    taken = (Taken(day(-1), "Sauce", qty("8 qt")),)
+    for quarts, known, said in ((45, 56, True), (44, 56, False), (45, 27, False)):
+        home = cellar(products=products, lots=[lot("Apples", 40, "lb", where="C"), lot("Sauce", quarts)])
+        home = replace(home, taken=taken, known_since={"Sauce": day(-known)})
+        assert ("of which there is more than will be eaten" in " ".join(told(home, sauced()))) == said

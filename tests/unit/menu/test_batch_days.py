@@ -20,7 +20,7 @@ from pantrymeals.forecast.foresee import foresee
 from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.pull.pull import household_after
-from pantrymeals.records import FreeHours, Household, HouseRules, Size
+from pantrymeals.records import FreeHours, Household, HouseRules, Size, Taken
 from tests.kitchens.batch_larder import SATURDAY, batch, cellar, idle, pounds
 from tests.kitchens.seasons import season_of
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, loose, lot, menu, qty, standing, supper
@@ -351,3 +351,36 @@ def test_a_batch_day_is_found_after_the_days_of_meals_were_counted_in_the_same_r
         [sys.executable, "-c", script], capture_output=True, text=True, cwd=Path(__file__).parents[3], check=False
     )
     assert done.returncode == 0, done.stderr
+
+
+def _sauce_in_hand(quarts: int, eaten: int, known: int = 56) -> Household:
+    """Apples that would go over, and sauce that must last 210 days; of it so much was eaten in the days known."""
+    products = [*cellar().products.values()]
+    products = [
+        replace(p, must_last_to=day(210), deadline_kind="new crop") if p.name == "Sauce" else p for p in products
+    ]
+    home = cellar(products=products, lots=[lot("Apples", 40, "lb", where="C"), lot("Sauce", quarts)])
+    taken = (Taken(day(-1), "Sauce", qty(f"{eaten} qt")),)
+    return replace(home, taken=taken, known_since={"Sauce": day(-known), "Apples": day(-3)})
+
+
+@pytest.mark.parametrize(
+    ("quarts", "eaten", "known", "made"),
+    [
+        (45, 8, 56, False),  # 30 of 45 go in 30 weeks: a third is left, and it lasts 15 weeks more
+        (44, 8, 56, True),  # 14 of 44 are left, less than 33 in 100
+        (45, 8, 27, True),  # not known for four weeks
+        (45, 4, 28, False),  # known for four weeks: the same pace
+        (5, 1, 56, True),  # five jars of which one is left are no glut
+        (5, 0, 56, False),  # nobody has eaten any
+    ],
+)
+def test_what_is_in_glut_is_not_made(quarts: int, eaten: int, known: int, made: bool) -> None:
+    assert bool(proposed(_sauce_in_hand(quarts, eaten, known))) == made
+
+
+def test_what_is_in_glut_is_made_beside_what_is_not() -> None:
+    both = batch("Sauce and juice", ["10 lb Apples"], ["2 qt Sauce", "2 qt Juice"])
+    home = _sauce_in_hand(45, 8)
+    home = replace(home, products={**home.products, "Juice": jar("Juice")}, batch_days={both.name: both})
+    assert bool(proposed(home))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.checking.batch_days import minutes_free
 from pantrymeals.checking.menu import broken_rules
@@ -57,19 +58,31 @@ def test_the_checker_has_nothing_against_them(home: Household) -> None:
     assert [x for x in broken_rules(home, plan) if "batch" in x] == []
 
 
-def test_what_is_done_is_not_proposed_again_and_kraut_is_made_before_mid_march(home: Household) -> None:
+def nine_weeks(here: Household) -> list[BatchWork]:
+    """What is done in nine weeks in which nothing is cooked."""
     done: list[BatchWork] = []
-    here = home
     for _ in range(9):
         plan = week(here)
         done += plan.batch_work
         here = household_after(here, plan)
+    return done
+
+
+def test_what_is_done_is_not_proposed_again_and_kraut_is_made_before_mid_march(home: Household) -> None:
+    """With the shelf of kraut empty."""
+    done = nine_weeks(replace(home, lots=tuple(x for x in home.lots if x.product != "Sauerkraut")))
     kraut = [w.day for w in done if w.name == "Kraut the last cabbages"]
     assert kraut
     assert max(kraut) < date(2026, 3, 15)
     assert sum(w.times for w in done if w.name == "Beans for the shelf") <= 2
     sauced = sum(w.times for w in done if w.name == "Sauce the wrinkled apples")
     assert sauced <= 1  # 70 lb less what is eaten leave no second forty
+
+
+def test_beside_two_dozen_jars_of_kraut_no_cabbage_is_salted_and_no_bone_boiled_for_36_of_stock() -> None:
+    """The book tells how little of either was eaten."""
+    here = open_with_book(DEMO, date(2026, 1, 17), date(2026, 1, 17)).household
+    assert not {"Kraut the last cabbages", "Stock day"} & {w.name for w in nine_weeks(here)}
 
 
 def test_without_the_apples_that_wrinkle_no_sauce(home: Household) -> None:

@@ -89,7 +89,7 @@ def test_a_house_without_sweets_has_none_at_a_feast() -> None:
     assert dishes(planned(bare)) == ["Goose"]
 
 
-def test_a_crew_has_its_dish_where_another_is_liked_no_more_than_forty_points_better() -> None:
+def test_a_crew_has_the_dish_that_is_kept_for_crews_though_another_is_liked_better() -> None:
     assert dishes(planned(house("crew", 1)), 1) == ["Threshers' pot", "Slaw"]
     elsewhere = replace(house("crew", 1), occasions=(Occasion(day(1), day(1), "hay", meals=("lunch",), kind="crew"),))
     assert dishes(planned(elsewhere), 1)[0] == "Must-go soup"

@@ -9,6 +9,7 @@ import pytest
 from pantrymeals.checking.evenness import behind
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.larder.evenness import band, lately, passed_over, with_memory
+from pantrymeals.larder.evenness import behind as behind_of
 from pantrymeals.menu.menu import plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.pull.pull import household_after
@@ -31,12 +32,12 @@ HALF = Fraction(1, 2)
     ],
 )
 def test_one_step_more_for_what_is_a_step_behind(share, even, eaten, step, right) -> None:
-    assert with_memory(share, Fraction(1), Fraction(even), Fraction(eaten), step) == right
+    assert with_memory(share, Fraction(1), Fraction(even) - eaten, step) == right
 
 
 def test_the_pace_counts_for_the_weeks_behind_too() -> None:
-    assert with_memory(HALF, HALF, Fraction(2), Fraction(0), 1) == Fraction(1, 4) + 1
-    assert with_memory(HALF, HALF, Fraction(1), Fraction(0), 1) == Fraction(1, 4)
+    assert with_memory(HALF, HALF, behind_of(((Fraction(2), Fraction(0)),), HALF, 1), 1) == Fraction(1, 4) + 1
+    assert with_memory(HALF, HALF, behind_of(((Fraction(1), Fraction(0)),), HALF, 1), 1) == Fraction(1, 4)
 
 
 def test_what_is_a_step_behind_is_due_whatever_its_share() -> None:
@@ -44,7 +45,7 @@ def test_what_is_a_step_behind_is_due_whatever_its_share() -> None:
     share = Fraction(5, 2)
     assert band(share, 1, Fraction(0), passed_over(Fraction(99, 100), 1)) == (1, 3)
     assert band(share, 1, Fraction(0), passed_over(Fraction(1), 1)) == (2, 3)
-    assert with_memory(share, Fraction(1), Fraction(12), Fraction(0), 1) == share
+    assert with_memory(share, Fraction(1), Fraction(12), 1) == share
 
 
 def _home(count: int = 10, **changes):
@@ -58,19 +59,29 @@ def _home(count: int = 10, **changes):
 def test_an_even_hand_of_four_weeks_by_hand() -> None:
     """Of 10 + 4 quarts, 28 of 70 days: 5.6; with a part jar of half a quart 28/70 more of that."""
     home = _home(taken=(Taken(day(-28), "Beans", qty("1 qt")), Taken(day(-1), "Beans", qty("3 qt"))))
-    assert lately(home)["Beans"] == (qty("1 qt") * Fraction(56, 10), qty("4 qt"))
+    assert lately(home)["Beans"][0] == (qty("1 qt") * Fraction(56, 10), qty("4 qt"))
     assert behind(home, home.products["Beans"], Fraction(1)) == Fraction(16, 10)
     opened = replace(home, part_jars=(part_jar("Beans", "1/2 qt", day(-1)),))
-    assert lately(opened)["Beans"][0] == qty("1 qt") * Fraction(58, 10)
+    assert lately(opened)["Beans"][0][0] == qty("1 qt") * Fraction(58, 10)
     assert behind(opened, home.products["Beans"], Fraction(1)) == Fraction(18, 10)
 
 
 def test_nothing_older_than_four_weeks_counts_and_nothing_from_before_new_came() -> None:
     old = (Taken(day(-29), "Beans", qty("1 qt")),)
-    assert lately(_home(taken=old))["Beans"][1] == 0
+    assert lately(_home(taken=old))["Beans"][0][1] == 0
     crop = replace(_home(taken=(Taken(day(-9), "Beans", qty("1 qt")),)), known_since={"Beans": day(-8)})
-    assert lately(crop)["Beans"] == (qty("1 qt") * Fraction(80, 50), 0)
+    assert lately(crop)["Beans"][0] == (qty("1 qt") * Fraction(80, 50), 0)
     assert behind(crop, crop.products["Beans"], Fraction(1)) == Fraction(8, 5)
+
+
+def test_what_goes_by_less_than_a_step_in_four_weeks_is_looked_at_over_eight() -> None:
+    """What must last 336 days, cooked two quarts at a time: so many are there, of none was eaten."""
+    two = dish("Soup", ["2 qt Beans"])
+    for count, known, right in ((14, -56, 2), (25, -56, Fraction(25, 7)), (26, -56, 2), (14, -28, Fraction(14, 13))):
+        home = kitchen(products=[jar("Beans", must_last_to=day(336))], lots=[lot("Beans", count)], dishes=[two])
+        home = replace(home, known_since={"Beans": day(known)})
+        windows = tuple((a / qty("1 qt"), b / qty("1 qt")) for a, b in lately(home)["Beans"])
+        assert behind_of(windows, Fraction(1), 2) == behind(home, home.products["Beans"], Fraction(1)) == right
 
 
 def test_without_a_word_on_what_was_eaten_there_is_no_memory() -> None:

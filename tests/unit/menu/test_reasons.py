@@ -18,6 +18,7 @@ from pantrymeals.menu.reasons import with_reasons
 from pantrymeals.plans.menu import BegunUse, MenuPlan, Opening
 from pantrymeals.records import Household, Leaving, Taken
 from tests.kitchens.tiny import (
+    arrival,
     cooked,
     day,
     dish,
@@ -245,3 +246,23 @@ def test_never_more_than_half_of_the_dishes_have_a_reason() -> None:
     home = _two(rules=rules(fixed={"Mon": "soup", "Tue": "soup", "Wed": "soup"}))
     plan = menu(home, [supper(day(n), cooked(home, "Soup")) for n in range(3)])
     assert why(home, plan) == ["the Monday soup", "", ""]
+
+
+@pytest.mark.parametrize(("opened_days", "on", "said"), [(4, 1, True), (10, 1, True), (10, 0, False), (90, 1, False)])
+def test_what_is_open_is_a_reason_in_its_last_week_alone(opened_days: int, on: int, said: bool) -> None:
+    """Open since Saturday: of ten days, Tuesday is the first of the last seven."""
+    home = _two(
+        products=[jar("Beans", opened_days=opened_days), loose("Carrots")],
+        part_jars=(part_jar("Beans", "1/2 qt", day(-2)),),
+    )
+    begun = (BegunUse("Beans", "qt", day(-2), ((day(on), qty("1/2 qt")),)),)
+    plan = menu(home, [supper(day(n), cooked(home, "Soup")) for n in range(on + 1)])
+    assert (why(home, replace(plan, begun=begun))[on] != "") == said
+
+
+def test_bread_that_comes_in_every_other_day_is_no_reason() -> None:
+    begun = (BegunUse("Beans", "qt", day(-2), ((day(1), qty("1/2 qt")),)),)
+    for arrivals in ((), (arrival("Beans", "2 qt", day(2)),)):
+        home = _two(part_jars=(part_jar("Beans", "1/2 qt", day(-2)),), arrivals=arrivals)
+        plan = menu(home, [supper(day(n), cooked(home, "Soup")) for n in range(3)])
+        assert (why(home, replace(plan, begun=begun))[1] != "") == (not arrivals)
