@@ -144,8 +144,8 @@ def _goes_without(plan: MenuPlan, row: StapleRow, line: Drawn) -> Pinch:
     does = "Nothing on the menu takes it, so every bit goes to its standing use."
     if menu:
         does = "Standing use goes first; the menu takes only what that leaves."
-    days = "the last day" if without == 1 else f"the last {without} days"
-    why = f"Its standing use finds too little from this day on: {days} go without."
+    days = "the last day goes" if without == 1 else f"the last {without} days go"
+    why = f"Its standing use finds too little from this day on: {days} without."
     if not to_the_end:
         last = "" if without == 1 else f", the last {short_date(row.without[-1])}"
         why = f"Its standing use finds too little on {plural(without, 'day')}, this the first{last}."
@@ -203,11 +203,12 @@ def _later_share(household: Household, plan: MenuPlan, line: Drawn, row: AtPace,
     if line.total <= max(even * OVER_SHARE, even + container / 2):
         return None
     weeks = round(row.gap_weeks)
-    gap = f", {plural(weeks, 'week')} before" if weeks else ", just before"
+    gap = f"{plural(weeks, 'week')} before" if weeks else "just before"
     size = product.sizes[0].name
+    gone = line.total / container
     why = (
-        f"{so_much(size, line.total / container)} go, where an even hand would take "
-        f"{so_much(size, even / container)}; at this pace it ends{gap} {short_date(due)}."
+        f"{so_much(size, gone)} {'goes' if gone <= 1 else 'go'}, where an even hand would take "
+        f"{so_much(size, even / container)}; at this pace it ends {gap} {short_date(due)}."
     )
     said = _what_plan_does(household, plan, product.name) + _stood(line)
     return Pinch(product.name, row.out, "later share", Fraction(row.weekly).limit_denominator(1000), ZERO, why, said)

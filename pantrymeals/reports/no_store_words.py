@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.plans.no_store import AllowedItem, AllowedList, LongestRun, Rehearsal
-from pantrymeals.records import Household
+from pantrymeals.records import Household, Product
 from pantrymeals.reports.words import containers
 from pantrymeals.words import day_and_year, listed, near_day, plural, priced, short_span
 
@@ -31,7 +31,10 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
         else:
             why = f"No end was found within {plural(run.looked_to, 'day')}"
         return [f"Every place on the menu: {plural(run.sure, 'day')} for sure. {why}."]
-    ends = day_and_year(first + timedelta(days=max(0, run.at_most - 1)))
+    if run.at_most == 0:
+        none = "Every place on the menu: not even on the first day, whatever is cooked"
+        return [f"{none}.", *_what_ends(run)]
+    ends = day_and_year(first + timedelta(days=run.at_most - 1))
     if run.sure == run.at_most:
         said = [f"Every place on the menu: {plural(run.sure, 'day')}, to {ends}. No menu fills one day more."]
     elif run.sure:
@@ -44,13 +47,15 @@ def run_words(rehearsal: Rehearsal) -> list[str]:
             f"Every place on the menu: no menu can fill more than {plural(run.at_most, 'day')}, which is"
             f" to {ends}; one that fills every place is not at hand yet."
         ]
+    return [*said, *_what_ends(run)]
+
+
+def _what_ends(run: LongestRun) -> list[str]:
     if run.ends:
-        said.append(f"What ends it: {listed(run.ends)}.")
-    elif run.stopped or run.sure != run.at_most:
-        said.append("The search ended before it was known what ends it; more time (--seconds) may tell.")
-    else:
-        said.append("No single product ends it: one more container of none of them helps.")
-    return said
+        return [f"What ends it: {listed(run.ends)}."]
+    if run.stopped or run.sure != run.at_most:
+        return ["The search ended before it was known what ends it; more time (--seconds) may tell."]
+    return ["No single product ends it: one more container of none of them helps."]
 
 
 def staple_words(rehearsal: Rehearsal) -> str:
@@ -87,11 +92,16 @@ def longest_whole(first: date, days: int, without: Set[date]) -> tuple[date, int
 
 def one_more_words(run: LongestRun, household: Household) -> list[str]:
     """'1 more lb of Butter: 2 days more of the menu'."""
-    said = []
-    for more in run.one_more:
-        product = household.products[more.product]
-        said.append(f"one more {product.sizes[0].name} of {more.product}: {plural(more.days, 'day')} more of the menu")
-    return said
+    return [
+        f"{one_more_of(household.products[more.product])}: {plural(more.days, 'day')} more of the menu"
+        for more in run.one_more
+    ]
+
+
+def one_more_of(product: Product) -> str:
+    """'one more qt of Salsa'; 'one more of Eggs, fresh' of what is counted by the piece."""
+    size = product.sizes[0].name
+    return f"one more of {product.name}" if size == "each" else f"one more {size} of {product.name}"
 
 
 def list_words(household: Household, found: AllowedList, days: int) -> list[str]:

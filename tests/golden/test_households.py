@@ -1,8 +1,9 @@
-"""What three households are told to put up and how long it lasts.
+"""What five households are told to put up, how long it lasts, and how three days without the store would go.
 
-A couple in its first month, a hungry table (6 parts of 100 of its stock) and a southern one: each answer as it is
-printed at 80 columns. What is searched for is searched by work, or so small that it is proven; of the
-hungry one's season the list alone stands, for what its search finds in its time is no golden answer.
+A couple in its first month, a hungry table (6 parts of 100 of its stock), a southern one, and the demo's by the first
+thirty weeks of a book and by all of it: each answer as it is printed at 80 columns. What is searched for is searched by
+work, or so small that it is proven; of the three large ones' season the list alone stands, for what its search finds in
+its time is no golden answer.
 Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest tests/golden
 """
 
@@ -11,15 +12,17 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from textwrap import fill
 
 import pytest
 
+from pantrymeals.actions.no_store import make_no_store, no_store_answer
 from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out_answer
 from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
+from pantrymeals.records import Movement
 from pantrymeals.season.put_up_list import put_up_list
 from tests.golden.test_first_month import list_told
 from tests.unit.cli.test_dish_add import KITCHENS, begun
@@ -57,11 +60,35 @@ def hungry(demo: Path, _folder: Path) -> Larder:
     return Larder(home, larder.book)
 
 
-HOUSES: dict[str, Callable[[Path, Path], Larder]] = {"first_month": first_month, "hungry": hungry, "southern": southern}
+def long_book(demo: Path, _folder: Path) -> Larder:
+    """The demo's household, by its book of three seasons."""
+    return open_with_book(demo, TODAY, TODAY)
+
+
+FIRST_YEAR = timedelta(weeks=30)
+
+
+def first_year(demo: Path, _folder: Path) -> Larder:
+    """The same shelves, with a book that begins with a count thirty weeks ago, and nothing written of years before."""
+    larder, begin = long_book(demo, _folder), TODAY - FIRST_YEAR
+    there: dict[tuple[str, str], Fraction] = {}
+    for line in larder.book:
+        if line.day < begin:
+            there[line.product, line.size] = there.get((line.product, line.size), Fraction(0)) + line.count
+    counted = [Movement(begin, name, size, count, "counted") for (name, size), count in there.items() if count > 0]
+    season = replace(larder.household.season, years=(), this_season=())
+    return Larder(replace(larder.household, season=season), (*counted, *(x for x in larder.book if x.day >= begin)))
+
+
+HOUSES: dict[str, Callable[[Path, Path], Larder]] = {
+    "first_month": first_month, "first_year": first_year, "hungry": hungry, "long_book": long_book,
+    "southern": southern,
+}  # fmt: skip
+NO_STORE_DAYS, NO_STORE_WORK = 3, 4.0
 
 
 def told(house: str, larder: Larder) -> str:
-    """The two answers, one after another."""
+    """The three answers, one after another."""
     question = question_of(larder)
     small = house in ("first_month", "southern")
     answers = {
@@ -70,6 +97,8 @@ def told(house: str, larder: Larder) -> str:
         else "\n".join(fill(line, 80, subsequent_indent="  ") for line in list_told(put_up_list(question)).split("\n")),
         "run-out": run_out_answer(larder, Chance(), everything=False).text(colour=False),
     }
+    alone = make_no_store(larder.household, TODAY, NO_STORE_DAYS, 1, NO_STORE_WORK, pace=larder.pace, alike=True)
+    answers["no-store"] = no_store_answer(alone).text(colour=False)
     return "".join(f"\n===== {asked} =====\n{answer}" for asked, answer in answers.items())
 
 

@@ -12,6 +12,7 @@ from pantrymeals.reports.no_store_words import (
     about,
     list_words,
     must_go_words,
+    one_more_of,
     one_more_words,
     run_words,
     same_items,
@@ -149,9 +150,8 @@ def _one_more(paper: Paper, found: Rehearsal) -> None:
     for number, row in enumerate(found.staples):
         ends = row.out is not None and (row.out < end or not number)
         if ends and row.one_more_days is not None:
-            size = found.household.products[row.product].sizes[0].name
-            days = f"{float(row.one_more_days):.0f}"
-            said.append(f"one more {size} of {row.product}: {days} days more of its standing use")
+            days = plural(round(row.one_more_days), "day")
+            said.append(f"{one_more_of(found.household.products[row.product])}: {days} more of its standing use")
     if not said:
         return
     paper.heading("What one more buys")
