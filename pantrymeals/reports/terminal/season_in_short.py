@@ -42,7 +42,7 @@ def write_cuts_in_short(paper: Paper, wanted: PutUpList, fitted: FittedSeason, p
     full = sorted((use for use in own if _share(use) >= FULL), key=_share, reverse=True)
     if full:
         said = "; ".join(f"{use.what} {limit_words(use, metric=wanted.metric)}" for use in full[:MOST_LIMITS])
-        paper.line(("Nearly full: ", "bold"), f"{said}. All else has room.", hang=2)
+        paper.line(("Nearly full: ", "bold"), f"{said}. Taken together all else has room.", hang=2)
     _write_places(paper, wanted, tuple(places))
 
 
