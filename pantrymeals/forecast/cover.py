@@ -7,6 +7,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+from math import inf
+from typing import Any
 
 import numpy as np
 
@@ -163,21 +165,30 @@ def _served(household: Household, ways: list[_Way], days: int) -> tuple[float, d
     wanted, supply = portions_wanted(household, days), _supply(household, days)
     highs = quiet_highs()
     share = highs.addVariable(lb=0, ub=10, obj=-1)
-    cook = [highs.addVariable(lb=0) for _ in ways]
+    feeds: dict[str, list[tuple[int, float]]] = {}
+    takes: dict[str, list[tuple[int, float]]] = {}
+    for column, way in enumerate(ways, 1):
+        highs.addVariable(lb=0)
+        for role in way.roles:
+            feeds.setdefault(role, []).append((column, way.serves))
+        for name, amount in way.takes.items():
+            takes.setdefault(name, []).append((column, amount))
     for role, portions in wanted.items():
-        fed = sum(way.serves * x for way, x in zip(ways, cook, strict=True) if role in way.roles)
-        if isinstance(fed, int):
+        if role not in feeds:
             return 0.0, {}, supply
-        highs.addConstr(fed - portions * share >= 0)
-    limited = []
-    for name, amount in supply.items():
-        used = sum(way.takes[name] * x for way, x in zip(ways, cook, strict=True) if name in way.takes)
-        if not isinstance(used, int):
-            highs.addConstr(used <= amount)
-            limited.append(name)
+        _row(highs, [(0, -portions), *feeds[role]], 0, inf)
+    limited = [name for name in supply if name in takes]
+    for name in limited:
+        _row(highs, takes[name], -inf, supply[name])
     highs.run()
     duals = np.asarray(highs.getSolution().row_dual)[len(wanted) :]
     return highs.val(share), {n: abs(float(d)) for n, d in zip(limited, duals, strict=True)}, supply
+
+
+def _row(highs: Any, terms: Sequence[tuple[int, float]], low: float, high: float) -> None:
+    """A sum over columns that stays between two numbers; written straight, for sums of expressions take long."""
+    columns, each = zip(*terms, strict=True)
+    highs.addRow(low, high, len(terms), np.array(columns, dtype=np.int32), np.array(each))
 
 
 def _limiting(household: Household, ways: list[_Way], days: int) -> tuple[Limiting, ...]:
