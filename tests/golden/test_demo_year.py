@@ -193,9 +193,22 @@ def test_a_feast_has_its_dish_its_side_its_sweet_and_what_it_leaves_is_said(part
                 assert f"is left of {feast.name}, good to" in " ".join(one.notes)
 
 
+@everything
+def test_in_the_school_holidays_the_miller_alone_carries_a_tin(part: str) -> None:
+    """From 20 June to 31 August, and over Christmas; the weekdays that are holidays of the whole house apart."""
+    mill = next(p.portion for p in home().people if p.name == "Joss")
+    for week in weeks(part):
+        for meal in week["meals"]:
+            day = date.fromisoformat(meal["day"])
+            free = day <= date(2026, 8, 31) or date(2026, 12, 20) <= day <= date(2027, 1, 3)
+            house_holiday = (day.month, day.day) in {(12, 25), (12, 26), (1, 1)}
+            if meal["meal"] == "lunch" and free and day.weekday() < 5 and not house_holiday:
+                assert Fraction(meal["portions"]) == mill, day
+
+
 @pytest.mark.parametrize("part", CHRISTMASES)
 def test_nothing_is_carried_on_a_holiday(part: str) -> None:
-    holidays = {date(2026, 12, 25), date(2027, 1, 1)}
+    holidays = {date(2026, 12, 25), date(2026, 12, 26), date(2027, 1, 1)}
     lunches = {
         meal["day"]: Fraction(meal["portions"]) for w in weeks(part) for meal in w["meals"] if meal["meal"] == "lunch"
     }
