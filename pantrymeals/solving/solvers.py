@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+from weakref import proxy
 
 import numpy as np
 
@@ -83,12 +84,15 @@ def unless_refused(status: Any) -> Any:
 def quiet_highs() -> Any:
     """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks, on one thread.
 
-    Its ``passModel`` and ``run`` raise RuntimeError where it refuses a model. HiGHS keeps the number of threads of the
-    first model that runs, and refuses every later one that asks another.
+    Its ``passModel`` and ``run`` raise RuntimeError where it refuses a model; a run that was told to stop may end in what
+    HiGHS calls an error too, and has found nothing. HiGHS keeps the number of threads of the first model that runs, and
+    refuses every later one that asks another.
     """
     import highspy
 
     class Quiet(highspy.Highs):
+        told_to_stop = False
+
         def enableCallbacks(self) -> None:
             self.setOptionValue("output_flag", False)
             super().enableCallbacks()  # type: ignore[no-untyped-call]
@@ -97,7 +101,8 @@ def quiet_highs() -> Any:
             return unless_refused(super().passModel(*model))
 
         def run(self) -> Any:
-            return unless_refused(super().run())
+            status = super().run()
+            return status if self.told_to_stop else unless_refused(status)
 
     model = Quiet()  # type: ignore[no-untyped-call]
     model.setOptionValue("threads", 1)
@@ -137,8 +142,15 @@ FROM_WITHIN = ("solver", "ipm")
 
 def heed(model: Any, stop: threading.Event) -> None:
     """Have HiGHS end its search for a relaxation soon after ``stop`` is set."""
+    its_own = proxy(model)  # a model that is held by what it calls would stay in memory
+
+    def hear(event: Any) -> None:
+        if stop.is_set():
+            its_own.told_to_stop = True
+            event.interrupt()
+
     for interrupted in (model.cbSimplexInterrupt, model.cbIpmInterrupt):
-        interrupted.subscribe(lambda event: event.interrupt() if stop.is_set() else None)
+        interrupted.subscribe(hear)
 
 
 @dataclass(frozen=True, slots=True)

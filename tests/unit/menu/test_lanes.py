@@ -3,10 +3,13 @@
 import contextlib
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from types import SimpleNamespace
 
+import highspy
 import numpy as np
 import pytest
 
@@ -18,7 +21,7 @@ from pantrymeals.solving import lanes
 from pantrymeals.solving.filling import fewest_open
 from pantrymeals.solving.lanes import by_work, side_by_side
 from pantrymeals.solving.linear_model import LinearModel, arrays
-from pantrymeals.solving.solvers import linear_relaxation, solved
+from pantrymeals.solving.solvers import heed, linear_relaxation, quiet_highs, solved
 from tests.benchmarks.larders import larder
 
 REQUEST = MenuRequest(larder(5, 40, 40).today, 7, seed=3, seconds=60, alike=True)
@@ -184,3 +187,23 @@ def test_a_first_menu_is_waited_for_and_no_longer(monkeypatch: pytest.MonkeyPatc
     begun = time.monotonic()
     assert side_by_side(arrays(linear), 0.1, patience=60).cost == 2
     assert time.monotonic() - begun < 30
+
+
+@pytest.mark.parametrize("told", [True, False])
+def test_only_a_run_that_was_told_to_stop_may_end_in_an_error(monkeypatch: pytest.MonkeyPatch, told: bool) -> None:
+    stop = threading.Event()
+    model = quiet_highs()
+    heed(model, stop)
+
+    def in_error(_: object) -> object:
+        if told:
+            stop.set()
+            model.cbIpmInterrupt.callbacks[0](SimpleNamespace(interrupt=lambda: None))
+        return highspy.HighsStatus.kError
+
+    monkeypatch.setattr(highspy.Highs, "run", in_error)
+    if told:
+        assert model.run() == highspy.HighsStatus.kError
+    else:
+        with pytest.raises(RuntimeError, match="refused"):
+            model.run()
