@@ -5,8 +5,8 @@
 The summer, the canning weeks and Christmas are each reckoned from January's count to their first day. ``PART.md`` is
 for reading aloud; ``PART.json`` has of each week the meals with what their dishes take of the garden and of what waits
 for it, its notes and what the checker finds, so that a test judges them without planning anything.
-``PART-by-the-book`` has the same weeks (of the summer the first seven) once more, as they would come with a book as of
-each first day: what was eaten and came in till a week before is entered, then each week is planned from the book,
+``PART-by-the-book`` has the same weeks once more, as they would come with a book as of each
+first day: what was eaten and came in till a week before is entered, then each week is planned from the book,
 announced and pulled with the program's own commands, and counted, before the next. It is told short: a table of meals a
 week, and what is to be said of it. Work alone ends a search here, so that a run is like the last.
 """
@@ -50,7 +50,6 @@ DEMO = Path(__file__).parent
 TODAY = date(2026, 1, 17)
 PARTS = {"summer": (date(2026, 7, 1), 8), "canning": (date(2026, 8, 20), 4), "christmas": (date(2026, 12, 10), 4)}
 BY_THE_BOOK = "-by-the-book"
-WEEKS_BY_THE_BOOK = {"summer": 7, "canning": 4, "christmas": 4}  # the summer's eighth is the canning weeks' first
 DOCUMENTS = tuple(f"{part}{book}" for part in PARTS for book in ("", BY_THE_BOOK))
 SEED = 1
 WEEK = timedelta(days=7)
@@ -66,7 +65,7 @@ def main(parts: list[str], seconds: float) -> None:
         part, book, _ = name.partition(BY_THE_BOOK)
         first, number = PARTS[part]
         if book:
-            kept = by_the_book(larder, first, WEEKS_BY_THE_BOOK[part], seconds)
+            kept = by_the_book(larder, first, number, seconds)
             _write(name, kept, _told_short(kept))
         else:
             done = make_weeks(household_for(larder.household, first, pace), number, SEED, seconds, pace=pace)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -28,8 +29,7 @@ if not (DEMO / "year").exists():
 RECKONED = {
     "summer": (date(2026, 7, 1), 8), "canning": (date(2026, 8, 20), 4), "christmas": (date(2026, 12, 10), 4),
 }  # fmt: skip
-BY_THE_BOOK = {**RECKONED, "summer": (date(2026, 7, 1), 7)}  # its eighth is the first of the canning weeks
-PARTS = RECKONED | {f"{part}-by-the-book": weeks for part, weeks in BY_THE_BOOK.items()}
+PARTS = RECKONED | {f"{part}-by-the-book": weeks for part, weeks in RECKONED.items()}
 SUMMERS = [part for part in PARTS if "christmas" not in part]
 CHRISTMASES = [part for part in PARTS if "christmas" in part]
 CANNING_DAYS = ("Tue", "Thu", "Sat")
@@ -223,3 +223,17 @@ def test_no_summer_week_has_three_mains_of_januarys_golden_week() -> None:
     for week in [*weeks("summer"), *weeks("summer-by-the-book")]:
         mains = {d["dish"] for meal in week["meals"] for d in meal["dishes"] if d["role"] == "main"}
         assert len(mains & january) < 3
+
+
+@everything
+def test_a_night_that_is_missed_has_not_its_dish_on_another_day_of_the_week(part: str) -> None:
+    """'No flat bread on Friday' beside a flat bread on Wednesday is no cook's week."""
+    for week in weeks(part):
+        for tag, day in re.findall(r"No '([^']+)' (?:on|can be ready by) (\w+ \d+ \w+)", " ".join(week["notes"])):
+            others = [
+                (meal["day"], dish["dish"])
+                for meal in week["meals"]
+                for dish in meal["dishes"]
+                if meal["meal"] == "supper" and tag in home().dishes[dish["dish"]].tags
+            ]
+            assert others == [], (tag, day)
