@@ -85,8 +85,8 @@ def quiet_highs() -> Any:
     """A HiGHS model that says nothing, not even the greeting it prints while it sets up its callbacks, on one thread.
 
     Its ``passModel`` and ``run`` raise RuntimeError where it refuses a model; a run that was told to stop may end in
-    what HiGHS calls an error too, and has found nothing. HiGHS keeps the number of threads of the first model that runs,
-    and refuses every later one that asks another.
+    what HiGHS calls an error too, and has found nothing. HiGHS keeps the number of threads of the first model that
+    runs, and refuses every later one that asks another.
     """
     import highspy
 
