@@ -142,7 +142,7 @@ FROM_WITHIN = ("solver", "ipm")
 
 def heed(model: Any, stop: threading.Event) -> None:
     """Have HiGHS end its search for a relaxation soon after ``stop`` is set."""
-    its_own = proxy(model)  # a model that is held by what it calls would stay in memory
+    its_own: Any = proxy(model)  # a model that is held by what it calls would stay in memory
 
     def hear(event: Any) -> None:
         if stop.is_set():
