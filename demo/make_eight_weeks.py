@@ -1,6 +1,6 @@
 """Plans eight weeks of the invented household in a row, and writes them down under demo/.
 
-    python demo/make_eight_weeks.py [SECONDS A WEEK]      (25 unless said; some four minutes on two free cores)
+    python demo/make_eight_weeks.py [SECONDS A WEEK]      (20 unless said; some five minutes on two free cores)
 
 ``eight-weeks.md`` is for reading aloud; ``eight-weeks.json`` has the same menus whole, so that a test judges them
 without planning anything.
@@ -43,4 +43,4 @@ def write(done: WeeksSheet) -> None:
 
 
 if __name__ == "__main__":
-    main(float(sys.argv[1]) if len(sys.argv) > 1 else 25.0)
+    main(float(sys.argv[1]) if len(sys.argv) > 1 else 20.0)
