@@ -262,7 +262,7 @@ def test_no_screen_has_the_other_kitchens_measures(life: Life) -> None:
     for name, text in life.screens.items():
         if name in ("menu json", "explain"):  # exact figures with their units; the words of sources
             continue
-        for line in re.sub(r"g (of )?protein|protein,? g", "", text).splitlines():
+        for line in re.sub(r"g(rams)? (of )?protein|protein,? g", "", text).splitlines():
             plain = re.sub(r"\(\d+(?: to \d+)? F\)|, 50 to 70 F|\(4 C\)|, 10 to 21 C", "", line)
             assert not life.other.search(plain), (name, line)
 

@@ -157,7 +157,7 @@ def test_trouble_in_a_lane_is_heard_and_does_not_hang(monkeypatch: pytest.Monkey
     def fails(*_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(RollingHorizon, "roll", fails)
+    monkeypatch.setattr(RollingHorizon, "lay", fails)
     with pytest.raises(ZeroDivisionError):
         plan_menu(home, MenuRequest(home.today, 12, seconds=20))
 
