@@ -126,13 +126,13 @@ class SecondModel:
                     unknown = round(Fraction(whole, len(at.roles)))
                     days[at.day].append((self.cook[c.number], unknown if each is None else round(each * portions)))
             if least:
-                self.row([*given, (self.column(inf, 100 / least, whole=False), 1)], least)
+                self.row([*given, (self.column(inf, 4000 / least, whole=False), 1)], least)
         for day, terms in days.items():
             on, asks = question.on(day), in_all[day]
             beside = plate.standing(home, on, asks)
             low = max(0, round(home.rules.enough.day_low * asks) - beside)
             high = inf if kinds_of(home, on) else max(low, round(home.rules.enough.day_high * asks) - beside)
-            price = 200 / max(1, asks)
+            price = 20000 / max(1, asks)
             short, over = self.column(inf, price, whole=False), self.column(inf, price, whole=False)
             self.row([*terms, (short, 1), (over, -1)], low, high)
 
