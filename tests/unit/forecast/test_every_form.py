@@ -311,5 +311,5 @@ def test_what_must_go_what_sits_and_the_notes_are_printed_as_the_json_says(answe
         for row in read(answers[command])["notes"]["rows"]:
             record = row["record"]
             counts = [record[what] for what in ("carried_in", "put_up", "given", "lost", "used", "carried_out")]
-            line = re.search(rf"^{re.escape(record['product'])}, .*?((?:\s+\d+){{6}})$", printed, re.M)
+            line = re.search(rf"^{re.escape(record['product'])}, .*?((?: {{2,}}\d+){{6}})$", printed, re.M)
             assert line is None or [int(n) for n in line[1].split()] == [round(n + 1e-9) for n in counts], record
