@@ -88,7 +88,7 @@ NO_STORE_DAYS, NO_STORE_WORK = 3, 4.0
 
 
 def told(house: str, larder: Larder) -> str:
-    """The answers, one after another."""
+    """The three answers, one after another."""
     question = question_of(larder)
     small = house in ("first_month", "southern")
     answers = {
@@ -97,9 +97,8 @@ def told(house: str, larder: Larder) -> str:
         else "\n".join(fill(line, 80, subsequent_indent="  ") for line in list_told(put_up_list(question)).split("\n")),
         "run-out": run_out_answer(larder, Chance(), everything=False).text(colour=False),
     }
-    if small:  # of the large ones the work asked for may end before the proof, here or there
-        alone = make_no_store(larder.household, TODAY, NO_STORE_DAYS, 1, NO_STORE_WORK, pace=larder.pace, alike=True)
-        answers["no-store"] = no_store_answer(alone).text(colour=False)
+    alone = make_no_store(larder.household, TODAY, NO_STORE_DAYS, 1, NO_STORE_WORK, pace=larder.pace, alike=True)
+    answers["no-store"] = no_store_answer(alone).text(colour=False)
     return "".join(f"\n===== {asked} =====\n{answer}" for asked, answer in answers.items())
 
 
