@@ -17,6 +17,7 @@ from pantrymeals.forecast.marks import Facts, Thresholds, is_glut
 from pantrymeals.forecast.planned import Menus, PlannedPace
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.batch_days_done import in_season
+from pantrymeals.larder.evenness import LOOK_BACK_DAYS, SLOW_BACK_DAYS, eaten_since
 from pantrymeals.larder.must_reach import deadline, season_days
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
@@ -28,8 +29,6 @@ ZERO = Fraction(0)
 MONTH_DAYS = Fraction(1461, 48)
 """Days in a usual month: a year of 365 1/4 days, by twelve."""
 FARTHEST_DAYS = 730
-KNOWN_DAYS, LOOK_BACK_DAYS = 28, 56
-"""So long it must be known what was eaten before that is called a pace, and so far back it is looked at."""
 SOON_DAYS = 91
 """What can wait longer than these thirteen weeks waits."""
 
@@ -157,15 +156,14 @@ def _next_batch(household: Household, product: Product, due: date, pace: Planned
 def in_glut(household: Household, course: StockCourse) -> bool:
     """Whether there is more of it than will be eaten by its day, at the pace at which it was eaten lately.
 
-    Not said where it is not known for four weeks what was eaten.
+    Lately: eight weeks. Not said where it is not known for four of them what was eaten.
     """
     today, product = household.today, course.product
-    begin = max(today - timedelta(days=LOOK_BACK_DAYS), min(household.known_since.values(), default=today))
+    begin = max(today - timedelta(days=SLOW_BACK_DAYS), min(household.known_since.values(), default=today))
     days = season_days(product, begin, today)
-    if (today - begin).days < KNOWN_DAYS or not days:
+    if (today - begin).days < LOOK_BACK_DAYS or not days:
         return False
-    eaten = sum((t.amount for t in household.taken if t.product == product.name and begin <= t.day < today), ZERO)
-    daily = eaten / product.sizes[0].content / days
+    daily = eaten_since(household, product.name, begin) / product.sizes[0].content / days
     left = max(ZERO, course.stock - daily * season_days(product, today, course.due))
     cover = float(course.stock / daily / 7) if daily else inf
     due = course.due if product.must_last_to is not None else None

@@ -102,12 +102,17 @@ def lately(household: Household) -> dict[str, Windows]:
         windows = []
         for days in (LOOK_BACK_DAYS, SLOW_BACK_DAYS):
             begin = max(since, today - timedelta(days=days))
-            taken = (t.amount for t in household.taken if t.product == name and begin <= t.day < today)
-            eaten = sum(taken, Fraction(0))
+            eaten = eaten_since(household, name, begin)
             even = _even(product, shelf[name] + eaten, begin, today, deadline(product, today))
             windows.append((even, eaten))
         out[name] = tuple(windows)
     return out
+
+
+def eaten_since(household: Household, name: str, begin: date) -> Fraction:
+    """What the book says was eaten of a product from a day on, up to the household's own (base measure)."""
+    taken = (t.amount for t in household.taken if t.product == name and begin <= t.day < household.today)
+    return sum(taken, Fraction(0))
 
 
 def behind(windows: Windows, pace: Fraction, step: int) -> Fraction:

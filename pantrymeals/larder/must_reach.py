@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from pantrymeals.records import Arrival, Household, Product
 from pantrymeals.season_facts import ExpectedCrop
@@ -88,13 +88,19 @@ EARLY = timedelta(days=30)
 """A crop may be in so long before its usual day. Common practice, no published source."""
 
 
-def _of_the_new_crop(household: Household, name: str, due: date) -> Fraction:
-    """What stands there (base measure) that was put up in the month before a crop's usual day, which is still ahead."""
-    if not due - EARLY <= household.today < due:
-        return Fraction(0)
-    ours = (lot for lot in household.lots if lot.product == name and lot.state == "")
-    new = [lot for lot in ours if lot.put_up and not lot.year_only and due - EARLY <= lot.put_up <= household.today]
-    return sum((lot.count * household.products[name].content(lot.size) for lot in new), Fraction(0))
+def _put_up_by_day(household: Household, name: str) -> list[tuple[date, Fraction]]:
+    """What is there of a product's own crops, by the day it was put up (base measure)."""
+    product = household.products[name]
+    lots = (lot for lot in household.lots if lot.product == name and lot.state == "" and not lot.year_only)
+    return [(lot.put_up, lot.count * product.content(lot.size)) for lot in lots if lot.put_up]
+
+
+def _new_crop_is_in(household: Household, name: str, due: date) -> bool:
+    """Whether some of it is there that was put up in the month before its usual day, which is still ahead."""
+    early, today = due - EARLY, household.today
+    return early <= today < due and any(
+        early <= day <= today and there for day, there in _put_up_by_day(household, name)
+    )
 
 
 Coming = TypeVar("Coming", Arrival, ExpectedCrop)
@@ -105,27 +111,19 @@ def _still_to_come(household: Household, rows: Iterable[Coming]) -> tuple[Coming
 
     A jar stands for one row, and earlier rows have theirs first, so a crop that is late leaves what is still to come.
     """
-    new = _put_up_lately(household)
-    left = {}
     kept = list(rows)
+    again = {name for name, product in household.products.items() if product.deadline_kind == "new crop"}
+    new = {name: _put_up_by_day(household, name) for name in again & {row.product for row in kept}}
+    left = {}
     for at in sorted(range(len(kept)), key=lambda at: kept[at].day):
         row = kept[at]
         left[at] = row.amount
-        for lot in new.get(row.product, ()):
-            if lot[0] >= row.day - EARLY:
-                less = min(left[at], lot[1])
-                left[at], lot[1] = left[at] - less, lot[1] - less
+        lots = new.get(row.product, [])
+        for number, (day, there) in enumerate(lots):
+            if day >= row.day - EARLY:
+                less = min(left[at], there)
+                left[at], lots[number] = left[at] - less, (day, there - less)
     return tuple(replace(row, amount=left[at]) for at, row in enumerate(kept) if left[at])
-
-
-def _put_up_lately(household: Household) -> dict[str, list[list[Any]]]:
-    """Of each product whose crop comes again, what is there of each dated lot: [day it was put up, base measure]."""
-    new: dict[str, list[list[Any]]] = {}
-    for lot in household.lots:
-        product = household.products[lot.product]
-        if product.deadline_kind == "new crop" and lot.state == "" and lot.put_up and not lot.year_only:
-            new.setdefault(product.name, []).append([lot.put_up, lot.count * product.content(lot.size)])
-    return new
 
 
 def with_crops_that_are_in(household: Household) -> Household:
@@ -139,7 +137,7 @@ def with_crops_that_are_in(household: Household) -> Household:
         due = product.must_last_to
         if keeps_to(product):
             products[name] = replace(product, must_last_to=its_day(household, product))
-        elif due and product.deadline_kind == "new crop" and _of_the_new_crop(household, name, due):
+        elif due and product.deadline_kind == "new crop" and _new_crop_is_in(household, name, due):
             products[name] = replace(product, must_last_to=comes_round(due, due))
     season, written = household.season, {(a.product, a.day) for a in household.arrivals}
     gone_by = [e for e in season.expected if e.day < household.today and (e.product, e.day) not in written]

@@ -62,6 +62,11 @@ def feast_roles(roles: MealRoles) -> tuple[Role, ...]:
     return tuple(role for role in FEAST_ROLES if role in ever)
 
 
+def earliest_day(household: Household, first: date) -> date:
+    """The first day on which anything can be done for a menu: today, where it begins later than today."""
+    return min(first, household.today)
+
+
 def weekday(day: date) -> str:
     """'Mon' … 'Sun'."""
     return WEEKDAYS[day.weekday()]

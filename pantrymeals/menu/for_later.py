@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 
-from pantrymeals.larder.table import Table, fixed_night
+from pantrymeals.larder.table import Table, earliest_day, fixed_night
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reading import read_plan
 from pantrymeals.menu.request import MenuRequest
@@ -62,7 +62,7 @@ def _asks(household: Household, table: Table) -> Callable[[str], bool] | None:
 def _days_after(household: Household, morning: Household, plan: MenuPlan) -> MenuProblem:
     """The question of the days after. What has to thaw for the first has its price there, but for a promised main."""
     first = plan.last + timedelta(days=1)
-    kitchen = replace(morning, reckoned_from=household.reckoned_from or min(household.today, plan.first))
+    kitchen = replace(morning, reckoned_from=household.reckoned_from or earliest_day(household, plan.first))
     request = MenuRequest(first, DAYS_AFTER, seed=plan.seed)
     problem = menu_problem(kitchen, request)
     unthought = menu_problem(replace(kitchen, reckoned_from=first), request)  # as if nobody had thought of it before

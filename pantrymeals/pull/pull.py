@@ -12,6 +12,7 @@ from typing import Literal
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, products_after, works_within
 from pantrymeals.larder.opened_life import goes_back_frozen, life_of, lifted_out, untouched
+from pantrymeals.larder.table import earliest_day
 from pantrymeals.larder.taking import used_of_parts, walk_through
 from pantrymeals.plans.menu import AheadLine, DayUse, Fetched, FromLot, MenuPlan, PullLine, PullList
 from pantrymeals.pull.cautions import pull_cautions
@@ -39,11 +40,6 @@ def pull_list(household: Household, plan: MenuPlan) -> PullList:
         empties=_empties(household, plan),
         cautions=pull_cautions(household, plan, lines),
     )
-
-
-def earliest_day(household: Household, plan: MenuPlan) -> date:
-    """The first day on which anything can be done for a menu: today, where it begins later than today."""
-    return min(plan.first, household.today)
 
 
 def walking_order(household: Household, codes: Iterable[str]) -> dict[str, tuple[int, str]]:
@@ -100,7 +96,7 @@ def _container_lines(household: Household, plan: MenuPlan) -> list[PullLine]:
     lines = []
     for out, day, name, size, count, lot, last, work in rows:
         kind: Literal["lift out", "jar"] = "lift out" if household.products[name].thaw_days else "jar"
-        fetch, (where, load) = max(earliest_day(household, plan), out), _found(lot)
+        fetch, (where, load) = max(earliest_day(household, plan.first), out), _found(lot)
         dish = work or _dishes_using(plan, day, name)
         lines.append(PullLine(fetch, where, kind, name, size, count, put_up_words(lot), day, dish, last, load))
     return lines
@@ -134,8 +130,8 @@ def _ahead(household: Household, plan: MenuPlan) -> tuple[AheadLine, ...]:
     for meal in plan.meals:
         for planned in meal.dishes:
             for step in household.dishes[planned.dish].ahead:
-                due = meal.day - timedelta(days=step.days_before)
-                begin = earliest_day(household, plan)
+                due = step.due(meal.day)
+                begin = earliest_day(household, plan.first)
                 late = f" (was due {short_date(due)}: if it is not done, choose another dish)" if due < begin else ""
                 lines.append(AheadLine(max(due, begin), step.what + late, planned.dish, meal.day))
     return tuple(sorted(lines, key=lambda a: (a.day, a.dish_day, a.dish, a.what)))

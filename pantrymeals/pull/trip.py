@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from pantrymeals.larder.batch_days_done import arrivals_after
+from pantrymeals.larder.table import earliest_day
 from pantrymeals.plans.menu import Fetched, FromLot, MenuPlan, PullList
 from pantrymeals.plans.trip import StillToCome, Trip, TripRow
-from pantrymeals.pull.pull import earliest_day, put_up_words, walking_order
+from pantrymeals.pull.pull import put_up_words, walking_order
 from pantrymeals.records import Household
 
 TRIP_DAYS = 7
@@ -42,7 +43,7 @@ def _taken(household: Household, plan: MenuPlan) -> Iterator[Fetched]:
 
 def _only_comes_in(household: Household, plan: MenuPlan) -> frozenset[tuple[str, date | None]]:
     """(product, day) of all that is not there before the first day on which anything is done for the menu."""
-    begin, there = earliest_day(household, plan), {(lot.product, lot.put_up) for lot in household.lots}
+    begin, there = earliest_day(household, plan.first), {(lot.product, lot.put_up) for lot in household.lots}
     return frozenset((a.product, a.day) for a in arrivals_after(household, plan) if a.day >= begin) - there
 
 

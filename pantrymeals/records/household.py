@@ -114,6 +114,10 @@ class Ahead:
     days_before: int
     what: str
 
+    def due(self, day: date) -> date:
+        """The day of this step, of a meal on a day."""
+        return day - timedelta(days=self.days_before)
+
 
 @dataclass(frozen=True, slots=True)
 class Leaving:

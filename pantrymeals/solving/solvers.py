@@ -141,7 +141,7 @@ FROM_WITHIN = ("solver", "ipm")
 
 
 def heed(model: Any, stop: threading.Event) -> None:
-    """Have HiGHS end its search for a relaxation soon after ``stop`` is set."""
+    """Have HiGHS end its search soon after ``stop`` is set."""
     its_own: Any = proxy(model)  # a model that is held by what it calls would stay in memory
 
     def hear(event: Any) -> None:
@@ -149,7 +149,7 @@ def heed(model: Any, stop: threading.Event) -> None:
             its_own.told_to_stop = True
             event.interrupt()
 
-    for interrupted in (model.cbSimplexInterrupt, model.cbIpmInterrupt):
+    for interrupted in (model.cbSimplexInterrupt, model.cbIpmInterrupt, model.cbMipInterrupt):
         interrupted.subscribe(hear)
 
 
@@ -214,8 +214,6 @@ def run_highs(
 
     def on_the_way(event) -> None:  # type: ignore[no-untyped-def]
         found.proved(float(event.data_out.mip_dual_bound), "HiGHS")
-        if stop.is_set():
-            event.interrupt()
 
     model.cbMipImprovingSolution.subscribe(better)
     model.cbMipInterrupt.subscribe(on_the_way)

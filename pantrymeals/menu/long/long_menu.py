@@ -121,7 +121,7 @@ def _by_time(table: LongTable, path: TargetPath, proof: Found, watch: Watch, beg
                 _tell("all days laid", table, proof, watch)
             now = time.monotonic()
             left = ROLLING_PART * (searched - now)
-            if not enough.is_set() and table.days > MONTH_DAYS and horizon.worth_rolling(left):
+            if not enough.is_set() and horizon.worth_rolling(left):
                 laid = table.x
                 table.clear()
                 horizon.roll(now + left, watch, stop, enough)

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pantrymeals.menu.long.long_table import LongTable
+from pantrymeals.menu.long.long_table import MONTH_DAYS, LongTable
 from pantrymeals.menu.long.target_path import TargetPath
 from pantrymeals.menu.long.tidying import tidy
 from pantrymeals.menu.request import Watch
@@ -70,8 +70,8 @@ class RollingHorizon:
                 tidy(self.table)
 
     def worth_rolling(self, seconds: float) -> bool:
-        """Whether there is time enough to plan each week well."""
-        return seconds >= LEAST_SECONDS_A_WEEK * self.table.days / WEEK
+        """Whether it brings a better menu than laying: beyond a month, with time enough to plan each week well."""
+        return self.table.days > MONTH_DAYS and seconds >= LEAST_SECONDS_A_WEEK * self.table.days / WEEK
 
     def roll(
         self, until: float, watch: Watch, stop: threading.Event, enough: threading.Event, work: float | None = None

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pantrymeals.larder.lately import Lately
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.opened_life import parts_not_past
-from pantrymeals.larder.table import Table, own_of, refusals, tables
+from pantrymeals.larder.table import Table, earliest_day, own_of, refusals, tables
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, MenuRequest
 from pantrymeals.menu.week.days_after import NightAfter, nights_after, not_saved
 from pantrymeals.menu.week.integer_stock import IntegerStock, grains_of, integer_stocks
@@ -266,7 +266,7 @@ def _scaled_all(
             points[at_table] = _points(r.dish, laid[r.table])
         in_all = points[at_table] + RANK_POINTS * sum(draw.rank for draw in fixed)
         lately = LATELY_POINTS.get(r.dish.role, OTHER_LATELY_POINTS)
-        in_all += LATE_STEP_POINTS * begun_too_late(r.dish, laid[r.table].day, min(first, household.today))
+        in_all += LATE_STEP_POINTS * begun_too_late(r.dish, laid[r.table].day, earliest_day(household, first))
         in_all += lately * memory.times(r.dish) + SAME_AGAIN_POINTS * memory.same_again(r.dish, laid[r.table].day)
         out.append(Candidate(r.table, r.day, r.dish.role, r.dish, r.batches, fixed, choices, in_all, r.instead))
     return tuple(out)
@@ -308,7 +308,7 @@ def _points(dish: Dish, table: Table) -> Fraction:
 
 def begun_too_late(dish: Dish, day: date, today: date) -> bool:
     """Whether a step of it should have been done before today: beans for tonight were to be soaked last night."""
-    return any(day - timedelta(days=step.days_before) < today for step in dish.ahead)
+    return any(step.due(day) < today for step in dish.ahead)
 
 
 def _everyday(dish: Dish, table: Table) -> bool:
