@@ -17,6 +17,8 @@ from rich.text import Text
 
 WIDTH = 80
 BOX = "[ ]"
+_LEAST_NAME = 12
+"""Letters: a name cut shorter tells nobody what it is."""
 """To be ticked with a pencil."""
 
 _UNDERLINED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
@@ -147,7 +149,11 @@ class Paper:
     def ledger(
         self, heads: Sequence[str], rows: Sequence[tuple[Sequence[Piece], str]], *, right: Iterable[int] = ()
     ) -> None:
-        """Ruled columns as wide as they need, each row with a remark below it; a head may have two lines."""
+        """Ruled columns as wide as they need, each row with a remark below it; a head may have two lines.
+
+        Where they need more than the paper has, the first column's longest names are cut short, and no figure goes
+        to a line of its own.
+        """
         righted = frozenset(right)
         cells = [[self._joined([piece]) for piece in row] for row, _ in rows]
         tall = max(head.count("\n") for head in heads)
@@ -155,6 +161,10 @@ class Paper:
         widths = [max([*map(cell_len, head), *(row[n].cell_len for row in cells)]) for n, head in enumerate(over)]
         gap = 2 if sum(widths) + 2 * (len(widths) - 1) <= self._width else 1
         wide = sum(widths) + gap * (len(widths) - 1)
+        if wide > self._width and widths[0] - (wide - self._width) >= _LEAST_NAME:
+            widths[0] -= wide - self._width
+            for row_cells in cells:
+                row_cells[0] = self._cut_short(row_cells[0], widths[0])
         for heading in zip(*over, strict=True):
             self._row([Text(head, style="bold") for head in heading], widths, righted, gap)
         self._console.print(Text("-" * min(wide, self._width), style="dim"))
@@ -162,6 +172,10 @@ class Paper:
             self._row(row, widths, righted, gap)
             if remark:
                 self.line((remark, "dim"), indent=2, hang=2)
+
+    def _cut_short(self, name: Text, letters: int) -> Text:
+        cut = self.name_within(letters, name.plain)
+        return name if cut == name.plain else name[: len(cut) - 1].append(".")
 
     def _row(self, cells: Sequence[Text], widths: Sequence[int], righted: frozenset[int], gap: int) -> None:
         line = Text()
