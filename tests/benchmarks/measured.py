@@ -12,7 +12,7 @@ import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -116,9 +116,13 @@ if __name__ == "__main__":
 
 
 def elsewhere(folder: Path, question: Question, byte_code: Path) -> Run:
-    """The planner of another checkout, measured by its own code; byte_code: where Python keeps what it compiles."""
+    """The planner of another checkout, measured by its own code; byte_code: where Python keeps what it compiles.
+
+    What the question leaves as it is by default is not said: an older checkout may not know it.
+    """
+    said = {f.name: value for f in fields(question) if (value := getattr(question, f.name)) != f.default}
     done = subprocess.run(
-        [sys.executable, "-c", _ELSEWHERE, json.dumps({k: v for k, v in asdict(question).items() if k != "pace"})],
+        [sys.executable, "-c", _ELSEWHERE, json.dumps(said)],
         cwd=folder, env=own_environment(folder, byte_code), capture_output=True, text=True, check=False,
     )  # fmt: skip
     if done.returncode:
