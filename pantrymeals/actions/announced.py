@@ -11,16 +11,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.book.pulled_before import ToPull, still_to_pull
 from pantrymeals.actions.stored_menu import announced_in
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
-from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Household
-from pantrymeals.reports.sheet import MenuSheet as MenuSheet
 from pantrymeals.words import short_day, short_span
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
+    from pantrymeals.records import Household
 
 FOLDER = "announced"
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d) to (\d{4}-\d\d-\d\d)\.json")

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from pantrymeals.errors import PantryError
 from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.text_files import text_of_file
-from pantrymeals.plans.menu import MenuPlan
-from pantrymeals.records import Household, Product
 
 if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
+    from pantrymeals.records import Household, Product
     from pantrymeals.reports.json.plan import MenuFile
     from pantrymeals.reports.json.plan_pull import MenuToPull
 

@@ -14,10 +14,9 @@ from pantrymeals.errors import Place
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
-from pantrymeals.files.standing import days_between
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.files.yaml_nodes import Node, read_yaml
-from pantrymeals.records import MEALS, WEEKDAYS, Arrival, MealName, Occasion, Product
+from pantrymeals.records import LAST_DAY, MEALS, WEEKDAYS, Arrival, MealName, Occasion, Product
 
 FILE = "calendar.yaml"
 OCCASION = (
@@ -56,8 +55,10 @@ class _When:
     weekdays: frozenset[str] = frozenset()
 
 
-def read_calendar(path: Path, known: KnownProducts, today: date, gathering: Gathering) -> CalendarSheet:
-    """The occasions, and every arrival from ``today`` on.
+def read_calendar(
+    path: Path, known: KnownProducts, today: date, gathering: Gathering, last: date = LAST_DAY
+) -> CalendarSheet:
+    """The occasions, and every arrival from ``today`` on, up to the last day asked for.
 
     What came in before today is in the count already. A line without 'to' goes on for 400 days; one whose days are
     of every year (07-15) speaks of the year before, this one and those that are planned for.
@@ -65,7 +66,7 @@ def read_calendar(path: Path, known: KnownProducts, today: date, gathering: Gath
     top = Fields(read_yaml(path, FILE, gathering), ("occasions", "coming_in"), "the calendar", gathering)
     spots: dict[tuple[str, str], Place] = {}
     occasions = tuple(o for n in top.many("occasions") for o in _occasions(n, today, spots, gathering))
-    came = [a for n in top.many("coming_in") for a in _arrivals(n, known, today, gathering)]
+    came = [a for n in top.many("coming_in") for a in _arrivals(n, known, today, last, gathering)]
     came.sort(key=lambda a: (a.day, a.place.line, a.place.column))
     return CalendarSheet(occasions, tuple(a for a in came if a.day >= today), _there(came, known), spots)
 
@@ -112,7 +113,7 @@ def _occasions(
         )
 
 
-def _arrivals(node: Node, known: KnownProducts, today: date, gathering: Gathering) -> Iterator[Arrival]:
+def _arrivals(node: Node, known: KnownProducts, today: date, last: date, gathering: Gathering) -> Iterator[Arrival]:
     fields = Fields(node, COMING_IN, "a line of what comes in", gathering)
     filled = fields.need("product", "amount")
     runs = _when(fields, today)
@@ -126,7 +127,7 @@ def _arrivals(node: Node, known: KnownProducts, today: date, gathering: Gatherin
     if amount is None:
         return
     since = today if product.fresh_days is None else today - timedelta(days=USUAL_REACH_DAYS)
-    for day in (d for when in runs for d in _days(when, today, since)):
+    for day in (d for when in runs for d in _days(when, since, min(last, today + timedelta(days=FARTHEST_DAYS)))):
         yield Arrival(product.name, amount, day, fields.text("note"), fields.place)
 
 
@@ -190,7 +191,7 @@ def _every(fields: Fields) -> tuple[int, frozenset[str]]:
     for text in fields.texts("every"):
         try:
             if fold(text.text).split(" ")[-1] in ("day", "days", "week", "weeks"):
-                step = days_between(text.text)
+                step = values.days_between(text.text)
             else:
                 weekdays |= frozenset(values.weekdays(text.text))
         except Wrong:
@@ -199,9 +200,9 @@ def _every(fields: Fields) -> tuple[int, frozenset[str]]:
     return step, weekdays
 
 
-def _days(when: _When, today: date, since: date) -> Iterator[date]:
-    """The days of a run that fall on ``since`` or later, at most three years ahead of today."""
-    last = min(when.last, today + timedelta(days=FARTHEST_DAYS))
+def _days(when: _When, since: date, until: date) -> Iterator[date]:
+    """The days of a run from ``since`` until another, both counted."""
+    last = min(when.last, until)
     missed = max(0, (since - when.first).days)
     day = when.first + timedelta(days=-(-missed // when.step) * when.step)
     while day <= last:

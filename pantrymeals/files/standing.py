@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.files import values
 from pantrymeals.files.amounts import KnownProducts, amount_of
 from pantrymeals.files.csv_tables import Row, read_table
-from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
+from pantrymeals.files.gathering import Gathering
 from pantrymeals.records import StandingUse
 
 FILE = "standing.csv"
 COLUMNS = ("product", "amount", "every", "months", "from", "to", "note")
 MonthDay = tuple[int, int]
-_DAYS = re.compile(r"(\d{1,4}) (day|week)s?")
 
 
 def read_standing(path: Path, known: KnownProducts, gathering: Gathering) -> tuple[StandingUse, ...]:
@@ -30,19 +28,9 @@ def read_standing(path: Path, known: KnownProducts, gathering: Gathering) -> tup
     return tuple(by_product.values())
 
 
-def days_between(text: str) -> int:
-    """Days from one time to the next: 'week' 7, 'day' 1, '4 days', '2 weeks'; raises Wrong."""
-    word = fold(text).removeprefix("every ")
-    found = _DAYS.fullmatch(f"1 {word}" if word in ("day", "week") else word)
-    days = int(found[1]) * (7 if found[2] == "week" else 1) if found else 0
-    if not days:
-        raise Wrong(f"{shown(text)} does not say how often", "write week, day, or a number such as 4 days")
-    return days
-
-
 def _standing_use(row: Row, known: KnownProducts) -> StandingUse | None:
     filled = row.has("product", "amount", "every")
-    every = row.read("every", days_between, None)
+    every = row.read("every", values.days_between, None)
     months = row.read("months", values.months, frozenset())
     days = _days(row)
     name = row.text("product")

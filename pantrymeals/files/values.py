@@ -19,6 +19,7 @@ from pantrymeals.units import as_words, take_number
 T = TypeVar("T", bound=str)
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})", re.ASCII)
 _YEAR = re.compile(r"(?:19|20)\d\d", re.ASCII)
+_DAYS_BETWEEN = re.compile(r"(\d{1,4}) (day|week)s?")
 _YEARLY = re.compile(r"(\d{1,2})-(\d{1,2})", re.ASCII)
 _THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2}(,\d{3})+", re.ASCII)
 _LONG_DASHES = str.maketrans("–—−", "---")
@@ -151,6 +152,16 @@ def yes_or_no(text: str) -> bool:
     if word in ("no", "n", "false"):
         return False
     raise Wrong(f"{shown(text)} is neither yes nor no", "write yes or no")
+
+
+def days_between(text: str) -> int:
+    """Days from one time to the next: 'week' 7, 'day' 1, '4 days', '2 weeks'; raises Wrong."""
+    word = fold(text).removeprefix("every ")
+    found = _DAYS_BETWEEN.fullmatch(f"1 {word}" if word in ("day", "week") else word)
+    days = int(found[1]) * (7 if found[2] == "week" else 1) if found else 0
+    if not days:
+        raise Wrong(f"{shown(text)} does not say how often", "write week, day, or a number such as 4 days")
+    return days
 
 
 def one_of(words: Sequence[T]) -> Callable[[str], T]:

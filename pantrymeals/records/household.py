@@ -10,10 +10,10 @@ from itertools import pairwise
 from typing import Literal
 
 from pantrymeals.errors import Place
+from pantrymeals.records.days import Arrival, Occasion
 from pantrymeals.records.store import (
     HouseRules,
     Lot,
-    MealName,
     MealRoles,
     Measures,
     NoStoreRules,
@@ -86,17 +86,6 @@ class StandingUse:
         weekly = tuple(a + b for a, b in zip(self.weekly, other.weekly, strict=True))
         notes = dict.fromkeys(n for n in (self.note, other.note) if n)
         return replace(self, weekly=weekly, note="; ".join(notes), within=(*self.within, *other.within))
-
-
-@dataclass(frozen=True, slots=True)
-class Arrival:
-    """Something that comes in on one day: eggs, milk, the week's bread, an order, a new crop."""
-
-    product: str
-    amount: Fraction
-    day: date
-    note: str = ""
-    place: Place = Place("calendar.yaml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,27 +187,6 @@ class BatchDay:
     note: str = ""
     book: Literal["household", "starter"] = "household"
     place: Place = Place("recipe")
-
-
-@dataclass(frozen=True, slots=True)
-class Occasion:
-    """A day (or run of days) when the table is larger, smaller or finer than usual.
-
-    guests: extra portions at ``meals``; away: names not at table; no_tins: names who carry no lunch tin.
-    feast: dishes kept for feasts may be planned; crew: likewise for crews.
-    """
-
-    first: date
-    last: date
-    name: str
-    guests: Fraction = Fraction(0)
-    meals: tuple[MealName, ...] = ("supper",)
-    away: frozenset[str] = frozenset()
-    no_tins: frozenset[str] = frozenset()
-    kind: Literal["", "feast", "crew"] = ""
-    dish: str = ""
-    weekdays: frozenset[str] = frozenset()
-    place: Place = Place("calendar.yaml")
 
 
 TABLE_WORDS = ("again", "not again", "too much", "too little")

@@ -7,6 +7,7 @@ import io
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 
 from pantrymeals.cells import LONGEST_TEXT, csv_cell, plain_cell
@@ -57,12 +58,18 @@ def as_xlsx(frames: Sequence[Written]) -> bytes:
             sheet.write_row(0, 0, heads(frame), bold)
             for number, row in enumerate(frame.itertuples(index=False, name=None), start=1):
                 for place, value in enumerate(row):
-                    cell = _sheet_cell(value)
+                    cell = _text_cell(value) if isinstance(value, str) else _sheet_cell(value)
                     if isinstance(cell, str):
                         sheet.write_string(number, place, cell)
                     elif cell is not None:
                         sheet.write(number, place, cell)
     return out.getvalue()
+
+
+@lru_cache(10_000)
+def _text_cell(text: str) -> str | int | float | date | None:
+    """As below; most of a book's texts say what another has said."""
+    return _sheet_cell(text)
 
 
 def _sheet_cell(value: object) -> str | int | float | date | None:

@@ -107,8 +107,8 @@ class Pantry:
         from pantrymeals.files.calendar import read_calendar
 
         path = self.folder / "calendar.yaml"
-        arrivals = read_calendar(path, self.known, first, Gathering()).arrivals if path.exists() else ()
-        return frozenset(arrival.product for arrival in arrivals if first <= arrival.day <= last)
+        arrivals = read_calendar(path, self.known, first, Gathering(), last).arrivals if path.exists() else ()
+        return frozenset(arrival.product for arrival in arrivals)
 
     def jar_size(self, product: Product, size: str) -> str:
         """The jar that such a container is, for empties and lids; '' for bags, tubs and bins."""

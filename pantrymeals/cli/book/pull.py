@@ -80,12 +80,13 @@ def _what_comes_next(pantry: Pantry) -> list[str]:
 
 def _menu_asked(pantry: Pantry, words: list[str] | None) -> tuple[MenuToPull, date]:
     """The menu of a file, or the announced one, which is said; and its last day that still stands."""
-    from pantrymeals.actions.announced import current_or_say
     from pantrymeals.actions.stored_menu import menu_to_pull_in
 
     if words:
         plan = menu_to_pull_in(Path(words[0]))
         return plan, plan.last
+    from pantrymeals.actions.announced import current_or_say
+
     found = current_or_say(pantry.folder, pantry.today)
     typer.echo(f"From {found.words}.")
     return menu_to_pull_in(found.file), found.last

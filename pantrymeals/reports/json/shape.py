@@ -36,6 +36,8 @@ _PAIRS = {"empties": ("size", "count"), "unreachable": ("product", "why"), "uses
 _NAMES = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact"}
 _FORMAT = re.compile(r"pantrymeals menu ([1-9]\d{0,8})", re.ASCII)
 _EXACT = re.compile(EXACT)
+_HALF = re.compile(r"\\u[dD][89a-fA-F]")
+"""The first half of a character written in two, or the second: a text without any has no half alone."""
 _DEEPEST = 30
 """Braces and brackets within each other; a menu has about ten, a rehearsal two more."""
 
@@ -85,14 +87,17 @@ def values_in(text: str) -> dict[str, Any]:
         raise wrong("", "it is not whole JSON") from None
     if not isinstance(value, dict):
         raise wrong("", "names and values in braces should stand here")
-    layer: list[object] = [value]
+    texts = _HALF.search(text) is not None or not _can_be_written(text)
+    layer: list[Any] = [value]
     for _ in range(_DEEPEST):
-        if any(isinstance(item, str) and not _can_be_written(item) for item in layer):
+        if texts and any(isinstance(item, str) and not _can_be_written(item) for item in layer):
             raise wrong("", "it holds half a character (a lone surrogate)")
-        inside: list[object] = []
-        for item in layer:
-            inside.extend([*item, *item.values()] if isinstance(item, dict) else item if isinstance(item, list) else ())
-        layer = inside
+        within = (
+            [*item, *item.values()] if isinstance(item, dict) else item for item in layer if type(item) is not str
+        )
+        layer = [
+            each for items in within for each in items if isinstance(each, dict | list) or (texts and type(each) is str)
+        ]
     if layer:
         raise wrong("", f"it is nested more than {_DEEPEST} deep")
     return value
@@ -168,4 +173,8 @@ def _no_number(name: str) -> NoReturn:
 
 
 def _can_be_written(text: str) -> bool:
-    return text.isascii() or not any("\ud800" <= char <= "\udfff" for char in text)
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True

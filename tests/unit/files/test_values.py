@@ -11,7 +11,6 @@ import pytest
 
 from pantrymeals.files import values
 from pantrymeals.files.gathering import Wrong
-from pantrymeals.files.standing import days_between
 
 
 @pytest.mark.parametrize(
@@ -38,10 +37,10 @@ from pantrymeals.files.standing import days_between
         (values.yes_or_no, "Yes", True),
         (values.marks, "Tree  nut; honey;", frozenset({"tree nut", "honey"})),
         (values.names, "string beans;  Runner   Beans", ("string beans", "Runner Beans")),
-        (days_between, "week", 7),
-        (days_between, "day", 1),
-        (days_between, "every 4 days", 4),
-        (days_between, "2 weeks", 14),
+        (values.days_between, "week", 7),
+        (values.days_between, "day", 1),
+        (values.days_between, "every 4 days", 4),
+        (values.days_between, "2 weeks", 14),
     ],
 )
 def test_what_is_read(read: Callable[[str], Any], text: str, value: object) -> None:
@@ -77,8 +76,8 @@ def test_what_is_read(read: Callable[[str], Any], text: str, value: object) -> N
         (values.yes_or_no, "perhaps", "'perhaps' is neither yes nor no; write yes or no"),
         (values.one_of(("low", "high", "")), "hihg", "'hihg' will not do here; did you mean 'high'?"),
         (values.one_of(("low", "high", "")), "sour", "'sour' will not do here; write one of: low, high"),
-        (days_between, "often", "'often' does not say how often; write week, day, or a number such as 4 days"),
-        (days_between, "0 days", "'0 days' does not say how often; write week, day, or a number such as 4 days"),
+        (values.days_between, "often", "'often' does not say how often; write week, day, or a number such as 4 days"),
+        (values.days_between, "0 days", "'0 days' does not say how often; write week, day, or a number such as 4 days"),
     ],
 )
 def test_what_is_said_of_a_wrong_value(read: Callable[[str], Any], text: str, message: str) -> None:
