@@ -44,7 +44,7 @@ TAGS = set(
         egg; feast; fish; flat bread; fried; green beans; greens; griddle; ham; hash; jam; kale; kraut; lamb; leeks;
         liver; mash; meatless; mush; must-go; noodles; oat bars; oatcakes; oats; oven; patties; peach; pear; peas;
         pickle; pie; plain beets;
-        pork; porridge; potato; pudding; quick pan; raw; rhubarb; rice pudding; roast; roots; salad; sausage; soup;
+        pork; porridge; potato; pudding; quick pan; raw; rhubarb; rice; rice pudding; roast; roots; salad; sausage; soup;
         squash; starch; stew; toast; tomato; venison; zucchini"""
     )
 )
