@@ -216,3 +216,14 @@ def test_a_household_without_rules_has_no_constraint_of_them() -> None:
     free: Household = replace(made.kitchen.household, rules=HouseRules())
     told = what_clashes(free, made.kitchen.request, seconds=20)
     assert told.clashing is False
+
+
+def test_a_crew_s_lunch_that_cannot_be_had_gives_way_to_another_lunch() -> None:
+    """No flour for the kettle; the stew of supper is no lunch."""
+    crew = Occasion(MONDAY, MONDAY, "crew", meals=("lunch",), kind="crew", dish="Kettle")
+    made = case(
+        "", "", food("Stew"), dish("Kettle", ["1 lb Flour"], "lunch"), food("Broth", "lunch"),
+        occasions=(crew,), meals=[meal_roles("lunch", ("lunch",)), meal_roles()],
+    )  # fmt: skip
+    told = what_clashes(made.kitchen.household, made.kitchen.request, seconds=20)
+    assert "Keep the feast of Monday 5 January with Broth instead of Kettle." in [m.said for m in told.mendings]

@@ -139,12 +139,12 @@ def _do_without(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> 
 
 
 def _another_feast(kitchen: HouseholdAsked, shown: Shown, rule: Rule, _by: int) -> tuple[HouseholdAsked, str]:
-    day, main = day_of(shown.problem, rule.day), shown.main_on(rule.day)
-    occasions = tuple(
-        replace(o, dish=main) if o.dish == rule.what and o.first <= day <= o.last else o
-        for o in kitchen.household.occasions
-    )
-    said = f"keep the feast of {on_day(shown.problem, rule.day)} with {main} instead of {rule.what}"
+    day = day_of(shown.problem, rule.day)
+    its = [o for o in kitchen.household.occasions if o.dish == rule.what and o.first <= day <= o.last]
+    main = shown.main_on(rule.day, {meal for o in its for meal in o.meals})
+    occasions = tuple(replace(o, dish=main) if o in its else o for o in kitchen.household.occasions)
+    kept = f"with {main} instead of" if main else "without"
+    said = f"keep the feast of {on_day(shown.problem, rule.day)} {kept} {rule.what}"
     return kitchen.having(occasions=occasions), said
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -50,11 +50,13 @@ class Shown:
         """The dishes of a day."""
         return [c.dish for c in self.chosen if c.day == day]
 
-    def main_on(self, day: int) -> str:
-        """The supper's main of a day; '' where there is none."""
+    def main_on(self, day: int, meals: Container[str] = ("supper",)) -> str:
+        """The main dish (a lunch's own counts) of a day's supper, or of the first of these meals; '' where none is."""
         tables = self.problem.tables
         mains = (
-            c.dish.name for c in self.chosen if c.day == day and c.role == "main" and tables[c.table].meal == "supper"
+            c.dish.name
+            for c in self.chosen
+            if c.day == day and c.role in ("main", "lunch") and tables[c.table].meal in meals
         )
         return next(mains, "")
 
