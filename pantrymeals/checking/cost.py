@@ -10,7 +10,7 @@ from math import isclose, isfinite
 from pantrymeals.checking import points
 from pantrymeals.checking.could_stand import places
 from pantrymeals.checking.enough import enough
-from pantrymeals.checking.evenness import even_row, is_kept_even, step_of
+from pantrymeals.checking.evenness import even_row, is_kept_even, passed_over, step_of
 from pantrymeals.checking.nights import SHORT_DAYS
 from pantrymeals.checking.shelf import ZERO, day_of, number_of, opened_life, products_touched, stood, supplied, used
 from pantrymeals.checking.table import eaters_of, fixed_night, occasions_of, roles_of
@@ -128,7 +128,8 @@ def evenness(household: Household, plan: MenuPlan) -> Fraction:
         product = household.products[name]
         if is_kept_even(household, plan, product):
             row = even_row(household, plan, product)
-            parts.append(row.off / max(row.share, Fraction(points.FEWEST_STEPS * step_of(household, product))))
+            weight = 1 + 3 * passed_over(household, plan, product)
+            parts.append(weight * row.off / max(row.share, Fraction(points.FEWEST_STEPS * step_of(household, product))))
     return points.OFF * sum(parts, ZERO) + points.FURTHEST_OFF * max(parts)
 
 

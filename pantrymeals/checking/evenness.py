@@ -5,9 +5,9 @@ For a product with S in hand above its reserve, a day H it must last to and a me
 days from the first to H), where only days in months in which it is eaten count. The common pace
 scales every share alike. The band reaches from one step under the whole steps below to the whole steps
 above: a step is a container, or as many as the middle one of the household's dishes takes. Standing use
-that goes through more than the share is the upper edge itself. What is a whole step behind an even hand's
-last four weeks (eight, where it eats less than a step in four), and would get less than a step now, gets one more;
-its band begins at the whole steps below.
+that goes through more than the share is the upper edge itself. Where it is known what was eaten, what lies behind an
+even hand's last four weeks or eight (a step at most) joins the share, what is ahead is let off the band's lower edge,
+and the band begins at the whole steps below.
 """
 
 from __future__ import annotations
@@ -99,30 +99,55 @@ def step_of(household: Household, product: Product) -> int:
     return max(1, ceil(takes[(len(takes) - 1) // 2])) if takes else 1
 
 
-def behind(household: Household, product: Product, pace: Fraction) -> Fraction:
-    """How far what was eaten in the last four weeks lies behind an even hand (containers); 0 where it is not known.
+def behind(household: Household, product: Product, pace: Fraction) -> Fraction | None:
+    """How far what was eaten lies behind an even hand (containers); below 0: ahead; None where it is not known.
 
     The even hand had then what there is now and what was eaten since; it counts from the day on which the last
-    of it came, where that is later. Of what it eats less than a step of in four weeks, the last eight.
+    of it came, where that is later. Four weeks are looked at and eight, and the worse of them counts, up to one step.
     """
-    even, eaten = _lately(household, product, FOUR_WEEKS)
-    if even * pace < step_of(household, product):
-        even, eaten = _lately(household, product, 2 * FOUR_WEEKS)
-    return even * pace - eaten
+    lately = [found for weeks in (1, 2) if (found := _lately(household, product, weeks * FOUR_WEEKS))]
+    if not lately:
+        return None
+    most = max(even * pace - eaten for even, eaten in lately)
+    return min(most, Fraction(step_of(household, product)))
 
 
-def _lately(household: Household, product: Product, span: timedelta) -> tuple[Fraction, Fraction]:
+def _lately(household: Household, product: Product, span: timedelta) -> tuple[Fraction, Fraction] | None:
     """What an even hand eats in a time up to today, before the pace, and what was eaten (containers)."""
     today = household.today
     known = household.known_since.get(product.name)
-    if known is None or known >= today:
-        return ZERO, ZERO
+    if known is None or known >= today or _is_let_wait(household, product):
+        return None
     begin = max(known, today - span)
     eaten = sum((t.amount for t in household.taken if t.product == product.name and begin <= t.day < today), ZERO)
     had = on_the_shelf(household, product) + eaten
     had += open_and_good(household, product, today)
     even = _even_part(product, had, begin, today, lasts_to(product, today))
     return containers(product, even), containers(product, eaten)
+
+
+def passed_over(household: Household, plan: MenuPlan, product: Product) -> Fraction:
+    """What part of an even hand's last eight weeks at the plan's pace was not eaten; 0 where it is not known."""
+    lately = _lately(household, product, 2 * FOUR_WEEKS)
+    pace = Fraction(1) if _keeps_no_longer(product, plan.first) else plan.pace
+    if lately is None or lately[0] * pace <= lately[1]:
+        return ZERO
+    return 1 - lately[1] / (lately[0] * pace)
+
+
+def _is_let_wait(household: Household, product: Product) -> bool:
+    """Whether another of its family lies beside it in the cellar, counted like it, that has a sooner day to keep to."""
+    if product.kind != "cellar":
+        return False
+    today = household.today
+    for other in household.products.values():
+        alike = other.family == product.family and other.kind == "cellar" and other.on_menus
+        if not alike or other.deadline_kind != "keeps to" or other.sizes[0].name != product.sizes[0].name:
+            continue
+        there = on_the_shelf(household, other) + open_and_good(household, other, today)
+        if there and lasts_to(other, today) < lasts_to(product, today):
+            return True
+    return False
 
 
 def is_kept_even(household: Household, plan: MenuPlan, product: Product) -> bool:
@@ -142,11 +167,15 @@ def even_row(household: Household, plan: MenuPlan, product: Product) -> ShareRow
     standing = containers(product, gone_through(household, plan, product))
     step = step_of(household, product)
     late = behind(household, product, pace)
-    if share < step <= late:
-        share += step
-    steps_below = floor(share / step) if hurried or late >= step else floor(share / step) - 1
+    if late is None:
+        steps_below = floor(share / step) if hurried else floor(share / step) - 1
+    else:
+        steps_below = max(floor((share + late) / step), floor(share / step) if hurried else 0)
+        share += max(ZERO, late)
     low = Fraction(step * max(0, steps_below))
-    high = Fraction(step * ceil(share / step)) if standing <= share else standing
+    high = Fraction(step * ceil(share / step))
+    if standing > share:
+        low, high = min(low, standing), standing
     return ShareRow(product.name, share, low, high, taken, max(ZERO, low - taken, taken - high))
 
 

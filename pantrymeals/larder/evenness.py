@@ -8,10 +8,11 @@ and potatoes that are cooked three pounds at a time cannot be drawn 7: the band 
 whole steps below and above it and one step more below, a step being a container, or what a usual dish
 takes if that is more. What standing use takes by itself is never held against a menu.
 
-An even hand remembers: where it is known what was lately eaten, what is a whole step behind what it would have eaten
-in the last four weeks (eight, where it eats less than a step in four) is due: its band begins at the whole steps below
-its share, and a share of less than a step gets one step more. So rhubarb of which a week's share is half a bag comes up
-every other week, not never, and beans of which it is a jar and a half are not put off from week to week.
+An even hand remembers: where it is known what was lately eaten, what it lies behind joins its share, a step at most,
+and what it is ahead is let off its lower edge: there the band begins at the whole steps below, so that no product
+comes to lie a step behind. So rhubarb of which a week's share is half a bag comes up every other week, not never, and
+beans of which it is a jar and a half are a jar and two jars in turn.
+Behind is by the last four weeks or eight, whichever is more; and what was left standing for eight weeks weighs more.
 """
 
 from __future__ import annotations
@@ -26,7 +27,9 @@ from pantrymeals.larder.on_hand import usable
 from pantrymeals.records import Household, Product
 
 LOOK_BACK_DAYS, SLOW_BACK_DAYS = 28, 56
-"""So far back it counts what was eaten too little; and so far what goes by less than a step in the first."""
+"""So far back it counts what was eaten too little: by the days of these of which it was eaten less."""
+
+ZERO = Fraction(0)
 
 Windows = tuple[tuple[Fraction, Fraction], ...]
 """What an even hand would have eaten, before the pace, and what was eaten: in four weeks and in eight."""
@@ -90,7 +93,8 @@ def lately(household: Household) -> dict[str, Windows]:
     """What an even hand would have eaten of each product lately, before the pace, and what was eaten (base measure).
 
     Lately: the four weeks, and the eight, up to the household's own day, or as long as there has been nothing new of
-    it and it is known what was eaten. The even hand began with what there is now and what was eaten since.
+    it and it is known what was eaten; of what nothing goes before. The even hand began with what there is now and what
+    was eaten since.
     """
     today = household.today
     shelf = usable(household, today)
@@ -99,6 +103,8 @@ def lately(household: Household) -> dict[str, Windows]:
         if name not in household.products or since >= today:
             continue
         product = household.products[name]
+        if goes_later(household, product, shelf):
+            continue
         windows = []
         for days in (LOOK_BACK_DAYS, SLOW_BACK_DAYS):
             begin = max(since, today - timedelta(days=days))
@@ -109,35 +115,48 @@ def lately(household: Household) -> dict[str, Windows]:
     return out
 
 
+def goes_later(household: Household, product: Product, there: Mapping[str, Fraction]) -> bool:
+    """Whether a keeper of the cellar waits for another of its family and count that is there and keeps less long.
+
+    Rack B while rack A is not empty, blue squash while there is buttercup: it is not owed.
+    """
+    return product.kind == "cellar" and any(
+        (other.kind, other.family, other.sizes[0].name) == ("cellar", product.family, product.sizes[0].name)
+        and other.deadline_kind == "keeps to"
+        and other.on_menus
+        and there[other.name] > 0
+        and deadline(other, household.today) < deadline(product, household.today)
+        for other in household.products.values()
+    )
+
+
 def eaten_since(household: Household, name: str, begin: date) -> Fraction:
     """What the book says was eaten of a product from a day on, up to the household's own (base measure)."""
     taken = (t.amount for t in household.taken if t.product == name and begin <= t.day < household.today)
     return sum(taken, Fraction(0))
 
 
-def behind(windows: Windows, pace: Fraction, step: int) -> Fraction:
-    """How far what was eaten lies behind an even hand at a pace (containers); nothing where it is not known.
+def owed(windows: Windows, pace: Fraction, step: int) -> Fraction | None:
+    """How far what was eaten lies behind an even hand at a pace, a step at most (containers); less than nothing: ahead.
 
-    Four weeks are looked at; eight where an even hand does not eat a step in four, or it would never be due.
+    By the four weeks or the eight, whichever is more; None where it is not known what was eaten.
     """
     if not windows:
+        return None
+    return min(Fraction(step), max(even * pace - eaten for even, eaten in windows))
+
+
+def with_memory(share: Fraction, owed: Fraction | None) -> Fraction:
+    """A share and what it lies behind (containers); what is ahead keeps its share."""
+    return share + max(Fraction(0), owed or Fraction(0))
+
+
+def neglect(windows: Windows, pace: Fraction) -> Fraction:
+    """What part of its share of the last eight weeks was not eaten, at a pace (0 to 1); 0 where it is not known."""
+    if not windows:
         return Fraction(0)
-    even, eaten = next((w for w in windows if w[0] * pace >= step), windows[-1])
-    return even * pace - eaten
-
-
-def with_memory(share: Fraction, pace: Fraction, late: Fraction, step: int) -> Fraction:
-    """A share at the common pace; one step more where the product was passed over (containers).
-
-    That is where its share of these days is less than a step, so that it could wait for ever. late: see ``behind``.
-    """
-    at_pace = share * pace
-    return at_pace + step if at_pace < step and passed_over(late, step) else at_pace
-
-
-def passed_over(behind: Fraction, step: int) -> bool:
-    """Whether it is a whole step behind (containers): it is due now, and not put off again."""
-    return behind >= step
+    even, eaten = windows[-1]
+    return max(Fraction(0), 1 - eaten / (even * pace)) if even * pace else Fraction(0)
 
 
 def soon_gone(product: Product, first: date) -> bool:
@@ -158,20 +177,27 @@ def steps(household: Household) -> dict[str, int]:
     return {name: max(1, ceil(middle.get(name, Fraction(1)))) for name in household.products}
 
 
-def band(share: Fraction, step: int, stood: Fraction, due: bool) -> tuple[Fraction, Fraction]:
-    """Between which draws of a share a menu is even (containers).
+def band(
+    share: Fraction, step: int, stood: Fraction, owed: Fraction | None, *, soon_gone: bool = False
+) -> tuple[Fraction, Fraction]:
+    """Between which draws a menu is even (containers).
 
-    Up to the whole step above, and down to one step under the whole step below: what is a step behind is made up for
-    later. Not what was passed over: that is due now. Standing use that takes more than the share by itself is not held
-    against a menu, and leaves it nothing.
+    share: before its memory. Up to the whole step above share and what is owed; down to the whole steps below, so that
+    it is never a step behind; where nothing is remembered one step lower, but for what is soon gone: what is a step
+    behind is made up for later. Standing use that takes more by itself is not held against a menu, but leaves it
+    nothing.
     """
-    low = max(0, floor(share / step) - (not due)) * step
-    return Fraction(low), stood if stood > share else Fraction(ceil(share / step) * step)
+    whole = with_memory(share, owed)
+    steps_below = floor(share / step) - 1 if owed is None else floor((share + owed) / step)
+    low = Fraction(max(0, steps_below, floor(share / step) if soon_gone else 0) * step)
+    if stood > whole:
+        return min(low, stood), stood
+    return low, Fraction(ceil(whole / step) * step)
 
 
-def worth(share: Fraction, step: int) -> Fraction:
-    """What one container off weighs, as a share: 1 / max(share, FEWEST steps)."""
-    return 1 / max(share, Fraction(FEWEST * step))
+def worth(share: Fraction, step: int, neglect: Fraction = ZERO) -> Fraction:
+    """What one container off weighs, as a share: 1 / max(share, FEWEST steps); up to four times that if neglected."""
+    return (1 + 3 * neglect) / max(share, Fraction(FEWEST * step))
 
 
 def in_containers(household: Household, amounts: Mapping[str, Fraction]) -> dict[str, Fraction]:

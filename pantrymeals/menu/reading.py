@@ -69,7 +69,7 @@ def read_plan(
     parts = {
         "open roles": open_roles(meals),
         "liking and effort": liking_and_effort(problem, [(i, _drawn(model, x, i)) for i in cooked]),
-        "evenness": evenness(problem, even),
+        "evenness": evenness(problem, even, pace),
         "waste": going_to_waste(problem.household, problem.request.first, problem.days, opened.waste, opened.still),
         "eat first": not_eaten_first(problem, needs),
         "fresh first": opened_while_fresh(problem.household, problem.request.first, needs),

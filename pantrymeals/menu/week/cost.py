@@ -9,7 +9,6 @@ from fractions import Fraction
 from itertools import product as every
 from math import prod
 
-from pantrymeals.larder.evenness import worth
 from pantrymeals.larder.opened_life import lies_thawing
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.model import (
@@ -75,10 +74,10 @@ def _least_ranks(candidate: Candidate, taken: Sequence[Draw]) -> int:
     return least
 
 
-def evenness(problem: MenuProblem, rows: Iterable[ShareRow]) -> Fraction:
+def evenness(problem: MenuProblem, rows: Iterable[ShareRow], pace: Fraction) -> Fraction:
     """Points for draws outside their bands, and for the one that is furthest off."""
-    step = {stock.name: stock.step for stock in problem.stocks}
-    off = [row.off * worth(row.share, step[row.product]) for row in rows]
+    weight = {stock.name: stock.worth_at(pace) for stock in problem.stocks if stock.averaged}
+    off = [row.off * weight[row.product] for row in rows]
     return OFF_POINTS * sum(off, Fraction(0)) + LARGEST_OFF_POINTS * max(off, default=Fraction(0))
 
 

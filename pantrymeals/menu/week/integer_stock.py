@@ -18,14 +18,15 @@ from pantrymeals.larder.evenness import (
     Windows,
     averaged,
     band,
-    behind,
     in_containers,
     lately,
-    passed_over,
+    neglect,
+    owed,
     shares,
     soon_gone,
     steps,
     with_memory,
+    worth,
 )
 from pantrymeals.larder.fresh import comings
 from pantrymeals.larder.on_hand import of_size
@@ -111,14 +112,21 @@ class IntegerStock:
         return sum(grains for d, grains in self.comings if begin <= d <= day)
 
     def share_at(self, pace: Fraction) -> Fraction:
-        """Its even share at a common pace, put right by what was lately eaten (containers)."""
-        its = self._its(pace)
-        return with_memory(self.share, its, behind(self.lately, its, self.step), self.step)
+        """Its even share at a common pace, with what it lately lies behind (containers)."""
+        return with_memory(self.share * self._its(pace), self._owed(pace))
 
     def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
         """Between which draws it is even at a common pace (containers)."""
-        due = self.soon_gone or passed_over(behind(self.lately, pace, self.step), self.step)
-        return band(self.share_at(pace), self.step, self.stood, due)
+        return band(
+            self.share * self._its(pace), self.step, self.stood, self._owed(pace), soon_gone=self.soon_gone
+        )  # fmt: skip
+
+    def worth_at(self, pace: Fraction) -> Fraction:
+        """What one container outside its band weighs at a common pace."""
+        return worth(self.share_at(pace), self.step, neglect(self.lately, self._its(pace)))
+
+    def _owed(self, pace: Fraction) -> Fraction | None:
+        return owed(self.lately, self._its(pace), self.step)
 
     def _its(self, pace: Fraction) -> Fraction:
         return Fraction(1) if self.soon_gone else pace

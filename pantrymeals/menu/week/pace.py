@@ -31,7 +31,6 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
     out = {}
     for index, stock in enumerate(problem.stocks):
         if stock.averaged:
-            share = stock.share_at(pace)
             low, high = stock.band_at(pace)
             stood = stock.stood * stock.container
             units = lcm((low * stock.container - stood).denominator, (high * stock.container - stood).denominator)
@@ -39,7 +38,7 @@ def bands_at(problem: MenuProblem, pace: Fraction) -> dict[int, Band]:
                 int((low * stock.container - stood) * units),
                 int((high * stock.container - stood) * units),
                 units,
-                worth(share, stock.step) / (stock.container * units),
+                stock.worth_at(pace) / (stock.container * units),
             )
     return out
 
