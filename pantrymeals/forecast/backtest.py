@@ -120,6 +120,7 @@ def _future_then(name: str, rates: Rates, months: NDArray[np.int64], open_weeks:
         faster=rates.faster,
         slower=rates.slower,
         moving=rate.moving,
+        month_unsure=rate.month_unsure,
         month_shape=1 / month if month > 0 else float("inf"),
     )
 

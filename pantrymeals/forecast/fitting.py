@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.history import History
+from pantrymeals.forecast.year_ring import with_neighbours
 
 HALF_LIFE_WEEKS = 52.0
 """A year ago counts half as much as now: households change."""
@@ -25,10 +26,14 @@ FAMILY_SURE = 10.0
 GRAIN_WEEKS = 12.0
 """How many weeks the usual go is worth against the scatter seen."""
 LEAST_GRAIN = 0.02
+MOST_GRAIN = 12.0
+"""Usual goes that may fall together, at most: a feast or a week of baking takes a dozen."""
 USUAL_GO = 1.0
 """Containers at a go of what was never gone for. By crumbs, what nobody ate would be hoped for a hundred times, and
 would then speak for its whole family."""
 BLOCK_WEEKS = 4
+LEAST_OF_YEAR = 0.05
+"""No month is taken to be so surely without use that less than this part of the mean would be expected of it."""
 LEAN_WEEKS = 52
 """A lean goes on so long: nobody eats twice as much each year for good."""
 _Array = NDArray[np.float64]
@@ -112,7 +117,8 @@ class Moves:
 class Fit:
     """Every product's pace: by all that the book tells, or as it is now, the last six weeks over that.
 
-    weekly: mean containers a week, season apart. by_month: [products, 12] factors. grain: variance over mean of a
+    weekly: mean containers a week, season apart. by_month: [products, 12] factors. month_unsure: [products, 12]
+    variance of what is not known of each, over its square. grain: variance over mean of a
     week's use. sure: Gamma shape of the mean. goes: goes seen. usual: containers a week that its family leads one to
     expect. alike: Gamma shape of each about that. moves: None where paces are taken to stay. table: the whole
     table's pace in the last six weeks over what was to be expected; 1 where it does not clearly stand out.
@@ -120,6 +126,7 @@ class Fit:
 
     weekly: _Array
     by_month: _Array
+    month_unsure: _Array
     grain: _Array
     sure: _Array
     goes: _Array
@@ -139,10 +146,11 @@ def fit(book: UseByWeek) -> Fit:
     by_month, grain = book.shape.copy(), np.maximum(book.go, LEAST_GRAIN)
     ratio, sure, goes, middle, alike = _ratios(book, by_month, grain)
     for _ in range(2):
-        by_month = _months(book, ratio, grain)
+        by_month, month_unsure = _months(book, ratio, grain)
         grain = _grains(book, by_month)
         ratio, sure, goes, middle, alike = _ratios(book, by_month, grain)
-    return Fit(np.asarray(ratio * book.base), by_month, grain, sure, goes, np.asarray(middle * book.base), alike)
+    usual = np.asarray(middle * book.base)
+    return Fit(np.asarray(ratio * book.base), by_month, month_unsure, grain, sure, goes, usual, alike)
 
 
 def in_season(book: UseByWeek, by_month: _Array) -> _Array:
@@ -181,8 +189,9 @@ def _likeness(goes: _Array, hoped: _Array, middle: _Array, ends: tuple[float, fl
     return float(np.clip(1 / max(unlike, 1e-3), *ends))
 
 
-def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> _Array:
-    """Each product's year [products, 12]: its own months, drawn towards its family's, drawn towards flat."""
+def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> tuple[_Array, _Array]:
+    """Each product's year: its own months, drawn towards its family's, drawn towards flat; and how unsure each is
+    (variance over its square), both [products, 12]."""
     eaten = book.shape > 0
     goes, hoped = np.zeros((2, len(book.base), 12))
     weighed = book.used * book.fade / grain[:, None]
@@ -195,20 +204,18 @@ def _months(book: UseByWeek, ratio: _Array, grain: _Array) -> _Array:
     family_goes, family_hoped = np.zeros((2, families, 12))
     np.add.at(family_goes, book.family, goes)
     np.add.at(family_hoped, book.family, hoped)
-    family_goes, family_hoped = _blur(family_goes), _blur(family_hoped)
+    family_goes, family_hoped = with_neighbours(family_goes) / 2, with_neighbours(family_hoped) / 2
     flat_year = _likeness(family_goes.ravel(), family_hoped.ravel(), np.ones(family_goes.size), MONTHS_ALIKE)
     family_year = (family_goes + flat_year) / (family_hoped + flat_year)
     before = np.where(book.stated[:, None], book.shape, family_year[book.family])
-    as_family = _likeness(goes.ravel(), hoped.ravel(), before.ravel(), MONTHS_ALIKE)
-    year = (goes + as_family * before) / (hoped + as_family) * eaten
+    goes, hoped = with_neighbours(goes), with_neighbours(hoped * before) * eaten
+    as_family = _likeness(goes.ravel(), hoped.ravel(), np.ones(goes.size), MONTHS_ALIKE)
+    sure = as_family * np.maximum(before, LEAST_OF_YEAR)
+    year = before * (goes + sure) / (hoped + sure) * eaten
     months_eaten = np.maximum(eaten.sum(axis=1), 1)
     mean = year.sum(axis=1) / months_eaten
-    return np.asarray(year / np.where(mean > 0, mean, 1.0)[:, None])
-
-
-def _blur(by_month: _Array) -> _Array:
-    """Neighbouring months lend a quarter each; the year is a ring."""
-    return 0.5 * by_month + 0.25 * np.roll(by_month, 1, axis=1) + 0.25 * np.roll(by_month, -1, axis=1)
+    unsure = eaten / (goes + sure)
+    return np.asarray(year / np.where(mean > 0, mean, 1.0)[:, None]), np.asarray(unsure)
 
 
 def blocks(rows: _Array, length: int) -> _Array:
@@ -234,7 +241,7 @@ def _grains(book: UseByWeek, by_month: _Array) -> _Array:
     mean = (pace * (after + after * part) * likely).sum(axis=1)
     prior_use = GRAIN_WEEKS * np.maximum(book.go, book.base) / 2
     grain = (jumps + prior_use * book.go) / (mean + prior_use)
-    return np.asarray(np.clip(grain, LEAST_GRAIN, 3 * np.maximum(book.go, LEAST_GRAIN)))
+    return np.asarray(np.clip(grain, LEAST_GRAIN, MOST_GRAIN * np.maximum(book.go, LEAST_GRAIN)))
 
 
 def as_known(book: UseByWeek, cut: int) -> UseByWeek:

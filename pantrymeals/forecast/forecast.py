@@ -293,6 +293,7 @@ def _future(
         slower=pace.rates.slower,
         moving=rate.moving,
         whole=product.whole,
+        month_unsure=rate.month_unsure,
         month_shape=1 / month if month > 0 else float("inf"),
         loss_grain=loss.go,
         loss_shape=loss.sure,

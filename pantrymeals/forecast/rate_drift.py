@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pantrymeals.forecast.fitting import BLOCK_WEEKS, FAMILY_SURE, Fit, UseByWeek, as_known, fit
 from pantrymeals.forecast.moves import learn_way, walked
 from pantrymeals.forecast.simulate import DRIFT_GROWS
+from pantrymeals.forecast.year_ring import MONTHS_TOGETHER
 
 AHEAD_WEEKS = 13
 PRESENT_WEEKS = 6
@@ -134,8 +135,8 @@ def _table_pace(goes: _Array, hoped: _Array) -> tuple[float, float]:
 class _SeasonSeen:
     """Every product's use over some weeks after a cut, against what was known then.
 
-    off: used less foreseen. explained: variance that chance and the unsure mean explain. moved: variance that the
-    product's own moves explain beside. mean: foreseen. grain: of a go.
+    off: used less foreseen. explained: variance that chance, the unsure mean and the unsure months explain. moved:
+    variance that the product's own moves explain beside. mean: foreseen. grain: of a go.
     """
 
     off: _Array
@@ -161,11 +162,18 @@ class _SeasonSeen:
 
 def _season(book: UseByWeek, known: Fit, cut: int, ahead: int) -> _SeasonSeen:
     span = slice(cut, cut + ahead)
-    factors = known.by_month[:, book.months[span]] * known.ahead(ahead)
-    mean = (book.there[:, span] * factors).sum(axis=1) * known.weekly
-    explained = known.grain * mean + mean**2 / known.sure
+    months = book.months[span]
+    use = book.there[:, span] * known.by_month[:, months] * known.ahead(ahead) * known.weekly[:, None]
+    mean = use.sum(axis=1)
+    explained = known.grain * mean + mean**2 / known.sure + _of_the_year(use, months, known.month_unsure)
     moved = np.zeros_like(mean) if known.moves is None else mean**2 * known.moves.of_mean(ahead)
     return _SeasonSeen(book.used[:, span].sum(axis=1) - mean, explained, moved, mean, known.grain)
+
+
+def _of_the_year(use: _Array, months: NDArray[np.int64], unsure: _Array) -> _Array:
+    """Variance of the sum of ``use`` [products, weeks] that comes of what is not known of the months' parts."""
+    by_month = np.stack([use[:, months == month].sum(axis=1) for month in range(12)], axis=1) * np.sqrt(unsure)
+    return np.asarray(np.einsum("pm,mn,pn->p", by_month, MONTHS_TOGETHER, by_month))
 
 
 def _together(seasons: Sequence[_SeasonSeen], goes: float) -> _SeasonSeen:

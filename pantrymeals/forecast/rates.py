@@ -28,7 +28,8 @@ class Rate:
     weekly: mean containers a week, season apart. by_month: [12] factors. grain: variance over mean of
     a week's use (containers). sure_goes: Gamma shape of the mean. goes: goes written in the book. held, tested: earlier
     seasons of 13 weeks in which the range of its use held, and of how many. lean: what the log of its pace gains in a
-    year. moving: how unsure its pace ahead is beside.
+    year. moving: how unsure its pace ahead is beside. month_unsure: [12] variance of what is not known of each factor,
+    over its square.
     """
 
     weekly: float
@@ -40,6 +41,7 @@ class Rate:
     tested: int = 0
     lean: float = 0.0
     moving: Moving = STILL
+    month_unsure: tuple[float, ...] = ()
 
     def ahead(self, months: NDArray[np.int64]) -> NDArray[np.float64]:
         """Mean containers in each week ahead, whose months (0-11) are given: season and lean in it."""
@@ -78,6 +80,8 @@ def learn(history: History, expected: Mapping[str, Expected]) -> Rates:
             0 if drift.held is None else int(drift.held[row]),
             0 if drift.tested is None else int(drift.tested[row]),
             *_moving(known, row),
+            # Where the book is too short to tell of drift, what is taken for it stands for the months too.
+            () if drift.present is None else tuple(float(x) for x in known.month_unsure[row]),
         )
         for row, name in enumerate(history.names)
     }

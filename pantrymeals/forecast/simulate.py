@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.draws import MOST, PoissonTable, gamma_pool, paths_hit, pick, the_table
+from pantrymeals.forecast.year_ring import TOGETHER_ROOT
 
 NEVER = np.float32(np.inf)
 NEARLY = np.float32(1e-3)
@@ -54,6 +55,8 @@ class Future:
         one by one.
     month_shape: Gamma shape of good and bad months (inf: none). months: [weeks] month index 0-11;
         weeks running with one month share its luck.
+    month_unsure: [12] variance of what is not known of each month's part, over its square (empty: known): it goes by
+        with the month, and comes again with it a year on.
     arrivals: [weeks] what comes in at the start of each week.
     loss: [weeks] share of the stock lost in a week; loss_grain: how much is lost at one go.
     loss_shape: Gamma shape of what is not known about the loss.
@@ -76,6 +79,7 @@ class Future:
     slower: float = 0.0
     moving: Moving = STILL
     whole: bool = False
+    month_unsure: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +111,13 @@ def simulate(
     rng = stream(seed, future.name)
     rate = _luck(future.rate_shape, paths, rng)
     drift = _Drift(future, paths, rng)
-    shelf = _Shelf(future, paths)
+    shelf, year = _Shelf(future, paths), _unsure_year(future, paths)
     for first, last in _runs(future.months):
         if look is None and shelf.is_told(first):
             break
         month_rate = rate * _month_luck(future.month_shape, paths, rng) * drift.on_to(first, last, rng)
+        if year is not None:
+            month_rate = month_rate * year[future.months[first]]
         counts = _counts(future, first, last, month_rate, rng)
         for week in range(first, last):
             shelf.pass_week(week, counts if counts is None else counts[week - first])
@@ -243,6 +249,16 @@ class _Drift:
             log += half_way
             self.way += 2 * half_way
         return np.exp(np.clip(log, -MOST_DRIFT, MOST_DRIFT))
+
+
+def _unsure_year(future: Future, paths: int) -> NDArray[np.float32] | None:
+    """Factors of mean 1 for what is not known of each month's part [12, paths]; those of neighbours go together."""
+    if not any(future.month_unsure):
+        return None
+    variance = np.log1p(np.array(future.month_unsure, dtype=np.float32))[:, None]
+    chance = stream(3, future.name).standard_normal((12, paths), dtype=np.float32)
+    alike = TOGETHER_ROOT.astype(np.float32) @ chance
+    return np.asarray(np.exp(np.sqrt(variance) * alike - variance / 2), dtype=np.float32)
 
 
 def _last_one(future: Future, paths: int) -> NDArray[np.float32]:
