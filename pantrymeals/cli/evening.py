@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from pantrymeals.cli.book.common import amount_meant
+from pantrymeals.cli.book.common import amount_asked_of
 from pantrymeals.cli.options import Asked, Printed, Words, say_the_day, whole_number
 from pantrymeals.cli.together import Commands
 
@@ -54,7 +54,7 @@ def spare(asked: Asked, printed: Printed, words: Words, no_menu: NoMenu = False)
     from pantrymeals.actions.book.pantry import read_pantry
     from pantrymeals.actions.spare import spare_answer
 
-    said = amount_meant(read_pantry(asked.larder, asked.today, date.today()), words)
+    said = amount_asked_of(read_pantry(asked.larder, asked.today, date.today()), words)
     opened = asked.opened()
     printed.show(spare_answer(opened, said, asked.menu_counted(opened, without=no_menu)))
 

@@ -42,12 +42,14 @@ class SeveralFit(PantryError):
 class NotInThatSize(NotUnderstood):
     """A product that does not come in what was said.
 
-    instead: as much of it in its first size, where that can be measured, for a person to say yes to.
+    instead: as much of it in its first size, where that can be measured, for a person to say yes to. sure: whether the
+    words can mean nothing else than as much as that.
     """
 
-    def __init__(self, said: str, instead: Said | None, message: str) -> None:
+    def __init__(self, said: str, instead: Said | None, message: str, *, sure: bool = False) -> None:
         self.said = said
         self.instead = instead
+        self.sure = sure
         super().__init__(message)
 
 
@@ -221,6 +223,7 @@ def _refuse_the_size(
                 text, instead,
                 f"{product.name} comes in {comes}, not in '{unit}'{much}; nothing was entered.\n"
                 f"Say it as it is kept; or, {line_to_add(pantry, product, unit)}",
+                sure=instead is not None and instead.count.denominator == 1,
             )  # fmt: skip
 
 

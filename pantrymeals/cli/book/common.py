@@ -48,6 +48,19 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
             return other.instead
 
 
+def amount_asked_of(pantry: Pantry, words: Iterable[str]) -> Said:
+    """As ``amount_meant`` of what is only looked at: a litre is two jars of half a litre, and that is said."""
+    from pantrymeals.actions.book.words import NotInThatSize, NotUnderstood
+
+    try:
+        return amount_meant(pantry, words)
+    except NotInThatSize as other:
+        if not other.sure or other.instead is None:
+            raise NotUnderstood(str(other).replace("; nothing was entered", "")) from None
+        typer.echo(f"{other.said} is {other.instead}.", err=True)
+        return other.instead
+
+
 def at_a_terminal() -> bool:
     """Whether somebody is there to be asked."""
     return sys.stdin.isatty() and sys.stdout.isatty()

@@ -170,7 +170,10 @@ def test_spare_is_the_forecast_with_that_many_fewer(hut: Path) -> None:
     assert "with 2 pt fewer" in screen
     assert "Yes: the rest still reaches its day." in asked(DEMO, "spare", "1", "qt", "applesauce")
     assert "not so many are there" in asked(DEMO, "spare", "60", "qt", "crushed", "tom")
-    assert "comes in pt, not in 'gal'" in asked(DEMO, "spare", "2", "gal", "salsa")
+    assert "CAN WE SPARE 16 PT OF SALSA?" in asked(DEMO, "spare", "2", "gal", "salsa")  # 8 pints to a gallon
+    not_so = asked(DEMO, "spare", "1", "pt", "applesauce")
+    assert "comes in qt, not in 'pt' (1 pt applesauce would be as much as 1/2 qt Applesauce)." in not_so
+    assert "entered" not in not_so
     assert "nothing in products.csv is called" in asked(DEMO, "spare", "two", "zzz")
     hut_says = " ".join(asked(hut, "spare", "1", "qt", "green", "beans").split())
     assert "too young to tell" in hut_says
