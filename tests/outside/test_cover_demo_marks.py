@@ -97,7 +97,7 @@ OURS_IS_RIGHTER = {
     ),
     "Raspberries": (
         "reaches",
-        "11 bags went in the last year, three and four of a year's in these six months: of twelve five or more are over",
+        "11 bags went in the last year, but three and four in these six months of the two: five of twelve are over",
     ),
     "Goat cheese": (
         "reaches",

@@ -37,12 +37,12 @@ def test_months_go_together_as_sums_with_neighbours_do() -> None:
     """Of sums of independent numbers by 1/2, 1, 1/2: neighbours share 1 of 1.5, the next but one a sixth of it."""
     by_hand = [1, 2 / 3, 1 / 6, 0, 0, 0, 0, 0, 0, 0, 1 / 6, 2 / 3]
     assert MONTHS_TOGETHER[0] == pytest.approx(by_hand)
-    assert MONTHS_TOGETHER == pytest.approx(MONTHS_TOGETHER.T)
+    assert pytest.approx(MONTHS_TOGETHER.T) == MONTHS_TOGETHER
 
 
 @pytest.mark.parametrize("mean", [0.5, 2.0])
 def test_months_are_as_far_off_as_they_are_said_to_be(mean: float) -> None:
-    """Squared errors against the truth, of what is clearly eaten: about the variance that is said, thin book or thick."""
+    """Squared errors against the truth, of what is clearly eaten: the variance that is said, on a thin book too."""
     book, true = seasonal_book(mean)
     found = fit(book)
     eaten = true > 0.3
@@ -57,7 +57,7 @@ def test_a_season_of_ones_own_is_found_without_help_of_the_family() -> None:
 
 
 def test_months_that_are_badly_known_are_no_lasting_drift() -> None:
-    """A pace that never moves, in a season: what is off at each month's end goes by, and is not drawn as if it stayed."""
+    """A pace that never moves, in a season: what is off at a month's end goes by, and is not drawn as if it stayed."""
     drift = rate_drift(seasonal_book(1.0)[0])
     assert drift.faster < 0.1
     assert drift.slower < 0.1
