@@ -4,10 +4,10 @@ Day by day, each product by itself: what comes in joins as a lot of its own, the
 is open first and of the oldest lot next, never below the reserve; standing use is part of it. Usual use is the
 book's pace where the book is old enough to tell one, else an even hand's. What is opened whole leaves whole; a
 container that is begun on the way is not followed, for nobody knows on which day it will be open. Gone are part jars
-past their days, lots past the household's own keeping (``keeps_months``), what was there before its day to be eaten
-by, what stood in the fridge at the count and has no keeping written down, and of what comes again and again (milk,
-eggs, bread) all but the last that came. What is left is told in whole thousandths of a container,
-rounded down: it is reckoned, and no kitchen has finer parts.
+past their days, lots past the household's own keeping (``keeps_months``), fresh things past theirs, what was there
+before its day to be eaten by, what stood in the fridge at the count and has no keeping written down, and of what comes
+again and again (milk, eggs, bread) all but the last that came. What is left is told in whole thousandths of a
+container, rounded down: it is reckoned, and no kitchen has finer parts.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from math import ceil, floor
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.planned import Menus, PlannedPace
 from pantrymeals.forecast.shelf import belongs_to_next_crop
+from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.must_reach import YEAR, keeps_to, must_reach, season_days
 from pantrymeals.larder.on_hand import age, put_up_about
 from pantrymeals.larder.opened_life import life_of
@@ -47,7 +48,8 @@ def reckoned(household: Household, day: date, pace: BookPace) -> Household:
     for name, product in household.products.items():
         going = _Going(household, product, _usual(household, menus, product, pace))
         going.walk(day)
-        shelf += [replace(lot, count=told) for lot in going.lots if (told := _told(lot.count))]
+        good = [lot for lot in going.lots if not gone_by(household, product, lot, day)]
+        shelf += [replace(lot, count=told) for lot in good if (told := _told(lot.count))]
         parts += [
             replace(p, left=left) for p in going.parts if (left := _told(p.left / (c := product.content(p.size))) * c)
         ]

@@ -124,6 +124,14 @@ def test_a_lot_past_the_households_own_keeping_is_gone() -> None:
     assert on(home, 31).lots == ()
 
 
+def test_what_is_fresh_is_gone_when_its_days_are_over() -> None:
+    """Picked on the third day and good for four, by a house that eats none."""
+    berries = loose("Berries", "lb", kind="cellar", fresh_days=4)
+    home = kitchen(products=[berries], lots=[], dishes=[], arrivals=[arrival("Berries", "2 lb", day(3))])
+    assert there(on(home, 6), "Berries", "lb") > 0
+    assert on(home, 7).lots == ()
+
+
 def test_what_must_be_eaten_by_a_day_is_gone_after_it_and_the_new_one_keeps_to_the_next() -> None:
     reds = loose("Early reds", must_last_to=day(10), deadline_kind="keeps to")
     home = kitchen(products=[reds], lots=[lot("Early reds", 20, "lb")], dishes=[])
