@@ -50,7 +50,8 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
 
 def amount_asked_of(pantry: Pantry, words: Iterable[str]) -> Said:
     """As ``amount_meant`` of what is only looked at: a litre is two jars of half a litre, and that is said."""
-    from pantrymeals.actions.book.words import NotInThatSize, NotUnderstood
+    from pantrymeals.actions.book.words import NotInThatSize
+    from pantrymeals.errors import NotUnderstood
 
     try:
         return amount_meant(pantry, words)
