@@ -128,7 +128,7 @@ def evenness(household: Household, plan: MenuPlan) -> Fraction:
         product = household.products[name]
         if is_kept_even(household, plan, product):
             row = even_row(household, plan, product)
-            weight = 1 + 3 * passed_over(household, plan, product)
+            weight = 1 + passed_over(household, plan, product)
             parts.append(weight * row.off / max(row.share, Fraction(points.FEWEST_STEPS * step_of(household, product))))
     return points.OFF * sum(parts, ZERO) + points.FURTHEST_OFF * max(parts)
 

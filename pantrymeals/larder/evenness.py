@@ -196,8 +196,8 @@ def band(
 
 
 def worth(share: Fraction, step: int, neglect: Fraction = ZERO) -> Fraction:
-    """What one container off weighs, as a share: 1 / max(share, FEWEST steps); up to four times that if neglected."""
-    return (1 + 3 * neglect) / max(share, Fraction(FEWEST * step))
+    """What one container off weighs, as a share: 1 / max(share, FEWEST steps); up to twice that if neglected."""
+    return (1 + neglect) / max(share, Fraction(FEWEST * step))
 
 
 def in_containers(household: Household, amounts: Mapping[str, Fraction]) -> dict[str, Fraction]:

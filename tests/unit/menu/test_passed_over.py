@@ -58,14 +58,14 @@ def test_standing_use_above_share_and_debt_is_the_band_s_edge() -> None:
     assert band(Fraction(7, 5), 1, Fraction(3, 2), Fraction(1, 20)) == (1, Fraction(3, 2))
 
 
-def test_what_was_neglected_for_eight_weeks_weighs_up_to_four_times_as_much() -> None:
+def test_what_was_neglected_for_eight_weeks_weighs_up_to_twice_as_much() -> None:
     """Of four jars an even hand's: three eaten, a quarter neglected; none, all of it."""
     week = (Fraction(2), Fraction(2))
     for eaten, right in ((4, 0), (3, Fraction(1, 4)), (0, 1), (9, 0)):
         assert neglect((week, (Fraction(4), Fraction(eaten))), Fraction(1)) == right
     assert neglect((week, (Fraction(4), Fraction(1))), HALF) == HALF
     assert neglect((), Fraction(1)) == 0
-    assert worth(Fraction(3), 1, Fraction(1, 4)) == Fraction(7, 4) / 4
+    assert worth(Fraction(3), 1, Fraction(1, 4)) == Fraction(5, 4) / 4
     assert worth(Fraction(8), 1) == Fraction(1, 8)
 
 
