@@ -24,6 +24,11 @@ def number(value: Fraction) -> str:
     return as_words(Fraction(round(value * 2), 2))
 
 
+def _halves(value: Fraction) -> str:
+    """Hours of a week: ten and a half is neither ten nor eleven."""
+    return as_words(Fraction(round(value * 2), 2))
+
+
 _IN_METRIC = {"lb": ("kg", KILOS_A_POUND), "ft of row": ("m of row", METRES_A_FOOT)}
 """Units of field and garden as a metric household has them."""
 _IN_US = {"litres": ("quarts", 1 / LITRES_A_QUART), "metres": ("feet", 1 / METRES_A_FOOT)}
@@ -116,7 +121,7 @@ def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
     found = []
     for monday in sorted(weeks):
         taken, have = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
-        hours = f"{number(taken)} of {number(have)}" if taken else ""
+        hours = f"{_halves(taken)} of {_halves(have)}" if taken else ""
         days = tuple((day, tuple(what)) for day, what in sorted(weeks[monday].items()))
         name = week_words(monday) + (f" {monday.year}" if monday.year != min(weeks).year else "")
         found.append(Week(monday, name, hours, days, counts[monday]))

@@ -88,13 +88,7 @@ def test_a_part_is_whole_and_its_text_is_of_the_same_menus(part: str) -> None:
     assert lacking == set()
 
 
-BARE_THURSDAY = pytest.mark.xfail(
-    strict=True,
-    reason="reckoned, Thursday 13 August has no loaf till Friday, and each lunch without one stood too lately",
-)
-
-
-@pytest.mark.parametrize("part", [pytest.param(p, marks=BARE_THURSDAY if p == "summer" else ()) for p in PARTS])
+@everything
 def test_no_supper_or_lunch_is_without_its_main(part: str) -> None:
     lacking = [
         (meal["day"], meal["meal"])

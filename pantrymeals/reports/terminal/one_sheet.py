@@ -139,7 +139,7 @@ def _write_trip(paper: Paper, sheet: MenuSheet, codes: bool) -> None:
         paper.line("Nothing to bring up.")
     if codes:
         for line in _two_columns([f"{where} [ ] {what}" for where, what in _trip_lines(sheet)]):
-            paper.line(line, hang=4)
+            paper.line(line, hang=4 if len(line) > WIDTH else 0)
     else:
         _write_places(paper, sheet)
     if sheet.trip.to_come:
