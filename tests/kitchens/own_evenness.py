@@ -59,16 +59,42 @@ def is_hurried(product: Product, first: date) -> bool:
     return product.deadline_kind == "keeps to" and day is not None and first <= day <= first + timedelta(days=55)
 
 
-def behind(home: Household, product: Product, pace: Fraction) -> Fraction:
-    """Rule 14, passed over: containers behind an even hand's last four weeks, or eight; nothing where not known."""
+def _eaten_of_it(home: Household, product: Product, weeks: int) -> tuple[Fraction, Fraction] | None:
+    """What an even hand eats of it in so many weeks up to today, before the pace, and what was eaten, where known."""
     since = home.known_since.get(product.name, home.today)
+    begin = max(since, home.today - timedelta(weeks=weeks))
+    if begin >= home.today or _has_one_before_it(home, product):
+        return None
     had = on_shelf(home, product) + sum((left for _, _, left in part_jars(home, product, home.today, 1)), ZERO)
-    for weeks in (4, 8):
-        begin = max(since, home.today - timedelta(weeks=weeks))
-        if begin >= home.today:
-            return ZERO
-        eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
-        hand = _part(product, had + eaten, begin, home.today, _until(product, home.today)) * pace
-        if hand / product.sizes[0].content >= step_of(home, product):
-            break
-    return (hand - eaten) / product.sizes[0].content
+    eaten = sum((t.amount for t in home.taken if t.product == product.name and begin <= t.day < home.today), ZERO)
+    hand = _part(product, had + eaten, begin, home.today, _until(product, home.today))
+    return hand / product.sizes[0].content, eaten / product.sizes[0].content
+
+
+def _has_one_before_it(home: Household, product: Product) -> bool:
+    """Rule 14: rack B while rack A is there."""
+    kind = ("cellar", product.family, product.sizes[0].name)
+    beside = [
+        p for p in home.products.values() if (p.kind, p.family, p.sizes[0].name) == kind and product.kind == p.kind
+    ]
+    return any(
+        p.deadline_kind == "keeps to"
+        and p.on_menus
+        and _until(p, home.today) < _until(product, home.today)
+        and on_shelf(home, p) + sum(left for _, _, left in part_jars(home, p, home.today, 1)) > 0
+        for p in beside
+    )
+
+
+def owed(home: Household, product: Product, pace: Fraction) -> Fraction | None:
+    """Rule 14: containers that it lies behind over four weeks or eight, whichever is more, a step at most."""
+    known = [one for weeks in (4, 8) if (one := _eaten_of_it(home, product, weeks)) is not None]
+    if not known:
+        return None
+    return min(Fraction(step_of(home, product)), max(hand * pace - eaten for hand, eaten in known))
+
+
+def neglected(home: Household, product: Product, pace: Fraction) -> Fraction:
+    """'What a menu costs': the part of its share of eight weeks that was not eaten."""
+    hand, eaten = _eaten_of_it(home, product, 8) or (ZERO, ZERO)
+    return max(ZERO, 1 - eaten / (hand * pace)) if hand * pace else ZERO

@@ -317,9 +317,12 @@ def put_bands(question: Question, pace: Fraction) -> None:
         its = Fraction(1) if hurried else pace
         share = even.even_share(household, stock.product, question.first, question.days) * its
         step = even.step_of(household, stock.product)
-        due = even.behind(household, stock.product, its) >= step
-        share += step if due and share < step else 0
         stood = rule.gone_through(household, stock.product, question.first, question.days) / stock.content
-        low = max(0, floor(share / step) * step - (0 if due or hurried else step))
+        owed = even.owed(household, stock.product, its)
+        least = floor(share / step) if hurried else 0 if owed is not None else floor(share / step) - 1
+        low = Fraction(max(0, least, floor((share + owed) / step) if owed is not None else 0) * step)
+        share += max(ZERO, owed or ZERO)
         high = stood if stood > share else Fraction(ceil(share / step) * step)
-        question.even[name] = Even(low - stood, high - stood, 1 / max(share, Fraction(FEWEST_STEPS * step)))
+        low = min(low, stood) if stood > share else low
+        weight = (1 + even.neglected(household, stock.product, its)) / max(share, Fraction(FEWEST_STEPS * step))
+        question.even[name] = Even(low - stood, high - stood, weight)

@@ -44,4 +44,7 @@ def test_the_household_has_its_weekday_dishes(home: Household) -> None:
     assert kept["Sunday beef roast"] == {"Sun"}
     assert kept["Buckwheat cakes and maple"] == {"Sat", "Sun"}
     assert kept["Flask of soup"] == {"Mon", "Tue", "Wed", "Thu", "Fri"}
-    assert {home.dishes[name].book for name in kept} == {"household"}
+    assert {home.dishes[name].book for name in kept} == {"household", "starter"}
+    assert {name for name in kept if home.dishes[name].book == "starter"} <= {
+        d for d in kept if "lask" in d or "oast" in d
+    }

@@ -139,7 +139,8 @@ def test_stopping_early_gives_the_best_so_far(demo: Household, days: int) -> Non
     assert time.monotonic() - begun < 60
     assert plan.ended == "stopped"
     assert len(plan.meals) == 3 * days
-    assert plan.cost <= min(watch.costs) + 1e-3  # on the way the greatest share is in whole millionths
+    # on the way the greatest share is in whole millionths a container: of eight heads off, 500 x 8 of them
+    assert plan.cost <= min(watch.costs) + 500 * 8 * 1e-6
     faults = broken_rules(demo, plan)
     if days <= DAYS_IN_ONE_PIECE:
         assert faults == []

@@ -124,7 +124,8 @@ def test_a_course_begins_with_what_is_there_and_ends_where_its_row_says(tomatoes
         assert point.low <= point.middle <= point.high
     for value, out in (("middle", row.as_eaten.out), ("low", row.as_eaten.out_early), ("planned", row.as_planned.out)):
         gone = next(p.day for p in points if getattr(p, value) <= 0)
-        assert abs((gone - out).days) <= 10
+        # a week between points, and a week more in which a rest stands that is less than a go takes
+        assert abs((gone - out).days) <= 14
 
 
 def test_a_book_too_young_says_what_its_line_rests_on(larder: Larder) -> None:
