@@ -17,7 +17,7 @@ from pantrymeals.forecast.marks import Facts, Thresholds, is_glut
 from pantrymeals.forecast.planned import Menus, PlannedPace
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.batch_days_done import in_season
-from pantrymeals.larder.evenness import LOOK_BACK_DAYS, SLOW_BACK_DAYS, eaten_since
+from pantrymeals.larder.evenness import LOOK_BACK_DAYS, SLOW_BACK_DAYS, eaten_since, kept_alike
 from pantrymeals.larder.must_reach import deadline, season_days
 from pantrymeals.larder.on_hand import amount_in, of_size, on_shelf, put_up_about
 from pantrymeals.larder.supply import fetched_by_day, standing_by_day, supply_by_day, used_by_day
@@ -240,13 +240,8 @@ def of_a_kind(household: Household, names: Iterable[str]) -> Mapping[str, frozen
     for name in names:
         product = household.products[name]
         alike = {name}
-        if product.kind == "cellar" and not product.whole:
-            alike |= {
-                other.name
-                for other in household.products.values()
-                if (other.family, other.kind, other.whole) == (product.family, "cellar", False)
-                and other.sizes[0].name == product.sizes[0].name
-                and other.on_menus
-            }
+        if not product.whole:
+            products = household.products.values()
+            alike |= {other.name for other in products if not other.whole and kept_alike(product, other)}
         out[name] = frozenset(alike)
     return out

@@ -120,14 +120,19 @@ def goes_later(household: Household, product: Product, there: Mapping[str, Fract
 
     Rack B while rack A is not empty, blue squash while there is buttercup: it is not owed.
     """
-    return product.kind == "cellar" and any(
-        (other.kind, other.family, other.sizes[0].name) == ("cellar", product.family, product.sizes[0].name)
+    return any(
+        kept_alike(product, other)
         and other.deadline_kind == "keeps to"
-        and other.on_menus
         and there[other.name] > 0
         and deadline(other, household.today) < deadline(product, household.today)
         for other in household.products.values()
     )
+
+
+def kept_alike(product: Product, other: Product) -> bool:
+    """Whether one may be eaten in the other's place: keepers of the cellar of one family, counted in one unit."""
+    kind = ("cellar", product.family, product.sizes[0].name)
+    return product.kind == "cellar" and other.on_menus and (other.kind, other.family, other.sizes[0].name) == kind
 
 
 def eaten_since(household: Household, name: str, begin: date) -> Fraction:
@@ -148,15 +153,13 @@ def owed(windows: Windows, pace: Fraction, step: int) -> Fraction | None:
 
 def with_memory(share: Fraction, owed: Fraction | None) -> Fraction:
     """A share and what it lies behind (containers); what is ahead keeps its share."""
-    return share + max(Fraction(0), owed or Fraction(0))
+    return share + max(ZERO, owed or ZERO)
 
 
 def neglect(windows: Windows, pace: Fraction) -> Fraction:
     """What part of its share of the last eight weeks was not eaten, at a pace (0 to 1); 0 where it is not known."""
-    if not windows:
-        return Fraction(0)
-    even, eaten = windows[-1]
-    return max(Fraction(0), 1 - eaten / (even * pace)) if even * pace else Fraction(0)
+    even, eaten = windows[-1] if windows else (ZERO, ZERO)
+    return max(ZERO, 1 - eaten / (even * pace)) if even * pace else ZERO
 
 
 def soon_gone(product: Product, first: date) -> bool:

@@ -21,11 +21,11 @@ def number(value: Fraction) -> str:
         return str(round(value))
     if 0 < value < 1:
         return as_words(Fraction(max(1, round(value * 4)), 4))
-    return as_words(Fraction(round(value * 2), 2))
+    return _halves(value)
 
 
 def _halves(value: Fraction) -> str:
-    """Hours of a week: ten and a half is neither ten nor eleven."""
+    """By halves, however much: ten hours and a half are neither ten nor eleven."""
     return as_words(Fraction(round(value * 2), 2))
 
 

@@ -52,6 +52,10 @@ class NotInThatSize(NotUnderstood):
         self.sure = sure
         super().__init__(message)
 
+    def to_look_at(self) -> str:
+        """The message where nothing was to be entered."""
+        return str(self).replace("; nothing was entered", "")
+
 
 @dataclass(frozen=True, slots=True)
 class Said:

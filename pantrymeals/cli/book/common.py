@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from pantrymeals.records import Reason
 
 
-def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
+def amount_meant(pantry: Pantry, words: Iterable[str], *, only_looked_at: bool = False) -> Said:
     """The amount and product of a few words; a person at a terminal is asked what is not sure."""
     from pantrymeals.actions.book.words import NotInThatSize, SeveralFit, understand
 
@@ -40,26 +40,26 @@ def amount_meant(pantry: Pantry, words: Iterable[str]) -> Said:
                 raise
             chosen["size" if several.what == "size" else "choose"] = _ask(several)
         except NotInThatSize as other:
+            if only_looked_at and other.sure and other.instead is not None:
+                typer.echo(f"{other.said} is {other.instead}.", err=True)
+                return other.instead
             if other.instead is None or not at_a_terminal():
                 raise
-            typer.echo(str(other).replace("; nothing was entered", ""))
+            typer.echo(other.to_look_at())
             if not typer.confirm(f"Is {other.instead} what is meant?", default=False):
                 raise
             return other.instead
 
 
 def amount_asked_of(pantry: Pantry, words: Iterable[str]) -> Said:
-    """As ``amount_meant`` of what is only looked at: a litre is two jars of half a litre, and that is said."""
+    """As ``amount_meant`` of what is only looked at: a litre is two half-litre jars, which is said, not asked."""
     from pantrymeals.actions.book.words import NotInThatSize
     from pantrymeals.errors import NotUnderstood
 
     try:
-        return amount_meant(pantry, words)
+        return amount_meant(pantry, words, only_looked_at=True)
     except NotInThatSize as other:
-        if not other.sure or other.instead is None:
-            raise NotUnderstood(str(other).replace("; nothing was entered", "")) from None
-        typer.echo(f"{other.said} is {other.instead}.", err=True)
-        return other.instead
+        raise NotUnderstood(other.to_look_at()) from None
 
 
 def at_a_terminal() -> bool:

@@ -117,9 +117,7 @@ class IntegerStock:
 
     def band_at(self, pace: Fraction) -> tuple[Fraction, Fraction]:
         """Between which draws it is even at a common pace (containers)."""
-        return band(
-            self.share * self._its(pace), self.step, self.stood, self._owed(pace), soon_gone=self.soon_gone
-        )  # fmt: skip
+        return band(self.share * self._its(pace), self.step, self.stood, self._owed(pace), soon_gone=self.soon_gone)
 
     def worth_at(self, pace: Fraction) -> Fraction:
         """What one container outside its band weighs at a common pace."""

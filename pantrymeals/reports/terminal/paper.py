@@ -17,9 +17,9 @@ from rich.text import Text
 
 WIDTH = 80
 BOX = "[ ]"
+"""To be ticked with a pencil."""
 _LEAST_NAME = 12
 """Letters: a name cut shorter tells nobody what it is."""
-"""To be ticked with a pencil."""
 
 _UNDERLINED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
 """A table with one ruled line under its heads and nothing else; in plain letters everywhere."""

@@ -15,9 +15,11 @@ import yaml
 from typer.testing import CliRunner
 
 from pantrymeals.actions.book.keeping import pantry_with_book
+from pantrymeals.actions.book.pantry import read_pantry
 from pantrymeals.book.lines import ServedLine
+from pantrymeals.cli.book import common
 from pantrymeals.cli.main import app
-from pantrymeals.errors import PantryError
+from pantrymeals.errors import NotUnderstood, PantryError
 from tests.unit.book.kitchen import enter
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -226,3 +228,17 @@ def test_every_question_is_one_screen_and_takes_less_than_a_second(words: tuple[
         spent.append(time.process_time() - begun)
     assert min(spent) < 1.0, spent
     asked(hut, *words, "--plain")
+
+
+def test_what_is_only_looked_at_asks_nothing_that_is_sure_and_keeps_to_a_no(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At a terminal: two gallons are sixteen pints; half a quart is asked about, and a no is a no."""
+    today = date(2026, 1, 17)
+    pantry = read_pantry(DEMO, today, today)
+    asked_about: list[str] = []
+    monkeypatch.setattr(common, "at_a_terminal", lambda: True)
+    monkeypatch.setattr(common.typer, "confirm", lambda text, **_: bool(asked_about.append(text)))
+    assert str(common.amount_asked_of(pantry, ["2", "gal", "salsa"])) == "16 pt Salsa"
+    assert asked_about == []
+    with pytest.raises(NotUnderstood):
+        common.amount_asked_of(pantry, ["1", "pt", "applesauce"])
+    assert asked_about == ["Is 1/2 qt Applesauce what is meant?"]
