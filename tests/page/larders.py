@@ -14,7 +14,8 @@ STORED_WEEK = ROOT / "tests" / "golden" / "demo_week.json"
 
 def demo_with_its_week(folder: Path) -> Path:
     """The demo's household and book, with the stored week announced."""
-    shutil.copytree(ROOT / "demo", folder, ignore=shutil.ignore_patterns("*.py", "eight-weeks.*", "announced"))
+    not_told = shutil.ignore_patterns("*.py", "*.sqlite*", "eight-weeks.*", "announced")
+    shutil.copytree(ROOT / "demo", folder, ignore=not_told)
     announce(folder, STORED_WEEK.read_text(encoding="utf-8"), date(2026, 1, 17), 7)
     return folder
 
