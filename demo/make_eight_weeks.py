@@ -13,8 +13,8 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.actions.weeks import make_weeks
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.reports.json.stored import adapter
 from pantrymeals.reports.pages.weeks import weeks_text

@@ -31,15 +31,14 @@ from pantrymeals.actions.no_store import make_no_store
 from pantrymeals.actions.report import larder_report
 from pantrymeals.actions.run_out import (
     Chance,
-    Larder,
     course_answer,
     eat_first_answer,
     freezer_off_answer,
     hungry_gap_answer,
-    open_with_book,
     run_out_answer,
 )
 from pantrymeals.actions.season import SeasonAsked, SeasonSheet, answer_of, make_season, question_of
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.plans.no_store import Rehearsal
 from pantrymeals.plans.season import FittedSeason, PutUpList
 from pantrymeals.reports.json.plan import plan_in, read_menu_file

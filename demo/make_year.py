@@ -30,8 +30,8 @@ from typer.testing import CliRunner
 from pantrymeals.actions.book.keeping import pantry_with_book
 from pantrymeals.actions.far_menu import household_for
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu
-from pantrymeals.actions.run_out import Larder, open_with_book
 from pantrymeals.actions.weeks import make_weeks
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.book.lines import AnyLine, Line, LotFacts, NewEntry, PartFacts, PartLine
 from pantrymeals.book.writing import write
 from pantrymeals.cli.main import app

@@ -162,6 +162,15 @@ def _jar(size: str) -> Fraction | str:
     return (taken[0] if taken else Fraction(1)) * unit[1] if unit and unit[0] == "ml" else words
 
 
+def summed(amounts: Iterable[Fraction]) -> Fraction:
+    """The exact sum: numerators of one denominator first, since a Fraction is brought to its lowest terms each time."""
+    by_denominator: dict[int, int] = {}
+    for amount in amounts:
+        below = amount.denominator
+        by_denominator[below] = by_denominator.get(below, 0) + amount.numerator
+    return sum((Fraction(above, below) for below, above in by_denominator.items()), Fraction(0))
+
+
 def as_words(value: Fraction) -> str:
     """A number as a cook writes it: '1 1/2', '3/4', '2', or two decimals where no kitchen fraction fits."""
     if value < 0:

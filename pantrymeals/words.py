@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pantrymeals.units import as_words, unit_named
@@ -38,6 +39,7 @@ PIECES = ("bird", "piece", "each")
 """Sizes that are the thing itself: 'three whole chickens', not 'three birds of whole chicken'."""
 
 
+@lru_cache(maxsize=8192)
 def fold(text: str) -> str:
     """A name as it is matched: without regard to case or doubled spaces."""
     return " ".join(text.casefold().split())

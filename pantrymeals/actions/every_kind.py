@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import kinds_meant
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.history import weeks_known
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.every_kind import eaten_by_kind

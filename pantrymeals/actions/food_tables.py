@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
+from typing import TYPE_CHECKING
 
-from pantrymeals.forecast.keeping import KeepingRow, keeping_rows
 from pantrymeals.larder.nutrition import Food, NeedTable, food_table, need_table
 from pantrymeals.packaged import rows
-from pantrymeals.plans.outlook import LarderCover
-from pantrymeals.records import Household
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.keeping import KeepingRow
+    from pantrymeals.plans.outlook import LarderCover
+    from pantrymeals.records import Household
 
 
 @cache
@@ -28,6 +31,8 @@ def needs() -> NeedTable:
 @cache
 def keeping() -> tuple[KeepingRow, ...]:
     """How long things keep, each with its source."""
+    from pantrymeals.forecast.keeping import keeping_rows
+
     return keeping_rows(rows("keeping.csv"))
 
 

@@ -19,7 +19,7 @@ from pantrymeals.jar_doubts import untested_are_held
 from pantrymeals.larder.must_reach import with_crops_that_are_in
 from pantrymeals.larder.nutrition import amount_nutrition, daily_need
 from pantrymeals.larder.table_words import heeding
-from pantrymeals.records import Household, Lot, Movement, PartJar, TableWord, Taken
+from pantrymeals.records import Household, Lot, Movement, PartJar, TableWord, Taken, wants_little_salt
 from pantrymeals.season.batch_yields import makes_too_much, what_is_untested
 
 _BOOK = Place("put-up-book.sqlite")
@@ -70,8 +70,13 @@ def as_the_book_says(folder: Path, household: Household) -> Household:
         return household
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
-        words = (TableWord(*said) for said in book.said_of_dishes())
-        return replace(heeding(shelf_by(pantry, book, household), words), book_entry=book.newest_entry())
+        return told_by(pantry, book, household)
+
+
+def told_by(pantry: Pantry, book: Book, household: Household) -> Household:
+    """A household with all that a book says of it: its shelf, and the table's words."""
+    words = (TableWord(*said) for said in book.said_of_dishes())
+    return replace(heeding(shelf_by(pantry, book, household), words), book_entry=book.newest_entry())
 
 
 def shelf_by(pantry: Pantry, book: Book, household: Household) -> Household:
@@ -95,21 +100,22 @@ def book_movements(folder: Path, household: Household) -> tuple[Movement, ...]:
         return ()
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
-        return tuple(_by_its_name(pantry, movement) for movement in book.movements())
+        return movements_in(pantry, book)
 
 
-def failed_seals(folder: Path, household: Household) -> int:
-    """Jars of the folder's book that did not seal; none where there is no book."""
-    if not has_book(folder):
-        return 0
-    with pantry_book(pantry_of(folder, household), reading=True) as book:
-        return book.failed_seals()
+def movements_in(pantry: Pantry, book: Book) -> tuple[Movement, ...]:
+    """Every movement of a book that still counts, by day, each product by its present name."""
+    return tuple(_by_its_name(pantry, movement) for movement in book.movements())
 
 
 def pantry_of(folder: Path, household: Household) -> Pantry:
     """What the book needs to know, from a household already read."""
     known = KnownProducts.of(household.products.values())
-    return Pantry(folder, household.today, known, household.places, household.altitude_ft, name=household.name)
+    return Pantry(
+        folder, household.today, known, household.places, household.altitude_ft, name=household.name,
+        paper=household.paper, low_salt=wants_little_salt(household.people), year_opens=household.year_opens,
+        metric=household.measures == "metric",
+    )  # fmt: skip
 
 
 def lots_in(pantry: Pantry, book: Book) -> tuple[Lot, ...]:
@@ -187,4 +193,6 @@ def known_since(pantry: Pantry, book: Book) -> dict[str, date]:
 
 def _by_its_name(pantry: Pantry, movement: Movement) -> Movement:
     product = pantry.product(movement.product)
-    return movement if product is None else replace(movement, product=product.name)
+    if product is None or product.name == movement.product:
+        return movement
+    return replace(movement, product=product.name)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.count_first import count_first
 from pantrymeals.words import listed, long_day, plural
 

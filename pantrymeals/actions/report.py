@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pantrymeals.actions import food_tables
-from pantrymeals.actions.run_out import Chance, Larder, run_out
+from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.season import SeasonAsked, SeasonSheet, make_season, question_of
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.forecast.eat_first import eat_first
 from pantrymeals.larder.book_history import lines_of, shelf_days

@@ -4,23 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-from functools import cached_property
-from pathlib import Path
+from datetime import datetime
 
 from pantrymeals import tables
 from pantrymeals.actions import food_tables
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.larder import book_movements, failed_seals, load_larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.eat_first import eat_first
-from pantrymeals.forecast.forecast import BookPace, learn_paces, with_menus
 from pantrymeals.forecast.foresee import PATHS, foresee
 from pantrymeals.forecast.marks import thresholds_from
-from pantrymeals.larder.at_table import AtTable
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import BackTest, Forecast, WhatIf
-from pantrymeals.records import Household, Movement
+from pantrymeals.records import Household
 from pantrymeals.reports.json.figures import figures_json
 from pantrymeals.reports.terminal.eat_first import write_eat_first
 from pantrymeals.reports.terminal.paper import Paper
@@ -33,32 +29,6 @@ from pantrymeals.reports.terminal.run_out_forecast import (
 )
 
 
-@dataclass(frozen=True)
-class Larder:
-    """A household and its book, read once. failed: jars that the book has as not sealed."""
-
-    household: Household
-    book: tuple[Movement, ...]
-    failed: int = 0
-
-    @cached_property
-    def at_table(self) -> AtTable:
-        """What dishes and published plans would have this table take."""
-        return AtTable(self.household, food_tables.per_person_plans())
-
-    @cached_property
-    def pace(self) -> BookPace:
-        """What the book tells of this table's pace, learnt once; a young one's beside published plans and the
-        announced menus."""
-        from pantrymeals.actions.announced import still_to_come
-
-        pace = learn_paces(self.household, self.book, self.at_table)
-        if pace.young and self.household.folder:
-            for _, plan in still_to_come(Path(self.household.folder), self.household):
-                pace = with_menus(pace, plan, self.household)
-        return pace
-
-
 @dataclass(frozen=True, slots=True)
 class Chance:
     """How the future is drawn: paths, seed, and the household's own thresholds by name."""
@@ -66,26 +36,6 @@ class Chance:
     paths: int = PATHS
     seed: int = 1
     limits: Mapping[str, float] | None = None
-
-
-def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Larder:
-    """The household of a folder and every line of its book. Raises PantryError."""
-    household = load_larder(folder, today, calendar_day)
-    return Larder(household, book_movements(folder, household), failed_seals(folder, household))
-
-
-def menu_counted(folder: Path, household: Household, file: Path | None, without: bool) -> tuple[str, MenuPlan | None]:
-    """The menu whose draws count while it runs, in words and itself: a file's, else the announced one's days to come.
-
-    without: none at all. Raises PantryError for a file that holds no menu of this household's.
-    """
-    from pantrymeals.actions.announced import still_to_come
-    from pantrymeals.actions.stored_menu import announced_in
-
-    if file is not None:
-        return f"the menu in {file}", announced_in(file, household)
-    found = () if without else still_to_come(folder, household)
-    return (found[0][0].words, found[0][1]) if found else ("", None)
 
 
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:

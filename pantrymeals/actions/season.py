@@ -11,8 +11,8 @@ from pathlib import Path
 from pantrymeals import tables
 from pantrymeals.actions.announced import from_today, that_stand
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.season_tables import season_tables
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.cautions import STANDING_LINE, CautionShown, shown
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.words import Said, whole_only
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.spare import spare
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.tables import asked as tables_of

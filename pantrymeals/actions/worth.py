@@ -7,9 +7,9 @@ from fractions import Fraction
 from pathlib import Path
 
 from pantrymeals.actions.answer import Answer
-from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.slips import read_slips
 from pantrymeals.actions.when import when_meant
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.store_worth import at_store_prices, used_by_origin
 from pantrymeals.plans.evening import Worth

@@ -11,6 +11,7 @@ rounded: SQLite sums 64-bit whole numbers exactly, up to 1.8 million million con
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from pantrymeals.book.trouble import BookTrouble
 
@@ -38,6 +39,7 @@ def to_parts(count: Fraction) -> int:
     return parts
 
 
+@lru_cache(maxsize=4096)
 def from_parts(parts: int) -> Fraction:
     """Parts as an exact count of containers."""
     return Fraction(parts, PARTS)

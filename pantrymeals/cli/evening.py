@@ -51,11 +51,11 @@ def eaten(asked: Asked, printed: Printed, words: When) -> None:
 
 def spare(asked: Asked, printed: Printed, words: Words, no_menu: NoMenu = False) -> None:
     """Can so much be spared? The forecast of a product as it is, and with that many jars fewer."""
-    from pantrymeals.actions.book.pantry import read_pantry
+    from pantrymeals.actions.larder import pantry_of
     from pantrymeals.actions.spare import spare_answer
 
-    said = amount_asked_of(read_pantry(asked.larder, asked.today, date.today()), words)
     opened = asked.opened()
+    said = amount_asked_of(pantry_of(asked.larder, opened.household), words)
     printed.show(spare_answer(opened, said, asked.menu_counted(opened, without=no_menu)))
 
 

@@ -18,7 +18,7 @@ from pantrymeals.cli.complete import complete_dish, complete_place, complete_pro
 
 if TYPE_CHECKING:
     from pantrymeals.actions.answer import Answer
-    from pantrymeals.actions.run_out import Larder as Opened
+    from pantrymeals.actions.with_book import Larder as Opened
     from pantrymeals.plans.menu import MenuPlan
     from pantrymeals.records import Household
 
@@ -263,7 +263,7 @@ class Asked:
         """The household with its book; a day behind the calendar's, and an old count, are said. Raises PantryError."""
         from pantrymeals.actions.edited_stock import edited_stock
         from pantrymeals.actions.old_count import old_count
-        from pantrymeals.actions.run_out import open_with_book
+        from pantrymeals.actions.with_book import open_with_book
 
         opened = open_with_book(self.larder, self.today, date.today())
         day = day_words(opened.household.today, self.today)
@@ -287,7 +287,7 @@ class Asked:
 
         without: none at all. Raises PantryError.
         """
-        from pantrymeals.actions.run_out import menu_counted
+        from pantrymeals.actions.with_book import menu_counted
 
         words, plan = menu_counted(self.larder, opened.household, file, without)
         if words:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from pantrymeals.larder.book_history import Entry, Lines
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Product, Reason
+from pantrymeals.units import summed
 
 MOST_WEEKS = 208
 LONG_SILENCE, CATCHING_UP = 8, 5
@@ -71,14 +72,16 @@ def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> 
     go, loss_go, on_hand, a_week_in = {}, {}, {}, {}
     for row, name in enumerate(names):
         own = [line for line in lines[name] if line.day < until]
-        used[row], lost[row] = _used_and_lost(own, begin, weeks)
-        stock[row], open_to_use[row] = _availability(own, begin, weeks)
+        sizes = [float(line.amount) for line in own]
+        used[row], lost[row] = _used_and_lost(own, sizes, begin, weeks)
+        stock[row], open_to_use[row] = _availability(own, sizes, begin, weeks)
         used[row] = caught_up(used[row], open_to_use[row])
-        go[name] = _usual(-float(x.amount) for x in own if x.reason in USED_REASONS)
-        loss_go[name] = _usual(-float(x.amount) for x in own if x.reason in LOST_REASONS)
-        on_hand[name] = float(sum(x.amount for x in own))
+        go[name] = _usual(-a for x, a in zip(own, sizes, strict=True) if x.reason in USED_REASONS)
+        loss_go[name] = _usual(-a for x, a in zip(own, sizes, strict=True) if x.reason in LOST_REASONS)
+        on_hand[name] = float(summed(x.amount for x in own))
         if own and (known := (until - own[0].day).days / 7) >= 52:
-            a_week_in[name] = float(sum(x.amount for x in own if x.amount > 0 and x.reason not in _NOT_IN)) / known
+            came = (x.amount for x, a in zip(own, sizes, strict=True) if a > 0 and x.reason not in _NOT_IN)
+            a_week_in[name] = float(summed(came)) / known
     middles = [begin + timedelta(days=7 * w + 3) for w in range(weeks)]
     months = np.array([d.month - 1 for d in middles], dtype=np.int64)
     return History(until, names, used, lost, stock, open_to_use, months, go, loss_go, on_hand, a_week_in)
@@ -90,17 +93,23 @@ def _usual(amounts: Iterable[float]) -> float:
     return sum(a * a for a in sizes) / sum(sizes) if sizes else 0.0
 
 
-def _used_and_lost(lines: Sequence[Entry], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Use and loss by week; what a count finds is spread over the weeks since the count before, a year at most."""
-    used, lost = np.zeros(weeks), np.zeros(weeks)
+def _used_and_lost(
+    lines: Sequence[Entry], sizes: Sequence[float], begin: date, weeks: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Use and loss by week; what a count finds is spread over the weeks since the count before, a year at most.
+
+    sizes: the amounts of the lines as floats, here and in what follows.
+    """
+    used, lost = [0.0] * weeks, [0.0] * weeks
     last_count = lines[0].day if lines else begin
-    for line in lines:
+    for line, size in zip(lines, sizes, strict=True):
         week = (line.day - begin).days // 7
         counted = line.reason == "counted"
         if week >= 0 and line.sort in ("used", "lost"):
             first = max(0, (last_count - begin).days // 7, week - 52) if counted else week
             target = lost if line.sort == "lost" else used
-            target[first : week + 1] -= float(line.amount) / (week + 1 - first)
+            for of_week in range(first, min(week + 1, weeks)):
+                target[of_week] -= size / (week + 1 - first)
         if counted:
             last_count = line.day
     return np.maximum(used, 0), np.maximum(lost, 0)
@@ -116,7 +125,7 @@ def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> ND
     own = used[there]
     if not own.any():
         return used
-    pace, usual = float(own.mean()), float(np.median(own[own > 0]))
+    pace, usual = float(own.mean()), _median(own[own > 0])
     out, at = used.copy(), 0
     while at < len(own):
         begin = at
@@ -131,7 +140,15 @@ def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> ND
     return out
 
 
-def _availability(lines: Sequence[Entry], begin: date, weeks: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _median(values: NDArray[np.float64]) -> float:
+    """The middle one, or the mean of both; numpy's own loads a package of masked arrays for it."""
+    ordered = np.sort(values)
+    return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
+
+
+def _availability(
+    lines: Sequence[Entry], sizes: Sequence[float], begin: date, weeks: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Stock on hand and the part of each week in which there was any.
 
     A book that never says what was there at first (its sum falls below nothing) tells nothing about
@@ -140,10 +157,9 @@ def _availability(lines: Sequence[Entry], begin: date, weeks: int) -> tuple[NDAr
     stock, open_to_use = np.zeros(weeks), np.zeros(weeks)
     if not lines:
         return stock, open_to_use
-    change, incoming = np.zeros(weeks), np.zeros(weeks)
+    change, incoming = [0.0] * weeks, [0.0] * weeks
     before = 0.0
-    for line in lines:
-        amount = float(line.amount)
+    for line, amount in zip(lines, sizes, strict=True):
         week = (line.day - begin).days // 7
         if week < 0:
             before += amount

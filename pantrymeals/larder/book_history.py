@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 
 from pantrymeals.plans.book import BookYear, ShelfDay
 from pantrymeals.records import LOST_REASONS, USED_REASONS, YEAR_OPENS, Movement, Product, Reason
+from pantrymeals.units import summed
 
 if TYPE_CHECKING:
     from pantrymeals.records import Household
@@ -58,18 +59,15 @@ def lines_of(products: Mapping[str, Product], book: Iterable[Movement]) -> Lines
 
 def product_lines(product: Product, movements: Iterable[Movement]) -> tuple[Entry, ...]:
     """One product's lines, oldest first."""
-    contents = {size.name: size.content / product.sizes[0].content for size in product.sizes}
+    first = product.sizes[0].content
+    contents = {size.name: None if size.content == first else size.content / first for size in product.sizes}
     own = sorted((m for m in movements if m.size in contents), key=lambda m: m.day)
-    return tuple(
-        Entry(
-            m.day,
-            amount := m.count * contents[m.size],
-            m.reason,
-            _sort(product, m.reason, amount, m.day == own[0].day),
-            m.lot,
-        )
-        for m in own
-    )
+    out = []
+    for m in own:
+        factor = contents[m.size]
+        amount = m.count if factor is None else m.count * factor
+        out.append(Entry(m.day, amount, m.reason, _sort(product, m.reason, amount, m.day == own[0].day), m.lot))
+    return tuple(out)
 
 
 def _sort(product: Product, reason: Reason, amount: Fraction, first_day: bool) -> Sort:
@@ -118,8 +116,12 @@ def years_of(
 ) -> list[BookYear]:
     """One product's book years, each beginning with what the last one left."""
     stock, out = Fraction(0), []
+    of_year: dict[int, list[Entry]] = {}
+    for line in lines:
+        if line.day <= today:
+            of_year.setdefault(year_of_line(line, on), []).append(line)
     for year in range(book_year_of(book_opens, on), book_year_of(today, on) + 1):
-        ours = [line for line in lines if line.day <= today and year_of_line(line, on) == year]
+        ours = of_year.get(year, [])
         opening = stock + total(ours, "opening")
         came = total(ours, "came")
         given, lost, used = (-total(ours, sort) for sort in ("given", "lost", "used"))
@@ -141,14 +143,14 @@ def shelf_days(lines: Iterable[Entry]) -> tuple[ShelfDay, ...]:
             changes.setdefault(line.day, []).append(line)
     there, out = Fraction(0), []
     for day in sorted(changes):
-        there += sum((line.amount for line in changes[day]), Fraction(0))
+        there += summed(line.amount for line in changes[day])
         out.append(ShelfDay(day, there, total(changes[day], "came")))
     return tuple(out)
 
 
 def total(lines: Iterable[Entry], sort: Sort) -> Fraction:
     """The sum of all lines of a sort, signed as in the book."""
-    return sum((line.amount for line in lines if line.sort == sort), Fraction(0))
+    return summed(line.amount for line in lines if line.sort == sort)
 
 
 def book_years(household: Household, lines: Lines) -> tuple[BookYear, ...]:

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from pantrymeals.plans.menu import ChosenUse
-from pantrymeals.plans.no_store import Slip
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.records import YEAR_OPENS, Dish, MealName, Product, Role, Size
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.no_store import Slip
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date
 from fractions import Fraction
@@ -178,6 +178,11 @@ class Person:
     lunch_tin_days: frozenset[str] = frozenset()
     note: str = ""
     place: Place = Place("household.yaml")
+
+
+def wants_little_salt(people: Iterable[Person]) -> bool:
+    """Whether somebody is to have little salt."""
+    return any("salty" in person.must_not for person in people)
 
 
 @dataclass(frozen=True, slots=True)

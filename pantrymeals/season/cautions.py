@@ -9,7 +9,7 @@ from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown, sh
 from pantrymeals.jar_doubts import half_gallon_wrong, says_withdrawn, why_untested
 from pantrymeals.larder.on_hand import all_held
 from pantrymeals.plans.season import PutUpLine
-from pantrymeals.records import Household, Product
+from pantrymeals.records import Household, Product, wants_little_salt
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 from pantrymeals.units import METRES_A_FOOT
@@ -85,7 +85,7 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
         named = {line.product for line in lines if number in line.cautions} | also.get(number, set())
         if named:
             out.append(shown(number, f"{_some(sorted(named))}: "))
-    if canned and any("salty" in person.must_not for person in asked.household.people):
+    if canned and wants_little_salt(asked.household.people):
         out.append(shown("C24"))
     if canned:
         out += [shown("C9"), shown("C10")]

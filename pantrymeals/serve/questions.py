@@ -10,7 +10,7 @@ from typing import Any
 
 from pantrymeals.actions.answer import Answer, Block
 from pantrymeals.actions.progress import Watch
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +44,15 @@ Ask = Callable[[Larder, QuestionAsked, Watch], Brought]
 
 def answer(asked: QuestionAsked, watch: Watch) -> Brought:
     """The answer to a question. Raises PantryError."""
-    from pantrymeals.actions.run_out import open_with_book
+    from pantrymeals.actions.with_book import open_with_book
 
     return QUESTIONS[asked.question](open_with_book(asked.folder, asked.today, date.today()), asked, watch)
 
 
 def _run_out(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.run_out import Chance, forecast_answer, menu_counted, run_out, what_if_answer
+    from pantrymeals.actions.run_out import Chance, forecast_answer, run_out, what_if_answer
     from pantrymeals.actions.run_out_picture import pictures
+    from pantrymeals.actions.with_book import menu_counted
 
     watch.progress("many futures drawn", None, None, None)
     _, plan = menu_counted(asked.folder, larder.household, None, False)
@@ -62,7 +63,8 @@ def _run_out(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
 
 
 def _eat_first(larder: Larder, asked: QuestionAsked, watch: Watch) -> Brought:
-    from pantrymeals.actions.run_out import Chance, eat_first_answer, menu_counted
+    from pantrymeals.actions.run_out import Chance, eat_first_answer
+    from pantrymeals.actions.with_book import menu_counted
 
     watch.progress("many futures drawn", None, None, None)
     _, plan = menu_counted(asked.folder, larder.household, None, False)

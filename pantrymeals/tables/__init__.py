@@ -1,7 +1,7 @@
 """A household as data frames: what it keeps, what is on hand, what its book says, what is planned and foreseen.
 
     from pantrymeals import tables
-    from pantrymeals.actions.run_out import open_with_book
+    from pantrymeals.actions.with_book import open_with_book
 
     larder = open_with_book(Path("demo"), None, date.today())
     tables.on_hand(larder.household)

@@ -16,8 +16,8 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season, question_of, years_answer
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.records import Household, Movement
 from pantrymeals.season.fit import choose_loads
 from pantrymeals.season.limits import season_limits

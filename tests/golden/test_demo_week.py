@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.menu import lay_out, menu_answer, with_cover
-from pantrymeals.actions.run_out import Larder, open_with_book
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.pull.pull import household_after
 from pantrymeals.records import Household

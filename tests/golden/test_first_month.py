@@ -12,8 +12,8 @@ from pathlib import Path
 from statistics import median
 
 from pantrymeals.actions.larder import as_written
-from pantrymeals.actions.run_out import Larder, open_with_book
 from pantrymeals.actions.season import question_of
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.larder.at_table import dishes_take
 from pantrymeals.plans.season import PutUpList
 from pantrymeals.season.asked import need_of, standing_a_year

@@ -20,8 +20,9 @@ from textwrap import fill
 import pytest
 
 from pantrymeals.actions.no_store import make_no_store, no_store_answer
-from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out_answer
+from pantrymeals.actions.run_out import Chance, run_out_answer
 from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.records import Movement
 from pantrymeals.season.put_up_list import put_up_list
 from tests.golden.test_first_month import list_told

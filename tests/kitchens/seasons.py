@@ -9,8 +9,8 @@ from pathlib import Path
 
 import yaml
 
-from pantrymeals.actions.run_out import open_with_book
 from pantrymeals.actions.season import question_of
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.season import read_season

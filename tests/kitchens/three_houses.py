@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.records import Household, Movement, Reason
 from pantrymeals.season_facts import Harvest, SeasonFacts, WrittenYear
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, loose, lot, qty, standing

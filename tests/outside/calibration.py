@@ -20,7 +20,7 @@ from datetime import date, timedelta
 from functools import partial
 from pathlib import Path
 
-from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.forecast.backtest import guess_at, month_ends
 from pantrymeals.forecast.forecast import WEEKS_AHEAD, learn_paces
 from pantrymeals.forecast.foresee import PATHS, foresee

@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions import run_out as look_ahead
-from pantrymeals.actions.run_out import Chance, Larder, open_with_book
+from pantrymeals.actions.run_out import Chance
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.plans.outlook import Forecast
 
 DEMO = Path(__file__).parents[2] / "demo"

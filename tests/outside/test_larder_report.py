@@ -14,7 +14,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from pantrymeals.actions.report import larder_report
-from pantrymeals.actions.run_out import Chance, Larder, open_with_book
+from pantrymeals.actions.run_out import Chance
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.cautions import STANDING_LINE
 from tests.kitchens.tiny import kitchen
 

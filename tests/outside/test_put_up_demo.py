@@ -16,8 +16,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from pantrymeals.actions.run_out import Chance, open_with_book, run_out
+from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.season import SeasonAsked, make_season
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.season.kitchen_work import load_of
 from pantrymeals.season.loads import whole_loads
 from pantrymeals.season.sitters import sitters

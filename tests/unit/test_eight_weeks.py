@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 
 from pantrymeals.actions.menu import lay_out, menu_answer
-from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.left_over import left_over

@@ -36,7 +36,16 @@ from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.gathering import Gathering, fold
 from pantrymeals.files.household_yaml import read_household_yaml
 from pantrymeals.files.products import read_products
-from pantrymeals.records import YEAR_OPENS, Lot, PaperSize, PartJar, Product, StorePlace, year_opens_at
+from pantrymeals.records import (
+    YEAR_OPENS,
+    Lot,
+    PaperSize,
+    PartJar,
+    Product,
+    StorePlace,
+    wants_little_salt,
+    year_opens_at,
+)
 from pantrymeals.units import JAR_SIZES, UNITS, litres
 
 if TYPE_CHECKING:
@@ -137,7 +146,7 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
     if sheet is None:
         raise PantryError(f"{folder}: there is no household.yaml here")
     own = sheet.today or calendar_day
-    low_salt = any("salty" in person.must_not for person in sheet.people)
+    low_salt = wants_little_salt(sheet.people)
     opens, metric = year_opens_at(sheet.latitude, sheet.last_frost), sheet.measures == "metric"
     return Pantry(
         folder, today or own, known, sheet.places, sheet.altitude_ft, who, sheet.name, own, sheet.paper, low_salt,

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from pantrymeals.cautions import BATCH_DAY, CAUTIONS, THAWED
 from pantrymeals.plans.menu import BatchWork, MenuPlan
-from pantrymeals.records import Household
+from pantrymeals.records import Household, wants_little_salt
 from pantrymeals.reports.terminal.cautions import write_marked
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
@@ -46,7 +46,7 @@ def batch_cautions(household: Household, plan: MenuPlan) -> tuple[str, ...]:
         low = low or any(p.acid == "low" for p in canned)
         taken = [household.products[u.product] for u in work.uses]
         frozen = frozen or (bool(canned) and any(p.kind == "freezer" for p in taken))
-    low_salt = any("salty" in person.must_not for person in household.people)
+    low_salt = wants_little_salt(household.people)
     said = (
         (jars, BATCH_DAY.words),
         (low, CAUTIONS["C2"].words),

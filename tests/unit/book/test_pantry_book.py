@@ -13,7 +13,7 @@ import pytest
 from pantrymeals.actions.book.enter import enter
 from pantrymeals.actions.book.keeping import backup, bring_back, restore, whose
 from pantrymeals.actions.book.pantry import Pantry, has_book, pantry_book, read_pantry
-from pantrymeals.actions.larder import book_movements, load_larder
+from pantrymeals.actions.larder import as_written, book_movements, load_larder, pantry_of
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE
 from pantrymeals.book.lines import Line, LotFacts, NewEntry, PartFacts, PartLine, ServedLine
 from pantrymeals.book.trouble import BookTrouble
@@ -184,6 +184,23 @@ def test_the_demo_folder_reads_whole(tmp_path: Path) -> None:
     assert household.name == "Tarrow"
     assert (copy / BOOK_FILE).exists()
     assert len(book_movements(copy, household)) > 7000
+
+
+@pytest.mark.parametrize(
+    "more", ["", "measures: metric\nlatitude: -38\npaper: a4\n", "altitude_ft: 2400\n"], ids=["plain", "south", "high"]
+)
+def test_the_book_is_told_the_same_of_a_household_read_whole_or_in_part(folder: Path, more: str) -> None:
+    salt = (
+        HOUSEHOLD.replace("born: 1980-01-01", "born: 1980-01-01, must_not: [salty]")
+        if "altitude" in more
+        else HOUSEHOLD
+    )
+    (folder / "household.yaml").write_text(salt + more)
+    in_part, whole = read_pantry(folder, None, DAY), pantry_of(folder, as_written(folder, None, DAY))
+    for told in ("today", "name", "places", "altitude_ft", "paper", "low_salt", "year_opens", "metric", "jar_sizes"):
+        assert getattr(whole, told) == getattr(in_part, told), told
+    assert [p.name for p in whole.known.by_name.values()] == [p.name for p in in_part.known.by_name.values()]
+    assert in_part.metric is ("metric" in more)
 
 
 def test_what_comes_in_by_itself_does_so_on_the_days_asked_for(folder: Path) -> None:

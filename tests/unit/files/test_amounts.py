@@ -5,12 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pantrymeals.files.amounts import KnownProducts, Lacking, amount_of, read_option, read_options
 from pantrymeals.files.gathering import Wrong
 from pantrymeals.files.products import sizes_and_measure
 from pantrymeals.records import Product
-from pantrymeals.units import parse_amount
+from pantrymeals.units import parse_amount, summed
 
 
 def product(name: str, sizes: str, *also: str) -> Product:
@@ -151,3 +153,8 @@ def test_an_amount_of_a_known_product() -> None:
         "Green beans is kept in qt, pt, not in lb",
         "write an amount such as 1 qt",
     )
+
+
+@given(st.lists(st.fractions(max_denominator=5_040_000)))
+def test_a_sum_by_denominators_is_the_sum(amounts: list[Fraction]) -> None:
+    assert summed(amounts) == sum(amounts, Fraction(0))

@@ -14,8 +14,9 @@ from typing import Any
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.menu import lay_out, menu_answer
 from pantrymeals.actions.no_store import make_no_store, no_store_answer
-from pantrymeals.actions.run_out import Chance, Larder, eat_first_answer, open_with_book, run_out_answer
+from pantrymeals.actions.run_out import Chance, eat_first_answer, run_out_answer
 from pantrymeals.actions.season import SeasonAsked, notes_answer, question_of, season_answer, sitters_answer
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Movement
 from pantrymeals.reports.json.plan import plan_in, read_menu_file

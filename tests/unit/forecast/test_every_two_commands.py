@@ -21,8 +21,9 @@ from typer.testing import CliRunner
 from pantrymeals.actions.announced import announce
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.menu import lay_out
-from pantrymeals.actions.run_out import Chance, Larder, run_out_answer
+from pantrymeals.actions.run_out import Chance, run_out_answer
 from pantrymeals.actions.season import SeasonAsked, question_of, season_answer
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.cli.main import app
 from pantrymeals.reports.json.plan import menu_json
 from tests.kitchens.three_houses import HOUSES

@@ -8,7 +8,8 @@ import pytest
 
 from pantrymeals.actions.food_tables import foods, needs
 from pantrymeals.actions.menu import menu_answer, with_cover
-from pantrymeals.actions.run_out import Chance, Larder, run_out_answer
+from pantrymeals.actions.run_out import Chance, run_out_answer
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.cover import larder_cover, meal_days
 from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee

@@ -10,7 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from pantrymeals.actions.old_count import old_count
-from pantrymeals.actions.run_out import Larder
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.cli.main import app
 from pantrymeals.records import Movement
 from tests.kitchens.tiny import day, kitchen, loose, lot, standing

@@ -19,9 +19,10 @@ from pantrymeals.actions.book.look import season_rows
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.actions.no_store import make_no_store
 from pantrymeals.actions.report import larder_report
-from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
+from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.run_out_picture import pictures
 from pantrymeals.actions.season import make_notes, question_of
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.forecast.spare import spare
 from pantrymeals.no_store.must_go import must_go_marks
 from pantrymeals.plans.menu import MenuPlan

@@ -10,7 +10,7 @@ import pytest
 
 from pantrymeals.actions.far_menu import household_for
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer
-from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.forecast.forecast import BookPace, learn_paces
 from pantrymeals.forecast.reckoned import reckoned
 from pantrymeals.larder.on_hand import in_lots, put_up_about

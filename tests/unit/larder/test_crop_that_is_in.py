@@ -8,8 +8,9 @@ from fractions import Fraction as F
 
 import pytest
 
-from pantrymeals.actions.run_out import Chance, Larder, run_out
+from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.season import question_of
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.larder.evenness import deadline
 from pantrymeals.larder.must_reach import with_crops_that_are_in

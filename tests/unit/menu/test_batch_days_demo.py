@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from pantrymeals.actions.run_out import open_with_book
+from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.checking.batch_days import minutes_free
 from pantrymeals.checking.menu import broken_rules

@@ -14,7 +14,8 @@ import pypdfium2
 import pytest
 import zxingcpp
 
-from pantrymeals.actions.run_out import Chance, Larder, eat_first_answer, hungry_gap_answer, run_out_answer
+from pantrymeals.actions.run_out import Chance, eat_first_answer, hungry_gap_answer, run_out_answer
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.reports.pages.count_sheet import SheetLine, count_pdf, tally_pdf
 from pantrymeals.reports.pages.labels import JarLabel, labels_pdf

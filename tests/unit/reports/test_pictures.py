@@ -15,7 +15,8 @@ import pytest
 from altair.vegalite.v6.schema.core import load_schema
 from PIL import Image
 
-from pantrymeals.actions.run_out import Chance, Larder, open_with_book, run_out
+from pantrymeals.actions.run_out import Chance, run_out
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.forecast.course import course, hungry_gap
 from pantrymeals.larder.book_history import lines_of, shelf_days
 from pantrymeals.plans.book import ShelfDay

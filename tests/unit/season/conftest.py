@@ -8,8 +8,8 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.actions.run_out import Larder
 from pantrymeals.actions.season import question_of
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.records import Dish, Household, HouseRules, Lot, Movement, Person, Product, Size
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.units import UNITS

@@ -9,7 +9,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from pantrymeals.actions.run_out import Chance, Larder, run_out
+from pantrymeals.actions.run_out import Chance, run_out
+from pantrymeals.actions.with_book import Larder
 from pantrymeals.larder.at_table import dishes_take
 from pantrymeals.plans.book import BookYear
 from pantrymeals.records import Household, Lot

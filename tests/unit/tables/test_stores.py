@@ -14,7 +14,7 @@ import pandas as pd
 import pytest
 
 from pantrymeals import tables
-from pantrymeals.actions.run_out import Larder, open_with_book
+from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.book.counts import PARTS
 from tests.kitchens.seasons import open_season
 
