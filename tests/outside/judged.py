@@ -34,7 +34,7 @@ class Judged:
         low, high = _ends(self.printed)
         least, most = _ends(self.ours)
         slack = self.within + 1e-9
-        return (low - slack) / self.times <= least and most <= (high + slack) * self.times
+        return least <= most and (low - slack) / self.times <= least and most <= (high + slack) * self.times
 
     @property
     def allowed(self) -> str:

@@ -8,22 +8,33 @@ packaged file itself, so that a test may hand it rows with one figure changed an
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 
-from pantrymeals.files import catalogue
-from pantrymeals.forecast.keeping import bad_neighbours, keeping_rows, published_keeping
-from pantrymeals.records import Household
-from pantrymeals.season.yields import CropName, Tables, canning_yields, containers_for, garden_yields, raw_pounds
-from tests.kitchens.tiny import kitchen, loose, lot
+from pantrymeals.season.yields import CropName, Tables, canning_yields, containers_for, raw_pounds
 from tests.outside.judged import Judged
 from tests.outside.judges_of_food import (
+    bands_meet,
     calorie_needs,
     energy_by_parts,
     food_groups,
+    food_parts,
     food_patterns,
     food_values,
     printed_requirements,
     protein_by_scarcity,
     protein_needs,
+)
+from tests.outside.judges_of_garden import for_each_person, inches_apart, months_of_harvest, pounds_a_row
+from tests.outside.judges_of_store import (
+    best_months,
+    cold_and_damp,
+    good_as_it_comes,
+    grams_a_cup,
+    grams_apiece,
+    kept_apart,
+    months_kept,
+    opened_life,
+    thawing,
 )
 from tests.outside.ph import BORDERLINE, PH
 from tests.outside.second_sources import Packaged, second, source_of, span
@@ -51,34 +62,18 @@ def quarts_a_container(tables: Packaged) -> Iterator[Judged]:
         yield Judged(f"quarts to a container, {row['product']}", source_of(row), span(row), fills, times=1.5)
 
 
-def pounds_a_row(tables: Packaged) -> Iterator[Judged]:
-    """Pounds (of corn, dozens) from a hundred feet: within twice or half, as gardens differ."""
-    rows = {(g.crop, g.source.split(" ")[2] if g.source.startswith("University") else g.source.split(" ")[0]): g
-            for g in garden_yields(tables["garden_yields"]) if g.basis_ft}  # fmt: skip
-    for row in second("row"):
-        ours = rows[row["crop"], row["source_has"]]
-        grown = (float(ours.low * 100 / ours.basis_ft), float(ours.high * 100 / ours.basis_ft))
-        printed = span(row, "per_100_ft_low", "per_100_ft_high")
-        yield Judged(f"from 100 ft by {row['source_has']}, {row['crop']}", source_of(row), printed, grown, times=2)
-
-
-def months_kept(tables: Packaged) -> Iterator[Judged]:
-    """The longest that a product keeps at its best: within twice or half, as the publications differ."""
-    rows = keeping_rows(tables["keeping"])
-    for row in second("keeping"):
-        ours = published_keeping(loose(row["name"], family=row["family"], kind=row["kind"]), rows)
-        assert ours is not None, row["name"]
-        yield Judged(f"months kept, {row['name']}", source_of(row), span(row), ours.high_months, times=2)
-
-
-def grams_a_cup(tables: Packaged) -> Iterator[Judged]:
-    """Grams of a cup, to an eighth: how it is filled differs so much; fruit by its pieces, a third."""
-    things = {row["thing"]: row for row in tables["things"]}
-    for row in second("cup"):
-        ours = catalogue._thing(things[row["thing"]]).cup_g
-        assert ours is not None
-        times = 1.34 if row["source"] in ("M", "W") else 1.13
-        yield Judged(f"grams of a cup, {row['thing']}", source_of(row), float(row["grams"]), float(ours), times=times)
+def pounds_a_bushel(tables: Packaged) -> Iterator[Judged]:
+    """What a bushel weighs, by the states' laws: every row of ours that has a bushel of it, to an eighth."""
+    for row in second("bushel"):
+        found = [
+            r for r in tables["canning_yields"]
+            if r["product"] == row["product"] and r["container"] == "bushel" and r["container_weight_lb"]
+        ]  # fmt: skip
+        assert found, row["product"]
+        for ours in found:
+            weights = [float(each) for each in ours["container_weight_lb"].split("-")]
+            figure = f"pounds a bushel, {row['product']}"
+            yield Judged(figure, source_of(row), span(row), (weights[0], weights[-1]), times=1.125)
 
 
 def acid_classes(tables: Packaged) -> Iterator[Judged]:
@@ -126,6 +121,36 @@ def tested_sizes(tables: Packaged) -> Iterator[Judged]:
             yield Judged(f"acid class, {row['product']}: pH {low:g} to {high:g}", "US FDA 2003; AHEA 1993", side, ours)
 
 
+MEASURES = {"qt": 946.353, "pt": 473.176, "hp": 236.588, "half-gal": 1892.706, "lb": 453.592,
+            "l": 1000.0, "ml": 1.0, "kg": 1000.0, "g": 1.0}  # fmt: skip
+
+
+@cache
+def _measured(cell: str) -> list[float]:
+    """Millilitres or grams of each size that has a measure: 'qt bag = 1 qt', '500 ml jar', '4-lb bag = 4 lb', 'pt'."""
+    out = []
+    for size in cell.split(";"):
+        words = size.split("=")[-1].replace("-", " ").split()
+        number = float(words[0]) if words[0][0].isdigit() else 1.0
+        unit = words[1] if words[0][0].isdigit() else words[0]
+        if unit in MEASURES:
+            out.append(number * MEASURES[unit])
+    return sorted(out)
+
+
+def sizes_alike(tables: Packaged) -> Iterator[Judged]:
+    """A thing's usual containers, in quarts and in litres: size by size alike to an eighth."""
+    source = source_of({"source": "Nh"})
+    for row in tables["things"]:
+        ours, metric = _measured(row["sizes"]), _measured(row["sizes_metric"])
+        if row["loose"] == "yes" or not (ours or metric):
+            continue
+        figure = f"its sizes, {row['thing']}"
+        yield Judged(f"how many of {figure}", source, len(ours), len(metric))
+        for each, other in zip(ours, metric, strict=False):
+            yield Judged(figure, source, each, other, times=1.13)
+
+
 PH_OF_TESTED = {
     "green beans": PH["Green beans"], "beets": PH["Beets, plain"], "carrots": PH["Carrots, sliced"],
     "sweet corn, whole kernel": PH["Sweet corn"], "peas": PH["Peas, canned"], "lima beans, fresh": PH["Lima beans"],
@@ -167,6 +192,27 @@ EVERYDAY = (
 )  # fmt: skip
 
 
+MANNERS = {"canned", "frozen", "fresh", "dry", "dried", "raw", "sweet", "stew", "chunks", "in", "syrup", "cooking"}
+ALSO_FOUND_AS = {
+    "jam": "jams", "jelly": "jell", "butter": "jam", "marmalade": "jam", "damsons": "plum", "venison": "venison",
+}  # fmt: skip
+STANDS_IN = {"Elk chunks": "deer", "Elk, frozen": "deer", "Trout, canned": "salmon", "Chard": "spinach"}
+
+
+def foods_named_alike(tables: Packaged) -> Iterator[Judged]:
+    """A slip of a number would give beans the food values of beef: some word of a thing stands in its food's name."""
+    foods = {r["ndb_no"]: f"{r['food']} {r['sr_description']}".casefold() for r in tables["foods"]}
+    for row in tables["things"]:
+        if not row["food"]:
+            continue
+        names = f"{row['thing']} {row['also_called']}".casefold().replace(",", " ").replace(";", " ").split()
+        words = {w.rstrip("s")[:5] for w in names if len(w) > 2 and w not in MANNERS}
+        words |= {ALSO_FOUND_AS[w] for w in names if w in ALSO_FOUND_AS}
+        looked_for = [STANDS_IN[row["thing"]]] if row["thing"] in STANDS_IN else words
+        found = any(word in foods.get(row["food"], "") for word in looked_for)
+        yield Judged(f"food of {row['thing']}", "the tables themselves", "named so", "named so" if found else "not")
+
+
 def named_sources(tables: Packaged) -> Iterator[Judged]:
     """Every code of a source is spelled out once and used; every row of a table names what it was typed from."""
     used = {row[name] for row in tables["things"] for name in row if name.endswith("_source") and row[name]}
@@ -177,48 +223,6 @@ def named_sources(tables: Packaged) -> Iterator[Judged]:
     for row in tables["thing_sources"]:
         known = "yes" if row["how_obtained"] in ("read", "from memory", "common practice") else "no"
         yield Judged(f"how {row['code']} was got", "the catalogue itself", "yes", known)
-
-
-def opened_life(tables: Packaged) -> Iterator[Judged]:
-    """Days that a jar is good once it is opened, and meat once it is thawed, as other charts have it."""
-    things = {row["thing"]: row for row in tables["things"]}
-    for row in second("opened"):
-        days = float(things[row["thing"]]["opened_days"])
-        yield Judged(f"days good once open, {row['thing']}", row["source"], span(row), days)
-
-
-def kept_apart(tables: Packaged) -> Iterator[Judged]:
-    """What must not lie together: pairs that Western Australia's department of agriculture names, and one it does not.
-
-    The table's words are judged by it too: each 'keep apart' row speaks of a pair that is named there.
-    """
-    source = "Western Australia, Department of Primary Industries, Mixed storage of fruits and vegetables"
-    for fruit, root, apart in APART:
-        found = bad_neighbours(in_one_place(fruit, root))
-        yield Judged(f"{fruit} with {root}", source, apart, "apart" if found else "together")
-    for row in tables["keeping"]:
-        if row["class"] == "keep apart" and row["item"] != "winter squash":  # which no second source names
-            text = f"{row['item']} {row['note']}".casefold()
-            named = any(one in text and two in text for one, two in NAMED_APART)
-            yield Judged(f"keep apart: {row['item']}", source, "named", "named" if named else "not named")
-
-
-APART = (
-    ("Apples", "Potatoes", "apart"), ("Apples", "Carrots", "apart"), ("Apples", "Cabbage", "apart"),
-    ("Apples", "Onions", "apart"), ("Apples", "Celery", "apart"), ("Pears", "Potatoes", "apart"),
-    ("Pears", "Carrots", "apart"), ("Pears", "Cabbage", "apart"), ("Pears", "Onions", "apart"),
-    ("Onions", "Potatoes", "apart"), ("Carrots", "Cabbage", "together"), ("Apples", "Pears", "together"),
-)  # fmt: skip
-NAMED_APART = (
-    ("apples", "potatoes"), ("apples", "carrots"), ("cabbage", "apples"), ("apples", "vegetables"),
-    ("potatoes", "onions"),
-)  # fmt: skip
-
-
-def in_one_place(*names: str) -> Household:
-    """A cellar with nothing but these, side by side."""
-    products = [loose(name, family=name.casefold(), kind="cellar") for name in names]
-    return kitchen(products=products, lots=[lot(name, 5, where="C1") for name in names])
 
 
 def canning_in_itself(tables: Packaged) -> Iterator[Judged]:
@@ -247,9 +251,10 @@ CONTAINER = ("container_weight_lb", "quarts_per_container_low", "quarts_per_cont
 
 Judge = Callable[[Packaged], Iterator[Judged]]
 PUBLISHED: tuple[Judge, ...] = (
-    pounds_a_quart, quarts_a_container, pounds_a_row, months_kept, grams_a_cup, acid_classes, food_values,
-    calorie_needs, protein_needs, printed_requirements, food_patterns, food_groups, loads,
-    opened_life, kept_apart, per_person_plans,
+    pounds_a_quart, quarts_a_container, pounds_a_bushel, pounds_a_row, inches_apart, for_each_person,
+    months_of_harvest, months_kept, cold_and_damp, best_months, grams_a_cup, grams_apiece, acid_classes,
+    food_values, food_parts, calorie_needs, protein_needs, printed_requirements, food_patterns, food_groups, loads,
+    opened_life, thawing, good_as_it_comes, kept_apart, per_person_plans, sizes_alike,
 )  # fmt: skip
 """Those that lay a figure of another publication beside ours: in the report."""
 WITHIN: tuple[Judge, ...] = (
@@ -259,5 +264,7 @@ WITHIN: tuple[Judge, ...] = (
     tested_sizes,
     names_of_crops,
     named_sources,
+    foods_named_alike,
+    bands_meet,
 )
 """Those that ask whether a table makes sense in itself, or by a rule: asserted, and not counted as figures."""

@@ -4,7 +4,7 @@
 
 Runs the tests of this folder that say their figures through ``judged.agrees``, and prints what they asserted and held:
 a figure is in the table because a test of it passed just now, and in no other way. What other tests here assert is not
-counted.
+counted. Below it stands which columns of the packaged tables those figures see a change in, and which none does.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.outside.columns import columns_told
 from tests.outside.judged import FOUND, SAME_PUBLICATION, Judged, shown
 
 HERE = Path(__file__).parent
@@ -46,7 +47,7 @@ def lines(found: list[Judged]) -> list[str]:
 def main() -> int:
     """Run them and print; the tests' own exit code."""
     code = pytest.main(["-q", "-p", "no:cacheprovider", *map(str, those_that_say_so())])
-    print("\n".join(lines(FOUND)))
+    print("\n".join([*lines(FOUND), "", *columns_told()]))
     return int(code)
 
 

@@ -14,6 +14,7 @@ import pytest
 
 from pantrymeals.files.catalogue import Thing, catalogue, sources
 from pantrymeals.files.gathering import fold
+from tests.outside.judges_of_store import BEST as BEST_ELSEWHERE
 from tests.outside.ph import BORDERLINE, PH
 
 HANDBOOK = Path(__file__).parent / "handbook"
@@ -144,41 +145,6 @@ def test_every_opened_and_acid_figure_names_its_source_and_how_it_was_come_by() 
         assert not each.acid or "acid" in each.sources, each.name
 
 
-SECOND_BEST = {
-    # thing -> class, item, first words of another source: the two ranges must meet
-    "Peas": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Broccoli": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Kale": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Chard": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Sweet corn, frozen": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Green beans, frozen": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Raspberries": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Blueberries": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Strawberries": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Rhubarb, cut": ("frozen", "fruits and vegetables, home-frozen", "USDA, Canning, Freezing"),
-    "Ground beef, frozen": ("frozen", "ground meat", "National Center"),
-    "Ground lamb": ("frozen", "ground meat", "National Center"),
-    "Chicken legs": ("frozen", "poultry", "National Center"),
-    "Bacon": ("frozen", "cured or processed meat", "National Center"),
-    "Sausage": ("frozen", "cured or processed meat", "National Center"),
-    "Sweet potatoes": ("cellar crop", "sweet potatoes", "Iowa"),
-    "Squash, acorn": ("cellar crop", "winter squash, acorn", "Iowa"),
-    "Squash, blue keeper": ("cellar crop", "winter squash, hubbard", "USDA Agriculture Handbook 66"),
-    "Squash, butternut": ("cellar crop", "winter squash, all kinds", "Rodale"),
-    "Rice": ("dry, ordinary package", "white rice", "state extension"),
-    "Applesauce": ("jar", "canned apples, applesauce", "Utah"),
-    "Green beans": ("jar", "home-canned food, all", "Canner's Corner"),
-}
-
-
-@pytest.mark.parametrize("name", SECOND_BEST)
-def test_best_months_meet_those_of_a_second_source(name: str) -> None:
-    mine, others = thing(name).best_months, keeping(*SECOND_BEST[name])
-    assert mine is not None
-    assert others
-    assert any(low <= mine[1] and mine[0] <= high for low, high in others)
-
-
 OPENED_IN_EXTENSION_GUIDANCE = {
     # thing -> item of extension guidance on opened jars (from memory), a second word beside USDA FSIS
     "Tomatoes, crushed": "tomatoes", "Tomato sauce": "tomatoes", "Peaches in syrup": "fruit", "Applesauce": "fruit",
@@ -224,8 +190,8 @@ def test_sixty_kinds_have_a_second_source() -> None:
         opened = {row["thing"] for row in csv.DictReader(file)}
     with (HANDBOOK.parent / "second" / "keeping.csv").open(encoding="utf-8", newline="") as file:
         kept = {row["name"] for row in csv.DictReader(file)}
-    assert all(fold(name) in catalogue() for name in (*PH, *BORDERLINE, *SECOND_BEST, *opened))
-    second = {name for name in (*PH, *BORDERLINE, *SECOND_BEST, *opened, *kept) if fold(name) in catalogue()}
+    assert all(fold(name) in catalogue() for name in (*PH, *BORDERLINE, *BEST_ELSEWHERE, *opened))
+    second = {name for name in (*PH, *BORDERLINE, *BEST_ELSEWHERE, *opened, *kept) if fold(name) in catalogue()}
     assert len(second) >= 90
 
 
@@ -261,29 +227,6 @@ def test_weights_of_a_cup_are_those_of_the_handbook() -> None:
     assert len(checked) >= 60
     for each in checked:
         assert each.cup_g in cups[each.food], each.name
-
-
-MANNERS = {"canned", "frozen", "fresh", "dry", "dried", "raw", "sweet", "stew", "chunks", "in", "syrup", "cooking"}
-
-
-def test_foods_are_named_in_the_food_table_like_the_thing() -> None:
-    """A slip of a number would give beans the food values of beef: some word of the thing stands in the food's name."""
-    foods = {r["ndb_no"]: f"{r['food']} {r['sr_description']}".casefold() for r in rows("foods.csv")}
-    groups = {
-        "jam": "jams", "jelly": "jell", "butter": "jam", "marmalade": "jam", "damsons": "plum", "venison": "venison",
-    }  # fmt: skip
-    unlike = []
-    for each in catalogue().values():
-        if not each.food:
-            continue
-        names = " ".join((each.name, *each.also_called)).casefold().replace(",", " ").replace(";", " ").split()
-        words = {w.rstrip("s")[:5] for w in names if len(w) > 2 and w not in MANNERS} | {
-            groups[w] for w in names if w in groups
-        }
-        if not any(word in foods[each.food] for word in words):
-            unlike.append(each.name)
-    assert unlike == ["Elk chunks", "Trout, canned", "Chard", "Elk, frozen"]
-    """Nearest foods stand in: deer for elk, pink salmon for trout, spinach for chard; `explain` names the food."""
 
 
 def test_thawing_is_as_published() -> None:
