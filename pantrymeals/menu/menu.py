@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 
 import numpy as np
 
@@ -33,7 +34,7 @@ from pantrymeals.menu.week.constraints import build
 from pantrymeals.menu.week.cost import WEEK
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel
 from pantrymeals.menu.week.pace import bands_at, common_pace
-from pantrymeals.menu.week.problem import MenuProblem, dishes_of_occasions, menu_problem, nights_asked
+from pantrymeals.menu.week.problem import MenuProblem, dishes_of_occasions, giving_way, menu_problem, nights_asked
 from pantrymeals.menu.week.rules.table import PROMISES
 from pantrymeals.menu.while_fresh import with_why_opened
 from pantrymeals.plans.menu import MenuPlan, NotSettled
@@ -88,10 +89,10 @@ def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     if not promised or (isinstance(first, MenuPlan) and (first.cost <= least or watch.stopped())):
         return _or_raise(first)
     if isinstance(first, MenuPlan) and not first.open_roles and first.ended != "proven":
-        return _bounded(first, min(first.bound, max(least, _where_one_is_missed(problem))), problem.request.gap)
+        missing = _where_one_is_missed(problem, first.pace)
+        return _bounded(first, min(first.bound, max(least, missing)), problem.request.gap)
     try:
-        giving_way = menu_problem(problem.household, replace(problem.request, promises_give_way=True))
-        second = _in_one_piece(giving_way, watch, time.monotonic())
+        second = _in_one_piece(giving_way(problem), watch, time.monotonic())
     except NoMenuFits:
         return _or_raise(first)
     except PantryError:  # time was up: it is not known that none fits
@@ -107,10 +108,10 @@ def _in_one_week(problem: MenuProblem, watch: Watch, begun: float) -> MenuPlan:
     )
 
 
-def _where_one_is_missed(problem: MenuProblem) -> float:
+def _where_one_is_missed(problem: MenuProblem, pace: Fraction) -> float:
     """What a menu that misses a promise costs at least: the relaxation of those that miss one or more (points)."""
-    giving_way = menu_problem(problem.household, replace(problem.request, promises_give_way=True))
-    model = build(giving_way, bands_at(giving_way, common_pace(giving_way)), PROMISES)
+    missing = giving_way(problem)
+    model = build(missing, bands_at(missing, pace), PROMISES)
     if not model.missed:
         return float("-inf")
     model.constrain("one at least is missed", [(col, 1) for col in model.missed], lo=1)

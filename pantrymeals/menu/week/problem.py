@@ -97,11 +97,7 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
     )
     possible = possible_dishes(household, laid, day_of, stocked)
     stock_of = integer_stocks(household, request, _unlike(possible), shelf, end)
-    raw = _ready_in_time([r for r in possible if r.dish.name not in request.banned], stock_of, request.days)
-    raw = not_saved(household, request, raw)
-    raw, waived, nights = _fixed_nights(household, request, laid, raw)
-    names = {name: i for i, name in enumerate(stock_of)}
-    candidates = _scaled_all(household, request.first, laid, raw, stock_of, names)
+    candidates, waived, nights = _candidates(household, request, laid, possible, stock_of)
     recent = tuple(
         ((day - request.first).days, dish, household.dishes[dish].tags if dish in household.dishes else frozenset())
         for day, dish in household.recent
@@ -121,6 +117,29 @@ def menu_problem(household: Household, request: MenuRequest) -> MenuProblem:
         tuple(possible),
         nights_after(household, request, stocked),
     )
+
+
+def giving_way(problem: MenuProblem) -> MenuProblem:
+    """The same question where fixed nights and weekly tags may be missed at a price; its pace is the same too."""
+    request = replace(problem.request, promises_give_way=True)
+    stock_of = {stock.name: stock for stock in problem.stocks}
+    candidates, waived, nights = _candidates(problem.household, request, problem.tables, problem.possible, stock_of)
+    return replace(problem, request=request, candidates=candidates, waived=waived, nights=nights)
+
+
+def _candidates(
+    household: Household,
+    request: MenuRequest,
+    laid: tuple[Table, ...],
+    possible: Iterable[Possible],
+    stock_of: Mapping[str, IntegerStock],
+) -> tuple[tuple[Candidate, ...], tuple[tuple[int, str], ...], tuple[tuple[int, str], ...]]:
+    """What may stand where when all is asked, and what becomes of the fixed nights (``waived``, ``nights``)."""
+    raw = _ready_in_time([r for r in possible if r.dish.name not in request.banned], stock_of, request.days)
+    raw = not_saved(household, request, raw)
+    raw, waived, nights = _fixed_nights(household, request, laid, raw)
+    names = {name: i for i, name in enumerate(stock_of)}
+    return _scaled_all(household, request.first, laid, raw, stock_of, names), waived, nights
 
 
 def _unlike(raw: Iterable[Possible]) -> list[Possible]:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from pantrymeals.actions.larder import load_larder
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import _where_one_is_missed, plan_menu
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.swaps import swap_offers
-from pantrymeals.menu.week.problem import menu_problem
+from pantrymeals.menu.week.pace import common_pace
+from pantrymeals.menu.week.problem import giving_way, menu_problem
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household
 from tests.kitchens.tiny import MONDAY, dish, jar, kitchen, lot, rules
@@ -93,4 +97,13 @@ def test_what_a_menu_with_a_night_missed_costs_at_least_is_no_more_than_the_best
     problem = menu_problem(home, MenuRequest(MONDAY, 7, seconds=3))
     plan = planned(home)
     assert dict(plan.parts)["missed"] == 3000
-    assert 3000 <= _where_one_is_missed(problem) <= plan.cost + 1e-6
+    assert 3000 <= _where_one_is_missed(problem, plan.pace) <= plan.cost + 1e-6
+
+
+def test_a_question_that_gives_way_is_what_it_is_when_asked_so_from_the_first(demo_folder: Path) -> None:
+    home = load_larder(demo_folder, None, date(2026, 1, 17))
+    for at, first in ((home, home.today), (house(1), MONDAY)):
+        asked = MenuRequest(first, 7, banned=frozenset({"Bean stew"}))
+        problem, anew = menu_problem(at, asked), menu_problem(at, replace(asked, promises_give_way=True))
+        assert giving_way(problem) == anew != problem
+        assert common_pace(problem) == common_pace(anew)
