@@ -140,6 +140,13 @@ def that_stand(folder: Path, household: Household) -> Iterator[tuple[Announced, 
             yield announced, days_that_stand(household, announced)
 
 
+def to_come(household: Household, plan: MenuPlan) -> MenuPlan | None:
+    """What of a menu is still to come: what is past has left the shelf already. None where all of it is past."""
+    if plan.last < household.today:
+        return None
+    return plan if plan.first >= household.today else from_today(household, plan)
+
+
 def from_today(household: Household, plan: MenuPlan) -> MenuPlan:
     """A menu from today on."""
     from pantrymeals.menu.changes import part_of

@@ -39,9 +39,12 @@ class Chance:
 
 
 def run_out(larder: Larder, chance: Chance, plan: MenuPlan | None = None) -> Forecast:
-    """When each product runs out, how sure that is, its mark and what to do. Raises PantryError."""
-    limits = thresholds_from(chance.limits or {})
-    return foresee(larder.household, larder.pace, plan, limits=limits, paths=chance.paths, seed=chance.seed)
+    """When each product runs out, how sure that is, its mark and what to do. Raises PantryError.
+
+    plan: the menu that is followed; of its days those to come count.
+    """
+    limits, ahead = thresholds_from(chance.limits or {}), larder.to_come(plan)
+    return foresee(larder.household, larder.pace, ahead, limits=limits, paths=chance.paths, seed=chance.seed)
 
 
 def tested_on_the_past(larder: Larder, weeks_ahead: int, chance: Chance) -> BackTest:
@@ -59,6 +62,7 @@ def what_if(
     from pantrymeals.forecast.compare import compare
     from pantrymeals.forecast.what_if import apply_all
 
+    plan = larder.to_come(plan)
     changed = apply_all(larder.household, wishes)
     before = run_out(larder, chance, plan)
     limits = thresholds_from(chance.limits or {})
@@ -111,7 +115,7 @@ def course_answer(larder: Larder, name: str, chance: Chance, plan: MenuPlan | No
     rows = tuple(row for row in forecast.rows if row.product == product)
     if not rows:
         raise PantryError(f"there is no {product} in the house, and nothing wants it")
-    found = course(larder.household, larder.pace, forecast, product, plan, chance.paths)
+    found = course(larder.household, larder.pace, forecast, product, larder.to_come(plan), chance.paths)
     return Answer(
         lambda paper: write_forecast(paper, replace(forecast, rows=rows)),
         lambda: figures_json(course=found),

@@ -16,5 +16,5 @@ def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> An
 
     whole = whole_only(said)
     product = larder.household.products[whole.product.name]
-    found = spare(larder.household, larder.pace, product, whole.size, whole.count, plan)
+    found = spare(larder.household, larder.pace, product, whole.size, whole.count, larder.to_come(plan))
     return Answer(lambda paper: write_spared(paper, found), tables=lambda: tables_of.spared(found))

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.larder import as_written, movements_in, pantry_of, told_by
+from pantrymeals.errors import PantryError
 from pantrymeals.larder.must_reach import with_crops_that_are_in
+from pantrymeals.words import day_and_year
 
 if TYPE_CHECKING:
     from datetime import date
@@ -27,6 +29,14 @@ class Larder:
     household: Household
     book: tuple[Movement, ...]
     failed: int = 0
+
+    def to_come(self, plan: MenuPlan | None) -> MenuPlan | None:
+        """What of a menu is still to come, on the household's day; None where there is none, or all is past."""
+        if plan is None:
+            return None
+        from pantrymeals.actions.announced import to_come
+
+        return to_come(self.household, plan)
 
     @cached_property
     def at_table(self) -> AtTable:
@@ -65,12 +75,16 @@ def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Lard
 def menu_counted(folder: Path, household: Household, file: Path | None, without: bool) -> tuple[str, MenuPlan | None]:
     """The menu whose draws count while it runs, in words and itself: a file's, else the announced one's days to come.
 
-    without: none at all. Raises PantryError for a file that holds no menu of this household's.
+    without: none at all. Raises PantryError for a file that holds no menu of this household's, or one that is over.
     """
-    from pantrymeals.actions.announced import still_to_come
+    from pantrymeals.actions.announced import still_to_come, to_come, without_what_is_pulled
     from pantrymeals.actions.stored_menu import announced_in
 
     if file is not None:
-        return f"the menu in {file}", announced_in(file, household)
+        found_there = announced_in(file, household)
+        ahead = to_come(household, found_there)
+        if ahead is None:
+            raise PantryError(f"the menu in {file} ended on {day_and_year(found_there.last)}: nothing of it is to come")
+        return f"the menu in {file}", without_what_is_pulled(folder, household, ahead).plan
     found = () if without else still_to_come(folder, household)
     return (found[0][0].words, found[0][1]) if found else ("", None)

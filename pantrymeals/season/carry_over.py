@@ -36,8 +36,8 @@ def carried_over(asked: SeasonQuestion, name: str) -> Fraction:
 
 def weeks_short(asked: SeasonQuestion, name: str) -> int:
     """Whole weeks from the last one above the reserve to its crop; 0 where it reaches."""
-    out = _at_crop(asked, name)[1]
-    return max(0, (crop_days(asked.household)[name] - out).days // 7) if out else 0
+    out, crop = _at_crop(asked, name)[1], asked.at_crop()[0].products[name].must_last_to
+    return max(0, (crop - out).days // 7) if out and crop else 0
 
 
 def _at_crop(asked: SeasonQuestion, name: str) -> tuple[float, date | None]:
@@ -50,7 +50,8 @@ def _at_crop(asked: SeasonQuestion, name: str) -> tuple[float, date | None]:
     product, row = household.products[name], rows.get(name)
     if row is None:
         return 0, asked.today
-    day, written = crop_days(household)[name], asked.household.products[name]
+    day, written = product.must_last_to, asked.household.products[name]
+    assert day is not None, "at_crop gives each product it has a row of the day of its crop"
     keeps = its_day(asked.household, written) if keeps_to(written) else None
     if keeps is not None and keeps < day:
         return 0, keeps
