@@ -68,6 +68,7 @@ class Amount:
     measure: Measure
 
 
+@lru_cache(maxsize=2048)
 def unit_named(text: str) -> tuple[Measure, Fraction] | None:
     """The measure and exact size of a unit, by any of its common names; None if unknown."""
     name = " ".join(text.strip().lower().rstrip(".").split())

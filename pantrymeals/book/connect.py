@@ -112,6 +112,12 @@ def patiently(path: Path, act: Callable[[], T]) -> T:
             raise damaged(path) from None
 
 
+def set_aside(folder: Path) -> list[Path]:
+    """Books that `book restore`, or somebody by hand, put out of the way; the last one first."""
+    stem, _, suffix = BOOK_FILE.partition(".")
+    return sorted(folder.glob(f"{stem}.aside-*.{suffix}"), key=lambda path: (len(path.name), path.name), reverse=True)
+
+
 def may_write(path: Path) -> bool:
     """True when this folder and this file may be written (SQLite needs both)."""
     return os.access(path.parent, os.W_OK) and (not path.exists() or os.access(path, os.W_OK))

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from pantrymeals.book.book import Book
@@ -88,6 +89,10 @@ def as_sheet(book: Book) -> bytes:
     return as_xlsx((PlainTable("put-up book", COLUMNS, rows_of(book)),))
 
 
+_APOSTROPHE_FIRST = re.compile(r"""(?:\A|[,"\r\n])'""")
+"""Of the text of a CSV file: where a cell may begin with one."""
+
+
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """(line number, row) of a twin in CSV, its heading checked. Raises PantryError."""
     try:
@@ -96,7 +101,9 @@ def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
         raise BookTrouble(f"{path}: cannot be read ({error})") from None
     reader = csv.reader(io.StringIO(text))
     _check_heading(path, next(reader, []))
-    return ((reader.line_num, list(map(from_csv, row))) for row in reader if any(row))
+    rows = ((reader.line_num, row) for row in reader if any(row))
+    # of two hundred thousand cells most likely none begins with an apostrophe
+    return ((n, list(map(from_csv, row))) for n, row in rows) if _APOSTROPHE_FIRST.search(text) else rows
 
 
 def sheet_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
@@ -156,6 +163,7 @@ _KINDS = {"jars": 0, "part jar": 1, "empties": 2, "out": 2, "lids": 2, "failed":
 _DAYS = (COLUMNS.index("entered"), COLUMNS.index("day"), _PUT_UP)
 
 
+@lru_cache(1000)
 def _is_year(text: str) -> bool:
     from pantrymeals.records import FIRST_DAY, LAST_DAY
 
@@ -203,7 +211,7 @@ class _TwinReader:
         if entry not in self.entries:
             self._take_entry(line, row)
         for column in _DAYS:
-            if not self._is_day(row, column):
+            if row[column] not in self._days and not self._is_day(row, column):
                 self._wrong(line, column + 1, f"'{row[column]}' is no day within 1900 to 2100", "such as 2026-01-17")
                 return
         try:
@@ -219,8 +227,6 @@ class _TwinReader:
     def _is_day(self, row: list[str], column: int) -> bool:
         """A real day of the calendar; a lot's put_up may also be a year alone, or blank."""
         text = row[column]
-        if text in self._days:
-            return True
         if column == _PUT_UP and row[6] != "part jar" and (not text or _is_year(text)):
             return True
         from pantrymeals.records import FIRST_DAY, LAST_DAY

@@ -5,8 +5,8 @@
 Each day begins with a fresh copy of the demo. Prints each command's median over the days, its least and its most (wall
 seconds, a new process each time); ends with 1 when the median of a daily command is past half a second. Making the
 book from its CSV is done once, and a spreadsheet of the whole book is nobody's daily errand: timed, and not judged.
-With another checkout the same days are lived there too, in its own demo, turn by turn; a ratio below 1: this one is
-quicker.
+With another checkout the same days are lived there too, in its own demo, turn by turn; a ratio of the processor's time,
+which what else runs changes least, below 1: this one does less.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from __future__ import annotations
 import argparse
 import csv
 import json
+import resource
 import shlex
 import shutil
 import subprocess
@@ -23,6 +24,7 @@ import time
 from fractions import Fraction
 from pathlib import Path
 from statistics import median
+from typing import NamedTuple
 
 from pantrymeals.book.book import open_book
 from pantrymeals.book.connect import BOOK_FILE
@@ -36,6 +38,13 @@ INSTEAD = ("--instead", "--swap")
 NOT_JUDGED = (FIRST, "book export to a spreadsheet", "book import from a spreadsheet")
 
 
+class Took(NamedTuple):
+    """How long one command took: on the clock, and of the processor."""
+
+    seconds: float
+    work: float
+
+
 class Day:
     """One day in a copy of the demo: what was typed, and how long each command took."""
 
@@ -46,17 +55,17 @@ class Day:
         self.root = root
         self.week = root / "tests" / "golden" / "demo_week.json"
         self.seen = own_environment(root, byte_code)
-        self.took: dict[str, float] = {}
+        self.took: dict[str, Took] = {}
         shutil.copytree(root / "demo", self.demo, ignore=shutil.ignore_patterns("*.sqlite*", "__pycache__"))
 
     def say(self, what: str, *words: str, larder: Path | None = None) -> None:
         """Type one command; it must end well."""
-        begun = time.perf_counter()
+        begun, worked = time.perf_counter(), _work()
         done = subprocess.run(
             [*self.program, *words, "--larder", str(larder or self.demo)],
             capture_output=True, text=True, check=False, cwd=self.root, env=self.seen,
         )  # fmt: skip
-        self.took[what] = time.perf_counter() - begun
+        self.took[what] = Took(time.perf_counter() - begun, _work() - worked)
         if done.returncode:
             sys.exit(f"{' '.join(words)}: {done.stderr}")
 
@@ -127,6 +136,12 @@ class Day:
             sys.exit(f"the sums read back from {name} are not the book's")
 
 
+def _work() -> float:
+    """The processor's time of all that was run so far, this process itself apart."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def sums(folder: Path) -> dict[tuple[str, ...], Fraction]:
     """All that a folder's book has on hand, by lot, place and state."""
     with open_book(folder / BOOK_FILE, reading=True) as book:
@@ -143,7 +158,7 @@ def main() -> int:
     asked.add_argument("--against", type=Path, help="another checkout, whose program is lived with beside this one")
     args = asked.parse_args()
     sides = [ROOT] if args.against is None else [ROOT, args.against.resolve()]
-    days: dict[Path, list[dict[str, float]]] = {side: [] for side in sides}
+    days: dict[Path, list[dict[str, Took]]] = {side: [] for side in sides}
     with tempfile.TemporaryDirectory() as byte_code:
         for number in range(args.days + 1):  # the first, in which Python compiles each module, does not count
             for side in sides if number % 2 else sides[::-1]:
@@ -154,15 +169,16 @@ def main() -> int:
     return told(days)
 
 
-def told(days: dict[Path, list[dict[str, float]]]) -> int:
-    """Print each command's median, least and most, and beside another checkout's the ratio; 1 when one is too late."""
+def told(days: dict[Path, list[dict[str, Took]]]) -> int:
+    """Print each command's median, least, most and ratio of work to another checkout's; 1 when one is too late."""
     own, *others = days.values()
     late = 0
     for what in own[0]:
-        seconds = [took[what] for took in own]
+        seconds = [took[what].seconds for took in own]
+        work = median(took[what].work for took in own)
         judged = what not in NOT_JUDGED
         late += judged and median(seconds) > LIMIT_S
-        beside = "".join(f"  {median(seconds) / median(t[what] for t in other):5.2f} x" for other in others)
+        beside = "".join(f"  {work / median(t[what].work for t in other):5.2f} x" for other in others)
         spread = f"{min(seconds):5.2f} to {max(seconds):.2f}"
         print(f"{median(seconds):5.2f} s  {spread}{beside}  {what}{'' if judged else ' *'}")
     print(f"* not judged; each other command is to stay under {LIMIT_S} s")

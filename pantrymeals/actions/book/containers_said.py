@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.names import words_of
@@ -12,7 +13,7 @@ from pantrymeals.files.amounts import size_of
 from pantrymeals.files.csv_tables import read_table
 from pantrymeals.files.gathering import Gathering, fold
 from pantrymeals.records import Product, Size
-from pantrymeals.units import take_number, unit_named
+from pantrymeals.units import Measure, take_number, unit_named
 
 _JARS = frozenset({"jar", "bottle", "can", "tin", "glass"})
 _OTHERS = frozenset(
@@ -48,9 +49,16 @@ def sizes_said(product: Product, unit: str) -> tuple[Size, ...]:
 
 def _holds(product: Product, text: str) -> Fraction | None:
     """What '500 ml', '1-qt' or 'qt' holds in the product's base measure; None where that is no measure of it."""
+    measure, content = _measure_said(text) or (None, None)
+    return content if measure == product.measure else None
+
+
+@lru_cache(64)
+def _measure_said(text: str) -> tuple[Measure, Fraction] | None:
+    """What a measure of these words holds; asked of every product in turn."""
     number, unit = take_number(_NUMBERED.sub(r"\1 ", text)) or (Fraction(1), text)
     known = unit_named(unit)
-    return number * known[1] if known and known[0] == product.measure else None
+    return (known[0], number * known[1]) if known else None
 
 
 def _is_a(product: Product, size: Size, container: str) -> bool:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from pantrymeals.book import keep
 from pantrymeals.book.book import Book, open_book
-from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make
+from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, set_aside
 from pantrymeals.book.schema import SCHEMA
 from pantrymeals.errors import PantryError, Twice
 from pantrymeals.on_disk import refuse_no_file
@@ -85,19 +85,15 @@ def bring_back(folder: Path, file: Path, twice: Twice | None = None) -> str:
     with open_book(path) as book:
         made = f"Made {path}: {book.number_of_entries()} entries, {len(book.on_hand())} lots on hand."
     aside = [
-        f"Its sums are this file's alone; beside it lies {old.name}, which was set aside." for old in _aside(folder)
+        f"Its sums are this file's alone; beside it lies {old.name}, which was set aside." for old in set_aside(folder)
     ]
     return "\n".join((made, *aside[:1], *held))
 
 
-def _aside(folder: Path) -> list[Path]:
-    from pantrymeals.actions.book.pantry import set_aside
-
-    return set_aside(folder)
-
-
 def _hold_the_untested(folder: Path) -> tuple[str, ...]:
     """Hold what a book brought with it and no process is tested for; what was entered, in words."""
+    if not (folder / "products.csv").exists():
+        return ()  # a book alone: nobody knows what its products are
     from pantrymeals.actions.book.enter import enter
     from pantrymeals.actions.book.hold import hold_lots
     from pantrymeals.jar_doubts import why_untested
@@ -148,11 +144,13 @@ def restore(folder: Path, file: Path) -> str:
 
 def _own_sheet(folder: Path) -> HouseholdSheet | None:
     """What household.yaml says; None where it is not there or cannot be read, which other commands say."""
+    path = folder / "household.yaml"
+    if not path.exists():
+        return None
     from pantrymeals.files.gathering import Gathering
-    from pantrymeals.files.household_yaml import FILE, read_household_yaml
+    from pantrymeals.files.household_yaml import read_household_yaml
 
-    path = folder / FILE
-    return read_household_yaml(path, Gathering()) if path.exists() else None
+    return read_household_yaml(path, Gathering())
 
 
 def _names_so_far(folder: Path) -> frozenset[str]:

@@ -66,14 +66,15 @@ def said_before(pantry: Pantry, book: Book, entry: int) -> frozenset[str]:
     Each is said whole once a day for a command: acknowledged, but never switched off for good.
     """
     earlier = book.db.execute(
-        """WITH told AS (SELECT entry, lot, 0 AS failed FROM movement UNION ALL
-                         SELECT entry, lot, count FROM failed_seal)
-           SELECT before.command, product, size, source, max(failed) FROM entry AS this
-           JOIN entry AS before ON before.day = this.day AND before.id < this.id
-           JOIN told ON told.entry = before.id JOIN lot ON lot.id = told.lot
-           WHERE this.id = ? AND substr(before.command || ' ', 1, instr(before.command || ' ', ' '))
-                              = substr(this.command || ' ', 1, instr(this.command || ' ', ' '))
-           GROUP BY before.id, lot.id""",
+        """WITH earlier AS MATERIALIZED (
+               SELECT before.id, before.command FROM entry AS this
+               JOIN entry AS before ON before.day = this.day AND before.id < this.id
+               WHERE this.id = ? AND substr(before.command || ' ', 1, instr(before.command || ' ', ' '))
+                                  = substr(this.command || ' ', 1, instr(this.command || ' ', ' '))),
+           told AS (SELECT earlier.*, lot, 0 AS failed FROM earlier JOIN movement ON entry = earlier.id
+                    UNION ALL SELECT earlier.*, lot, count FROM earlier JOIN failed_seal ON entry = earlier.id)
+           SELECT command, product, size, source, max(failed) FROM told JOIN lot ON lot.id = told.lot
+           GROUP BY told.id, told.lot""",
         (entry,),
     )
     said: set[str] = set()

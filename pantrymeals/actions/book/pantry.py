@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pantrymeals.book.book import Book, open_book
-from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write
+from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write, set_aside
 from pantrymeals.book.lines import (
     HOUSEHOLD,
     AnyLine,
@@ -157,12 +157,6 @@ def read_pantry(folder: Path, today: date | None, calendar_day: date, who: str =
 def has_book(folder: Path) -> bool:
     """True when the folder has a put-up book, its plain-text twin, or a book that was set aside."""
     return (folder / BOOK_FILE).exists() or (folder / TWIN_FILE).exists() or bool(set_aside(folder))
-
-
-def set_aside(folder: Path) -> list[Path]:
-    """Books that `book restore`, or somebody by hand, put out of the way; the last one first."""
-    stem, _, suffix = BOOK_FILE.partition(".")
-    return sorted(folder.glob(f"{stem}.aside-*.{suffix}"), key=lambda path: (len(path.name), path.name), reverse=True)
 
 
 @contextmanager

@@ -136,7 +136,9 @@ def _in_its_size(products: Mapping[str, Product], rest: str, choose: str | None)
             content = None if sizes or product.whole else content_of(product, unit)
             if sizes or content is not None:
                 able[each] = (product, sizes or product.sizes[:1], content)
-        if choose is not None and able:
+        if not able:
+            continue
+        if choose is not None:
             return list(able.values())
         surest = meant(name, {n: p.also_called for n, p in products.items()})
         fitting = tuple(n for n in surest if n in able)

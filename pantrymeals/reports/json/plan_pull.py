@@ -5,7 +5,7 @@ The whole file is read by `plan.py`; to load pydantic takes longer than to pull 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from fractions import Fraction
@@ -51,53 +51,77 @@ class MenuToPull:
 
 def menu_to_pull(text: str) -> MenuToPull:
     """The menu of a file's text. Raises PantryError, naming the first place that is wrong."""
-    menu = cast(MenuToPull, _record(MenuToPull, menu_values(text), ""))
+    menu = cast(MenuToPull, _reader(MenuToPull)(menu_values(text), ""))
     check_days(menu.first, menu.days, menu.meals)
     return menu
 
 
-_hints = cache(get_type_hints)
+Reader = Callable[[object, str], object]
+"""What makes a value of our own of one of a menu's file; told the way to it: 'meals.3.dishes.0'."""
 
 
-def _record(kind: Any, value: object, way: str) -> object:
-    """A record whose fields stand under their names; ``way`` to it: 'meals.3.dishes.0'."""
-    names = [(json_name(kind, field.name), _hints(kind)[field.name]) for field in fields(kind)]
-    return kind(*_named(names, value, way))
-
-
-def _named(names: Iterable[tuple[str, Any]], value: object, way: str) -> Iterator[object]:
-    if not isinstance(value, dict):
-        raise wrong(way, "names and values in braces should stand here")
-    for name, kind in names:
-        at = f"{way}.{name}" if way else name
-        if name not in value:
-            raise wrong(at, "this is missing")
-        yield _value(kind, value[name], at)
-
-
-def _value(kind: Any, value: object, way: str) -> object:
+@cache
+def _reader(kind: Any, name: str = "") -> Reader:
+    """What reads a value of this kind under a field's name; made once, for a menu has hundreds of a kind."""
     if is_dataclass(kind):
-        return _record(kind, value, way)
+        hints = get_type_hints(kind)
+        its = _in_braces((json_name(cast(type, kind), field.name), hints[field.name]) for field in fields(kind))
+        return lambda value, way: cast(type, kind)(*its(value, way))
     origin, inner = get_origin(kind), get_args(kind)
     if origin is tuple:
+        pair = pair_names(name, kind)
+        if pair is not None:
+            return _listed(_in_braces(zip(pair, get_args(inner[0]), strict=True)))
+        return _listed(_reader(inner[0]))
+    if origin is Literal:
+        return _one_of(inner)
+    if type(None) in inner:
+        there = _reader(inner[0], name)
+        return lambda value, way: None if value is None else there(value, way)
+    read = _READERS[kind]
+
+    def plain(value: object, way: str) -> object:
+        try:
+            return read(value, name)
+        except ValueError as error:
+            raise wrong(way, str(error)) from None
+
+    return plain
+
+
+def _in_braces(kinds: Iterable[tuple[str, Any]]) -> Callable[[object, str], tuple[object, ...]]:
+    """Reads the values that stand under these names."""
+    readers = [(name, _reader(kind, name)) for name, kind in kinds]
+
+    def read(value: object, way: str) -> tuple[object, ...]:
+        if not isinstance(value, dict):
+            raise wrong(way, "names and values in braces should stand here")
+        found, before = [], f"{way}." if way else ""
+        for name, reader in readers:
+            if name not in value:
+                raise wrong(before + name, "this is missing")
+            found.append(reader(value[name], before + name))
+        return tuple(found)
+
+    return read
+
+
+def _listed(each: Reader) -> Reader:
+    def read(value: object, way: str) -> object:
         if not isinstance(value, list):
             raise wrong(way, "a list should stand here")
-        pair = pair_names(way.rsplit(".", 1)[-1], kind)
-        ways = [(item, f"{way}.{number}") for number, item in enumerate(value)]
-        if pair is not None:
-            kinds = tuple(zip(pair, get_args(inner[0]), strict=True))
-            return tuple(tuple(_named(kinds, item, at)) for item, at in ways)
-        return tuple(_value(inner[0], item, at) for item, at in ways)
-    if origin is Literal:
-        if value not in inner:
-            raise wrong(way, f"{shown(value)} is not {' or '.join(inner)}")
+        return tuple(each(item, f"{way}.{number}") for number, item in enumerate(value))
+
+    return read
+
+
+def _one_of(choices: tuple[Any, ...]) -> Reader:
+    def read(value: object, way: str) -> object:
+        if value not in choices:
+            raise wrong(way, f"{shown(value)} is not {' or '.join(choices)}")
         return value
-    if type(None) in inner:
-        return None if value is None else _value(inner[0], value, way)
-    try:
-        return _READERS[kind](value, way.rsplit(".", 1)[-1])
-    except ValueError as error:
-        raise wrong(way, str(error)) from None
+
+    return read
 
 
 def _text(value: object, name: str) -> str:

@@ -88,16 +88,13 @@ def values_in(text: str) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise wrong("", "names and values in braces should stand here")
     texts = _HALF.search(text) is not None or not _can_be_written(text)
+    looked_into = (dict, list, str) if texts else (dict, list)
     layer: list[Any] = [value]
     for _ in range(_DEEPEST):
         if texts and any(isinstance(item, str) and not _can_be_written(item) for item in layer):
             raise wrong("", "it holds half a character (a lone surrogate)")
-        within = (
-            [*item, *item.values()] if isinstance(item, dict) else item for item in layer if type(item) is not str
-        )
-        layer = [
-            each for items in within for each in items if isinstance(each, dict | list) or (texts and type(each) is str)
-        ]
+        within = ([*item, *item.values()] if type(item) is dict else item for item in layer if type(item) is not str)
+        layer = [each for items in within for each in items if type(each) in looked_into]
     if layer:
         raise wrong("", f"it is nested more than {_DEEPEST} deep")
     return value
