@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
@@ -13,11 +14,13 @@ from pantrymeals.contents_told import told_by
 from pantrymeals.errors import NotUnderstood
 from pantrymeals.files.catalogue import Thing, catalogue, garden_at, named, sources
 from pantrymeals.files.from_catalogue import cells_of
-from pantrymeals.files.gathering import fold, nearest
+from pantrymeals.files.gathering import Gathering, fold, nearest
+from pantrymeals.files.household_yaml import FILE as HOUSEHOLD
+from pantrymeals.files.household_yaml import MEASURES, read_household_yaml
 from pantrymeals.files.products import FILE, foods_known
 from pantrymeals.packaged import DATA
 from pantrymeals.plans.explained import Explained, Figure
-from pantrymeals.records import Household, Product, rules_written
+from pantrymeals.records import Household, Measures, Product, rules_written
 from pantrymeals.tables import asked as tables_of
 from pantrymeals.units import as_words
 from pantrymeals.words import MONTHS, either, listed
@@ -40,9 +43,41 @@ def explain_answer(folder: Path, said: str, today: date | None, calendar_day: da
     return Answer(lambda paper: write_explained(paper, explained), tables=lambda: tables_of.figures(explained))
 
 
-def files_explained() -> str:
-    """Every file of a household with its columns and keys, and an example of each."""
-    return (DATA / "files.md").read_text(encoding="utf-8").replace(_EACH_HOUSE_RULE, "\n".join(_rule_lines()))
+def files_explained(measures: Measures | None = None) -> str:
+    """Every file of a household with its columns and keys, and an example of each.
+
+    measures: whose sizes stand in the examples; None: both, a metric one after the other or in a remark beside it.
+    """
+    text = (DATA / "files.md").read_text(encoding="utf-8").replace(_EACH_HOUSE_RULE, "\n".join(_rule_lines()))
+    block, out = False, []
+    for line in text.splitlines(keepends=True):
+        block = block != line.startswith("```")
+        out.append(_EITHER.sub(rf"\{MEASURES.index(measures) + 1}", line) if measures else _in_both(line, block))
+    return "".join(out)
+
+
+def measures_written(folder: Path) -> Measures | None:
+    """Whose measures a folder's household.yaml says, mistakes or none; None where there is none to read."""
+    sheet = read_household_yaml(folder / HOUSEHOLD, Gathering())
+    return None if sheet is None else sheet.measures
+
+
+def _in_both(line: str, block: bool) -> str:
+    """An example in both measures: '`40 lb` or `20 kg`'; in a block the metric one as a remark behind it."""
+    if not block:
+        return _EITHER.sub(r"\1` or `\2", line)
+    metric = ", ".join(dict.fromkeys(found[2] for found in _EITHER.finditer(line)))
+    us = _EITHER.sub(r"\1", line).rstrip("\n")
+    remark = us.partition("#")[2]
+    if not metric or metric in remark or not _MAY_HAVE_REMARK.match(us):
+        return f"{us}\n"
+    return f"{us}; or {metric}\n" if remark else f"{us:<28} # or {metric}\n"
+
+
+_EITHER = re.compile(r"\[\[(.+?)\|(.+?)\]\](?!\])")
+"""An example as files.md has it: in quarts and pounds, and in litres and kilograms."""
+_MAY_HAVE_REMARK = re.compile(r"\s*-? ?[^,#]*:|\s*- ")
+"""A line of YAML; not one of a CSV, where a remark would be read."""
 
 
 def _rule_lines() -> Iterator[str]:

@@ -43,7 +43,8 @@ def first_count(
     larder: Larder = Path(),
     dates: Annotated[str, typer.Option("--dates", metavar="ORDER", help="days or months: which comes first.")] = "",
     answer: Annotated[
-        list[str] | None, typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 8=pt, 12=skip.")
+        list[str] | None,
+        typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 8=pt, 9=500 ml jar, 12=skip."),
     ] = None,
     twice: TwiceSaid = None,
     write: Annotated[bool, typer.Option("--write", help="Write it into products.csv and stock.csv.")] = False,
@@ -71,10 +72,10 @@ ToExplain = Annotated[list[str], product_words("PRODUCT | files", "A few words o
 
 def explain(words: ToExplain, asked: Asked, printed: Printed) -> None:
     """Say which figure of a product came from where: your own files, or the catalogue and its source."""
-    from pantrymeals.actions.explain import explain_answer, files_explained
+    from pantrymeals.actions.explain import explain_answer, files_explained, measures_written
 
     if list(words) == ["files"]:
-        typer.echo(files_explained(), nl=False)
+        typer.echo(files_explained(measures_written(asked.larder)), nl=False)
         return
     printed.show(explain_answer(asked.larder, " ".join(words), asked.today, date.today()))
 

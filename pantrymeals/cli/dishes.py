@@ -75,7 +75,8 @@ def dish_add(
     name: Annotated[str, worded("--name", "NAME", "What to call it, if not as it calls itself.")] = "",
     which: Annotated[str, worded("--which", "NAME", "Which dish, where the file has several.")] = "",
     answer: Annotated[
-        list[str] | None, typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 5=1 pt, 6=note.")
+        list[str] | None,
+        typer.Option("--answer", metavar="LINE=ANSWER", help="Answer a question: 5=1 pt, 5=500 ml, 6=note."),
     ] = None,
     write: Annotated[bool, typer.Option("--write", help="Write it among your recipes.")] = False,
     plain: Plain = False,

@@ -60,7 +60,7 @@ def season(
         ),
     ] = None,
 ) -> None:
-    """What to put up next season: jars, loads, pounds, rows, and the weeks for it."""
+    """What to put up next season: jars, loads, weights, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import SeasonAsked, answer_of, make_season, question_of, years_answer
     from pantrymeals.actions.stored_menu import announced_in

@@ -24,7 +24,7 @@ def pull(
         list[str] | None,
         product_words(
             "[MENU.json | AMOUNT PRODUCT]",
-            "A menu written by `menu --json`, or such as 2 qt crushed tom; else the announced menu.",
+            "A menu written by `menu --json`, or such as 2 qt crushed tom, 500 g butter; else the announced menu.",
         ),
     ] = None,
     only: Annotated[

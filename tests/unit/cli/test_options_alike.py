@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -33,6 +34,28 @@ def options() -> list[tuple[str, Any]]:
 
     look("", get_command(app))
     return found
+
+
+US = re.compile(r"\b(?:qt|pt|lb|quarts?|pints?|pounds?|feet|ft)\b")
+METRIC = re.compile(r"\b\d+ (?:g|kg|ml|l|m)\b")
+
+
+def test_no_help_has_examples_of_one_kitchen_alone() -> None:
+    """`--help` asks no household whose measures it has: an example in quarts has one in litres beside it."""
+    looked, alone = 0, []
+
+    def look(name: str, command: Any) -> None:
+        nonlocal looked
+        for text in (command.help or "", *(f"{p.metavar} {getattr(p, 'help', '')}" for p in command.params)):
+            looked += bool(US.search(text))
+            if US.search(text) and not METRIC.search(text):
+                alone.append((name, text))
+        for below, each in getattr(command, "commands", {}).items():
+            look(f"{name} {below}".strip(), each)
+
+    look("", get_command(app))
+    assert looked >= 8
+    assert alone == []
 
 
 @pytest.mark.parametrize(
