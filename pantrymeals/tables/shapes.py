@@ -70,9 +70,10 @@ def frame_of(table: str, columns: Mapping[str, str] | Sequence[str], rows: Itera
 
 
 class PlainTable:
-    """A table that is only written: what a file asks of a frame, for a sheet that is wanted at once, without pandas."""
+    """A table of texts that is only written: what a file asks of a frame, for a sheet that is wanted at once, without
+    pandas."""
 
-    def __init__(self, table: str, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    def __init__(self, table: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
         self.attrs: Mapping[str, Any] = {"table": table}
         self.columns = list(columns)
         self._rows = [tuple(row) for row in rows]
@@ -80,7 +81,7 @@ class PlainTable:
     def __len__(self) -> int:
         return len(self._rows)
 
-    def itertuples(self, *, index: bool = False, name: str | None = None) -> Iterator[tuple[object, ...]]:
+    def itertuples(self, *, index: bool = False, name: str | None = None) -> Iterator[tuple[str, ...]]:
         """Its rows; they have no index and no name."""
         assert not index
         assert name is None

@@ -13,7 +13,7 @@ from pathlib import Path
 from pantrymeals.cells import LONGEST_TEXT, csv_cell, plain_cell
 from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
-from pantrymeals.tables.shapes import Written, heads
+from pantrymeals.tables.shapes import PlainTable, Written, heads
 
 _NO_CELL_HOLDS = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_")
 """Letters that XML 1.0 has no place for (2.2, Char); and what a workbook writes in their stead (ST_Xstring)."""
@@ -45,6 +45,8 @@ def as_xlsx(frames: Sequence[Written]) -> bytes:
     """
     import xlsxwriter
 
+    from pantrymeals.tables.text_sheet import TextSheet
+
     out = io.BytesIO()
     options = {"strings_to_formulas": False, "strings_to_urls": False, "default_date_format": "yyyy-mm-dd"}
     with xlsxwriter.Workbook(out, options) as book:
@@ -52,10 +54,13 @@ def as_xlsx(frames: Sequence[Written]) -> bytes:
         for frame in frames:
             if len(frame) >= _MOST_ROWS:
                 raise PantryError(f"{len(frame)} rows do not go into one sheet; write a .csv instead")
-            sheet = book.add_worksheet(frame.attrs["table"])
+            sheet = book.add_worksheet(frame.attrs["table"], TextSheet)
             sheet.freeze_panes(1, 0)
             sheet.set_column(0, len(frame.columns) - 1, _WIDTH)
             sheet.write_row(0, 0, heads(frame), bold)
+            if isinstance(frame, PlainTable) and sheet.takes_rows():
+                sheet.take(frame.itertuples(), _text_cell, len(frame.columns))
+                continue
             for number, row in enumerate(frame.itertuples(index=False, name=None), start=1):
                 for place, value in enumerate(row):
                     cell = _text_cell(value) if isinstance(value, str) else _sheet_cell(value)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import csv
+import re
 from datetime import date, datetime
 from fractions import Fraction
 from io import BytesIO, StringIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 from hypothesis import given
@@ -16,8 +18,9 @@ from openpyxl import load_workbook
 from pantrymeals.book.sheets import xlsx_rows
 from pantrymeals.cells import csv_cell, from_csv
 from pantrymeals.errors import PantryError
-from pantrymeals.tables.shapes import Shape, frame_of, heads
+from pantrymeals.tables.shapes import PlainTable, Shape, frame_of, heads
 from pantrymeals.tables.sheets import as_csv, as_xlsx, write_tables
+from pantrymeals.tables.text_sheet import TextSheet
 
 HEADING = [f"column {n}" for n in range(1, 30)]
 ODD = ["=1+1", " kept apart ", "a <b> & 'c' \"d\"", "two\nlines", "back\r\nand on", "tab\there", "00012", "é 梅 🫙"]
@@ -32,6 +35,32 @@ def test_every_text_comes_back_letter_by_letter(tmp_path: Path) -> None:
     assert xlsx_rows(file) == [(1, HEADING), *enumerate(rows, start=2)]
     read = list(csv.reader(StringIO(as_csv(frame).decode("utf-8"), newline="")))
     assert [[from_csv(cell) for cell in row] for row in read] == [HEADING, *rows]
+
+
+def parts_of(book: bytes) -> dict[str, str]:
+    """The parts of a workbook, but when it was made and which columns a row spans, which programs may leave out."""
+    with ZipFile(BytesIO(book)) as package:
+        read = {name: package.read(name).decode("utf-8") for name in package.namelist()}
+    del read["docProps/core.xml"]
+    return {name: re.sub(' spans="[0-9:]+"', "", part) for name, part in read.items()}
+
+
+@pytest.mark.parametrize("rows", [[[*ODD, "", "x" * 40], ["x", *[""] * 9], [""] * 10, ODD + ODD[:2], [""] * 10], []])
+def test_a_table_of_texts_is_written_as_the_library_writes_it_cell_by_cell(rows: list[list[str]]) -> None:
+    heading = HEADING[:10]
+    whole = parts_of(as_xlsx([PlainTable("book", heading, rows), frame_of("next", ["b"], [["x"]])]))
+    assert whole == parts_of(as_xlsx([frame_of("book", heading, rows), frame_of("next", ["b"], [["x"]])]))
+    assert sum(part.count('t="s"') for part in whole.values()) == 12 + sum(cell != "" for row in rows for cell in row)
+
+
+def test_a_table_of_texts_is_the_same_where_the_library_keeps_its_rows_in_another_way(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    table = PlainTable("book", HEADING[:3], [["a", "", "b"], ["b", "=a", ""]])
+    known = parts_of(as_xlsx([table]))
+    monkeypatch.setattr(TextSheet, "takes_rows", lambda _: False)
+    monkeypatch.delattr(TextSheet, "take")
+    assert parts_of(as_xlsx([table])) == known
 
 
 def test_no_text_is_a_formula_and_the_heading_stays_in_sight() -> None:

@@ -1,0 +1,50 @@
+"""A sheet of texts alone, such as the book's ten thousand rows, written row by row.
+
+xlsxwriter looks at each cell twice, and asks what it holds and how it is to look; where all are plain texts that is
+half of an export. How it keeps a sheet's rows is its own affair (names that begin with '_', and those below): where
+they are others than these, the sheet is written cell by cell, as any other, and later.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from xlsxwriter.utility import xl_col_to_name
+from xlsxwriter.worksheet import Worksheet
+
+
+class TextSheet(Worksheet):
+    """A sheet whose rows below the heads are texts; an empty one has no cell."""
+
+    str_table: Any
+    fh: Any
+    dim_rowmax: Any
+    _rows: Sequence[str] = ()
+
+    def takes_rows(self) -> bool:
+        """Whether this xlsxwriter keeps a sheet as we know it."""
+        return (
+            hasattr(Worksheet, "_write_rows")
+            and hasattr(getattr(self, "str_table", None), "_get_shared_string_index")
+            and all(hasattr(self, name) for name in ("fh", "dim_rowmax", "dim_colmax"))
+        )
+
+    def take(self, rows: Iterable[Sequence[str]], cell: Callable[[str], object], columns: int) -> None:
+        """The rows below the heads. cell: what stands in the cell of a text; None for nothing."""
+        number_of = self.str_table._get_shared_string_index
+        letters = [xl_col_to_name(place) for place in range(columns)]
+        written = []
+        for number, row in enumerate(rows, start=2):
+            cells = [
+                f'<c r="{letter}{number}" t="s"><v>{number_of(held)}</v></c>'
+                for letter, text in zip(letters, row, strict=True)
+                if (held := cell(text)) is not None
+            ]
+            written.append(f'<row r="{number}">{"".join(cells)}</row>' if cells else "")
+        self._rows = written
+        self.dim_rowmax = max((number for number, row in enumerate(written, start=1) if row), default=0)
+
+    def _write_rows(self) -> None:
+        super()._write_rows()
+        self.fh.write("".join(self._rows))
