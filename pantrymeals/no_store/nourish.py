@@ -27,6 +27,7 @@ from pantrymeals.larder.nutrition import (
     in_between,
 )
 from pantrymeals.larder.plate import baked_at_home
+from pantrymeals.larder.supply import going_by_day
 from pantrymeals.larder.table import tables
 from pantrymeals.no_store.pinch import Drawn
 from pantrymeals.plans.menu import MenuPlan
@@ -100,7 +101,8 @@ def nourishment(
     """What menu and standing use hold against what those at home need."""
     _, baked = baked_at_home(household, plan.first, plan.last)
     menu = {n: amount for n, amount in eaten_at_home(household, plan).items() if n not in baked}
-    standing = {n: line.standing[-1] for n, line in lines.items() if line.standing[-1] > 0 and n not in baked}
+    standing = {n: _gone_through(household, plan, line) for n, line in lines.items() if n not in baked}
+    standing = {n: amount for n, amount in standing.items() if amount > 0}
     by_menu, unknown = held_in(household, menu, foods)
     by_standing, also = held_in(household, standing, foods)
     need = Nutrition()
@@ -114,6 +116,11 @@ def nourishment(
         need.kcal, need.protein_g, by_menu.kcal, by_menu.protein_g, by_standing.kcal, by_standing.protein_g,
         rows, tuple(sorted({*unknown, *also})), ungrouped,
     )  # fmt: skip
+
+
+def _gone_through(household: Household, plan: MenuPlan, line: Drawn) -> Fraction:
+    """What standing use eats within the days: of a jar opened on the last of them that day's part, not the jar."""
+    return min(line.standing[-1], going_by_day(household, line.product, plan.first, plan.days)[-1])
 
 
 def _groups(

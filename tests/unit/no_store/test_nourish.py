@@ -71,6 +71,22 @@ def test_menu_and_standing_use_are_held_apart() -> None:
     assert grains.weekly == pytest.approx(7 * 2 * 16, rel=1e-3)  # two pounds a day are 32 ounces
 
 
+def test_of_a_jar_that_standing_use_opens_the_days_part_alone_is_eaten() -> None:
+    """A quart a week over three days is three sevenths of the quart that is opened; an empty shelf gives nothing."""
+    jam = tiny.jar("Jam", family="jam", food="19297", grams_per_base=Fraction(1000) / tiny.qty("1 qt"))
+    three_days = [tiny.supper(tiny.day(n), open_roles=("main",)) for n in range(3)]
+    for there, eaten in ((5, 3 / 7), (0, 0)):
+        household = tiny.kitchen(
+            products=[jam], lots=[tiny.lot("Jam", there)], people=[tiny.person("Ann", sex="female")],
+            standing=(tiny.standing("Jam", "1 qt"),),
+        )  # fmt: skip
+        plan = tiny.menu(household, three_days)
+        lines = taken(through(household, plan))
+        food = nourishment(household, plan, lines, food_tables.foods(), food_tables.needs(), GROUPS)
+        # Jams and preserves: 278 kcal in 100 g (USDA SR27, NDB 19297).
+        assert food.standing_kcal * 3 == pytest.approx(2780 * eaten)
+
+
 def test_home_baked_bread_is_its_flour() -> None:
     bread = tiny.jar("Bread, loaves", family="bread")
     products = [*kitchen().products.values(), bread]
