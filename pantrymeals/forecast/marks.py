@@ -180,7 +180,7 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
     whole = max(0, round(facts.left))
     over = f"{about}{amount_words(product.sizes[0].name, whole)}" if whole else "none"
     if mark == "short":
-        return f"{day}: {out}, {_weeks(facts.gap_weeks)} before" + (f"; it gets there {often}." if often else ".")
+        return f"{day}: {out}{_so_long_before(facts)}" + (f"; it gets there {often}." if often else ".")
     if mark == "tight":
         close = often or ("" if facts.lacking > 0 else f"{over} over")
         return f"{day}: just about" + (f", {close}" if close else "") + f"; {out}."
@@ -191,6 +191,11 @@ def _until_its_day(mark: Mark, product: Product, facts: Facts, today: date) -> s
     return f"{day}: it gets there" + (f" {often}" if often else "") + f", with {over} over."
 
 
-def _weeks(weeks: float) -> str:
-    whole = round(weeks)
-    return f"{whole} weeks" if whole > 1 else "a week" if whole == 1 else "some days"
+def _so_long_before(facts: Facts) -> str:
+    """', 3 weeks before': the days without from the day named as its last to its day; '' where there are none."""
+    days = (facts.due - facts.out).days - 1 if facts.due and facts.out else 0
+    if days < 1:
+        return ""
+    weeks = round(days / 7)
+    much = f"{weeks} weeks" if weeks > 1 else "a week" if weeks == 1 else "some days" if days > 1 else "a day"
+    return f", {much} before"

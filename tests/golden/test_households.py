@@ -10,12 +10,14 @@ Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest test
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from textwrap import fill
+from time import strptime
 
 import pytest
 
@@ -110,3 +112,25 @@ def test_what_a_household_is_told(house: str, demo_folder: Path, tmp_path: Path)
         (STORED / f"{house}.txt").write_text(text, encoding="utf-8")
     assert text == (STORED / f"{house}.txt").read_text(encoding="utf-8")
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def _read_day(words: str) -> date:
+    """'4 May' of the year from 17 January 2026 on, or '1 January 2027'."""
+    day, month, *year = words.split()
+    found = strptime(f"{day} {month} {year[0] if year else TODAY.year}", "%d %B %Y")
+    return date(found.tm_year, found.tm_mon, found.tm_mday)
+
+
+def test_how_long_before_its_day_the_last_one_goes_is_as_the_two_days_say() -> None:
+    """Read back by a calendar alone: no sentence says three weeks of two days that lie five days apart."""
+    said = []
+    for path in STORED.glob("*.txt"):
+        text = " ".join(path.read_text(encoding="utf-8").split())
+        for due, out, much in re.findall(
+            r"(?:Must last to|Eat by) ([^:.;]+): the last one goes(?: about)? ([^,;.]+), ([^;.]+) before", text
+        ):
+            days = (_read_day(due) - _read_day(out)).days
+            weeks = {"a day": 0, "some days": 0, "a week": 1}.get(much)
+            said.append((path.name, due, out, much))
+            assert abs(days / 7 - (int(much.split()[0]) if weeks is None else weeks)) <= 0.65, said[-1]
+    assert len(said) >= 60

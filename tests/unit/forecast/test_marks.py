@@ -115,6 +115,24 @@ def test_every_mark_has_one_sentence(name: str) -> None:
     assert "expire" not in words
 
 
+@pytest.mark.parametrize(
+    ("out", "said"),
+    [
+        (date(2026, 6, 12), ", 13 weeks before; it gets there 30 in 100 times."),
+        (date(2026, 9, 4), ", a week before; it gets there"),
+        (date(2026, 9, 8), ", some days before; it gets there"),
+        (date(2026, 9, 10), ", a day before; it gets there"),
+        (date(2026, 9, 11), "the last one goes about 11 September; it gets there"),
+        (date(2026, 10, 1), "the last one goes about 1 October; it gets there"),
+        (None, "it lasts more than two years; it gets there"),
+    ],
+)
+def test_how_long_before_its_day_is_from_the_day_that_is_named(out: date | None, said: str) -> None:
+    """Not the mean of the futures' gaps, which in a wide range is weeks where the days named lie days apart."""
+    facts = replace(FACTS, chance=0.3, gap_weeks=9.0, out=out)
+    assert said in reason("short", PEARS, facts, TODAY)
+
+
 def test_rationing_is_said_as_a_cook_would() -> None:
     # Five quarts over the 34 weeks to 12 September: one every 48 days, which is seven weeks.
     assert ration(PEARS, 5.0, TODAY, date(2026, 9, 12)) == "one quart every seven weeks carries the pears to September"
