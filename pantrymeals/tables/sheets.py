@@ -48,7 +48,9 @@ def as_xlsx(frames: Sequence[Written]) -> bytes:
     from pantrymeals.tables.text_sheet import TextSheet
 
     out = io.BytesIO()
-    options = {"strings_to_formulas": False, "strings_to_urls": False, "default_date_format": "yyyy-mm-dd"}
+    options = {
+        "strings_to_formulas": False, "strings_to_urls": False, "default_date_format": "yyyy-mm-dd", "in_memory": True,
+    }  # fmt: skip
     with xlsxwriter.Workbook(out, options) as book:
         bold = book.add_format({"bold": True})
         for frame in frames:

@@ -26,22 +26,28 @@ class TextSheet(Worksheet):
         """Whether this xlsxwriter keeps a sheet as we know it."""
         return (
             hasattr(Worksheet, "_write_rows")
-            and hasattr(getattr(self, "str_table", None), "_get_shared_string_index")
-            and all(hasattr(self, name) for name in ("fh", "dim_rowmax", "dim_colmax"))
+            and all(hasattr(self, name) for name in ("fh", "dim_rowmax", "str_table"))
+            and all(hasattr(self.str_table, name) for name in ("count", "_get_shared_string_index"))
         )
 
     def take(self, rows: Iterable[Sequence[str]], cell: Callable[[str], object], columns: int) -> None:
         """The rows below the heads. cell: what stands in the cell of a text; None for nothing."""
-        number_of = self.str_table._get_shared_string_index
-        letters = [xl_col_to_name(place) for place in range(columns)]
+        table, ends, there = self.str_table, {"": ""}, 0
+        letters = [f'<c r="{xl_col_to_name(place)}' for place in range(columns)]
         written = []
         for number, row in enumerate(rows, start=2):
-            cells = [
-                f'<c r="{letter}{number}" t="s"><v>{number_of(held)}</v></c>'
-                for letter, text in zip(letters, row, strict=True)
-                if (held := cell(text)) is not None
-            ]
+            cells = []
+            for letter, text in zip(letters, row, strict=True):
+                end = ends.get(text)
+                if end is None:
+                    held = cell(text)
+                    end = "" if held is None else f'" t="s"><v>{table._get_shared_string_index(held)}</v></c>'
+                    ends[text], there = end, there - bool(end)
+                if end:
+                    cells.append(f"{letter}{number}{end}")
+            there += len(cells)
             written.append(f'<row r="{number}">{"".join(cells)}</row>' if cells else "")
+        table.count += there  # it counts each text's first cell by itself
         self._rows = written
         self.dim_rowmax = max((number for number, row in enumerate(written, start=1) if row), default=0)
 
