@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
@@ -89,8 +88,9 @@ def as_sheet(book: Book) -> bytes:
     return as_xlsx((PlainTable("put-up book", COLUMNS, rows_of(book)),))
 
 
-_APOSTROPHE_FIRST = re.compile(r"""(?:\A|[,"\r\n])'""")
-"""Of the text of a CSV file: where a cell may begin with one."""
+def _may_begin_with_an_apostrophe(text: str) -> bool:
+    """Whether any cell of a CSV file does, by what stands before it."""
+    return text.startswith("'") or any(f"{before}'" in text for before in ',"\r\n')
 
 
 def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
@@ -101,9 +101,9 @@ def csv_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
         raise BookTrouble(f"{path}: cannot be read ({error})") from None
     reader = csv.reader(io.StringIO(text))
     _check_heading(path, next(reader, []))
-    rows = ((reader.line_num, row) for row in reader if any(row))
+    rows = ((reader.line_num, row) for row in reader if row and (row[0] or any(row)))
     # of two hundred thousand cells most likely none begins with an apostrophe
-    return ((n, list(map(from_csv, row))) for n, row in rows) if _APOSTROPHE_FIRST.search(text) else rows
+    return ((n, list(map(from_csv, row))) for n, row in rows) if _may_begin_with_an_apostrophe(text) else rows
 
 
 def sheet_rows(path: Path) -> Iterator[tuple[int, list[str]]]:
@@ -257,8 +257,10 @@ class _TwinReader:
             self._telling += 1
         self._last = (row[0], kind)
         first, telling = self._came.setdefault(tuple(row), (line, self._telling))
+        if first == line:
+            return False
         brings_in = row[6] in ("jars", "part jar") and row[_REASON] in _BRINGS_IN and not row[_COUNT].startswith("-")
-        if first == line or (telling == self._telling and not brings_in):
+        if telling == self._telling and not brings_in:
             return False
         if self.twice is None:
             self.seconds.append(says_the_same(Place(self.file, line, 1), first))

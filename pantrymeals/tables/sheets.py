@@ -15,8 +15,9 @@ from pantrymeals.errors import PantryError
 from pantrymeals.on_disk import write_safely
 from pantrymeals.tables.shapes import PlainTable, Written, heads
 
-_NO_CELL_HOLDS = re.compile(r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_")
-"""Letters that XML 1.0 has no place for (2.2, Char); and what a workbook writes in their stead (ST_Xstring)."""
+_NO_CELL_HOLDS = r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|_x[0-9A-Fa-f]{4}_|x005F_"
+"""Letters that XML 1.0 has no place for (2.2, Char); and what a workbook writes in their stead (ST_Xstring).
+Compiled, which takes its time, for a spreadsheet alone."""
 _WIDTH = 16
 _MOST_ROWS = 1_048_576
 """Rows of a spreadsheet, the heads among them: ECMA-376, Part 1, 18.3.1.73 (from memory)."""
@@ -81,7 +82,7 @@ def _text_cell(text: str) -> str | int | float | date | None:
 
 def _sheet_cell(value: object) -> str | int | float | date | None:
     cell = plain_cell(value)
-    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or _NO_CELL_HOLDS.search(cell)):
+    if isinstance(cell, str) and (len(cell) > LONGEST_TEXT or re.search(_NO_CELL_HOLDS, cell)):
         shown = "".join(c if c.isprintable() else " " for c in cell[:40])
         raise PantryError(f"'{shown}...' does not go into a spreadsheet's cell; write a .csv instead")
     return cell

@@ -32,7 +32,7 @@ class TextSheet(Worksheet):
 
     def take(self, rows: Iterable[Sequence[str]], cell: Callable[[str], object], columns: int) -> None:
         """The rows below the heads. cell: what stands in the cell of a text; None for nothing."""
-        table, ends, there = self.str_table, {"": ""}, 0
+        table, ends, used = self.str_table, {"": ""}, 0
         letters = [f'<c r="{xl_col_to_name(place)}' for place in range(columns)]
         written = []
         for number, row in enumerate(rows, start=2):
@@ -42,12 +42,12 @@ class TextSheet(Worksheet):
                 if end is None:
                     held = cell(text)
                     end = "" if held is None else f'" t="s"><v>{table._get_shared_string_index(held)}</v></c>'
-                    ends[text], there = end, there - bool(end)
+                    ends[text] = end
                 if end:
                     cells.append(f"{letter}{number}{end}")
-            there += len(cells)
+            used += len(cells)
             written.append(f'<row r="{number}">{"".join(cells)}</row>' if cells else "")
-        table.count += there  # it counts each text's first cell by itself
+        table.count += used - sum(map(bool, ends.values()))  # each text's first cell it has counted
         self._rows = written
         self.dim_rowmax = max((number for number, row in enumerate(written, start=1) if row), default=0)
 
