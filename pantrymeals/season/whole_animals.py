@@ -12,6 +12,7 @@ from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.loads import chances_by_load
 from pantrymeals.season.words import counted
 from pantrymeals.season_facts import Harvest
+from pantrymeals.words import small_count
 
 if TYPE_CHECKING:
     import numpy as np
@@ -58,7 +59,7 @@ def comes_whole(harvest: Harvest, lines: Sequence[PutUpLine]) -> list[PutUpLine]
 def _whole(harvest: Harvest, line: PutUpLine, animals: int) -> PutUpLine:
     comes = floor(animals * harvest.each_gives[line.product])
     said, asks = counted(Fraction(comes), line.size), line.why.rsplit(":", 1)[0]
-    words = f"{asks}: {said}, what comes with {animals} x {harvest.crop}"
+    words = f"{asks}: {said}, what comes with {small_count(animals)} of the {harvest.crop}"
     if not line.wanted:
         words += "; none of it is wanted: give, barter or make it over"
     elif (lack := ceil(line.wanted - animals * harvest.each_gives[line.product])) > 0:

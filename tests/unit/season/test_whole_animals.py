@@ -49,7 +49,7 @@ def test_another_animal_is_taken_where_half_of_it_would_be_missed(list_of, chops
 def test_what_lacks_and_what_is_not_wanted_is_said(list_of):
     why = {line.product: line.why for line in list_of(29).lines}
     assert why["Pork chops"].endswith(
-        "12 pieces, what comes with 1 x pigs; 17 pieces more would be wanted, too little for one more"
+        "12 pieces, what comes with one of the pigs; 17 pieces more would be wanted, too little for one more"
     )
     assert "none of it is wanted: give, barter or make it over" in why["Liver"]
 
