@@ -91,6 +91,11 @@ def near_day(day: date, today: date) -> str:
     return day_and_year(day) if day.year != today.year else short_date(day)
 
 
+def near_short_day(day: date, today: date) -> str:
+    """'Sat 17 Jan', with the year when it is not this one: 'Mon 11 Jan 2027'."""
+    return short_day(day) + (f" {day.year}" if day.year != today.year else "")
+
+
 def yearly(day: tuple[int, int]) -> str:
     """'1 May' of (5, 1)."""
     return f"{day[1]} {MONTHS[day[0] - 1]}"

@@ -118,11 +118,12 @@ def weeks_of(wanted: PutUpList, fitted: FittedSeason) -> tuple[Week, ...]:
         monday = item.day - timedelta(days=item.day.weekday())
         weeks[monday][item.day].append(said)
         counts[monday][line.product, line.size] += item.loads * line.load
-    found = []
+    found, year = [], wanted.today.year
     for monday in sorted(weeks):
         taken, have = fitted.hours_by_week.get(monday, (Fraction(0), Fraction(0)))
         hours = f"{_halves(taken)} of {_halves(have)}" if taken else ""
         days = tuple((day, tuple(what)) for day, what in sorted(weeks[monday].items()))
-        name = week_words(monday) + (f" {monday.year}" if monday.year != min(weeks).year else "")
+        name = week_words(monday) + (f" {monday.year}" if monday.year != year else "")
+        year = monday.year
         found.append(Week(monday, name, hours, days, counts[monday]))
     return tuple(found)

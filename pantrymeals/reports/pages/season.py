@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList, ToBuy
 from pantrymeals.reports.pages.typeset import (
@@ -22,7 +23,7 @@ from pantrymeals.reports.pages.typeset import (
 )
 from pantrymeals.reports.season_words import jar_count, percent, range_words, weeks_of, window_words
 from pantrymeals.reports.terminal.cautions import BEFORE
-from pantrymeals.words import day_of_month, short_day
+from pantrymeals.words import day_of_month, near_short_day
 
 _LIST = (
     Col("Product", "1.3fr"), Col("Put up", "auto", "right"), Col("Raw", "auto"), Col("In from", "auto"),
@@ -61,13 +62,13 @@ def _list(wanted: PutUpList, fitted: FittedSeason, bought: Sequence[ToBuy]) -> l
         blocks.append(words(("strong", "None of these:"), ("plain", f"{none}.")))
     cut = [(c.product, jar_count(c.jars, c.size), percent(c.chance), c.why) for c in fitted.cuts]
     blocks += chapter("What does not fit", _CUT, cut, close=True)
-    blocks += chapter("To buy", _BUY, [_bought(item) for item in bought], close=True)
+    blocks += chapter("To buy", _BUY, [_bought(item, wanted.today) for item in bought], close=True)
     return [*blocks, *cautioned(BEFORE, wanted.cautions)]
 
 
-def _bought(item: ToBuy) -> Sequence[Cell]:
+def _bought(item: ToBuy, today: date) -> Sequence[Cell]:
     count = jar_count(item.count, item.size) if item.size else str(round(item.count))
-    return item.what, count, short_day(item.by) if item.by else "", item.why
+    return item.what, count, near_short_day(item.by, today) if item.by else "", item.why
 
 
 def _line(line: PutUpLine, fitted: FittedSeason, *, metric: bool) -> Sequence[Cell]:

@@ -38,7 +38,7 @@ def write_season(paper: Paper, shown: SeasonShown, *, full: bool = False) -> Non
     _write_head(paper, shown)
     short.write_cuts_in_short(paper, wanted, fitted, shown.places)
     short.write_two_needs(paper, shown.differ, shown.menu_days)
-    short.write_buying(paper, shown.bought, shown.money)
+    short.write_buying(paper, shown.bought, shown.money, wanted.today)
     short.write_weeks_in_short(paper, wanted, fitted)
     if not full:
         short.write_none_in_short(paper, wanted)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from fractions import Fraction
 
 from pantrymeals.cautions import CAUTIONS
@@ -10,7 +11,7 @@ from pantrymeals.plans.season import LEAST_MENU_DAYS, FittedSeason, LimitUse, Pu
 from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, percent, weeks_of
 from pantrymeals.reports.terminal.cautions import BEFORE
 from pantrymeals.reports.terminal.paper import Paper
-from pantrymeals.words import capital, listed, plural, priced, sentence, short_day
+from pantrymeals.words import capital, listed, near_short_day, plural, priced, sentence
 
 MOST_CUTS, MOST_GAINS, MOST_LIMITS, MOST_APART = 8, 3, 6, 10
 FULL = 0.85
@@ -113,7 +114,7 @@ def write_two_needs(paper: Paper, differ: Iterable[TwoNeeds], menu_days: int) ->
     )
 
 
-def write_buying(paper: Paper, bought: Iterable[ToBuy], money: str) -> None:
+def write_buying(paper: Paper, bought: Iterable[ToBuy], money: str, today: date) -> None:
     """What is to be bought, by when and for how much; the reasons under it."""
     bought = tuple(bought)
     paper.heading("To buy")
@@ -127,7 +128,7 @@ def write_buying(paper: Paper, bought: Iterable[ToBuy], money: str) -> None:
                 (
                     item.what,
                     jar_count(item.count, item.size) if item.size else str(round(item.count)),
-                    short_day(item.by) if item.by else "",
+                    near_short_day(item.by, today) if item.by else "",
                     "no price" if item.cost is None else priced(item.cost, money),
                 ),
                 sentence(item.why) if item.why else "",
@@ -150,7 +151,8 @@ def write_weeks_in_short(paper: Paper, wanted: PutUpList, fitted: FittedSeason) 
     paper.heading("The weeks, with their hours (canning, freezing and drying)")
     for week in weeks:
         said = "; ".join(f"{product} {jar_count(n, size)}" for (product, size), n in week.counts.items())
-        hours = f" {week.hours} h" if week.hours else ""
+        comma = "," if week.name[-1].isdigit() else ""  # a year before the hours
+        hours = f"{comma} {week.hours} h" if week.hours else ""
         paper.line((f"{week.name}{hours}: ", "bold"), said + ".", hang=2)
 
 

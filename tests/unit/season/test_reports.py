@@ -20,6 +20,7 @@ from pantrymeals.reports.season_words import jar_count, number, range_words, wee
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.terminal.season import write_season
 from pantrymeals.reports.terminal.season_more import write_glut, write_notes
+from pantrymeals.words import near_short_day
 
 F = Fraction
 
@@ -150,6 +151,8 @@ def test_small_words():
     assert number(F(0)) == "0"
     assert week_words(date(2026, 7, 27)) == "27 Jul-2 Aug"
     assert week_words(date(2026, 7, 20)) == "20-26 Jul"
+    assert near_short_day(date(2026, 7, 20), date(2026, 1, 17)) == "Mon 20 Jul"
+    assert near_short_day(date(2027, 1, 11), date(2026, 1, 17)) == "Mon 11 Jan 2027"
 
 
 def run(*words):
