@@ -5,7 +5,7 @@ Our own names: the machine's language must not change a sentence.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -200,6 +200,12 @@ def sentence(text: str) -> str:
     """A capital in front and a stop behind."""
     clean = text.strip()
     return capital(clean) + ("" if clean.endswith((".", "!", "?")) or not clean else ".")
+
+
+def first_four(names: Sequence[str]) -> str:
+    """'Eggs, beaten; Potatoes, early red; and 3 more': names may hold commas of their own."""
+    rest = len(names) - 4
+    return "; ".join([*names[:4], f"and {rest} more"] if rest > 0 else names)
 
 
 def spoken(product: Product) -> str:

@@ -54,7 +54,7 @@ BEST_SO_FAR, STOPS = "Ctrl-C for the best so far", "Ctrl-C stops"
 _WIDTH = 76
 
 
-def at_once(work: Callable[[], Made], doing: str, *, quiet: bool = False, out: TextIO | None = None) -> Made:
+def at_once(work: Callable[[], Made], doing: str, *, quiet: bool = False) -> Made:
     """What ``work`` makes, as ``watched`` does, where there is nothing to bring before it is done.
 
     doing: what the line says meanwhile. The first Ctrl-C gives up (KeyboardInterrupt).
@@ -64,7 +64,7 @@ def at_once(work: Callable[[], Made], doing: str, *, quiet: bool = False, out: T
         watch.progress(doing, None, None, None)
         return work()
 
-    return _beside(told, quiet, out, STOPS)
+    return _beside(told, quiet, None, STOPS)
 
 
 def watched(work: Callable[[Watch], Made], *, quiet: bool = False, out: TextIO | None = None) -> Made:

@@ -205,9 +205,9 @@ def make_notes(asked: SeasonQuestion, year: int | None) -> SeasonNotes:
     return season_notes(asked, year)
 
 
-def season_answer(asked: SeasonQuestion, wish: SeasonAsked, *, full: bool = False) -> Answer:
+def season_answer(asked: SeasonQuestion, wish: SeasonAsked) -> Answer:
     """Next season's list within its limits. Raises PantryError when a wish makes no sense."""
-    return answer_of(make_season(asked, wish), full=full)
+    return answer_of(make_season(asked, wish))
 
 
 def answer_of(sheet: SeasonSheet, *, full: bool = False) -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from pantrymeals.cautions import HIGH_FT, STANDING_LINE, CautionShown, shown, shown_in
 from pantrymeals.jar_doubts import half_gallon_wrong, says_withdrawn, why_untested
@@ -13,6 +13,7 @@ from pantrymeals.records import Household, Product, wants_little_salt
 from pantrymeals.season.asked import SeasonQuestion
 from pantrymeals.season.yields import QUARTS, WORDS, tested_sizes
 from pantrymeals.units import METRES_A_FOOT
+from pantrymeals.words import first_four
 
 _BORDERLINE = re.compile(r"\b(figs?|elderberr(y|ies)|white peach(es)?)\b", re.IGNORECASE)
 
@@ -84,14 +85,9 @@ def season_cautions(asked: SeasonQuestion, lines: Iterable[PutUpLine]) -> tuple[
     for number in ("C2", "C3", "C25", "C1", "C30"):
         named = {line.product for line in lines if number in line.cautions} | also.get(number, set())
         if named:
-            out.append(shown(number, f"{_some(sorted(named))}: "))
+            out.append(shown(number, f"{first_four(sorted(named))}: "))
     if canned and wants_little_salt(asked.household.people):
         out.append(shown("C24"))
     if canned:
         out += [shown("C9"), shown("C10")]
     return (*shown_in(out, metric=asked.household.measures == "metric"), CautionShown("", STANDING_LINE))
-
-
-def _some(names: Sequence[str], most: int = 4) -> str:
-    more = [f"and {len(names) - most} more"] if len(names) > most else []
-    return "; ".join([*names[:most], *more])

@@ -64,16 +64,18 @@ def pounds_meant(asked: SeasonQuestion, harvest: Harvest, words: str) -> Fractio
     )
 
 
-def glut_plan(
-    asked: SeasonQuestion, harvest: Harvest, lb: Fraction, hours: Fraction | None = None, seconds: float = 5.0
-) -> GlutPlan:
+_SECONDS = 5.0
+"""For choosing the loads of one crop; a crop has a few forms."""
+
+
+def glut_plan(asked: SeasonQuestion, harvest: Harvest, lb: Fraction, hours: Fraction | None = None) -> GlutPlan:
     """How to put up ``lb`` pounds of a crop that is in today.
 
     hours: kitchen hours there are for it this week; None: not counted. Forms are chosen by the
     arithmetic of the season's list: jars times the chance that they will be called for.
     """
     lines, passed = _forms(asked, harvest)
-    chosen = choose_loads(lines, _limits(asked, lines, lb, hours), asked.seed, seconds)
+    chosen = choose_loads(lines, _limits(asked, lines, lb, hours), asked.seed, _SECONDS)
     forms, used = [], Fraction(0)
     for line in lines:
         loads = chosen.of(line.product)

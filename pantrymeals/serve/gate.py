@@ -153,9 +153,9 @@ def _cookie(header: str) -> str:
     return found.value if found else ""
 
 
-def set_cookie(name: str, value: str, *, script_may_read: bool = False) -> str:
-    """A cookie that goes to this page alone."""
-    return f"{name}={value}; Path=/; SameSite=Strict" + ("" if script_may_read else "; HttpOnly")
+def set_cookie(name: str, value: str) -> str:
+    """A cookie that goes to this page alone, and that no script reads."""
+    return f"{name}={value}; Path=/; SameSite=Strict; HttpOnly"
 
 
 def _dressed(send: Send, cookie: str) -> Send:

@@ -113,9 +113,9 @@ class Pace:
         self._left: OrderedDict[str, tuple[float, float]] = OrderedDict()
         self._lock = Lock()
 
-    def allows(self, who: str, now: float | None = None) -> bool:
+    def allows(self, who: str) -> bool:
         """Whether one more may be answered now."""
-        now = time.monotonic() if now is None else now
+        now = time.monotonic()
         with self._lock:
             left, then = self._left.pop(who, (self._at_once, now))
             left = min(self._at_once, left + (now - then) * self._a_second)

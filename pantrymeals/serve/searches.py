@@ -74,11 +74,10 @@ class Searches:
         """A question by its number."""
         return self._known.get(number)
 
-    def latest(self, question: str, said: Mapping[str, str] | None = None) -> Search | None:
-        """The last answer to a question, whatever came since; None where none is known."""
-        wanted = dict(said or {})
+    def latest(self, question: str) -> Search | None:
+        """The last answer to a question asked in no more words, whatever came since; None where none is known."""
         with self._lock:
-            found = [s for s in self._known.values() if s.asked.question == question and dict(s.asked.said) == wanted]
+            found = [s for s in self._known.values() if s.asked.question == question and not s.asked.said]
         return next((s for s in reversed(found) if s.state == "done"), None)
 
     def ask(

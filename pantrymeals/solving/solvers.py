@@ -238,12 +238,11 @@ def never() -> bool:
 
 
 def solved(
-    linear: Arrays, seconds: float, seed: int = 1, gap: float = 0.0, start: np.ndarray | None = None,
-    stopped: Callable[[], bool] = never,
+    linear: Arrays, seconds: float, start: np.ndarray | None = None, stopped: Callable[[], bool] = never
 ) -> Found:  # fmt: skip
     """What HiGHS finds and proves in the time, or until it is stopped."""
     found = Found()
-    run_highs(linear, found, Linked(threading.Event(), stopped), seconds, seed, gap, start)
+    run_highs(linear, found, Linked(threading.Event(), stopped), seconds, 1, 0.0, start)
     return found
 
 

@@ -42,15 +42,15 @@ def counted(book: Book, thing: GlassThing, size: str, count: int, sizes: Sequenc
     return [GlassLine(thing, size, count - now, "counted")]
 
 
-def came(thing: GlassThing, size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
+def came(thing: GlassThing, size: str, count: int, sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """So many more empties or lids."""
-    return [GlassLine(thing, _known(thing, size, sizes), count, note)]
+    return [GlassLine(thing, _known(thing, size, sizes), count)]
 
 
-def came_back(size: str, count: int, note: str = "", sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
+def came_back(size: str, count: int, sizes: Sequence[str] = JAR_SIZES) -> list[AnyLine]:
     """Jars that were out have come back, empty."""
     size = _known("empties", size, sizes)
-    return [GlassLine("out", size, -count, note), GlassLine("empties", size, count, note)]
+    return [GlassLine("out", size, -count), GlassLine("empties", size, count)]
 
 
 def _known(thing: GlassThing, size: str, sizes: Sequence[str]) -> str:

@@ -30,7 +30,7 @@ def one_of(size: str) -> str:
     return "one" if size == "each" else f"one {size}"
 
 
-def often_taken(pantry: Pantry, book: Book, most: int = MOST) -> tuple[Often, ...]:
+def often_taken(pantry: Pantry, book: Book) -> tuple[Often, ...]:
     """What was taken most often by single strokes, of whole containers on the shelf; the most often first."""
     there: dict[tuple[str, str], Fraction] = {}
     for here in book.on_hand():
@@ -42,4 +42,4 @@ def often_taken(pantry: Pantry, book: Book, most: int = MOST) -> tuple[Often, ..
         product, count = pantry.product(name), there.get((name, size), Fraction(0))
         if product is not None and product.whole and count >= 1:
             found.append(Often(f"1 {size} {product.name}", product.name, one_of(size), as_words(count)))
-    return tuple(found[:most])
+    return tuple(found[:MOST])

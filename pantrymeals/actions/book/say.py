@@ -80,10 +80,14 @@ def _part(line: PartLine, today: date) -> str:
     return f"  + part jar: {what}{later}"
 
 
-def now_on_the_shelf(book: Book, lines: Sequence[AnyLine], most: int = 4) -> list[str]:
+_FEW = 4
+"""Products of an entry of which it is said what there is now."""
+
+
+def now_on_the_shelf(book: Book, lines: Sequence[AnyLine]) -> list[str]:
     """'On the shelf now: 15 qt Tomatoes, crushed' for the products of an entry, if they are few."""
     products = list(dict.fromkeys(line.lot.product for line in lines if isinstance(line, Line)))
-    if len(products) > most:
+    if len(products) > _FEW:
         return []
     said = []
     for product in products:

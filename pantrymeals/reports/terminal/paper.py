@@ -83,16 +83,16 @@ class Paper:
     def _note(self, pieces: Iterable[Piece]) -> None:
         self._lines.append("".join(piece if isinstance(piece, str) else piece[0] for piece in pieces))
 
-    def labelled(self, label: str, width: int, *pieces: Piece, indent: int = 0) -> None:
+    def labelled(self, label: str, width: int, *pieces: Piece) -> None:
         """Words beside a label, each wrapped in its own column; the label's is ``width`` wide, a gap included."""
         left = Text(self._letters(label)).wrap(self._console, max(width - 1, 1))
-        room = max(self._width - indent - width, 10)
+        room = max(self._width - width, 10)
         right = self._joined(_kept_together(piece) for piece in pieces).wrap(self._console, room)
         for beside, row in zip_longest(left, right, fillvalue=Text("")):
             beside.rstrip()
             line = Text(beside.plain.ljust(width)) + row
             line.rstrip()
-            self._console.print(Padding(line, (0, 0, 0, indent)))
+            self._console.print(Padding(line, 0))
 
     def split_line(self, label: str, left: Sequence[Piece], right: str, *, indent: int, label_width: int) -> None:
         """A label, words beside it, and a short figure at the right edge, on one line where they fit."""

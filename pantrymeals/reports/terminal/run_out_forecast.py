@@ -225,7 +225,11 @@ def _days(days: float) -> str:
     return f"{days:.1f} days" if days >= 0.95 else plural(round(days * 24), "hour")
 
 
-def write_back_test(paper: Paper, test: BackTest, *, months: int = 12) -> None:
+_MONTHS_BACK = 12
+"""Month-ends of a back-test that are listed, the last ones."""
+
+
+def write_back_test(paper: Paper, test: BackTest) -> None:
     """How well use was foreseen at past month-ends."""
     paper.heading("Was it right before?")
     if not test.cases:
@@ -244,11 +248,18 @@ def write_back_test(paper: Paper, test: BackTest, *, months: int = 12) -> None:
         f"Its misses, those counted more that it called less likely, come to {test.pinball:.2f} containers a time; "
         f"a plain average of the last 12 weeks would have come to {test.plain_pinball:.2f} ({better:.0%} less)."
     )
-    rows = [(day_and_year(m.day), str(m.cases), f"{m.held:.0%}", f"{m.held_evenly:.0%}") for m in test.months[-months:]]
+    rows = [
+        (day_and_year(m.day), str(m.cases), f"{m.held:.0%}", f"{m.held_evenly:.0%}")
+        for m in test.months[-_MONTHS_BACK:]
+    ]
     paper.table(("month-end", "asked", "held", "shared out"), rows, right=(1, 2, 3), widths=(14, 8, 8, 12))
 
 
-def write_what_if(paper: Paper, change: WhatIf, today: date, *, most: int = 10) -> None:
+_MOST_GAPS = 10
+"""First gaps of a what-if that are listed."""
+
+
+def write_what_if(paper: Paper, change: WhatIf, today: date) -> None:
     """What changes: days of food, first gaps, dishes and menus that fall."""
     paper.line(("What if", "bold"))
     for words in change.said:
@@ -264,10 +275,10 @@ def write_what_if(paper: Paper, change: WhatIf, today: date, *, most: int = 10) 
     paper.table(("", "now", "then", "change"), rows, right=(1, 2, 3), widths=(24, 8, 8, 8))
     paper.heading(f"First gaps ({len(change.first_gaps)})")
     if change.first_gaps:
-        gaps = [_gap(gap, today) for gap in change.first_gaps[:most]]
+        gaps = [_gap(gap, today) for gap in change.first_gaps[:_MOST_GAPS]]
         paper.table(("product", "mark", "then", "runs out", "then"), gaps, widths=(28, 10, 10, 12, 12))
-        if len(change.first_gaps) > most:
-            paper.line(f"and {len(change.first_gaps) - most} more")
+        if len(change.first_gaps) > _MOST_GAPS:
+            paper.line(f"and {len(change.first_gaps) - _MOST_GAPS} more")
     else:
         paper.line("No product comes off worse.")
     paper.heading(f"Dishes that fall ({len(change.fallen)})")

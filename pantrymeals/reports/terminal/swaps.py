@@ -10,7 +10,7 @@ from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.menu import place_words
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import amount_and_name
-from pantrymeals.words import listed, long_day, sentence
+from pantrymeals.words import first_four, listed, long_day, sentence
 
 
 def write_swaps(
@@ -40,13 +40,13 @@ def shares_words(offer: SwapOffer) -> str:
     """'Nearer to an even share: Carrots. Further from it: Rice.'"""
     parts = []
     if offer.nearer:
-        parts.append(f"nearer to an even share: {names(offer.nearer)}")
+        parts.append(f"nearer to an even share: {first_four(offer.nearer)}")
     if offer.further:
-        parts.append(f"further from it: {names(offer.further)}")
+        parts.append(f"further from it: {first_four(offer.further)}")
     if not parts:
         return "As even as before."
     if not offer.nearer:
-        parts[0] = f"further from an even share: {names(offer.further)}"
+        parts[0] = f"further from an even share: {first_four(offer.further)}"
     return " ".join(map(sentence, parts))
 
 
@@ -60,13 +60,6 @@ def waste_words(household: Household, offer: SwapOffer) -> str:
     if less:
         parts.append(f"Saved from going over: {'; '.join(less)}.")
     return " ".join(parts) if parts else "Nothing more goes over."
-
-
-def names(products: tuple[str, ...], most: int = 4) -> str:
-    """'Eggs, beaten; Potatoes, early red; and 3 more': names may hold commas of their own."""
-    shown = list(products[:most])
-    rest = len(products) - len(shown)
-    return "; ".join([*shown, f"and {rest} more"] if rest else shown)
 
 
 def minutes_words(offer: SwapOffer) -> str:
