@@ -150,28 +150,42 @@ def put_away(home: Household, name: str, plans: tuple[MenuPlan, ...]) -> Fractio
     return sum(came, ZERO) / home.products[name].sizes[0].content
 
 
-@pytest.mark.xfail(strict=True, reason="three of some forty go down by less: stew beef, honey, whole chicken")
-@planned
-def test_what_is_in_glut_goes_down_by_its_share(
+@pytest.fixture(scope="module")
+def behind(
     mornings: tuple[Household, ...], plans: tuple[MenuPlan, ...], marks: dict[str, frozenset[str]]
-) -> None:
-    """By an even hand's part of the first day's stock over the eight weeks, at the pace that these weeks could follow.
+) -> dict[str, tuple[float, float]]:
+    """What in glut went down by less than its share less a usual cooking: by how much, and its share.
 
-    The step more that each week's row asks of what is behind would count the same arrears week after week. A usual
-    cooking may be to come.
+    The share is an even hand's part of the first day's stock over the eight weeks, at the pace that these weeks could
+    follow; a usual cooking may be to come. The step more that each week's row asks of what is behind would count the
+    same arrears week after week.
     """
     before, after = mornings[0], mornings[-1]
     pace = sum((plan.pace for plan in plans), ZERO) / len(plans)
     step: dict[str, Fraction] = {}
     for row in (row for plan in plans for row in plan.shares if "glut" in marks.get(row.product, ())):
         step[row.product] = max(step.get(row.product, ZERO), row.high - row.low)
-    behind = {}
+    assert len(step) > 25
+    out = {}
     for name in step:
         share = even_share(before, before.products[name], plans[0].first, 7 * WEEKS) * pace
         gone = held(before, name) + put_away(before, name, plans) - held(after, name)
         if gone + step[name] < share:
-            behind[name] = float(gone), float(share)
-    assert len(step) > 25
+            out[name] = float(gone), float(share)
+    return out
+
+
+STILL_BEHIND = {"Winter squash, cubed", "Ground beef, frozen"}
+
+
+@planned
+def test_what_is_in_glut_goes_down_by_its_share_but_for_two(behind: dict[str, tuple[float, float]]) -> None:
+    assert {name: less for name, less in behind.items() if name not in STILL_BEHIND} == {}
+
+
+@pytest.mark.xfail(strict=True, reason="cubed winter squash (none of 2.4 qt) and frozen ground beef (13 lb of 15.1)")
+@planned
+def test_what_is_in_glut_goes_down_by_its_share(behind: dict[str, tuple[float, float]]) -> None:
     assert behind == {}
 
 
