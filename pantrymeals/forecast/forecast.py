@@ -251,16 +251,19 @@ def futures(
     weeks: int = WEEKS_AHEAD,
     factor: NDArray[np.float64] | None = None,
     idle: Collection[str] = (),
+    names: Collection[str] | None = None,
 ) -> list[Future]:
     """One future for each product, in the household's order.
 
-    factor: [weeks] more (or fewer) at table than usual. idle: products not to be used at all.
+    factor: [weeks] more (or fewer) at table than usual. idle: products not to be used at all. names: of these alone.
     """
     months = month_of_weeks(household.today, weeks)
     arriving = arrivals_ahead(household, weeks)
     scale = np.ones(weeks) if factor is None else factor
     out = []
     for name, product in household.products.items():
+        if names is not None and name not in names:
+            continue
         rate = pace.rates.of[name]
         use = rate.ahead(months) * scale * (name not in idle)
         out.append(_future(household, pace, product, use, months, arriving[name]))

@@ -52,7 +52,7 @@ def foresee(
     menus = Menus(household, plan, () if factor is None else factor.tolist())
     case = _Case(household, pace, menus, limits, idle)
     eaten = {row.product: row.as_eaten for row in usual.rows} if usual is not None else {}
-    coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle) if pace.speaks_of(f.name)}
+    coming = {f.name: f for f in futures(household, pace, WEEKS_AHEAD, factor, idle, names) if pace.speaks_of(f.name)}
     rows = []
     for name in household.products:
         if (names is None or name in names) and (name in also or case.shown(name)):

@@ -28,6 +28,7 @@ _TWO_WEEKS = timedelta(days=14)
 """A book begun so soon after 1 May still tells the whole year."""
 
 Sort = Literal["opening", "came", "given", "lost", "used", "moved"]
+_TOLD_APART: tuple[Sort, ...] = ("opening", "came", "given", "lost", "used")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,20 +117,18 @@ def years_of(
 ) -> list[BookYear]:
     """One product's book years, each beginning with what the last one left."""
     stock, out = Fraction(0), []
-    of_year: dict[int, list[Entry]] = {}
+    told: dict[tuple[int, Sort], list[Fraction]] = {}
     for line in lines:
-        if line.day <= today:
-            of_year.setdefault(year_of_line(line, on), []).append(line)
+        if line.day <= today and line.sort != "moved":
+            told.setdefault((year_of_line(line, on), line.sort), []).append(line.amount)
     for year in range(book_year_of(book_opens, on), book_year_of(today, on) + 1):
-        ours = of_year.get(year, [])
-        opening = stock + total(ours, "opening")
-        came = total(ours, "came")
-        given, lost, used = (-total(ours, sort) for sort in ("given", "lost", "used"))
+        found, came, given, lost, used = (summed(told.get((year, sort), ())) for sort in _TOLD_APART)
+        opening, given, lost, used = stock + found, -given, -lost, -used
         end = opening + came - given - lost - used
         full = opens(year, on) + _TWO_WEEKS >= book_opens and opens(year + 1, on) <= today
         since = max(opens(year, on), lines[0].day)
         weeks = max(0.0, (min(today, opens(year + 1, on)) - since).days / 7)
-        if opening or any(line.sort != "moved" for line in ours):
+        if opening or any((year, sort) in told for sort in _TOLD_APART):
             out.append(BookYear(product, year, opening, came, given, lost, used, end, full, weeks))
         stock = end
     return out

@@ -7,11 +7,15 @@ import subprocess
 
 import pypdfium2
 
+ENDS_A_LINE = "\ufffe"
+"""What PDFium gives for a hyphen at the end of a line."""
+
 
 def pages_of(pdf: bytes) -> list[str]:
-    """The text of each page, in reading order, by PDFium."""
+    """The text of each page, in reading order, by PDFium; a hyphen at a line's end is a hyphen."""
     document = pypdfium2.PdfDocument(pdf)
-    return [" ".join(page.get_textpage().get_text_range().split()) for page in document]
+    texts = (page.get_textpage().get_text_range() for page in document)
+    return [" ".join(text.replace(ENDS_A_LINE, "-").split()) for text in texts]
 
 
 def by_pdftotext(pdf: bytes) -> str:

@@ -8,8 +8,6 @@ from fractions import Fraction
 from pantrymeals.plans.evening import WEEKS_IN_A_YEAR, CanCook, EatenByKind, EatenThen, Spared, Tonight, Worth
 from pantrymeals.plans.outlook import UNTOLD
 from pantrymeals.records import Household
-from pantrymeals.reports.terminal.menu import times_words
-from pantrymeals.reports.terminal.no_store_ending import write_unpriced
 from pantrymeals.reports.terminal.paper import Paper
 from pantrymeals.reports.words import about_sized, amount_and_name, own_pace_words, sized, sized_name
 from pantrymeals.words import capital, day_and_year, listed, long_day, plural, sentence, span, yearly
@@ -51,6 +49,8 @@ def _dish_words(household: Household, each: CanCook) -> tuple[tuple[str, str], s
         for use in each.uses
         for where in [each.places.get(use.product, "")]
     ]
+    from pantrymeals.reports.terminal.menu import times_words
+
     made = f", {times_words(each.batches)}" if each.batches != 1 else ""
     covers = f", {listed(sorted(each.dish.covers))} and all" if each.dish.covers else ""
     left = [f"what is left: {each.dish.needs_left}"] if each.dish.needs_left else []
@@ -196,6 +196,8 @@ def write_worth(paper: Paper, household: Household, found: Worth) -> None:
     if_free = ", if what came in cost nothing" if found.worth_usd.get("came in") else ""
     paper.line(("It saved ", "bold"), f"{money(found.all_usd - found.cost_usd)} against a store{if_free}.")
     paper.line(f"Worth most: {listed(f'{name} {money(usd)}' for name, usd in found.dearest)}.", hang=2)
+    from pantrymeals.reports.terminal.no_store_ending import write_unpriced
+
     write_unpriced(paper, found.unpriced)
     paper.line(
         "By the prices in products.csv and what the book has as eaten. Not counted: jars, lids, sugar in the jar, "

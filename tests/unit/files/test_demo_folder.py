@@ -16,6 +16,7 @@ from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.household import read_household
 from pantrymeals.files.recipes import gather_dishes, starter_folder
 from pantrymeals.units import parse_amount
+from tests.kitchens.clock import slower
 
 DEMO = Path(__file__).parents[3] / "demo"
 
@@ -36,13 +37,13 @@ def test_the_demo_is_read_whole() -> None:
 
 
 def test_reading_the_demo_is_quick() -> None:
-    """The aim is 0.25 s on a quiet machine (0.19 s when last measured); the bound allows for a busy one."""
+    """Of the process's own time, as on a usual machine (about 0.3 s there)."""
     times = []
     for _ in range(3):
-        start = time.perf_counter()
+        start = time.process_time()
         read_household(DEMO)
-        times.append(time.perf_counter() - start)
-    assert min(times) < 1.0
+        times.append((time.process_time() - start) / slower())
+    assert min(times) < 0.6
 
 
 def test_a_misspelt_product_in_one_recipe_is_found(tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ from pantrymeals.records import Household
 from pantrymeals.solving.linear_model import arrays
 from pantrymeals.solving.solvers import Found, run_highs
 from tests.benchmarks.larders import larder
+from tests.kitchens.clock import slower
 from tests.kitchens.tiny import MONDAY, day, dish, jar, kitchen, loose, lot, rules
 
 LATE_SECONDS = 2.0
@@ -128,8 +129,8 @@ class Enough(NobodyWatching):
 
 
 def patience() -> float:
-    """How much later than asked a busy machine may make us: 1 where it has a core for us."""
-    return max(1.0, os.getloadavg()[0] / (os.cpu_count() or 1))
+    """How much later than asked a busy or slow machine may make us: 1 where it has a usual core for us."""
+    return max(1.0, os.getloadavg()[0] / (os.cpu_count() or 1)) * slower()
 
 
 @pytest.mark.parametrize("days", [7, 11])
