@@ -124,6 +124,7 @@ def test_what_its_leavings_become_and_what_it_is_made_from(tarrows: Household) -
         "Birthday roast chickens",
         "Cool-of-the-morning chicken",
         "Pot-roast chicken with leeks",
+        "Roast chicken on chard",
         "Sunday roast chicken",
     ]
 
