@@ -44,8 +44,8 @@ def test_what_is_open_after_the_week_is_the_same_in_the_plan_and_in_the_book(dem
     done = CliRunner().invoke(app, ["pull", str(STORED), "--larder", str(folder), "--day", str(first)])
     assert done.exit_code == 0, done.output
     book = load_larder(folder, first, first)
-    # What comes in only within the week (Tuesday's loaves) is not in the book on Saturday: a pull takes what is there of
-    # it already, of which standing use would have had its part by then, and opens it the same.
+    # What comes in only within the week (Tuesday's loaves) is not in the book on Saturday: a pull takes what is there
+    # of it already, of which standing use would have had its part by then, and opens it the same.
     to_come = {(o.product, o.day) for o in plan.openings if o.lot and o.lot.put_up and o.lot.put_up > first}
     all_open = _open_then(before, after.part_jars, after.today)
     planned = {jar: left for jar, left in all_open.items() if (jar[0], jar[2]) not in to_come}
