@@ -15,7 +15,7 @@ def main() -> None:
     """Run a command. Until it is loaded, which takes longer than a finger needs, Ctrl-C ends it at once."""
     signal.signal(signal.SIGINT, _stopped)
     # next to nothing is thrown away while a command loads; to look for it every seven hundred things takes longer
-    gc.set_threshold(50_000)
+    gc.set_threshold(200_000)
     from pantrymeals.cli.main import main as begin
 
     try:

@@ -169,7 +169,8 @@ def summed(amounts: Iterable[Fraction]) -> Fraction:
     for amount in amounts:
         below = amount.denominator
         by_denominator[below] = by_denominator.get(below, 0) + amount.numerator
-    return sum((Fraction(above, below) for below, above in by_denominator.items()), Fraction(0))
+    parts = [Fraction(above, below) for below, above in by_denominator.items()]
+    return sum(parts[1:], parts[0]) if parts else Fraction(0)
 
 
 def as_words(value: Fraction) -> str:

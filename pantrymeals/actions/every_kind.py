@@ -5,8 +5,7 @@ from __future__ import annotations
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import kinds_meant
 from pantrymeals.actions.with_book import Larder
-from pantrymeals.forecast.history import weeks_known
-from pantrymeals.larder.book_history import lines_of
+from pantrymeals.larder.book_history import lines_of, weeks_known
 from pantrymeals.larder.every_kind import eaten_by_kind
 from pantrymeals.tables import asked as tables_of
 

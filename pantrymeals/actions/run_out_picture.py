@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.outlook import UNTOLD, AtPace, Forecast, ForecastRow
 from pantrymeals.words import capital, day_and_year, near_day
 

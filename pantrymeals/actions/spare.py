@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.words import Said, whole_only
 from pantrymeals.actions.with_book import Larder
 from pantrymeals.forecast.spare import spare
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.tables import asked as tables_of
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 
 def spare_answer(larder: Larder, said: Said, plan: MenuPlan | None = None) -> Answer:

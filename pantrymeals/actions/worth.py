@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.slips import read_slips
@@ -13,8 +14,10 @@ from pantrymeals.actions.with_book import Larder
 from pantrymeals.larder.book_history import lines_of
 from pantrymeals.larder.store_worth import at_store_prices, used_by_origin
 from pantrymeals.plans.evening import Worth
-from pantrymeals.plans.no_store import Slip
 from pantrymeals.tables import asked as tables_of
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.no_store import Slip
 
 _DEAREST = 5
 

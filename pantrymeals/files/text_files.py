@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from stat import S_ISREG
 
 from pantrymeals.errors import Place
 from pantrymeals.files.gathering import Gathering
@@ -40,23 +41,32 @@ def text_of_file(path: Path, name: str, gathering: Gathering, most_bytes: int = 
 def _bytes_of(path: Path, name: str, gathering: Gathering, most_bytes: int) -> bytes | None:
     place = Place(name)
     try:
+        if _is_plain_and_small(path, most_bytes):
+            return path.read_bytes()
         if path.is_dir():
             gathering.say(place, "this is a folder", f"a file named {path.name} belongs here")
         elif not path.exists() and not path.is_symlink():
             gathering.say(place, "there is no such file")
         elif not path.is_file():  # a pipe or a device would keep us waiting for ever
             gathering.say(place, "this is not an ordinary file", "put a plain file in its place")
-        elif path.stat().st_size > most_bytes:
+        else:
             size_mb = path.stat().st_size / 1_000_000
             gathering.say(
                 place, f"this file is {size_mb:.1f} MB", f"a household's file is at most {most_bytes // 1_000_000} MB"
             )
-        else:
-            return path.read_bytes()
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "it cannot be opened"
         gathering.say(place, f"this file cannot be read ({reason})", "see who may open it")
     return None
+
+
+def _is_plain_and_small(path: Path, most_bytes: int) -> bool:
+    """Whether there is a file to be read as it is: asked in one go, since a household has hundreds."""
+    try:
+        found = path.stat()
+    except FileNotFoundError:
+        return False
+    return S_ISREG(found.st_mode) and found.st_size <= most_bytes
 
 
 def _place_in(name: str, before: str) -> Place:

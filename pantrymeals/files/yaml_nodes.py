@@ -8,10 +8,10 @@ a small file unfold into gigabytes, are refused where they stand.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
@@ -25,24 +25,21 @@ DEEPEST = 30
 _TOO_DEEP = f"lists or mappings lie more than {DEEPEST} deep in each other"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A scalar, as written; '' when nothing was written."""
 
     text: str
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Items:
+class Items(NamedTuple):
     """A list."""
 
     items: tuple[Node, ...]
     place: Place
 
 
-@dataclass(frozen=True, slots=True)
-class Pairs:
+class Pairs(NamedTuple):
     """A mapping, in the order written."""
 
     pairs: Mapping[str, Node]
@@ -81,9 +78,8 @@ def read_yaml(path: Path, name: str, gathering: Gathering) -> Node | None:
 
 def parse_yaml(text: str, name: str, gathering: Gathering) -> Node | None:
     """The one document of a text; None when it is empty or a mistake was written down."""
-    events = iter(yaml.parse(text, Loader=_LOADER))
     try:
-        return _tree(events, name)
+        return _tree(text, name)
     except _Refused as refused:
         gathering.say(refused.place, refused.wrong, refused.right)
     except yaml.YAMLError as error:
@@ -94,27 +90,32 @@ def parse_yaml(text: str, name: str, gathering: Gathering) -> Node | None:
     return None
 
 
-def _tree(events: Iterator[Any], name: str) -> Node | None:
+def _tree(text: str, name: str) -> Node | None:
+    next_event = _LOADER(text).get_event
     root: Node | None = None
     documents = 0
     open_ones: list[_Open] = []
-    for event in events:
+    while (kind := type(event := next_event())) is not yaml.StreamEndEvent:
         done: Node | None = None
-        if isinstance(event, yaml.NodeEvent):
-            place = _start(event, name)
-            _refuse_what_unfolds(event, place)
-            if isinstance(event, yaml.ScalarEvent):
+        if kind in _BEGINS_A_NODE:
+            mark = event.start_mark
+            place = Place(name, mark.line + 1, mark.column + 1)
+            if kind is yaml.AliasEvent or event.anchor is not None or event.tag is not None:
+                _refuse_what_unfolds(event, place)
+            if kind is yaml.ScalarEvent:
                 done = _scalar(event, place)
+            elif len(open_ones) >= DEEPEST:
+                raise _Refused(place, _TOO_DEEP)
             else:
-                if len(open_ones) >= DEEPEST:
-                    raise _Refused(place, _TOO_DEEP)
-                open_ones.append(_Open(place, isinstance(event, yaml.SequenceStartEvent)))
-        elif isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
+                open_ones.append(_Open(place, kind is yaml.SequenceStartEvent))
+        elif kind in _ENDS_A_NODE:
             done = _closed(open_ones.pop())
-        elif isinstance(event, yaml.DocumentStartEvent):
+        elif kind is yaml.DocumentStartEvent:
             documents += 1
             if documents > 1:
-                raise _Refused(_start(event, name), "a second document begins here", "leave out the line '---'")
+                mark = event.start_mark
+                place = Place(name, mark.line + 1, mark.column + 1)
+                raise _Refused(place, "a second document begins here", "leave out the line '---'")
         if done is None:
             continue
         if open_ones:
@@ -124,8 +125,8 @@ def _tree(events: Iterator[Any], name: str) -> Node | None:
     return None if isinstance(root, Text) and not root.text else root
 
 
-def _start(event: Any, name: str) -> Place:
-    return Place(name, event.start_mark.line + 1, event.start_mark.column + 1)
+_BEGINS_A_NODE = frozenset({yaml.ScalarEvent, yaml.SequenceStartEvent, yaml.MappingStartEvent, yaml.AliasEvent})
+_ENDS_A_NODE = frozenset({yaml.SequenceEndEvent, yaml.MappingEndEvent})
 
 
 def _refuse_what_unfolds(event: Any, place: Place) -> None:
@@ -143,9 +144,10 @@ def _refuse_what_unfolds(event: Any, place: Place) -> None:
 
 def _scalar(event: Any, place: Place) -> Text:
     text = event.value.strip()
-    if not event.style and text in ("~", "null", "Null", "NULL"):
-        text = ""
-    return Text(text, place)
+    return Text("" if text in _NOTHING and not event.style else text, place)
+
+
+_NOTHING = frozenset({"~", "null", "Null", "NULL"})
 
 
 def _closed(done: _Open) -> Node:

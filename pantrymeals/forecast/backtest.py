@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.forecast import month_of_weeks, usable_grain, what_to_expect
-from pantrymeals.forecast.history import read_history, weeks_known
+from pantrymeals.forecast.history import read_history
 from pantrymeals.forecast.rates import Rates, learn
 from pantrymeals.forecast.simulate import EDGES, Future, simulate
-from pantrymeals.larder.book_history import Entry, Lines, lines_of
+from pantrymeals.larder.book_history import Entry, Lines, lines_of, weeks_known
 from pantrymeals.plans.outlook import BackTest, BackTestMonth
 from pantrymeals.records import Household, Movement
 

@@ -9,7 +9,8 @@ from fractions import Fraction
 from pantrymeals.forecast.ready_dishes import can_be_cooked
 from pantrymeals.forecast.what_if import Changed
 from pantrymeals.larder.on_hand import usable
-from pantrymeals.plans.menu import Mark, MenuPlan, PlannedMeal
+from pantrymeals.plans.marks import Mark
+from pantrymeals.plans.menu import MenuPlan, PlannedMeal
 from pantrymeals.plans.outlook import Forecast, ForecastRow, GapChange, LarderCover, WhatIf
 from pantrymeals.records import WEEKDAYS, Household
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from pantrymeals.forecast.forecast import BookPace
-from pantrymeals.forecast.reckoned import reckoned
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.records import Household
+
+if TYPE_CHECKING:
+    from pantrymeals.forecast.forecast import BookPace
 
 MOST_NAMED = 4
 
@@ -22,6 +24,8 @@ def count_first(
     The largest share stands first; of those that would be gone alike, the one of which more containers went. What
     stands in the fridge is seen every day, and is not named.
     """
+    from pantrymeals.forecast.reckoned import reckoned
+
     then = reckoned(replace(household, today=since), now, pace)
     gone = []
     for name, product in household.products.items():

@@ -22,15 +22,16 @@ _UNDECIDED = 255
 class PoissonTable:
     """Counts for every rung of the ladder of means; rung 0 is 'never'.
 
-    means: rung -> mean. counts: [rung * BUCKETS + bucket] -> count, or undecided. chances: [rung, k] ->
-    P(count <= k).
+    means: rung -> mean. counts: [rung * BUCKETS + bucket] -> count, or undecided; a rung's are filled in when it is
+    first drawn from. chances: [rung, k] -> P(count <= k).
     """
 
     def __init__(self) -> None:
         rungs = int(np.ceil(np.log(MOST / LEAST) / np.log(STEP))) + 1
         self.means = np.concatenate(([0.0], LEAST * STEP ** np.arange(rungs)))
         self.chances = _cumulative(self.means, most=110)
-        self.counts = _fill(self.chances)
+        self.counts = np.empty(len(self.means) * BUCKETS, dtype=np.uint8)
+        self._filled = np.zeros(len(self.means), dtype=np.bool_)
         self._per_log = np.float32(1.0 / np.log(STEP))
         self._shift = np.float32(1.0 - np.log(LEAST) / np.log(STEP))
         self._odds = _even_odds(1 << 16)
@@ -56,6 +57,7 @@ class PoissonTable:
     def draw(self, rungs: NDArray[np.int32], weeks: int, rng: np.random.Generator) -> NDArray[np.uint8]:
         """Counts [weeks, paths] for rungs [paths]."""
         paths = len(rungs)
+        self._fill_in(rungs)
         bits = sixteen_bits(weeks * paths, rng).reshape(weeks, paths) & np.uint16(BUCKETS - 1)
         counts: NDArray[np.uint8] = self.counts.take(bits + rungs.astype(np.int64) * BUCKETS)
         unsure = np.flatnonzero(counts == _UNDECIDED)
@@ -63,6 +65,14 @@ class PoissonTable:
             flat = counts.reshape(-1)
             flat[unsure] = self._decide(rungs[unsure % paths], bits.reshape(-1)[unsure], rng)
         return counts
+
+    def _fill_in(self, rungs: NDArray[np.int32]) -> None:
+        """See to it that the counts of these rungs are there."""
+        if self._filled[rungs].all():
+            return
+        new = np.flatnonzero((np.bincount(rungs, minlength=len(self.means)) > 0) & ~self._filled)
+        self.counts.reshape(-1, BUCKETS)[new] = _counts_of_buckets(self.chances[new])
+        self._filled[new] = True
 
     def _decide(
         self, rungs: NDArray[np.int32], buckets: NDArray[np.integer], rng: np.random.Generator
@@ -81,25 +91,32 @@ def _even_odds(size: int) -> NDArray[np.float32]:
 def _cumulative(means: NDArray[np.float64], most: int) -> NDArray[np.float64]:
     """P(count <= k) for k = 0 .. most-1, one row a mean."""
     rows = np.empty((len(means), most))
-    for row, mean in enumerate(means):
-        term, total = exp(-mean), 0.0
-        for k in range(most):
-            total += term
-            rows[row, k] = total
-            term *= mean / (k + 1)
+    term, total = np.array([exp(-mean) for mean in means]), np.zeros(len(means))
+    for k in range(most):
+        total = total + term
+        rows[:, k] = total
+        term = term * (means / (k + 1))
     rows[:, -1] = 1.0
     return rows
 
 
-def _fill(chances: NDArray[np.float64]) -> NDArray[np.uint8]:
-    """The count of every bucket that lies wholly within one count's share, else undecided."""
-    edges = np.arange(BUCKETS + 1) / BUCKETS
-    table = np.empty((len(chances), BUCKETS), dtype=np.uint8)
-    for row, chance in enumerate(chances):
-        at = np.searchsorted(chance, edges[:-1], side="right")
-        end = np.searchsorted(chance, edges[1:], side="left")
-        table[row] = np.where(at == end, at, _UNDECIDED)
-    return table.reshape(-1)
+def _counts_of_buckets(chances: NDArray[np.float64]) -> NDArray[np.uint8]:
+    """The count of every bucket [rungs, BUCKETS] that lies wholly within one count's share, else undecided.
+
+    A bucket begins past as many counts' shares as end at its left edge or before, and ends past those that end before
+    its right edge; BUCKETS is a power of two, so that a share in buckets is exact.
+    """
+    begins = _ended_by(np.ceil(chances * BUCKETS))
+    ends = _ended_by(np.floor(chances * BUCKETS))
+    return np.where(begins == ends, begins, _UNDECIDED).astype(np.uint8)
+
+
+def _ended_by(at: NDArray[np.float64]) -> NDArray[np.int64]:
+    """How many of a row's whole numbers are no greater than each bucket's [rungs, BUCKETS]."""
+    row = np.arange(len(at))[:, None] * (BUCKETS + 1)
+    placed = (np.minimum(at, BUCKETS).astype(np.int64) + row).reshape(-1)
+    here = np.bincount(placed, minlength=len(at) * (BUCKETS + 1)).reshape(len(at), BUCKETS + 1)
+    return np.asarray(here[:, :-1].cumsum(axis=1))
 
 
 def paths_hit(means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[np.intp]:
@@ -116,7 +133,7 @@ def paths_hit(means: NDArray[np.float32], rng: np.random.Generator) -> NDArray[n
 
 @cache
 def the_table() -> PoissonTable:
-    """The one table, made on first use (some hundredths of a second, 2 MB)."""
+    """The one table, made on first use (2 MB, filled in as it is drawn from)."""
     return PoissonTable()
 
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,9 +23,11 @@ from pantrymeals.larder.at_table import AtTable
 from pantrymeals.larder.book_history import book_years, lines_of
 from pantrymeals.larder.must_reach import its_day, must_reach, season_days
 from pantrymeals.larder.supply import stands
-from pantrymeals.plans.book import BookYear
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Movement, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.book import BookYear
+    from pantrymeals.plans.menu import MenuPlan
 
 WEEKS_AHEAD = 104
 LEAST_BOOK_WEEKS = 8
@@ -226,16 +229,16 @@ def even_share(product: Product, hand: float, day: date, looking_back: bool = Fa
     return hand / max(weeks, 4.0)
 
 
-def arrivals_ahead(household: Household, weeks: int) -> dict[str, NDArray[np.float64]]:
+def arrivals_ahead(
+    household: Household, weeks: int, names: Collection[str] | None = None
+) -> dict[str, NDArray[np.float64]]:
     """What comes in by week before the new crop, containers [weeks]; a new crop opens the next account."""
-    out = {name: np.zeros(weeks) for name in household.products}
+    out = {name: np.zeros(weeks) for name in household.products if names is None or name in names}
     for arrival in household.arrivals:
+        if arrival.product not in out:
+            continue
         week = (arrival.day - household.today).days // 7
-        if (
-            arrival.product in out
-            and 0 <= week < weeks
-            and not belongs_to_next_crop(household, arrival.product, arrival.day)
-        ):
+        if 0 <= week < weeks and not belongs_to_next_crop(household, arrival.product, arrival.day):
             out[arrival.product][week] += containers(household.products[arrival.product], arrival.amount)
     return out
 
@@ -258,7 +261,7 @@ def futures(
     factor: [weeks] more (or fewer) at table than usual. idle: products not to be used at all. names: of these alone.
     """
     months = month_of_weeks(household.today, weeks)
-    arriving = arrivals_ahead(household, weeks)
+    arriving = arrivals_ahead(household, weeks, names)
     scale = np.ones(weeks) if factor is None else factor
     out = []
     for name, product in household.products.items():

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,9 +21,11 @@ from pantrymeals.forecast.simulate import EDGES, Future, Outcome, simulate
 from pantrymeals.forecast.sitters import TOO_YOUNG, too_young_to_tell
 from pantrymeals.larder.must_reach import its_day, keeps_to
 from pantrymeals.larder.on_hand import all_held
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.records import Household, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 PATHS = 2000
 _NEVER = float("inf")

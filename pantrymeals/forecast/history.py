@@ -10,11 +10,10 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from pantrymeals.larder.book_history import Entry, Lines
+from pantrymeals.larder.book_history import Entry, Lines, weeks_known
 from pantrymeals.records import LOST_REASONS, USED_REASONS, Product, Reason
 from pantrymeals.units import summed
 
-MOST_WEEKS = 208
 LONG_SILENCE, CATCHING_UP = 8, 5
 """Weeks without a line after which a burst, within so many weeks, is taken for catching up."""
 _NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
@@ -53,13 +52,8 @@ class History:
 
 def containers(product: Product, amount: Fraction) -> float:
     """An amount of the product's base measure, in containers of its first size."""
-    return float(amount / product.sizes[0].content)
-
-
-def weeks_known(lines: Lines, until: date) -> int:
-    """Whole weeks of the book before ``until``."""
-    first = min((own[0].day for own in lines.values() if own), default=until)
-    return max(0, min(MOST_WEEKS, (until - first).days // 7))
+    content = product.sizes[0].content
+    return amount.numerator * content.denominator / (amount.denominator * content.numerator)
 
 
 def read_history(products: Mapping[str, Product], lines: Lines, until: date) -> History:

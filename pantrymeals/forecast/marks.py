@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.words import amount_words, day_words
-from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.marks import Mark
 from pantrymeals.records import Product
 
 SOON = timedelta(days=21)

@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
+from typing import TYPE_CHECKING
 
 from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.words import so_much
@@ -22,9 +23,11 @@ from pantrymeals.larder.evenness import averaged
 from pantrymeals.larder.must_reach import deadline, its_day
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.larder.supply import stands
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Product, StandingUse
 from pantrymeals.words import short_date
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 ZERO = Fraction(0)
 WALK_DAYS = 728

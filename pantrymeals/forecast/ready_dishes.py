@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.on_hand import covered, usable
 from pantrymeals.larder.table import barred_marks, waits_in
-from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Dish, Household, Option
 from pantrymeals.words import listed
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import ChosenUse
 
 MOST_DISHES = 2
 

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee
 from pantrymeals.larder.on_hand import less, on_shelf
 from pantrymeals.plans.evening import Spared
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Product, Size
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 
 def spare(

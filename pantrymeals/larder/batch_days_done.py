@@ -13,10 +13,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
+from typing import TYPE_CHECKING
 
 from pantrymeals.larder.on_hand import less
-from pantrymeals.plans.menu import BatchWork, MenuPlan
 from pantrymeals.records import Arrival, BatchDay, Household, Lot, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import BatchWork, MenuPlan
 
 ZERO = Fraction(0)
 YEAR = timedelta(days=365)

@@ -26,6 +26,8 @@ _UNSAID_IS_LOSS = frozenset({"cellar"})
 """Kinds of which what a count finds missing went bad: in a bin nobody writes down what is thrown out."""
 _TWO_WEEKS = timedelta(days=14)
 """A book begun so soon after 1 May still tells the whole year."""
+MOST_WEEKS = 208
+"""Weeks of the book that are looked back on."""
 
 Sort = Literal["opening", "came", "given", "lost", "used", "moved"]
 _TOLD_APART: tuple[Sort, ...] = ("opening", "came", "given", "lost", "used")
@@ -86,6 +88,12 @@ def _sort(product: Product, reason: Reason, amount: Fraction, first_day: bool) -
     if reason in LOST_REASONS:
         return "lost"
     return "came" if reason in CAME_IN else "given" if reason in _GIVEN else "moved"
+
+
+def weeks_known(lines: Lines, until: date) -> int:
+    """Whole weeks of the book before ``until``, so many at most."""
+    first = min((own[0].day for own in lines.values() if own), default=until)
+    return max(0, min(MOST_WEEKS, (until - first).days // 7))
 
 
 def book_year_of(day: date, on: tuple[int, int] = YEAR_OPENS) -> int:

@@ -9,10 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from pantrymeals.larder.supply import used_by_day
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Lot, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 
 def came_on(household: Household, lot: Lot) -> date:

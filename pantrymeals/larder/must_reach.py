@@ -123,7 +123,9 @@ def _still_to_come(household: Household, rows: Iterable[Coming]) -> tuple[Coming
             if day >= row.day - EARLY:
                 less = min(left[at], there)
                 left[at], lots[number] = left[at] - less, (day, there - less)
-    return tuple(replace(row, amount=left[at]) for at, row in enumerate(kept) if left[at])
+    return tuple(
+        row if left[at] == row.amount else replace(row, amount=left[at]) for at, row in enumerate(kept) if left[at]
+    )
 
 
 def with_crops_that_are_in(household: Household) -> Household:

@@ -7,11 +7,14 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from math import floor
+from typing import TYPE_CHECKING
 
 from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past
-from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Household, Lot, LotState, Option, Product
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import ChosenUse
 
 ON_THE_SHELF: frozenset[LotState] = frozenset({""})
 """Lots that may be used: held, suspect, promised and seed lots are not on the shelf."""
@@ -107,6 +110,8 @@ def covered(
     uses: Iterable[Collection[tuple[Option, Fraction]]], there: Mapping[str, Fraction]
 ) -> tuple[ChosenUse, ...] | None:
     """One option of each use, liked best first, of which there is enough for all of them; None where there is not."""
+    from pantrymeals.plans.menu import ChosenUse
+
     uses = tuple(uses)
     if not uses:
         return ()

@@ -6,9 +6,12 @@ from datetime import date, timedelta
 from fractions import Fraction
 from functools import reduce
 from math import ceil, floor
+from typing import TYPE_CHECKING
 
-from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Household, Product, StandingUse
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import MenuPlan
 
 
 def stands(household: Household, name: str) -> StandingUse:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
+from pantrymeals.larder.lately import left_lately
 from pantrymeals.larder.on_hand import age, covered, thawed_by, there_today
 from pantrymeals.larder.table import Table, days_between, refusals, table_for
-from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.possible import Possible, possible_dishes
 from pantrymeals.plans.evening import CanCook, Tonight
-from pantrymeals.plans.menu import ChosenUse
 from pantrymeals.records import Dish, Household, MealName
+
+if TYPE_CHECKING:
+    from pantrymeals.plans.menu import ChosenUse
 
 LONGER, THAW, AHEAD, LATELY, LEFT, SHORT = (
     "that would take longer",

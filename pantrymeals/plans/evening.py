@@ -8,12 +8,12 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
-from pantrymeals.plans.menu import ChosenUse
-from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.records import YEAR_OPENS, Dish, MealName, Product, Role, Size
 
 if TYPE_CHECKING:
+    from pantrymeals.plans.menu import ChosenUse
     from pantrymeals.plans.no_store import Slip
+    from pantrymeals.plans.outlook import ForecastRow
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,6 @@ from typing import Literal
 
 from pantrymeals.records import MealName, Role
 
-Mark = Literal["short", "tight", "reaches", "glut", "sitter", "held", "eat first", "not on menus"]
-
 
 @dataclass(frozen=True, slots=True)
 class ChosenUse:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from pantrymeals.cautions import CautionShown
-from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.marks import Mark
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,17 +5,18 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from pantrymeals.plans.dishes import DishBook, Taker, Takers
-from pantrymeals.plans.evening import CanCook, EatenByKind, EatenDay, EatenThen, KindEaten, Spared, Tonight, Worth
-from pantrymeals.plans.explained import Explained, Figure
-from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
-from pantrymeals.plans.menu import ChosenUse
-from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.records import BatchDay, Dish, Household, Product
 from pantrymeals.tables.shapes import Shape
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from pantrymeals.plans.dishes import DishBook, Taker, Takers
+    from pantrymeals.plans.evening import CanCook, EatenByKind, EatenDay, EatenThen, KindEaten, Spared, Tonight, Worth
+    from pantrymeals.plans.explained import Explained, Figure
+    from pantrymeals.plans.first_count import FirstCount, LeftOut, Question, Understood
+    from pantrymeals.plans.menu import ChosenUse
+    from pantrymeals.plans.outlook import ForecastRow
 
 UNDERSTOOD: Shape[Understood] = Shape(
     "first count",
@@ -30,9 +31,9 @@ OPEN_LINES: Shape[Question | LeftOut] = Shape(
     "a line that does not count, or not yet",
     "line (of the list), written, question, choices, left_out_for",
     line="number",
-    question=lambda n: n.asked if isinstance(n, Question) else None,
-    choices=lambda n: n.choices if isinstance(n, Question) else None,
-    left_out_for=lambda n: n.why if isinstance(n, LeftOut) else None,
+    question=lambda n: getattr(n, "asked", None),
+    choices=lambda n: getattr(n, "choices", None),
+    left_out_for=lambda n: getattr(n, "why", None),
 )
 
 FIGURES: Shape[tuple[Figure, Explained]] = Shape(

@@ -13,9 +13,9 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pantrymeals.larder.lately import left_lately
 from pantrymeals.larder.table import Table, days_between, fixed_night, hands_on_limit, portions_left
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
-from pantrymeals.menu.week.leavings import left_lately
 from pantrymeals.menu.week.model import (
     FEAST_MISSED_POINTS,
     LARGEST_OFF_POINTS,

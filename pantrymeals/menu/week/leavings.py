@@ -7,27 +7,13 @@ use a count of what is left suffices; else who takes which is a column for each 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from pantrymeals.larder.lately import Left, left_lately
 from pantrymeals.larder.table import portions_left
 from pantrymeals.menu.week.model import MenuModel, Rule
-from pantrymeals.records import Household
-
-
-@dataclass(frozen=True, slots=True)
-class Left:
-    """One cooking that leaves something: its day, portions, days it keeps, and its column (None: eaten before)."""
-
-    day: int
-    feeds: Fraction
-    keeps: int
-    column: int | None
-
-    def serves(self, day: int, portions: Fraction) -> bool:
-        """Whether it is still good, and enough, for a meal."""
-        return 1 <= day - self.day <= self.keeps and self.feeds >= portions
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,24 +23,6 @@ class LeavingUse:
     day: int
     portions: Fraction
     column: int
-
-
-def left_lately(household: Household, recent: Iterable[tuple[int, str]], name: str) -> list[Left]:
-    """What was left before the first day, one batch a cooking, less what was made from it (the oldest first).
-
-    recent: (day counted from the first, so negative; dish).
-    """
-    dishes = household.dishes
-    stretch = 1 + household.rules.stretch
-    found: list[Left] = []
-    for day, eaten in sorted(recent, key=lambda one: one[0]):
-        dish = dishes.get(eaten)
-        if dish is not None and dish.needs_left == name:
-            spent = next((one for one in found if 1 <= day - one.day <= one.keeps), None)
-            found = [one for one in found if one is not spent]
-        if dish is not None and dish.leaves is not None and dish.leaves.name == name:
-            found.append(Left(day, dish.leaves.portions * stretch, dish.leaves.days, None))
-    return found
 
 
 def leavings_are_there(model: MenuModel) -> None:

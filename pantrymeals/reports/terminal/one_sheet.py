@@ -11,7 +11,8 @@ from math import ceil
 from operator import itemgetter
 
 from pantrymeals.cautions import STANDING_LINE, grave, in_few_words
-from pantrymeals.plans.menu import Mark, PlannedDish, PlannedMeal
+from pantrymeals.plans.marks import Mark
+from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.plans.outlook import ForecastRow
 from pantrymeals.plans.trip import StillToCome, TripRow
 from pantrymeals.reports.proof_words import SAME_MONTH, THIN, how_good

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.reports.sheet import MenuSheet
 from pantrymeals.reports.terminal.paper import Paper

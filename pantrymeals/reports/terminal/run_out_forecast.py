@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from itertools import groupby
 from textwrap import wrap
 
-from pantrymeals.plans.menu import Mark
+from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.outlook import (
     UNTOLD,
     AtPace,

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from pantrymeals.forecast.history import History, read_history, weeks_known
-from pantrymeals.larder.book_history import lines_of
+from pantrymeals.forecast.history import History, read_history
+from pantrymeals.larder.book_history import lines_of, weeks_known
 from pantrymeals.records import Movement, Product, Reason
 from tests.kitchens.tiny import jar, loose
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from pantrymeals.plans.menu import AheadLine, BatchWork, Mark, MenuPlan, Opening, PullLine, PullList, ShareRow, Waste
+from pantrymeals.plans.marks import Mark
+from pantrymeals.plans.menu import AheadLine, BatchWork, MenuPlan, Opening, PullLine, PullList, ShareRow, Waste
 from pantrymeals.plans.outlook import AtPace, Forecast, ForecastRow
 from pantrymeals.records import Household
 from pantrymeals.reports.sheet import MenuSheet
