@@ -34,7 +34,7 @@ def load_larder(folder: Path, today: date | None, calendar_day: date) -> Househo
     today: the day the counts speak for, if not the household's own. Raises MistakesInFiles or
     PantryError.
     """
-    return with_crops_that_are_in(as_the_book_says(folder, as_written(folder, today, calendar_day)))
+    return as_the_book_says(folder, as_written(folder, today, calendar_day))
 
 
 def as_written(folder: Path, today: date | None, calendar_day: date) -> Household:
@@ -65,18 +65,22 @@ def weighed(household: Household) -> Household:
 
 
 def as_the_book_says(folder: Path, household: Household) -> Household:
-    """A household with what is on the shelf told by its book, where it has one. Raises PantryError."""
+    """A household with what is on the shelf told by its book, where it has one, and of its crops what is in.
+
+    Raises PantryError.
+    """
     if not has_book(folder):
-        return household
+        return with_crops_that_are_in(household)
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
         return told_by(pantry, book, household)
 
 
 def told_by(pantry: Pantry, book: Book, household: Household) -> Household:
-    """A household with all that a book says of it: its shelf, and the table's words."""
+    """A household with all that a book says of it: its shelf, the crops that are in, and the table's words."""
     words = (TableWord(*said) for said in book.said_of_dishes())
-    return replace(heeding(shelf_by(pantry, book, household), words), book_entry=book.newest_entry())
+    told = with_crops_that_are_in(heeding(shelf_by(pantry, book, household), words))
+    return replace(told, book_entry=book.newest_entry())
 
 
 def shelf_by(pantry: Pantry, book: Book, household: Household) -> Household:

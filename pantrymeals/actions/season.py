@@ -83,11 +83,14 @@ class SeasonSheet:
 
 
 def question_of(larder: Larder, seed: int = 1, plan: MenuPlan | None = None) -> SeasonQuestion:
-    """The season's question of a household and its book. plan: the menu to lay beside the book; None: the announced."""
+    """The season's question of a household and its book.
+
+    plan: the days to come of a menu to lay beside the book; None: the announced.
+    """
 
     def menus() -> MenusBeside:
         if plan is not None:
-            return MenusBeside((from_today(larder.household, plan),))
+            return MenusBeside((plan,))
         folder = larder.household.folder
         announced = that_stand(Path(folder), larder.household) if folder else ()
         return MenusBeside(tuple(from_today(larder.household, found) for _, found in announced))

@@ -68,8 +68,20 @@ def open_with_book(folder: Path, today: date | None, calendar_day: date) -> Lard
         return Larder(with_crops_that_are_in(household), ())
     pantry = pantry_of(folder, household)
     with pantry_book(pantry, reading=True) as book:
-        told = told_by(pantry, book, household)
-        return Larder(with_crops_that_are_in(told), movements_in(pantry, book), book.failed_seals())
+        return Larder(told_by(pantry, book, household), movements_in(pantry, book), book.failed_seals())
+
+
+def ahead_in(file: Path, household: Household) -> MenuPlan:
+    """The days to come of the menu that a file holds. Raises PantryError where it holds none of this household's, or
+    one that is over."""
+    from pantrymeals.actions.announced import to_come
+    from pantrymeals.actions.stored_menu import announced_in
+
+    found = announced_in(file, household)
+    ahead = to_come(household, found)
+    if ahead is None:
+        raise PantryError(f"the menu in {file} ended on {day_and_year(found.last)}: nothing of it is to come")
+    return ahead
 
 
 def menu_counted(folder: Path, household: Household, file: Path | None, without: bool) -> tuple[str, MenuPlan | None]:
@@ -77,14 +89,9 @@ def menu_counted(folder: Path, household: Household, file: Path | None, without:
 
     without: none at all. Raises PantryError for a file that holds no menu of this household's, or one that is over.
     """
-    from pantrymeals.actions.announced import still_to_come, to_come, without_what_is_pulled
-    from pantrymeals.actions.stored_menu import announced_in
+    from pantrymeals.actions.announced import still_to_come, without_what_is_pulled
 
     if file is not None:
-        found_there = announced_in(file, household)
-        ahead = to_come(household, found_there)
-        if ahead is None:
-            raise PantryError(f"the menu in {file} ended on {day_and_year(found_there.last)}: nothing of it is to come")
-        return f"the menu in {file}", without_what_is_pulled(folder, household, ahead).plan
+        return f"the menu in {file}", without_what_is_pulled(folder, household, ahead_in(file, household)).plan
     found = () if without else still_to_come(folder, household)
     return (found[0][0].words, found[0][1]) if found else ("", None)

@@ -63,7 +63,7 @@ def season(
     """What to put up next season: jars, loads, weights, rows, and the weeks for it."""
     from pantrymeals.actions.progress import at_once
     from pantrymeals.actions.season import SeasonAsked, answer_of, make_season, question_of, years_answer
-    from pantrymeals.actions.stored_menu import announced_in
+    from pantrymeals.actions.with_book import ahead_in
 
     if years and (without or buy_lids is not None or picture or ics or to_print.pdf or accept or plan):
         raise typer.BadParameter("--years has no sheet, picture or dates, and leaves nothing out: ask without these")
@@ -80,7 +80,7 @@ def season(
         raise typer.BadParameter("--accept keeps a list of what is there: ask it without --without")
     wish = SeasonAsked(tuple(without or ()), buy_lids, seed, seconds)
     larder = asked.opened()
-    question = question_of(larder, seed, announced_in(plan, larder.household) if plan else None)
+    question = question_of(larder, seed, ahead_in(plan, larder.household) if plan else None)
     sheet = at_once(lambda: make_season(question, wish), "what to put up", quiet=printed.plain)
     printed.show(answer_of(sheet, full=full), printed=to_print, picture=picture, ics=ics)
     if accept:

@@ -144,13 +144,11 @@ def restore(folder: Path, file: Path) -> str:
 
 def _own_sheet(folder: Path) -> HouseholdSheet | None:
     """What household.yaml says; None where it is not there or cannot be read, which other commands say."""
-    path = folder / "household.yaml"
-    if not path.exists():
-        return None
     from pantrymeals.files.gathering import Gathering
-    from pantrymeals.files.household_yaml import read_household_yaml
+    from pantrymeals.files.household_yaml import FILE, read_household_yaml
 
-    return read_household_yaml(path, Gathering())
+    path = folder / FILE
+    return read_household_yaml(path, Gathering()) if path.exists() else None
 
 
 def _names_so_far(folder: Path) -> frozenset[str]:

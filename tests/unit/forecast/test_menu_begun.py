@@ -7,9 +7,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from pantrymeals.actions.run_out import Chance, course_answer, eat_first_answer, hungry_gap_answer, run_out, what_if
 from pantrymeals.actions.with_book import Larder, menu_counted, open_with_book
+from pantrymeals.cli.main import app
 from pantrymeals.errors import PantryError
 from pantrymeals.plans.menu import BatchWork, ChosenUse, MenuPlan
 from pantrymeals.records import BatchDay, Household
@@ -87,3 +89,12 @@ def test_a_file_of_a_menu_that_is_over_is_said(demo_folder: Path) -> None:
     _, plan = menu_counted(demo_folder, monday, WEEK, without=False)
     assert plan is not None
     assert (plan.first, plan.days) == (date(2026, 1, 19), 5)
+
+
+def test_season_says_of_a_menu_that_is_over_what_run_out_says(demo_folder: Path) -> None:
+    over = ["--plan", str(WEEK), "--larder", str(demo_folder), "--today", "2026-02-17"]
+    season, run_out_ = (CliRunner().invoke(app, [command, *over]) for command in ("season", "run-out"))
+    for said in (season, run_out_):
+        assert isinstance(said.exception, PantryError)
+        assert "ended on 23 Jan 2026: nothing of it is to come" in str(said.exception)
+    assert str(season.exception) == str(run_out_.exception)
