@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -53,13 +53,13 @@ def larder_cover(
         limiting,
         len(there) - len(unknown),
         unknown,
-        _unfilled(household, _ways(household, banned)),
+        _unfilled(portions_wanted(household, 7)[7], _ways(household, banned)),
     )
 
 
-def _unfilled(household: Household, ways: Sequence[_Way]) -> tuple[str, ...]:
+def _unfilled(wanted: Iterable[str], ways: Sequence[_Way]) -> tuple[str, ...]:
     """Roles of a week's meals that no dish fills, whatever is on the shelf."""
-    return tuple(role for role in portions_wanted(household, 7) if not any(role in way.roles for way in ways))
+    return tuple(role for role in wanted if not any(role in way.roles for way in ways))
 
 
 def _days_of(household: Household, stored: float, need_a_day: float) -> float | None:
@@ -82,13 +82,19 @@ def guests_on(household: Household, day: date) -> float:
     return sum(float(o.guests) * len(o.meals) / 3 for o in occasions_on(household, day))
 
 
-def portions_wanted(household: Household, days: int) -> dict[str, float]:
-    """Portions of each role over the days from today, whoever is at table."""
+def portions_wanted(household: Household, days: int) -> list[dict[str, float]]:
+    """Portions of each role over the first 0, 1, 2 … days from today, whoever is at table."""
+    laid = iter(tables(household, household.today, days))
+    table = next(laid, None)
     wanted: dict[str, float] = {}
-    for table in tables(household, household.today, days):
-        for role in table.roles:
-            wanted[role] = wanted.get(role, 0.0) + float(table.portions)
-    return wanted
+    out: list[dict[str, float]] = [{}]
+    for number in range(days):
+        while table is not None and table.day <= household.today + timedelta(days=number):
+            for role in table.roles:
+                wanted[role] = wanted.get(role, 0.0) + float(table.portions)
+            table = next(laid, None)
+        out.append(dict(wanted))
+    return out
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +113,17 @@ def meal_days(household: Household, banned: Collection[str] = ()) -> tuple[float
     Found by halving: for a number of days, the largest share of all portions that the shelf can serve is a
     linear programme; the larder covers those days while that share is 1 or more.
     """
-    ways = _ways(household, banned)
-    if not ways or not portions_wanted(household, 7) or _unfilled(household, ways):
+    ways, wanted = _ways(household, banned), portions_wanted(household, MOST_DAYS)
+    if not ways or not wanted[7] or _unfilled(wanted[7], ways):
         return None, ()
-    if _served(household, ways, MOST_DAYS)[0] >= 1:
+
+    def served(days: int) -> _Served:
+        return _served(ways, wanted[days], _supply(household, days))
+
+    if served(MOST_DAYS)[0] >= 1:
         return float(MOST_DAYS), ()
-    days = bisect_left(range(1, MOST_DAYS), True, key=lambda d: _served(household, ways, d)[0] < 1 - 1e-9)
-    return float(days), _limiting(household, ways, days + 1)
+    days = bisect_left(range(1, MOST_DAYS), True, key=lambda d: served(d)[0] < 1 - 1e-9)
+    return float(days), _limiting(household, served(days + 1), days + 1)
 
 
 def _ways(household: Household, banned: Collection[str]) -> list[_Way]:
@@ -159,10 +169,12 @@ def _supply(household: Household, days: int) -> dict[str, float]:
     return there
 
 
-def _served(household: Household, ways: list[_Way], days: int) -> tuple[float, dict[str, float], dict[str, float]]:
-    """The largest share of all portions served over ``days``; what a base unit more of each product adds
+_Served = tuple[float, dict[str, float], dict[str, float]]
+
+
+def _served(ways: list[_Way], wanted: Mapping[str, float], supply: dict[str, float]) -> _Served:
+    """The largest share of all portions wanted that is served of a supply; what a base unit more of each product adds
     to it; and the supply. A linear programme, solved by HiGHS."""
-    wanted, supply = portions_wanted(household, days), _supply(household, days)
     highs = quiet_highs()
     share = highs.addVariable(lb=0, ub=10, obj=-1)
     feeds: dict[str, list[tuple[int, float]]] = {}
@@ -191,12 +203,12 @@ def _row(highs: Any, terms: Sequence[tuple[int, float]], low: float, high: float
     highs.addRow(low, high, len(terms), np.array(columns, dtype=np.int32), np.array(each))
 
 
-def _limiting(household: Household, ways: list[_Way], days: int) -> tuple[Limiting, ...]:
+def _limiting(household: Household, served: _Served, days: int) -> tuple[Limiting, ...]:
     """The five products of which all that there is (or comes) would add most days if there were more.
 
     More of what no process is tested for is nothing to wish for.
     """
-    _, worth, supply = _served(household, ways, days)
+    _, worth, supply = served
     wished = (n for n in worth if worth[n] > 1e-12 and not why_untested(household.products[n]))
     ranked = sorted(((worth[n] * supply[n], n) for n in wished), reverse=True)
     there = usable(household, household.today)
