@@ -71,7 +71,12 @@ def read_household(
     garden = garden_at(sheet.latitude, sheet.last_frost) if sheet else None
     known = reading.products(garden, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
-    lots, jars, uses = reading.stores(known, sheet, need_stock)
+    latest = max((d for d in (day, sheet and sheet.today, calendar_day) if d), default=None)
+    for person in sheet.people if sheet and latest else ():
+        if person.born and latest and person.born > latest:
+            wrong = f"{person.name}: born {person.born} is ahead of today, {latest}"
+            gathering.say(person.place, wrong, "look at the year again")
+    lots, jars, uses = reading.stores(known, sheet, need_stock, latest)
     wanted, batch_hours = reading.season(known, sheet)
     opens = year_opens_at(sheet.latitude, sheet.last_frost) if sheet else YEAR_OPENS
     accepted = reading.accepted(known, opens)
@@ -189,7 +194,7 @@ class _FolderReading:
         return calendar.read_calendar(self._folder / calendar.FILE, known, today, self._gathering)
 
     def stores(
-        self, known: KnownProducts, sheet: HouseholdSheet | None, need_stock: bool
+        self, known: KnownProducts, sheet: HouseholdSheet | None, need_stock: bool, latest: date | None
     ) -> tuple[tuple[Lot, ...], tuple[PartJar, ...], tuple[StandingUse, ...]]:
         places = sheet.places if sheet else None
         needed = "write one row for each lot on the shelf" if need_stock else ""
@@ -197,9 +202,9 @@ class _FolderReading:
         jars: tuple[PartJar, ...] = ()
         uses: tuple[StandingUse, ...] = ()
         if self._has(stock.STOCK, needed):
-            lots = stock.read_stock(self._folder / stock.STOCK, known, places, self._gathering)
+            lots = stock.read_stock(self._folder / stock.STOCK, known, places, self._gathering, latest=latest)
         if self._has(stock.OPEN):
-            jars = stock.read_open(self._folder / stock.OPEN, known, places, self._gathering)
+            jars = stock.read_open(self._folder / stock.OPEN, known, places, self._gathering, latest)
         if self._has(standing.FILE):
             uses = standing.read_standing(self._folder / standing.FILE, known, self._gathering)
         return lots, jars, uses

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import get_args
@@ -31,14 +32,16 @@ def read_stock(
     places: tuple[StorePlace, ...] | None,
     gathering: Gathering,
     nothing_counts: bool = False,
+    latest: date | None = None,
 ) -> tuple[Lot, ...]:
     """Every lot of a count sheet.
 
     places: the household's; None where they could not be read, and no place is called unknown.
-    nothing_counts: whether a count of 0 may be written (when shelf and book are compared).
+    nothing_counts: whether a count of 0 may be written (when shelf and book are compared). latest: the last day on
+    which anything can have been put up; None where no day is known.
     """
     rows = read_table(path, STOCK, STOCK_COLUMNS, ("product", "size", "count"), gathering) or []
-    lots = (_lot(row, known, Places(places), nothing_counts) for row in rows)
+    lots = (_lot(row, known, Places(places), nothing_counts, latest) for row in rows)
     found = tuple(lot for lot in lots if lot is not None)
     _say_rows_written_twice(found, gathering)
     return found
@@ -55,11 +58,15 @@ def _say_rows_written_twice(lots: Iterable[Lot], gathering: Gathering) -> None:
 
 
 def read_open(
-    path: Path, known: KnownProducts, places: tuple[StorePlace, ...] | None, gathering: Gathering
+    path: Path,
+    known: KnownProducts,
+    places: tuple[StorePlace, ...] | None,
+    gathering: Gathering,
+    latest: date | None = None,
 ) -> tuple[PartJar, ...]:
-    """Every part jar of a file."""
+    """Every part jar of a file. latest: as for the lots."""
     rows = read_table(path, OPEN, OPEN_COLUMNS, ("product", "size", "left", "opened"), gathering) or []
-    jars = (_part_jar(row, known, Places(places)) for row in rows)
+    jars = (_part_jar(row, known, Places(places), latest) for row in rows)
     return tuple(jar for jar in jars if jar is not None)
 
 
@@ -85,12 +92,19 @@ class Places:
         return code or written
 
 
-def _lot(row: Row, known: KnownProducts, places: Places, nothing_counts: bool) -> Lot | None:
+def _say_if_ahead(row: Row, column: str, day: date | None, latest: date | None, year_only: bool = False) -> None:
+    """A day that has not come is a slip of the pen, most often of the year."""
+    if day is not None and latest is not None and (day.year > latest.year if year_only else day > latest):
+        row.say(column, f"{day.year if year_only else day} is ahead of today, {latest}", "look at the year again")
+
+
+def _lot(row: Row, known: KnownProducts, places: Places, nothing_counts: bool, latest: date | None) -> Lot | None:
     filled = row.has("product", "size", "count")
     where = places.code(row)
     read_count = values.zero_or_more if nothing_counts else values.more_than_zero
     count = row.read("count", read_count, None)
     put_up, year_only = row.read("put_up", values.day_or_year, (None, False))
+    _say_if_ahead(row, "put_up", put_up, latest, year_only)
     no_state: LotState = ""
     state = row.read("state", values.one_of(STATES), no_state)
     product, size = _product_and_size(row, known)
@@ -114,10 +128,11 @@ def _lot(row: Row, known: KnownProducts, places: Places, nothing_counts: bool) -
     )
 
 
-def _part_jar(row: Row, known: KnownProducts, places: Places) -> PartJar | None:
+def _part_jar(row: Row, known: KnownProducts, places: Places, latest: date | None) -> PartJar | None:
     filled = row.has("product", "size", "left", "opened")
     where = places.code(row)
     opened = row.read("opened", values.day, None)
+    _say_if_ahead(row, "opened", opened, latest)
     product, size = _product_and_size(row, known)
     if not filled or product is None or size is None:
         return None

@@ -28,7 +28,7 @@ from pantrymeals.actions.with_book import Larder, open_with_book
 from pantrymeals.records import Movement
 from pantrymeals.season.put_up_list import put_up_list
 from tests.golden.test_first_month import list_told
-from tests.unit.cli.test_dish_add import KITCHENS, begun
+from tests.unit.cli.test_dish_add import DAY, KITCHENS, begun
 
 TODAY = date(2026, 1, 17)
 STORED = Path(__file__).parent / "households"
@@ -48,7 +48,7 @@ def southern(_demo: Path, folder: Path) -> Larder:
 
 def _with_season(folder: Path, which: str) -> Larder:
     (folder / "season.yaml").write_bytes((KITCHENS / "first_evening" / f"{which}-season.yaml").read_bytes())
-    return open_with_book(folder, TODAY, TODAY)
+    return open_with_book(folder, TODAY, DAY)
 
 
 def hungry(demo: Path, _folder: Path) -> Larder:

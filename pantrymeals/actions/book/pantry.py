@@ -75,6 +75,11 @@ class Pantry:
     year_opens: tuple[int, int] = YEAR_OPENS
     metric: bool = False
 
+    @property
+    def latest_day(self) -> date:
+        """The last day that has come, by the calendar or by the household's own word."""
+        return max(self.own_today or self.today, date.today())
+
     def product(self, name: str) -> Product | None:
         """A product by any of its names; None when products.csv no longer has it."""
         return self.known.find(name)
@@ -256,8 +261,9 @@ def _first_lines(pantry: Pantry) -> list[AnyLine]:
 
     gathering = Gathering()
     stock, part_jars = pantry.folder / "stock.csv", pantry.folder / "open.csv"
-    lots = read_stock(stock, pantry.known, pantry.places, gathering) if stock.exists() else ()
-    jars = read_open(part_jars, pantry.known, pantry.places, gathering) if part_jars.exists() else ()
+    latest = pantry.latest_day
+    lots = read_stock(stock, pantry.known, pantry.places, gathering, latest=latest) if stock.exists() else ()
+    jars = read_open(part_jars, pantry.known, pantry.places, gathering, latest) if part_jars.exists() else ()
     glass = glass_in_season(pantry.season_in(gathering))
     gathering.stop_if_any()
     lots = untested_are_held(lots, pantry.known.by_name)

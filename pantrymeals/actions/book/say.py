@@ -18,8 +18,7 @@ from pantrymeals.words import near_day, plural
 
 def not_come_yet(pantry: Pantry, said: str, day: date) -> str:
     """That a day which was said is ahead of the calendar's and the household's; '' where it has come."""
-    today = max(pantry.own_today or pantry.today, date.today())
-    return f"{said} is ahead of today, {today}" if day > today else ""
+    return f"{said} is ahead of today, {pantry.latest_day}" if day > pantry.latest_day else ""
 
 
 def label_words(lot: LotFacts) -> str:
