@@ -47,6 +47,7 @@ class LineSaid:
 
     count: of the size; None where no number stands. size: the container as products.csv names it ('pt', '500 ml jar',
     'kg'); '' where none is said. name: the words that are left. guesses: what was taken for granted, in words.
+    place_by: the words taken for the place that nothing sets apart from the name; '' where something does.
     """
 
     count: Fraction | None
@@ -57,6 +58,7 @@ class LineSaid:
     note: str = ""
     guesses: tuple[str, ...] = ()
     box: str = ""
+    place_by: str = ""
 
 
 def read_said(text: str, order: Order | None, places: dict[str, str] | None = None) -> LineSaid:
@@ -68,7 +70,7 @@ def read_said(text: str, order: Order | None, places: dict[str, str] | None = No
     day = find_day(left, order)
     if day is not None:
         left = left.replace(day.text, " , ", 1)
-    left, place = _place_in(left, places or {})
+    left, place, by = _place_in(left, places or {})
     left, about = plainly(left)
     guesses += about
     left, count, size, box = _amount(left, guesses)
@@ -80,7 +82,7 @@ def read_said(text: str, order: Order | None, places: dict[str, str] | None = No
     if count is not None:
         guesses += _beside(count, size, unread(rest if whole else parts))
     name = name if whole else without_unread(name)
-    return LineSaid(count, size, _clean(name), day, place, "; ".join(notes), tuple(guesses), box)
+    return LineSaid(count, size, _clean(name), day, place, "; ".join(notes), tuple(guesses), box, by)
 
 
 def _beside(count: Fraction, size: str, numbers: tuple[str, ...]) -> tuple[str, ...]:
@@ -228,10 +230,10 @@ def _one_box(text: str | None) -> str:
     return next((c for c in CONTAINERS if word in (c, f"{c}s", f"{c}es")), "")
 
 
-def _place_in(text: str, places: dict[str, str]) -> tuple[str, str]:
-    """The text without the place it names, and the place's code.
+def _place_in(text: str, places: dict[str, str]) -> tuple[str, str, str]:
+    """The text without the place it names, the place's code, and the words that may be part of the thing's name.
 
-    A name stands alone between marks, or after 'in'; a code, as it is written, also at the end.
+    A name stands alone between marks, or after 'in'; a code, as it is written, also at the end, and so does a name.
     """
     for name in sorted(places, key=len, reverse=True):
         mark = re.search(
@@ -239,10 +241,16 @@ def _place_in(text: str, places: dict[str, str]) -> tuple[str, str]:
             text, re.IGNORECASE,
         )  # fmt: skip
         if mark:
-            return f"{text[: mark.start()]} , {text[mark.end() :]}", places[name]
-    last = re.search(r"\s(\S+)\s*$", text)
+            return f"{text[: mark.start()]} , {text[mark.end() :]}", places[name], ""
+    last = re.search(r"\s([^\s,;]+)[\s,;]*$", text)  # a day that stood after it has left its marks
     code = places.get(fold(last[1]), "") if last else ""
-    return (text[: last.start()], code) if last and last[1] == code else (text, "")
+    if last and last[1] == code:
+        return text[: last.start()], code, ""
+    for name in sorted(places, key=len, reverse=True):
+        end = re.search(rf"(?<=\w)\s+{re.escape(name)}[\s,;]*$", text, re.IGNORECASE)
+        if end and name != fold(places[name]):
+            return text[: end.start()], places[name], end[0].strip(" ,;")
+    return text, "", ""
 
 
 def has_measure(text: str) -> bool:

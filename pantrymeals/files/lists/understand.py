@@ -206,7 +206,8 @@ def _place(reading: _Reading, said: LineSaid, cells: dict[str, str]) -> tuple[st
     if written and not code:
         note = "; ".join(filter(None, (f"at {written}", note)))
         return reading.place, note, [f"'{written}' is no place of household.yaml; kept as a note"]
-    return code or reading.place, note, []
+    guessed = [f"'{said.place_by}' is taken as where it stands"] if said.place_by and not written else []
+    return code or reading.place, note, guessed
 
 
 def _whole_name(said: LineSaid, note: str) -> tuple[LineSaid, str]:

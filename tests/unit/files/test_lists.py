@@ -224,6 +224,22 @@ def test_the_place_decides_between_a_jar_and_a_bag() -> None:
     assert [n.thing for n in counted.lines] == ["Peas, canned", "Peas", "Honey", "Beets, plain", "Beets"]
 
 
+def test_a_place_by_its_name_at_the_end_of_a_line() -> None:
+    """As nobody told her that a mark is wanted; what might be part of the thing's name is said to be guessed."""
+    counted = read(
+        "20 lb ground beef chest freezer\n12 lb butter Chest Freezer 2026\n30 qt salsa C 2025\n"
+        "40 lb rice, kitchen press\n9 lb apples root cellar\n2 lb flour kitchen"
+    )
+    assert [(n.thing, n.place) for n in counted.lines] == [
+        ("Ground beef, frozen", "F1"), ("Butter", "F1"), ("Salsa", "C"), ("Rice", "P"), ("Apples", "C"),
+    ]  # fmt: skip
+    assert [[g for g in n.guesses if "where it stands" in g] for n in counted.lines] == [
+        ["'chest freezer' is taken as where it stands"], ["'Chest Freezer' is taken as where it stands"], [], [],
+        ["'root cellar' is taken as where it stands"],
+    ]  # fmt: skip
+    assert [q.number for q in counted.questions] == [6], "a kitchen is no place here, and no kind of flour"
+
+
 def test_what_a_comma_cuts_is_joined_again_or_said() -> None:
     counted = read("Beetroot, pickled - 10 pts\nGreen beans 7 pts, from Vera")
     assert counted.lines[0].thing == "Beets, pickled"
