@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -17,13 +18,14 @@ from pantrymeals.records import Dish, Household, MealName
 if TYPE_CHECKING:
     from pantrymeals.plans.menu import ChosenUse
 
-LONGER, THAW, AHEAD, LATELY, LEFT, SHORT = (
+LONGER, THAW, AHEAD, LATELY, LEFT, SHORT, BARRED = (
     "that would take longer",
     "with something to thaw first",
     "with something to do the day before",
     "eaten too lately",
     "made from a leaving that is not there",
     "for which too little is there",
+    "that somebody at table must not have",
 )
 
 
@@ -43,7 +45,8 @@ def tonight(household: Household, meal: MealName, minutes: int | None = None) ->
     stocked = frozenset(name for name, amount in there.items() if amount > 0)
     waits: Counter[str] = Counter()
     found, slow = [], []
-    for each in possible_dishes(household, (laid,), (0,), stocked):
+    possible = possible_dishes(household, (laid,), (0,), stocked)
+    for each in possible:
         chosen = covered(each.uses, ready)
         if why := _waits(household, laid, each.dish) or _lacks(each, there, chosen):
             waits[why] += 1
@@ -52,6 +55,9 @@ def tonight(household: Household, meal: MealName, minutes: int | None = None) ->
             slow.append(each.dish)
         elif chosen is not None:
             found.append(_can_cook(household, laid, each, chosen))
+    for_anybody = possible_dishes(household, (replace(laid, eaters=()),), (0,), stocked)
+    if barred := len({each.dish.name for each in for_anybody} - {each.dish.name for each in possible}):
+        waits[BARRED] = barred
     found.sort(key=lambda c: (len(c.refused), -c.dish.liking, c.dish.minutes, c.dish.name))
     quickest = min((d for d in slow if d.role == laid.roles[0]), key=lambda d: (d.minutes, d.name), default=None)
     return Tonight(today, meal, laid.portions, minutes, laid.roles, tuple(found), waits, quickest)

@@ -10,7 +10,7 @@ import pytest
 
 from pantrymeals.actions.dishes import takers
 from pantrymeals.larder.on_hand import covered
-from pantrymeals.menu.tonight import AHEAD, LATELY, LEFT, LONGER, SHORT, THAW, tonight
+from pantrymeals.menu.tonight import AHEAD, BARRED, LATELY, LEFT, LONGER, SHORT, THAW, tonight
 from pantrymeals.records import Ahead, Household, Leaving
 from tests.kitchens.tiny import (
     MONDAY,
@@ -29,6 +29,7 @@ from tests.kitchens.tiny import (
 )
 
 YESTERDAY = MONDAY - timedelta(days=1)
+MILK: dict[str, Any] = {"contents": frozenset({"milk"})}
 PORK = jar("Pork", kind="freezer", thaw_days=1, opened_days=2)
 
 
@@ -57,6 +58,10 @@ def why(household: Household, minutes: int | None = None) -> list[str]:
         (house("1 qt Pork or 1 lb Carrots"), 30, "can be cooked"),
         (house("1 qt Pork", part_jars=(part_jar("Pork", "1 qt", YESTERDAY),)), 30, "can be cooked"),
         (house("1 qt Pork", part_jars=(part_jar("Pork", "1 qt", MONDAY),)), 30, THAW),
+        (house(people=(person("Ann"), person("Ben", must_not=frozenset({"milk"})))), 30, "can be cooked"),
+        (house(people=(person("Ann"), person("Ben", must_not=frozenset({"milk"}))), about=MILK), 30, BARRED),
+        (house("3 qt Beans", people=(person("Ben", must_not=frozenset({"milk"})),), about=MILK), 30, BARRED),
+        (house(people=(person("Ben", will_not=frozenset({"milk"})),), about=MILK), 30, "can be cooked"),
         (house(about={"ahead": (Ahead(1, "soak"),)}), 30, AHEAD),
         (house(about={"ahead": (Ahead(0, "warm the oven"),)}), 30, "can be cooked"),
         (house(about={"days_between": 5}, recent=((MONDAY - timedelta(4), "Stew"),)), 30, LATELY),
