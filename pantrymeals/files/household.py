@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -37,6 +37,7 @@ from pantrymeals.records import (
     Lot,
     Measures,
     PartJar,
+    Person,
     Product,
     StandingUse,
     year_opens_at,
@@ -72,10 +73,8 @@ def read_household(
     known = reading.products(garden, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
     latest = max((d for d in (day, sheet and sheet.today, calendar_day) if d), default=None)
-    for person in sheet.people if sheet and latest else ():
-        if person.born and latest and person.born > latest:
-            wrong = f"{person.name}: born {person.born} is ahead of today, {latest}"
-            gathering.say(person.place, wrong, "look at the year again")
+    if sheet is not None and latest is not None:
+        _say_who_is_to_be_born(sheet.people, latest, gathering)
     lots, jars, uses = reading.stores(known, sheet, need_stock, latest)
     wanted, batch_hours = reading.season(known, sheet)
     opens = year_opens_at(sheet.latitude, sheet.last_frost) if sheet else YEAR_OPENS
@@ -114,6 +113,14 @@ def read_household(
         folder=str(folder),
         batch_hours=batch_hours,
     )
+
+
+def _say_who_is_to_be_born(people: Iterable[Person], latest: date, gathering: Gathering) -> None:
+    """Write down who is at table before the day of birth has come: most often the year is wrong."""
+    for person in people:
+        if person.born is not None and person.born > latest:
+            wrong = f"{person.name}: born {person.born} is ahead of today, {latest}"
+            gathering.say(person.place, wrong, "look at the year again")
 
 
 def waiting_for_fresh(products: Mapping[str, Product], there: Mapping[str, frozenset[date]]) -> dict[str, Product]:
