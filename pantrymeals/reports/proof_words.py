@@ -47,9 +47,9 @@ THIN = "thin: bread and cheese beside it"
 """Said of a meal that stays under its least."""
 
 FEW = 3
-MOST_GOING_OVER = 2
-"""Of what goes over, so much on the sheet to hang up."""
 """Of what is not settled so many are named; the rest are counted."""
+MOST_GOING_OVER, MOST_LEFT_OVER = 2, 4
+"""Of what goes over, and of leavings, so many on the sheet to hang up."""
 
 
 def not_settled_words(plan: MenuPlan) -> tuple[str, ...]:
@@ -79,7 +79,8 @@ def how_good(sheet: MenuSheet, *, full: bool = True, fed: bool = True) -> tuple[
     """
     plan = sheet.plan
     said = [nearness(plan), *open_words(plan), evenness_words(sheet), *(pace_words(sheet) if full else ())]
-    said += (fed_words(sheet, full=full) if fed else []) + waste_words(sheet, full=full) + left_over_words(sheet)
+    said += (fed_words(sheet, full=full) if fed else []) + waste_words(sheet, full=full)
+    said += left_over_words(sheet, full=full)
     said += [sentence(note) for note in settled(plan) if full or not note.startswith(OF_EVERY_WEEK)]
     if not sheet.broken and full:
         said.append("A checker apart finds every house rule kept.")
@@ -174,14 +175,20 @@ def _days_of(plan: MenuPlan) -> Callable[[date], str]:
     return day_of_month if plan.days <= SAME_MONTH else short_day
 
 
-def left_over_words(sheet: MenuSheet) -> list[str]:
-    """'Left over, good in the fridge: cold chicken of Sun 18 (three portions, to Wed 21)': what no later dish takes."""
+def left_over_words(sheet: MenuSheet, *, full: bool = True) -> list[str]:
+    """'Left over, good in the fridge: cold chicken (three portions of Sun 18, to Wed 21)': what no later dish takes.
+
+    full: all of it, else the first few and how many more.
+    """
     said_day = _days_of(sheet.plan)
     unused = [one for one in sheet.left_over if one.becomes is None]
     said = []
     for one in unused:
         when = f"{said_day(one.day)}, to {said_day(one.keeps_to)}"
         said.append(f"{one.name or one.dish} ({portions_words(one.portions)} of {when})")
+    more = 0 if full else len(said) - MOST_LEFT_OVER
+    if more > 1:
+        said = [*said[:MOST_LEFT_OVER], f"and {small_count(more)} more (--full has all)"]
     return [f"Left over, good in the fridge: {'; '.join(said)}."] if said else []
 
 

@@ -58,6 +58,18 @@ def test_for_two_what_is_cooked_for_six_is_said() -> None:
     assert left_over_words(replace(sheet, left_over=())) == []
 
 
+def test_of_many_leavings_the_sheet_to_hang_up_names_the_first_and_counts_the_others() -> None:
+    home = _home()
+    for suppers, named, others in ((5, 5, ""), (6, 4, "and two more (--full has all)")):
+        sheet = lay_out(home, menu(home, [supper(day(n), cooked(home, "Beans")) for n in range(suppers)]))
+        (in_full,), (short,) = left_over_words(sheet), left_over_words(sheet, full=False)
+        assert in_full.count("four portions") == suppers
+        assert short.count("four portions") == named
+        assert short.endswith(f"; {others}." if others else ").")
+        assert short in how_good(sheet, full=False)
+        assert in_full in how_good(sheet)
+
+
 def test_portions_in_words() -> None:
     assert [portions_words(Fraction(n)) for n in (1, 3, 13)] == ["one portion", "three portions", "13 portions"]
     assert portions_words(Fraction(5, 2)) == "2 1/2 portions"
