@@ -160,12 +160,16 @@ def _write_places(paper: Paper, sheet: MenuSheet) -> None:
 
 
 def _two_columns(boxes: list[str]) -> Iterator[str]:
-    """Each box and the next one beside it, where both are short enough; read from left to right."""
-    rest, half = list(boxes), WIDTH // 2
+    """Each box and the next one beside it, where both find room; read from left to right.
+
+    The second begins in the middle, or right after a first one that is longer than half a line.
+    """
+    rest = list(boxes)
     while rest:
         first = rest.pop(0)
-        beside = rest and len(first) < half and len(rest[0]) <= half
-        yield first.ljust(half) + rest.pop(0) if beside else first
+        begins = max(WIDTH // 2, len(first) + 2)
+        beside = rest and begins + len(rest[0]) <= WIDTH
+        yield first.ljust(begins) + rest.pop(0) if beside else first
 
 
 def _named(sheet: MenuSheet, where: str) -> str:
