@@ -86,6 +86,11 @@ def day_and_year(day: date) -> str:
     return f"{short_date(day)} {day.year}"
 
 
+def ahead_words(said: object, today: date) -> str:
+    """'2027-06-01 is ahead of today, 2026-11-28'."""
+    return f"{said} is ahead of today, {today}"
+
+
 def near_day(day: date, today: date) -> str:
     """'8 Mar', with the year when it is not this one: '4 May 2027'."""
     return day_and_year(day) if day.year != today.year else short_date(day)

@@ -43,6 +43,7 @@ from pantrymeals.records import (
     year_opens_at,
 )
 from pantrymeals.season_facts import SeasonFacts
+from pantrymeals.words import ahead_words
 
 RECIPES = "recipes"
 
@@ -119,7 +120,7 @@ def _say_who_is_to_be_born(people: Iterable[Person], latest: date, gathering: Ga
     """Write down who is at table before the day of birth has come: most often the year is wrong."""
     for person in people:
         if person.born is not None and person.born > latest:
-            wrong = f"{person.name}: born {person.born} is ahead of today, {latest}"
+            wrong = f"{person.name}: born {ahead_words(person.born, latest)}"
             gathering.say(person.place, wrong, "look at the year again")
 
 

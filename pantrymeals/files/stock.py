@@ -17,6 +17,7 @@ from pantrymeals.files.gathering import Gathering, fold, shown
 from pantrymeals.files.yaml_fields import Fields
 from pantrymeals.records import Lot, LotState, PartJar, Product, Size, StorePlace
 from pantrymeals.units import as_words
+from pantrymeals.words import ahead_words
 
 STOCK, OPEN = "stock.csv", "open.csv"
 STOCK_COLUMNS = ("product", "size", "count", "put_up", "place", "load", "source", "state", "note")
@@ -95,7 +96,7 @@ class Places:
 def _say_if_ahead(row: Row, column: str, day: date | None, latest: date | None, year_only: bool = False) -> None:
     """A day that has not come is a slip of the pen, most often of the year."""
     if day is not None and latest is not None and (day.year > latest.year if year_only else day > latest):
-        row.say(column, f"{day.year if year_only else day} is ahead of today, {latest}", "look at the year again")
+        row.say(column, ahead_words(day.year if year_only else day, latest), "look at the year again")
 
 
 def _lot(row: Row, known: KnownProducts, places: Places, nothing_counts: bool, latest: date | None) -> Lot | None:

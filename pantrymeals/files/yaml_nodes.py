@@ -98,8 +98,7 @@ def _tree(text: str, name: str) -> Node | None:
     while (kind := type(event := next_event())) is not yaml.StreamEndEvent:
         done: Node | None = None
         if kind in _BEGINS_A_NODE:
-            mark = event.start_mark
-            place = Place(name, mark.line + 1, mark.column + 1)
+            place = _start(event, name)
             if kind is yaml.AliasEvent or event.anchor is not None or event.tag is not None:
                 _refuse_what_unfolds(event, place)
             if kind is yaml.ScalarEvent:
@@ -113,9 +112,7 @@ def _tree(text: str, name: str) -> Node | None:
         elif kind is yaml.DocumentStartEvent:
             documents += 1
             if documents > 1:
-                mark = event.start_mark
-                place = Place(name, mark.line + 1, mark.column + 1)
-                raise _Refused(place, "a second document begins here", "leave out the line '---'")
+                raise _Refused(_start(event, name), "a second document begins here", "leave out the line '---'")
         if done is None:
             continue
         if open_ones:
@@ -127,6 +124,10 @@ def _tree(text: str, name: str) -> Node | None:
 
 _BEGINS_A_NODE = frozenset({yaml.ScalarEvent, yaml.SequenceStartEvent, yaml.MappingStartEvent, yaml.AliasEvent})
 _ENDS_A_NODE = frozenset({yaml.SequenceEndEvent, yaml.MappingEndEvent})
+
+
+def _start(event: Any, name: str) -> Place:
+    return Place(name, event.start_mark.line + 1, event.start_mark.column + 1)
 
 
 def _refuse_what_unfolds(event: Any, place: Place) -> None:

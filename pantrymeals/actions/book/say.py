@@ -13,12 +13,12 @@ from pantrymeals.book.lines import SAID, AnyLine, FailedLine, Line, LotFacts, Pa
 from pantrymeals.reports.terminal.book_label import put_up_words
 from pantrymeals.reports.words import sized
 from pantrymeals.units import as_words
-from pantrymeals.words import near_day, plural
+from pantrymeals.words import ahead_words, near_day, plural
 
 
 def not_come_yet(pantry: Pantry, said: str, day: date) -> str:
     """That a day which was said is ahead of the calendar's and the household's; '' where it has come."""
-    return f"{said} is ahead of today, {pantry.latest_day}" if day > pantry.latest_day else ""
+    return ahead_words(said, pantry.latest_day) if day > pantry.latest_day else ""
 
 
 def label_words(lot: LotFacts) -> str:
