@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
 from history_lots import COUNT_DAY, STARTS, Outflow, ShelfLot, number, season_of
+from msgspec import Struct
 
 from pantrymeals.records import Product, Reason
 
@@ -34,8 +34,7 @@ LOSSES: Mapping[str, tuple[date, Reason, str]] = {
 }
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """So much of one lot that went on one day. kind: given, lost or used."""
 
     lot: ShelfLot

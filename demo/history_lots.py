@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.pantry import facts_of
 from pantrymeals.book.lines import LotFacts
@@ -22,8 +24,7 @@ COUNT_DAY = date(2026, 1, 17)
 GIFTS_IN = frozenset({"Pumpkin butter (gift)", "Tomato soup, half-gallon (gift)"})
 
 
-@dataclass
-class ShelfLot:
+class ShelfLot(Struct):
     """One lot at one place: when it came, how many, and how many are there at each 1 May and at the end."""
 
     facts: LotFacts
@@ -48,8 +49,7 @@ class ShelfLot:
         return self.starts(season) + self.arrives(season) - self.ends[season]
 
 
-@dataclass(frozen=True)
-class Outflow:
+class Outflow(Struct, frozen=True):
     """What leaves the shelf in one season: given away, lost in store, used at table and tallied."""
 
     given: Fraction

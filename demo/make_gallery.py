@@ -14,10 +14,12 @@ import shutil
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import MISSING, fields, is_dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
+
+from msgspec import NODEFAULT, Struct
+from msgspec.structs import fields
 
 from pantrymeals.actions.answer import Answer, Files
 from pantrymeals.actions.book import shown, to_print
@@ -58,7 +60,7 @@ PROOF_SECONDS = 120.0
 STAMP = datetime(2026, 1, 17, 6, 0, tzinfo=UTC)
 _OF_THE_SEASON: Mapping[str, Any] = {"wanted": PutUpList, "fitted": FittedSeason}
 _OF_THE_MONTH: Mapping[str, Any] = {
-    f.name: get_type_hints(Rehearsal)[f.name] for f in fields(Rehearsal) if f.name not in ("household", "cover")
+    name: hint for name, hint in get_type_hints(Rehearsal).items() if name not in ("household", "cover")
 }
 """What is stored of each: not what the household itself tells, and the page does not show of the first day."""
 
@@ -139,16 +141,16 @@ def _with_defaults(kind: Any, kept: Any) -> Any:
     inner = get_args(kind)
     if isinstance(kept, list):
         return [_with_defaults(inner[0], each) for each in kept] if Ellipsis in inner else kept
-    record = next((each for each in (kind, *inner) if is_dataclass(each)), None)
+    record = next((each for each in (kind, *inner) if isinstance(each, type) and issubclass(each, Struct)), None)
     if record is None or not isinstance(kept, dict):
         return kept
-    whole, hints = dict(kept), get_type_hints(record)
+    whole = dict(kept)
     for field in fields(record):
-        name, hint = json_name(record, field.name), hints[field.name]
+        name = json_name(record, field.name)
         if name in kept:
-            whole[name] = _with_defaults(hint, kept[name])
-        elif field.default is not MISSING:
-            whole[name] = adapter(hint).dump_python(field.default, mode="json", by_alias=True)
+            whole[name] = _with_defaults(field.type, kept[name])
+        elif field.default is not NODEFAULT:
+            whole[name] = adapter(field.type).dump_python(field.default, mode="json", by_alias=True)
     return whole
 
 

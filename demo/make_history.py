@@ -14,7 +14,6 @@ import random
 import sys
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -23,6 +22,7 @@ from typing import Any
 import yaml
 from history_days import LOSSES, UNTALLIED, Piece, Spread, last_came, short_of_count
 from history_lots import COUNT_DAY, STARTS, LotsOfSeasons, ShelfLot, season_of
+from msgspec import Struct
 
 from pantrymeals.actions.book.pantry import Pantry, glass_in_season, part_line, read_pantry
 from pantrymeals.actions.larder import lots_in, part_jars_in
@@ -63,8 +63,7 @@ FRESH_AMOUNT = {"Milk": Fraction(1), "Eggs, fresh": Fraction(12), "Cream": Fract
 WHO = ("Maren", "Maren", "Maren", "Joss", "Edda")
 
 
-@dataclass(frozen=True)
-class Act:
+class Act(Struct, frozen=True):
     """One thing that was done, on a day; order: what comes in goes before what goes out.
 
     together: acts of one day with the same words are one entry.

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from textwrap import wrap
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 
 NCHFP = "National Center for Home Food Preservation"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """One caution of the table.
 
     words: the whole of it. short: after the first reading of a day. authority: whom to ask. when: its moment.
@@ -33,8 +34,7 @@ class Caution:
     always_whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class CautionShown:
+class CautionShown(Struct, frozen=True):
     """A caution at its moment: its number ('C12'), its words there and then, and the authority to ask."""
 
     number: str

@@ -9,13 +9,13 @@ writes under 'contents' is added to it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from pantrymeals.jar_doubts import FRUIT, NUT
 
 
-@dataclass(frozen=True, slots=True)
-class MarkTold:
+class MarkTold(Struct, frozen=True):
     """One mark. words: names that tell of it; not_meant: what looks like it; free: said where it is left out.
 
     All but ``alone`` are patterns for small letters, compiled when they are needed and not before: a stroke in the

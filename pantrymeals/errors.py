@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 
 class Place(NamedTuple):
@@ -24,8 +25,7 @@ class Place(NamedTuple):
         return ":".join(parts)
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Mistake:
+class Mistake(Struct, frozen=True, order=True):
     """One thing wrong in a household's files, and what would be right."""
 
     place: Place

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.records import Lot, Product, Size
 
 NCHFP = "National Center for Home Food Preservation"
 
 
-@dataclass(frozen=True, slots=True)
-class NoTestedProcess:
+class NoTestedProcess(Struct, frozen=True):
     """One kind of food. words: how it is written; not_meant: what is taken out before looking; marks: contents.
 
     acid_too: also where the product is marked high or on the line (pumpkin is low-acid whatever was written).

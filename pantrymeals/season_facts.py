@@ -6,10 +6,11 @@ Made from ``season.yaml`` by ``files.season``. Yearly days are (month, day); pro
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 YearDay = tuple[int, int]
 
@@ -23,8 +24,7 @@ CANNING_DAYS = 6
 """Canning days a week, one product to a day: Monday to Saturday. Common practice, no published source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Canner:
+class Canner(Struct, frozen=True):
     """A canner: what one load holds by jar size, and kitchen hours for a day's first and each next load."""
 
     name: str
@@ -34,8 +34,7 @@ class Canner:
     next_load_hours: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Harvest:
+class Harvest(Struct, frozen=True):
     """When a crop comes in, and what is put up from it.
 
     grown: False where it comes from barn, wood or market, so that no row or tree limits it. each_gives: of an animal
@@ -50,8 +49,7 @@ class Harvest:
     each_gives: Mapping[str, Fraction] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Struct, frozen=True):
     """Rows or plants of a crop as they stood. hoped_lb: the household's own figure for a good year."""
 
     crop: str
@@ -61,8 +59,7 @@ class Ground:
     hoped_lb: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Hours:
+class Hours(Struct, frozen=True):
     """Kitchen hours a week for putting up, between two yearly days."""
 
     first: YearDay
@@ -70,8 +67,7 @@ class Hours:
     a_week: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Odds:
+class Odds(Struct, frozen=True):
     """A crop as good as fails one year in ``one_year_in``; still_brings: share of the need, if written."""
 
     crop: str
@@ -80,8 +76,7 @@ class Odds:
     still_brings: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ThisSeason:
+class ThisSeason(Struct, frozen=True):
     """One product in the season that is running, in containers of ``size``.
 
     made: (day, containers) put up. a_week_now: what goes in a week at present; None: not written.
@@ -98,8 +93,7 @@ class ThisSeason:
     why_none: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class WrittenYear:
+class WrittenYear(Struct, frozen=True):
     """A book year of a product as the household wrote it down, in containers of the product's first size."""
 
     product: str
@@ -115,8 +109,7 @@ class WrittenYear:
         return self.carried_in + self.put_up - self.given_or_lost - self.used
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedCrop:
+class ExpectedCrop(Struct, frozen=True):
     """An amount of a product (base measure) that is expected on a day."""
 
     product: str
@@ -124,8 +117,7 @@ class ExpectedCrop:
     day: date
 
 
-@dataclass(frozen=True, slots=True)
-class JarGood:
+class JarGood(Struct, frozen=True):
     """What goes into jars beside the crop: so much of a product (base measure) to a container of each product."""
 
     of: str
@@ -133,8 +125,7 @@ class JarGood:
     products: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SeedOrder:
+class SeedOrder(Struct, frozen=True):
     """Seed of a crop that is bought: feet of row that a packet sows, its price, and the day it is wanted by."""
 
     crop: str
@@ -143,8 +134,7 @@ class SeedOrder:
     by: YearDay | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenNeed:
+class ChosenNeed(Struct, frozen=True):
     """What the household chose to count with where book and menus differ: one of the two, or containers a year."""
 
     product: str
@@ -152,8 +142,7 @@ class ChosenNeed:
     a_year: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Freezer:
+class Freezer(Struct, frozen=True):
     """A freezer: its place, its name, and the litres that it has and that are full today."""
 
     place: str
@@ -162,8 +151,7 @@ class Freezer:
     full: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonFacts:
+class SeasonFacts(Struct, frozen=True):
     """All of it. Empty where the household has written nothing.
 
     empties, out: jars by size, of the sizes that are counted. flats: 'regular', 'wide'.

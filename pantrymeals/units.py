@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 Measure = Literal["ml", "g", "each"]
 
@@ -60,8 +61,7 @@ ALIASES: dict[str, str] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """An exact quantity of one base measure."""
 
     quantity: Fraction

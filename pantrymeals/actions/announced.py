@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.book.pulled_before import ToPull, still_to_pull
@@ -28,8 +29,7 @@ FOLDER = "announced"
 _NAME = re.compile(r"(\d{4}-\d\d-\d\d) to (\d{4}-\d\d-\d\d)\.json")
 
 
-@dataclass(frozen=True, slots=True)
-class Announced:
+class Announced(Struct, frozen=True):
     """A menu file, and its days that still stand: first and last, both counted."""
 
     file: Path

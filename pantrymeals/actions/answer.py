@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from textwrap import fill
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.on_disk import refuse_what_is_not_ours, write_safely
@@ -23,8 +24,7 @@ if TYPE_CHECKING:
 __all__ = ["Answer", "Block", "refuse_what_is_not_ours", "write_safely"]
 
 
-@dataclass(frozen=True, slots=True)
-class Files:
+class Files(Struct, frozen=True):
     """Files that are asked for beside what is shown: tables, a page to print, a picture, dates for a calendar.
 
     paper: what the page is printed on, if not the household's own; large: in large letters.
@@ -39,8 +39,7 @@ class Files:
     ics: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One answer in every form it has.
 
     report: writes itself on paper; a text where it is a document as it stands. broken: what the checker finds in it.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals import tables as tables_of
 from pantrymeals.actions.answer import Answer

@@ -5,9 +5,10 @@ from __future__ import annotations
 import sys
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.dish import dish_sheet

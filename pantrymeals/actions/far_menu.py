@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.announced import still_to_come
 from pantrymeals.forecast.forecast import BookPace

@@ -6,10 +6,11 @@ import csv
 import io
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.book.pantry import is_begun

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.pantry import Pantry, content_of, has_book, pantry_book
 from pantrymeals.actions.food_tables import foods, needs

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from pantrymeals.plans.menu import PlannedDish, PlannedMeal
 from pantrymeals.records import Household, MealName, Role
@@ -12,8 +13,7 @@ from pantrymeals.reports.terminal.menu import from_words, in_order, times_words
 from pantrymeals.words import long_day, sentence
 
 
-@dataclass(frozen=True, slots=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """One dish of a meal; an open role has no dish. place: as `another` takes it: '2026-01-20 supper main'."""
 
     label: str
@@ -29,16 +29,14 @@ class Plate:
     pinned: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Meal:
+class Meal(Struct, frozen=True):
     """A meal of the menu with its plates, the main first."""
 
     meal: MealName
     plates: tuple[Plate, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DayOfMeals:
+class DayOfMeals(Struct, frozen=True):
     """A day of the menu. at_table: '6 at table, company for 1: uncle Bram'. past: it is behind."""
 
     day: date

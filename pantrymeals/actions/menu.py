@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -37,8 +39,7 @@ if TYPE_CHECKING:
 LONGEST_MENU_DAYS = 400
 
 
-@dataclass(frozen=True, slots=True)
-class MenuAsked:
+class MenuAsked(Struct, frozen=True):
     """What a cook asks for on the command line, before the household is known.
 
     first: None for the household's own day. seed: None for any good menu; a number for the same

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import tables
 from pantrymeals.actions import food_tables
@@ -33,8 +35,7 @@ if TYPE_CHECKING:
 LONGEST_DAYS = 366
 
 
-@dataclass(frozen=True, slots=True)
-class UntilThen:
+class UntilThen(Struct, frozen=True):
     """A menu of the days until the first, the household that it is cooked in, and what the checker finds in it."""
 
     household: Household
@@ -42,8 +43,7 @@ class UntilThen:
     broken: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NoStoreSheet:
+class NoStoreSheet(Struct, frozen=True):
     """A rehearsal, its menu as a sheet gone over by the checker, and the menus of the days until then.
 
     pace: how the table has been eating.

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -32,8 +34,7 @@ if TYPE_CHECKING:
     from pantrymeals.forecast.forecast import BookPace
 
 
-@dataclass(frozen=True, slots=True)
-class Life:
+class Life(Struct, frozen=True):
     """What happened, as typed. headcounts: 'Thu=14' or 'Sat lunch=10'; away: 'Thu=Joss'; gone: products;
     keep: days or dishes that must stay as announced; pin: 'Sun: Trout cakes'; ban: dishes to leave out."""
 
@@ -45,8 +46,7 @@ class Life:
     ban: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Replanned:
+class Replanned(Struct, frozen=True):
     """The new menu, the household it is for, and what changed.
 
     happened: what was taken into account, in plain sentences. scaled: dishes made in more or fewer

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import tables
 from pantrymeals.actions import food_tables
@@ -29,8 +31,7 @@ from pantrymeals.reports.terminal.run_out_forecast import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Chance:
+class Chance(Struct, frozen=True):
     """How the future is drawn: paths, seed, and the household's own thresholds by name."""
 
     paths: int = PATHS

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.outlook import UNTOLD, AtPace, Forecast, ForecastRow
@@ -14,8 +15,7 @@ STRIP_DAYS = 730
 """As far as futures are drawn."""
 
 
-@dataclass(frozen=True, slots=True)
-class RunOutPicture:
+class RunOutPicture(Struct, frozen=True):
     """Places on the strip in thousandths, from today (0) to two years on (1000).
 
     early, middle, late: the last one goes, 10 of 100 times, half the time, 90 of 100 times. due: its day; None: none.

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import tables
 from pantrymeals.actions.announced import from_today, that_stand
@@ -52,8 +54,7 @@ from pantrymeals.season.yields import WORDS
 from pantrymeals.units import ALIASES, LITRES_A_QUART, METRES_A_FOOT, take_number
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonAsked:
+class SeasonAsked(Struct, frozen=True):
     """What a cook asks for: what is taken away, in words, flats to be bought at most, and the search.
 
     without: such as '300 quart empties', '100 lids', '4 hours', '40 ft of row', '50 litres'.
@@ -66,8 +67,7 @@ class SeasonAsked:
     seconds: float = 20.0
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonSheet:
+class SeasonSheet(Struct, frozen=True):
     """All that the season's report shows."""
 
     household: Household

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
+
+from msgspec.structs import replace
 
 from pantrymeals.packaged import rows
 from pantrymeals.season.yields import CropName, Tables, canning_yields, garden_yields

@@ -5,9 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from pantrymeals.cells import exact
 from pantrymeals.contents_told import told_by
@@ -38,8 +39,7 @@ Ask = Callable[[str], str]
 _HEADS = ("product", "thing", "sizes", *(c for c in COLUMNS if c not in ("product", "thing", "sizes", "price_usd")))
 
 
-@dataclass(frozen=True, slots=True)
-class Begun:
+class Begun(Struct, frozen=True):
     """The files that were written, and what to say beside them."""
 
     files: tuple[Path, ...]

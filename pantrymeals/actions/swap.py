@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from pantrymeals import tables
 from pantrymeals.actions.answer import Answer
@@ -13,8 +14,7 @@ from pantrymeals.records import Household, MealName, Role
 from pantrymeals.reports.terminal.paper import Paper
 
 
-@dataclass(frozen=True, slots=True)
-class Offers:
+class Offers(Struct, frozen=True):
     """What could stand in one place instead of ``dish``."""
 
     day: date

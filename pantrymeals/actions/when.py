@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import calendar
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from dateutil.easter import easter
+from msgspec import Struct
 
 from pantrymeals.book.names import every_kind
 from pantrymeals.errors import NotUnderstood
@@ -26,8 +26,7 @@ _ONE_VISIT = timedelta(days=60)
 """What the calendar has for longer is no one occasion."""
 
 
-@dataclass(frozen=True, slots=True)
-class Days:
+class Days(Struct, frozen=True):
     """Days gone by, both counted. note: how the words were taken, where that is not plain."""
 
     first: date

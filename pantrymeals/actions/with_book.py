@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.pantry import has_book, pantry_book
 from pantrymeals.actions.larder import as_written, movements_in, pantry_of, told_by
@@ -22,8 +23,7 @@ if TYPE_CHECKING:
     from pantrymeals.records import Household, Movement
 
 
-@dataclass(frozen=True)
-class Larder:
+class Larder(Struct, frozen=True, dict=True):
     """A household and its book, read once. failed: jars that the book has as not sealed."""
 
     household: Household

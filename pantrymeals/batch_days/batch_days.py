@@ -8,10 +8,11 @@ run-out table and the household of the morning after count both what was taken a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
+
+from msgspec.structs import replace
 
 from pantrymeals.batch_days.facts import ZERO, Portion, StockCourse, courses, of_a_kind
 from pantrymeals.batch_days.model import Go, cannot_wait, choose, saves, ways

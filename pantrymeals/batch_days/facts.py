@@ -7,11 +7,12 @@ the pace of the run-out table (``forecast.planned``). So what is said here agree
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import accumulate
 from math import floor, inf
+
+from msgspec import Struct
 
 from pantrymeals.forecast.marks import Facts, Thresholds, is_glut
 from pantrymeals.forecast.planned import Menus, PlannedPace
@@ -33,16 +34,14 @@ SOON_DAYS = 91
 """What can wait longer than these thirteen weeks waits."""
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(Struct, frozen=True):
     """So many containers that go over, or are missing, on a day."""
 
     day: date
     amount: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class StockCourse:
+class StockCourse(Struct, frozen=True):
     """How one product goes from the plan's first day to the day it must last to.
 
     stock: above the reserve, part jars and what comes in until then counted. need: what is wanted of it

@@ -15,11 +15,12 @@ could still be done for it, in its season, is at most thirteen weeks away.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import product as every
 from math import ceil, floor
+
+from msgspec import Struct, field
 
 from pantrymeals.batch_days.facts import SOON_DAYS, ZERO, StockCourse, free_minutes, in_glut
 from pantrymeals.larder.batch_days_done import in_season, made_by
@@ -44,8 +45,7 @@ PAYS = Fraction(1, 2)
 SCALE = 1e5
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """A batch day with an option chosen for each use; containers of the first size, for one go.
 
     liked: 0 for the options liked best, more for others. takes: what leaves the shelf, whole containers
@@ -59,8 +59,7 @@ class Way:
     stand_ins: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Go:
+class Go(Struct, frozen=True):
     """So many goes of a batch day on a day of the plan, counted from its first."""
 
     number: int
@@ -109,8 +108,7 @@ def saves(batch: BatchDay, day: date, end: date, first: date) -> bool:
     return end <= first or (day <= end and cannot_wait(batch, day, end))
 
 
-@dataclass(slots=True)
-class _BatchModel:
+class _BatchModel(Struct):
     """The facts that every row speaks of. goes: each possible go with its column.
 
     serves: by the column of a go, what it saves or closes, as parts of what one go takes or makes.

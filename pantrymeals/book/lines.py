@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     from pantrymeals.records import LotState, Reason
@@ -19,8 +20,7 @@ def new_key() -> str:
     return uuid.uuid4().hex
 
 
-@dataclass(frozen=True, slots=True)
-class LotFacts:
+class LotFacts(Struct, frozen=True):
     """What the label says. put_up: '2025-10-06', '2024', or '' where it is not known."""
 
     product: str
@@ -38,8 +38,7 @@ class LotFacts:
         return (date.fromisoformat(self.put_up) if self.put_up else None), False
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """So many containers of a lot come (+) or go (-) at one place, in one state."""
 
     lot: LotFacts
@@ -51,8 +50,7 @@ class Line:
     day: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PartFacts:
+class PartFacts(Struct, frozen=True):
     """One opened jar or thawing pack, and the day its clock began."""
 
     product: str
@@ -62,8 +60,7 @@ class PartFacts:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PartLine:
+class PartLine(Struct, frozen=True):
     """So much of a container comes into a part jar (+) or goes out of it (-)."""
 
     part: PartFacts
@@ -72,8 +69,7 @@ class PartLine:
     day: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GlassLine:
+class GlassLine(Struct, frozen=True):
     """Empties or jars out by size ('qt'), lids by kind ('regular', 'wide')."""
 
     thing: GlassThing
@@ -83,8 +79,7 @@ class GlassLine:
     day: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FailedLine:
+class FailedLine(Struct, frozen=True):
     """Jars of a lot that did not seal in the canner: never on the shelf."""
 
     lot: LotFacts
@@ -110,8 +105,7 @@ def is_a_meal(meal: str) -> bool:
     return meal not in (PULLED, LEFT_OUT, HOUSEHOLD) and not meal.startswith(SAID)
 
 
-@dataclass(frozen=True, slots=True)
-class ServedLine:
+class ServedLine(Struct, frozen=True):
     """A dish that came to table; under PULLED or LEFT_OUT, what became of one product of a day's pull list.
 
     Under SAID, what was said of a dish after it.
@@ -126,8 +120,7 @@ class ServedLine:
 AnyLine = Line | PartLine | GlassLine | FailedLine | ServedLine
 
 
-@dataclass(frozen=True, slots=True)
-class NewEntry:
+class NewEntry(Struct, frozen=True):
     """Who did what, on which day. The same key is entered once, however often it comes."""
 
     day: date
@@ -136,8 +129,7 @@ class NewEntry:
     key: str = field(default_factory=new_key)
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """The entry's number; again: it was there already, and nothing was added."""
 
     entry: int
@@ -145,8 +137,7 @@ class Written:
     again: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class OnHand:
+class OnHand(Struct, frozen=True):
     """What is there of one lot, at one place, in one state. number: the lot's."""
 
     number: int
@@ -156,16 +147,14 @@ class OnHand:
     count: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class PartOnHand:
+class PartOnHand(Struct, frozen=True):
     """What is left in one part jar, as a part of its container."""
 
     part: PartFacts
     left: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class EntryLine:
+class EntryLine(Struct, frozen=True):
     """One entry, with its lines in plain words; undone: it no longer counts."""
 
     number: int

@@ -5,8 +5,9 @@ from __future__ import annotations
 import contextlib
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import asdict
 from datetime import date
+
+from msgspec.structs import asdict
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import patiently

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
+
+from msgspec import Struct
 
 from pantrymeals.checking.limits import why_not_planned, why_not_then
 from pantrymeals.checking.marks import marks_of, marks_of_dish
@@ -24,16 +25,14 @@ Choice = tuple[tuple[str, Fraction], ...]
 """The products that one use may take, each with how much (base measure)."""
 
 
-@dataclass(frozen=True, slots=True)
-class CouldStand:
+class CouldStand(Struct, frozen=True):
     """A dish that could stand at a meal, and what each of its uses may take there."""
 
     dish: Dish
     uses: tuple[Choice, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MealCould:
+class MealCould(Struct, frozen=True):
     """A meal of the plan's days with its roles, and all that could stand there."""
 
     day: date

@@ -8,9 +8,10 @@ Where a dish could simply take the place, the promise is broken.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.checking import limits, variety
 from pantrymeals.checking.could_stand import uses_there

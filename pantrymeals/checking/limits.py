@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import combinations
+
+from msgspec import Struct
 
 from pantrymeals.checking.table import (
     is_feast,
@@ -118,8 +119,7 @@ def dishes_go_together(household: Household, plan: MenuPlan) -> Iterator[str]:
                 yield f"{at(meal)}: {one.name} and {other.name} are not to stand together"
 
 
-@dataclass(frozen=True, slots=True)
-class _LeavingCooked:
+class _LeavingCooked(Struct, frozen=True):
     """One cooking of a dish that leaves something: how many it feeds, and how long it keeps."""
 
     day: date

@@ -9,10 +9,11 @@ more than ten days.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
+
+from msgspec.structs import replace
 
 from pantrymeals.checking.could_stand import fits_the_day
 from pantrymeals.checking.days_after import occasion_after

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.checking.shelf import ZERO, day_of, number_of, opened_life, part_jars, products_touched, used
 from pantrymeals.checking.words import day_words, so_much

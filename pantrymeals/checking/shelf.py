@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct, field
 
 from pantrymeals.checking.words import day_words, planned_dishes, so_much
 from pantrymeals.plans.menu import MenuPlan
@@ -238,8 +239,7 @@ def part_jars(household: Household, plan: MenuPlan, product: Product) -> list[tu
     return found
 
 
-@dataclass(slots=True)
-class OpenLife:
+class OpenLife(Struct):
     """How a product's opened containers fared.
 
     missing: (day number, base measure) where more was used than was open and good.

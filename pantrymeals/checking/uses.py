@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.checking.marks import marks_of, marks_of_dish
 from pantrymeals.checking.table import barring_marks, eaters_of, is_for, marks_against
@@ -16,8 +17,7 @@ Choice = tuple[str, Fraction]
 """A product and how much of it (base measure)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenOptions:
+class ChosenOptions(Struct, frozen=True):
     """Which product each use of a dish, and each use of its alternatives, must have taken."""
 
     dish: tuple[str, ...]

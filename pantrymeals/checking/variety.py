@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from pantrymeals.checking.table import occasions_of
 from pantrymeals.checking.words import at, day_words, planned_dishes
@@ -13,8 +14,7 @@ from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, MealName
 
 
-@dataclass(frozen=True, slots=True)
-class Eaten:
+class Eaten(Struct, frozen=True):
     """One dish on one day; planned: by this menu, not lately eaten."""
 
     day: date

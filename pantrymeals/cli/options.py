@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from datetime import date
 from math import isfinite, nan
 from pathlib import Path
@@ -13,6 +12,8 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.cli.complete import complete_dish, complete_place, complete_product
 
@@ -214,8 +215,7 @@ GoesTo = Annotated[
 Anyway = Annotated[bool, typer.Option("--anyway", help="Also jars whose tested source is not recorded.")]
 
 
-@dataclass(frozen=True, slots=True)
-class Printed:
+class Printed(Struct, frozen=True):
     """How an answer is given out."""
 
     csv: AsCsv = None
@@ -230,8 +230,7 @@ class Printed:
         show(answer, self.plain, as_json, csv=self.csv, xlsx=self.xlsx, **files)
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedOrJson(Printed):
+class PrintedOrJson(Printed, frozen=True):
     """How an answer is given out that other programs read too."""
 
     as_json: AsJson = False
@@ -241,8 +240,7 @@ class PrintedOrJson(Printed):
         show(answer, self.plain, self.as_json or as_json, csv=self.csv, xlsx=self.xlsx, **files)
 
 
-@dataclass(frozen=True, slots=True)
-class ToPrint:
+class ToPrint(Struct, frozen=True):
     """What is printed, and how."""
 
     pdf: Annotated[Path | None, written("--pdf", "Also write it as PDF, to print.", ".pdf")] = None
@@ -252,8 +250,7 @@ class ToPrint:
     large: Annotated[bool, typer.Option("--large", help="Print it in large letters.")] = False
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """Whose household is asked about, and on which day."""
 
     larder: Larder = Path()

@@ -5,11 +5,11 @@ from __future__ import annotations
 import inspect
 from collections.abc import Callable, Iterator, Mapping
 from copy import copy
-from dataclasses import is_dataclass
 from functools import cached_property
 from typing import Any
 
 import typer
+from msgspec import Struct
 from typer.models import CommandInfo
 
 Commands = Mapping[str, Callable[..., None] | typer.Typer]
@@ -19,7 +19,7 @@ Commands = Mapping[str, Callable[..., None] | typer.Typer]
 class Together:
     """A command with groups among its parameters: typer sees options, its own first; the command gets groups.
 
-    A group is a dataclass; each field is an option with its default. The signature is worked out when it is asked for,
+    A group is a record; each field is an option with its default. The signature is worked out when it is asked for,
     and typer asks it of the one command that is said.
     """
 
@@ -53,7 +53,7 @@ class Together:
 
     def _worked_out(self) -> Iterator[tuple[inspect.Parameter, bool, tuple[inspect.Parameter, ...]]]:
         for asked in inspect.signature(self._command, eval_str=True).parameters.values():
-            group = isinstance(asked.annotation, type) and is_dataclass(asked.annotation)
+            group = isinstance(asked.annotation, type) and issubclass(asked.annotation, Struct)
             within = inspect.signature(asked.annotation, eval_str=True).parameters.values() if group else (asked,)
             yield asked, group, tuple(within)
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.contents_told import said_to_be_without
 from pantrymeals.files.amounts import KnownProducts
@@ -25,8 +27,7 @@ _SHORTEST = 4
 _OTHERS_FOR = ("low salt", "baby")
 
 
-@dataclass(frozen=True, slots=True)
-class DishWords:
+class DishWords(Struct, frozen=True):
     """Every name that dishes may speak of, folded -> as written; skipped starter dishes count."""
 
     dishes: Mapping[str, str]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from pantrymeals.files.gathering import Gathering, Wrong, fold, shown
 from pantrymeals.records import Option, Product, Size
@@ -30,8 +31,7 @@ class Lacking(Wrong):
         self.known = known
 
 
-@dataclass(frozen=True)
-class KnownProducts:
+class KnownProducts(Struct, frozen=True):
     """The products of products.csv, found by any of their names.
 
     by_name: in the file's order. names: folded name or second name -> product name.

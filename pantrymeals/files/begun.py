@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from typing import Literal, TypeVar
+
+from msgspec import Struct, field
 
 from pantrymeals.files import values
 from pantrymeals.files.catalogue import catalogue
@@ -45,8 +46,7 @@ _USUAL_MEALS = "all"
 _MOST_PEOPLE = 60
 
 
-@dataclass(frozen=True, slots=True)
-class Eater:
+class Eater(Struct, frozen=True):
     """Somebody at the table, as answered."""
 
     name: str
@@ -54,8 +54,7 @@ class Eater:
     portion: Fraction = Fraction(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Began:
+class Began(Struct, frozen=True):
     """The answers understood. places: (code, name, kind). latitude, frosts, altitude: as household.yaml has them."""
 
     household: str

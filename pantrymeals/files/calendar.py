@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from calendar import isleap
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import Literal, get_args
+
+from msgspec import Struct, field
 
 from pantrymeals.errors import Place
 from pantrymeals.files import values
@@ -32,8 +33,7 @@ FARTHEST_DAYS = 1100
 """Three years: no plan reaches farther, and a slip in a year should not fill the memory."""
 
 
-@dataclass(frozen=True, slots=True)
-class CalendarSheet:
+class CalendarSheet(Struct, frozen=True):
     """What calendar.yaml says; spots: (what, text) -> where it stands, what is 'away' or 'dish'.
 
     there: of each product with ``fresh_days``, the days on which it is there, from the year before on.
@@ -45,8 +45,7 @@ class CalendarSheet:
     spots: Mapping[tuple[str, str], Place] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class _When:
+class _When(Struct, frozen=True):
     """A run of days: every ``step`` days from the first, or on the weekdays where any are named."""
 
     first: date

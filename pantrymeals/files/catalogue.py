@@ -7,10 +7,11 @@ says what the code stands for and whether it was read there. What the household 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct, field
 
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.values import months, names
@@ -25,16 +26,14 @@ _CUP_ML = UNITS["cup"][1]
 _HALF_A_YEAR = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where a figure comes from, and how: 'read', 'from memory' or 'common practice'."""
 
     text: str
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
+class Thing(Struct, frozen=True):
     """One kind of stored thing.
 
     serves_as: what it may be used as in a dish ('stewing meat in a jar').
@@ -73,8 +72,7 @@ class Thing:
         return self.each_g if measure == "each" else Fraction(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Garden:
+class Garden(Struct, frozen=True):
     """Where a garden lies, as far as harvests go."""
 
     band: Band

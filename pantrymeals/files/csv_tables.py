@@ -8,9 +8,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
+
+from msgspec import Struct
 
 from pantrymeals.cells import from_csv
 from pantrymeals.errors import Place
@@ -23,8 +24,7 @@ _BLANK = frozenset({"", "-", "–", "—", "n/a", "N/A", "n/A", "N/a"})
 _LONGEST_CELL = "field larger than field limit"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: its cells by column name, blanks as ''."""
 
     file: str

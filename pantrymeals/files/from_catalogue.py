@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from pantrymeals.files.catalogue import Garden, Thing, catalogue, named, sources
 from pantrymeals.files.csv_tables import Row

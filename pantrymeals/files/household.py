@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from pantrymeals.errors import Mistake, MistakesInFiles, Place
 from pantrymeals.files import calendar, household_yaml, products, put_up_list, season, standing, stock

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Literal, TypeVar, get_args
+
+from msgspec import Struct
 
 from pantrymeals.errors import Place
 from pantrymeals.files import values
@@ -70,8 +71,7 @@ K = TypeVar("K")
 V = TypeVar("V")
 
 
-@dataclass(frozen=True, slots=True)
-class HouseholdSheet:
+class HouseholdSheet(Struct, frozen=True):
     """What household.yaml says.
 
     spots: (what, tag or mark) -> where it stands, for checks against the other files;

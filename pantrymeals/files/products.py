@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
 from operator import is_
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, get_args
+
+from msgspec.structs import replace
 
 from pantrymeals.contents_told import told_by
 from pantrymeals.errors import Place

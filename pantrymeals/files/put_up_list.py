@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
 
 from pantrymeals.errors import Place
 from pantrymeals.files import values
@@ -23,8 +24,7 @@ COLUMNS = ("product", "size", "count", "day", "note")
 NOTE = "by the put-up list"
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedList:
+class AcceptedList(Struct, frozen=True):
     """What the household accepted: what comes in, in base measures, of the products it decided on, for one season.
 
     season: the year in which the book year of its first day began; None for an empty list. products: all that it

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from importlib import resources
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError, Place
 from pantrymeals.files.amounts import KnownProducts
@@ -23,8 +25,7 @@ PLAIN = "plain"
 SPOT_FIELDS = ("goes_with", "not_with", "needs_left")
 
 
-@dataclass(frozen=True, slots=True)
-class RecipeBook:
+class RecipeBook(Struct, frozen=True):
     """The dishes and batch days of one folder, by name.
 
     skipped: starter dishes left out, with the products this larder does not keep;

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import get_args
+
+from msgspec.structs import replace
 
 from pantrymeals.errors import Place, says_the_same
 from pantrymeals.files import values

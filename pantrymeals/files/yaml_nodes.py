@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
+from msgspec import Struct, field
 
 from pantrymeals.errors import Place
 from pantrymeals.files.gathering import Gathering, Wrong, shown
@@ -58,8 +58,7 @@ class _Refused(Wrong):
         self.place = place
 
 
-@dataclass(slots=True)
-class _Open:
+class _Open(Struct):
     """A list or mapping still being filled."""
 
     place: Place

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.forecast import month_of_weeks, usable_grain, what_to_expect
@@ -24,8 +24,7 @@ _LEVELS = (1 - EDGES[2], 0.5, 1 - EDGES[0])
 """Of use, as the edges are of what lasts: who uses much runs out early."""
 
 
-@dataclass(frozen=True, slots=True)
-class Guess:
+class Guess(Struct, frozen=True):
     """One product at one month-end: the range foreseen, the plain pace's answer and what came."""
 
     product: str

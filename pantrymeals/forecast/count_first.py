@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.on_hand import in_lots
 from pantrymeals.records import Household

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import inf
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from pantrymeals.forecast.ready_dishes import not_for
 from pantrymeals.forecast.shelf import belongs_to_next_crop
@@ -97,8 +97,7 @@ def portions_wanted(household: Household, days: int) -> list[dict[str, float]]:
     return out
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Struct, frozen=True):
     """A way to cook a dish, with a choice of its options: what a batch takes (base measure) and feeds."""
 
     roles: frozenset[str]

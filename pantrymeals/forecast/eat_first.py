@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.cautions import APART, STANDING_LINE, CautionShown, shown, shown_in
 from pantrymeals.forecast.history import containers

@@ -8,9 +8,10 @@ household's; months likewise, towards a flat year.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.history import History
@@ -39,8 +40,7 @@ LEAN_WEEKS = 52
 _Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """What the household's own words lead one to expect of one product, before the book is read.
 
     weekly: containers a week in season (standing use, or an even share). by_month: [12] part of the
@@ -54,8 +54,7 @@ class Expected:
     stated: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class UseByWeek:
+class UseByWeek(Struct, frozen=True):
     """The book as matrices [products, weeks] with what is expected of each product.
 
     used: in weeks in which there was any. there: the part of the week in which there was (0-1). fade: [weeks] what a
@@ -97,8 +96,7 @@ def leaning(lean: float | _Array, weeks: int) -> _Array:
     return np.asarray(np.exp(lean * np.minimum(np.arange(weeks) + 0.5, LEAN_WEEKS) / 52))
 
 
-@dataclass(frozen=True, slots=True)
-class Moves:
+class Moves(Struct, frozen=True):
     """How paces move on from today [products]: log of what each gains (or loses) in a year, the variance of that, its
     covariance with the log of today's pace, and the variance a year by which the log wanders beside."""
 
@@ -113,8 +111,7 @@ class Moves:
         return np.asarray(self.wanders * years / 3 + self.unsure * (years / 2) ** 2 + self.together * years)
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """Every product's pace: by all that the book tells, or as it is now, the last six weeks over that.
 
     weekly: mean containers a week, season apart. by_month: [products, 12] factors. month_unsure: [products, 12]

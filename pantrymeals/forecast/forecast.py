@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.draws import MOST
@@ -41,8 +42,7 @@ _MIDDLE_OF_RANGE = 0.6
 """Headroom under the table of draws: a week's mean is at most this share of what it holds."""
 
 
-@dataclass(frozen=True, slots=True)
-class BookPace:
+class BookPace(Struct, frozen=True):
     """How this table has been eating, learnt once from its book; it serves the household of later days too.
 
     years: the running book year by product. ours: what is, or was, put up here. told_by: what each product's pace
@@ -96,8 +96,7 @@ def learn_paces(household: Household, book: Iterable[Movement], at_table: AtTabl
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """What is known of a product's use without a book: containers a year beside standing use, and who says so."""
 
     a_year: float = 0.0

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.forecast import WEEKS_AHEAD, YOUNG_WEEKS, BookPace, futures, month_of_weeks, stated_year

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.larder.book_history import Entry, Lines, weeks_known
@@ -20,8 +20,7 @@ _NOT_IN: frozenset[Reason] = frozenset({"moved", "pulled", "eaten", "spoiled"})
 """Reasons whose lines with a plus put something back rather than bring it in."""
 
 
-@dataclass(frozen=True, slots=True)
-class History:
+class History(Struct, frozen=True):
     """Weeks up to (not including) ``until``, the last ending the day before it.
 
     Containers of the first size. used, lost, open_to_use, stock: [products, weeks]. open_to_use: the
@@ -120,17 +119,18 @@ def caught_up(used: NDArray[np.float64], open_to_use: NDArray[np.float64]) -> ND
     if not own.any():
         return used
     pace, usual = float(own.mean()), _median(own[own > 0])
-    out, at = used.copy(), 0
-    while at < len(own):
-        begin = at
-        while at < len(own) and own[at] == 0:
-            at += 1
-        silent, end = at - begin, min(at + CATCHING_UP, len(own))
-        kept_back, written_up = silent * pace, float(own[at:end].sum())
-        at += 1
-        if silent >= LONG_SILENCE and kept_back >= 8 * usual and written_up >= 0.4 * kept_back + usual * CATCHING_UP:
-            out[there[begin:end]] = written_up / (end - begin)
-            at = end
+    out, begin = used.copy(), 0
+    for at in np.flatnonzero(own).tolist():
+        if at < begin:
+            continue
+        silent, since, begin = at - begin, begin, at + 1
+        kept_back = silent * pace
+        if silent >= LONG_SILENCE and kept_back >= 8 * usual:
+            end = min(at + CATCHING_UP, len(own))
+            written_up = float(own[at:end].sum())
+            if written_up >= 0.4 * kept_back + usual * CATCHING_UP:
+                out[there[since:end]] = written_up / (end - since)
+                begin = end
     return out
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from pantrymeals.records import Household, Product
 
 
-@dataclass(frozen=True, slots=True)
-class KeepingRow:
+class KeepingRow(Struct, frozen=True):
     """One published figure. low, high: months, or days where ``unit`` is 'day'; None: no figure given."""
 
     item: str
@@ -24,8 +24,7 @@ class KeepingRow:
     from_memory: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Keeping:
+class Keeping(Struct, frozen=True):
     """How long a product keeps at its best: published months and their source, or the household's own."""
 
     low_months: float
@@ -168,8 +167,7 @@ _SUFFERS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbours:
+class Neighbours(Struct, frozen=True):
     """Things in one place that do each other no good; number of the caution in the list of cautions."""
 
     where: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.history import History
@@ -22,8 +22,7 @@ _OWN_EVENTS = 3.0
 """How many losses the kind's rate is worth against the product's own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Loss:
+class Loss(Struct, frozen=True):
     """One product's loss: [12] share of the stock a week by month, containers at one go, Gamma shape."""
 
     weekly: tuple[float, ...]
@@ -48,19 +47,15 @@ def _usual(kind: Kind) -> NDArray[np.float64]:
 
 def _kind_year(history: History, kinds: Mapping[str, Kind], kind: Kind) -> NDArray[np.float64]:
     """Share lost a week by month over all products of a kind; each product counts by its own usual stock."""
-    rows = [row for row, name in enumerate(history.names) if kinds[name] == kind]
+    rows = [row for row, name in enumerate(history.names) if kinds[name] == kind and (history.stock[row] > 0).any()]
     usual = _usual(kind)
     lost, weeks = usual * _KIND_WEEKS, np.full(12, _KIND_WEEKS)
-    for row in rows:
-        stock = history.stock[row]
-        here = stock[stock > 0]
-        if not here.size:
-            continue
-        typical = float(here.mean())
-        for month in range(12):
-            at = history.months == month
-            lost[month] += history.lost[row, at].sum() / typical
-            weeks[month] += stock[at].sum() / typical
+    if rows:
+        stock, gone = history.stock[rows], history.lost[rows]
+        typical = stock.sum(axis=1) / (stock > 0).sum(axis=1)
+        in_month = history.months[:, None] == np.arange(12)
+        lost += (gone @ in_month / typical[:, None]).sum(axis=0)
+        weeks += (stock @ in_month / typical[:, None]).sum(axis=0)
     return np.asarray(np.minimum(lost / weeks, 0.5))
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.words import amount_words, day_words
@@ -19,8 +21,7 @@ TIGHT_LEFT, TIGHT_WEEKS_LEFT = 2.0, 4.0
 """And so few containers, or weeks of use, over at its day is tight too, unless an even hand means to leave none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Thresholds:
+class Thresholds(Struct, frozen=True):
     """Where one mark ends and the next begins; a household may set its own.
 
     short_below, tight_below: chance of reaching the day it must last to. glut_left: containers over at
@@ -43,7 +44,7 @@ def thresholds_from(said: Mapping[str, float]) -> Thresholds:
 
     Raises PantryError for a name that is none, a chance outside 0-1, or short above tight.
     """
-    known = {f.name for f in fields(Thresholds)}
+    known = set(Thresholds.__struct_fields__)
     for name, value in said.items():
         if name not in known:
             raise PantryError(f"'{name}' is no threshold; they are {', '.join(sorted(known))}")
@@ -57,8 +58,7 @@ def thresholds_from(said: Mapping[str, float]) -> Thresholds:
     return ours
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """What the mark is decided from.
 
     to_use: containers that may be used. chance: of meeting every need up to ``due``; None without a day ahead.

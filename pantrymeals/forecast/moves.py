@@ -9,9 +9,9 @@ from memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.fitting import BLOCK_WEEKS, Fit, Moves, UseByWeek, blocks, in_season
@@ -27,8 +27,7 @@ weeks tell may speak for the first."""
 _Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class PaceMoves:
+class PaceMoves(Struct, frozen=True):
     """How a household's paces move: variances a year by which they wander, and of their leans."""
 
     wanders: float
@@ -62,8 +61,7 @@ def walked(book: UseByWeek, fitted: Fit, way: PaceMoves) -> Fit:
     )
 
 
-@dataclass(slots=True)
-class _State:
+class _State(Struct):
     """What is known in a week [ways, products]: log of the pace over the usual, its lean, their variances and the
     covariance."""
 

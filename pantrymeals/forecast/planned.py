@@ -9,12 +9,14 @@ are containers of a product's first size.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.forecast.shelf import belongs_to_next_crop, shelf_of
 from pantrymeals.forecast.words import so_much
@@ -34,8 +36,7 @@ WALK_DAYS = 728
 """Two years of whole weeks."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedPace:
+class PlannedPace(Struct, frozen=True):
     """What is wanted of one product each day.
 
     standing: outside the menus. drawn: by the menus, each day from ``first``. later: a week
@@ -72,8 +73,7 @@ class PlannedPace:
         return bool(self.standing) or any(self.drawn) or bool(self.months and self.later)
 
 
-@dataclass(frozen=True, slots=True)
-class Going:
+class Going(Struct, frozen=True):
     """How a stock goes at a pace.
 
     out: the day the last one above the reserve goes, None beyond two years. left: containers over on its day
@@ -88,8 +88,7 @@ class Going:
     until_out: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """Days from ``day`` on over which ``daily`` containers are wanted each day, and what was there before the first."""
 
     day: date

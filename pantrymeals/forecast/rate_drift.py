@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.fitting import BLOCK_WEEKS, FAMILY_SURE, Fit, UseByWeek, as_known, fit
@@ -36,8 +37,7 @@ TAIL_CASES, TAIL_BEFORE = 20.0, 0.005
 MOST_TAIL = 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class RateDrift:
+class RateDrift(Struct, frozen=True):
     """Variances by which a season's and a month's rate drifts from the present pace; and that pace.
 
     faster, slower: standard deviations of the log of a rate's drift to either side, at today, beside what its own moves
@@ -131,8 +131,7 @@ def _table_pace(goes: _Array, hoped: _Array) -> tuple[float, float]:
     return float(np.clip(pace, 0.1, 10.0)), float(np.sqrt(total)) / (total + FAMILY_SURE)
 
 
-@dataclass(frozen=True, slots=True)
-class _SeasonSeen:
+class _SeasonSeen(Struct, frozen=True):
     """Every product's use over some weeks after a cut, against what was known then.
 
     off: used less foreseen. explained: variance that chance, the unsure mean and the unsure months explain. moved:
@@ -148,7 +147,7 @@ class _SeasonSeen:
     def of(self, goes: float) -> _SeasonSeen:
         """Of those alone of which more than so many goes were foreseen."""
         worth = self.mean > goes * self.grain
-        return _SeasonSeen(*(getattr(self, name)[worth] for name in _SeasonSeen.__slots__))
+        return _SeasonSeen(*(getattr(self, name)[worth] for name in _SeasonSeen.__struct_fields__))
 
     def edge(self, drift: float) -> _Array:
         """How far off the mean the outer 10 % begin, if that is the drift's variance beside the moves."""
@@ -178,7 +177,9 @@ def _of_the_year(use: _Array, months: NDArray[np.int64], unsure: _Array) -> _Arr
 
 def _together(seasons: Sequence[_SeasonSeen], goes: float) -> _SeasonSeen:
     each = [season.of(goes) for season in seasons]
-    return _SeasonSeen(*(np.concatenate([getattr(one, name) for one in each]) for name in _SeasonSeen.__slots__))
+    return _SeasonSeen(
+        *(np.concatenate([getattr(one, name) for one in each]) for name in _SeasonSeen.__struct_fields__)
+    )
 
 
 def _drift_that_fits(seasons: Sequence[_SeasonSeen]) -> float:

@@ -10,9 +10,9 @@ from how far earlier forecasts, made with what was known then, turned out wrong.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.fitting import Expected, Fit, fit, leaning, use_by_week
@@ -21,8 +21,7 @@ from pantrymeals.forecast.rate_drift import rate_drift
 from pantrymeals.forecast.simulate import STILL, Moving
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
+class Rate(Struct, frozen=True):
     """What is known of one product's use.
 
     weekly: mean containers a week, season apart. by_month: [12] factors. grain: variance over mean of
@@ -48,8 +47,7 @@ class Rate:
         return np.asarray(self.weekly * np.array(self.by_month)[months] * leaning(self.lean, len(months)))
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """All products' rates, and how far any rate may drift (variances of a factor with mean 1).
 
     faster, slower: standard deviations of the log of a rate's drift to either side, at today.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.on_hand import covered, usable

@@ -13,10 +13,11 @@ container, rounded down: it is reckoned, and no kitchen has finer parts.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec.structs import replace
 
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.planned import Menus, PlannedPace
@@ -119,19 +120,11 @@ def _next_round(product: Product, lots: Iterable[Lot], day: date) -> Product:
     return product
 
 
-@dataclass(slots=True)
 class _Going:
     """One product on its way: lots on the shelf (oldest first), part jars, and what is owed to use.
 
     due: used, and not yet taken from the shelf; below nothing: what is left of a container begun on the way.
     """
-
-    household: Household
-    product: Product
-    daily: Daily
-    lots: list[Lot]
-    parts: list[PartJar]
-    due: Fraction
 
     def __init__(self, household: Household, product: Product, daily: Daily) -> None:
         self.household, self.product, self.daily, self.due = household, product, daily, ZERO

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.must_reach import must_reach
 from pantrymeals.larder.on_hand import in_lots
@@ -16,8 +17,7 @@ CROP_MAY_COME_EARLY = timedelta(days=21)
 ELSEWHERE: frozenset[LotState] = frozenset({"held", "promised", "seed", "suspect"})
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """What of one product is there now, in containers of its first size.
 
     on_hand: on the shelf, reserve included. reserve: set back. part: in opened ones. elsewhere: held,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.forecast.draws import MOST, PoissonTable, gamma_pool, paths_hit, pick, the_table
@@ -26,8 +26,7 @@ paces move less than those by which the household's drift is told."""
 MOST_DRIFT = np.float32(1.5)
 
 
-@dataclass(frozen=True, slots=True)
-class Moving:
+class Moving(Struct, frozen=True):
     """How unsure it is where a rate goes from here: variance of what its log gains in a year, the covariance of that
     with the log of today's, and the variance a year by which it wanders beside."""
 
@@ -43,8 +42,7 @@ class Moving:
 STILL = Moving()
 
 
-@dataclass(frozen=True, slots=True)
-class Future:
+class Future(Struct, frozen=True):
     """All that the simulation may see of one product; weeks count from today, amounts are containers.
 
     stock: in hand above the reserve. use: [weeks] mean use a week, its season in it.
@@ -82,8 +80,7 @@ class Future:
     month_unsure: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What became of each path [paths].
 
     out: weeks until the last one goes (inf: not within the weeks simulated).

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee

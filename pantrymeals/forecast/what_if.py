@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from pantrymeals.errors import PantryError
@@ -33,8 +34,7 @@ GUESTS_IN_A_GUEST_MONTH = 4
 _GUEST_DAYS = 28
 
 
-@dataclass(frozen=True, slots=True)
-class Changed:
+class Changed(Struct, frozen=True):
     """A household under what-ifs: its records changed, and what no record can say.
 
     factor: [104 weeks] more at table than usual. banned: products and dishes left out. said: in words.

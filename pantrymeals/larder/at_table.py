@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import barred_marks, batches, days_between, tables, weekday
@@ -79,8 +80,7 @@ def plans_take(
     return out
 
 
-@dataclass(frozen=True)
-class AtTable:
+class AtTable(Struct, frozen=True, dict=True):
     """What dishes and published plans would have a table take, each reckoned once, when it is first asked for."""
 
     household: Household

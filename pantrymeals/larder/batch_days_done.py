@@ -9,11 +9,12 @@ or to the day on which that batch day's season opens again where that is sooner 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.on_hand import less
 from pantrymeals.records import Arrival, BatchDay, Household, Lot, Product

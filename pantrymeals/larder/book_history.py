@@ -7,10 +7,11 @@ of a product's first size.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from pantrymeals.plans.book import BookYear, ShelfDay
 from pantrymeals.records import LOST_REASONS, USED_REASONS, YEAR_OPENS, Movement, Product, Reason
@@ -33,8 +34,7 @@ Sort = Literal["opening", "came", "given", "lost", "used", "moved"]
 _TOLD_APART: tuple[Sort, ...] = ("opening", "came", "given", "lost", "used")
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One line of the book: signed containers of the first size, and what it tells.
 
     sort: 'opening' for what the first count found there already.

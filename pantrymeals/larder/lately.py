@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.records import Dish, Household
 
@@ -20,8 +21,7 @@ def main_thing(household: Household, dish: Dish) -> str:
     return household.products[dish.uses[0].options[0].product].family if dish.uses else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(Struct, frozen=True):
     """One cooking that leaves something: its day, portions, days it keeps, and its column (None: eaten before)."""
 
     day: int

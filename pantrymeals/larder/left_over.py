@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
+
+from msgspec import Struct
 
 from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import MenuPlan, PlannedDish, PlannedMeal
@@ -16,8 +17,7 @@ COOKED_KEEPS_DAYS = 3
 """Days that what is cooked keeps in the fridge: of 3 to 4 for leftovers the fewer (USDA FSIS; from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Made:
+class _Made(Struct, frozen=True):
     """A dish that is made from a leaving: its day, its name, of what, and for how many."""
 
     day: date

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import TypeVar
+
+from msgspec.structs import replace
 
 from pantrymeals.records import Arrival, Household, Product
 from pantrymeals.season_facts import ExpectedCrop

@@ -9,11 +9,12 @@ stores, nothing medical.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.errors import PantryError
 from pantrymeals.records import Household, Person, Product
@@ -30,8 +31,7 @@ _GROWTH_KCAL = {"child": 20.0, "youth": 25.0}
 """Energy laid down in growth: 20 kcal at 3-8 years, 25 at 9-18 (note of the same equations)."""
 
 
-@dataclass(frozen=True, slots=True)
-class NeedTable:
+class NeedTable(Struct, frozen=True):
     """The published figures, by (sex, first age of the band).
 
     equations: (constant, per year, per kg, per m). activity: (sex, band, level) -> factor.
@@ -45,8 +45,7 @@ class NeedTable:
     infant_growth: Mapping[int, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Food:
+class Food(Struct, frozen=True):
     """One food of the nutrient table: kcal and g of protein in 1 g eaten, and the share that is eaten."""
 
     name: str
@@ -55,8 +54,7 @@ class Food:
     eaten: float
 
 
-@dataclass(frozen=True, slots=True)
-class Nutrition:
+class Nutrition(Struct, frozen=True):
     """Energy and protein of something."""
 
     kcal: float = 0.0

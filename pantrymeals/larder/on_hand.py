@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from math import floor
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.fresh import gone_by
 from pantrymeals.larder.opened_life import lifted_out, parts_not_past

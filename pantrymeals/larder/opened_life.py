@@ -8,9 +8,10 @@ still count from the day it was thawed.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.records import PartJar, Product
 
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from pantrymeals.records import Household
 
 
-@dataclass(frozen=True, slots=True)
-class OpenedLife:
+class OpenedLife(Struct, frozen=True):
     """The first and the last day on which an opened container is used, both counted; last None: no clock."""
 
     ready: date

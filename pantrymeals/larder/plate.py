@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.supply import stands
 from pantrymeals.larder.table import Table
@@ -103,8 +104,7 @@ def standing_part(
     return round(standing_holds(household, day, in_one) * min(Fraction(1), Fraction(asked, need))) if need else 0
 
 
-@dataclass(frozen=True, slots=True)
-class TableAsked:
+class TableAsked(Struct, frozen=True):
     """What is asked of a table (whole kcal): each portion of the meal, at least so much a portion, the meal in all."""
 
     portion: int
@@ -112,8 +112,7 @@ class TableAsked:
     in_all: int
 
 
-@dataclass(frozen=True, slots=True)
-class DayAsked:
+class DayAsked(Struct, frozen=True):
     """Between which energies the dishes of a day are right, standing use taken off; and what the day is to give."""
 
     low: int

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 from typing import TypeVar
+
+from msgspec import Struct
 
 from pantrymeals.records import (
     WEEKDAYS,
@@ -27,8 +28,7 @@ from pantrymeals.records import (
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """One meal of one day: who is there, how many portions, which roles, and whether it is an occasion.
 
     tins: whether it is carried away in lunch tins.

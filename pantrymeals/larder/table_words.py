@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.records import TABLE_WORDS, Dish, Heard, Household, TableWord
 

@@ -9,10 +9,12 @@ part that is left.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, works_within
 from pantrymeals.larder.fresh import gone_by
@@ -23,8 +25,7 @@ from pantrymeals.records import Arrival, Household, Lot, PartJar, Product, Taken
 ZERO = Fraction(0)
 
 
-@dataclass(slots=True)
-class ShelfLot:
+class ShelfLot(Struct):
     """A lot, how many of its containers are still there, and what each holds (base measure)."""
 
     lot: Lot
@@ -43,8 +44,7 @@ class ShelfLot:
         return taken
 
 
-@dataclass(slots=True)
-class MenuTaking:
+class MenuTaking(Struct):
     """What a whole menu takes from its lots.
 
     openings: each of one lot. fetched: what comes straight from its lot. shelf: lots as they end.

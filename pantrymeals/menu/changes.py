@@ -9,12 +9,13 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError
@@ -43,8 +44,7 @@ FEWEST_PART = 0.6
 """Of the time: at most so much for finding the fewest changes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """A menu that keeps what was announced. fewest: proven that no menu changes fewer meals."""
 
     plan: MenuPlan

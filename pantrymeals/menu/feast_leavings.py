@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.left_over import left_over
 from pantrymeals.larder.table import occasions_on

@@ -10,10 +10,11 @@ and the freezer is not. The three together: the loaf of the one supper that need
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.table import Table, earliest_day, fixed_night
 from pantrymeals.larder.taking import with_lots

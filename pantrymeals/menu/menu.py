@@ -6,11 +6,11 @@ import threading
 import time
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.errors import NoMenuFits, PantryError

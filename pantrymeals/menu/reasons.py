@@ -7,8 +7,10 @@ the strongest, and none is given twice.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.larder.opened_life import life_of, untouched
 from pantrymeals.larder.table import fixed_night, occasions_on
@@ -25,8 +27,7 @@ OLD_DAYS = 730
 LONG_WITHOUT_DAYS = 28
 
 
-@dataclass(frozen=True, slots=True)
-class _Chosen:
+class _Chosen(Struct, frozen=True):
     """A dish in its place, and the whole menu around it."""
 
     household: Household

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Protocol
+
+from msgspec import Struct
 
 from pantrymeals.records import MealName
 
@@ -22,8 +23,7 @@ FIRST_SECONDS = 30.0
 """And for one at all, where there is none yet: a second where a core is free, longer on a busy machine."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """This dish on this day; in whichever meal has its role when ``meal`` is None."""
 
     day: date
@@ -31,8 +31,7 @@ class Pin:
     meal: MealName | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class MenuRequest:
+class MenuRequest(Struct, frozen=True):
     """A menu of ``days`` days from ``first``.
 
     seconds: time for solving, kept. seed: where chance has a hand.

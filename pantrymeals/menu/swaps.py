@@ -7,11 +7,12 @@ over, is worked out anew, so that each trial is a small piece of the menu's own 
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.menu.reading import read_plan
@@ -36,8 +37,7 @@ class NothingThere(PantryError):
     """The place named has no dish in this menu, or the menu does not fit this larder."""
 
 
-@dataclass(slots=True)
-class Standing:
+class Standing(Struct):
     """A menu laid on its model. at: its columns; cooked: candidates by (table, role)."""
 
     model: MenuModel
@@ -77,8 +77,7 @@ def swap_offers(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class MenuPlace:
+class MenuPlace(Struct, frozen=True):
     """A dish's place in a menu."""
 
     meal: PlannedMeal

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.lately import left_lately
 from pantrymeals.larder.on_hand import age, covered, thawed_by, there_today

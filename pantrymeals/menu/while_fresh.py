@@ -6,8 +6,10 @@ Read off the finished menu, so that it is true of it: each such use is said once
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.larder.fresh import could_give
 from pantrymeals.larder.table import occasions_on
@@ -16,8 +18,7 @@ from pantrymeals.records import Household, Product
 from pantrymeals.words import listed, short_date, spoken
 
 
-@dataclass(frozen=True, slots=True)
-class _Opened:
+class _Opened(Struct, frozen=True):
     """A dish that takes a product while something fresh of the same is there."""
 
     household: Household

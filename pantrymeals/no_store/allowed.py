@@ -10,13 +10,14 @@ tried on a whole menu, and where that fails, something beyond it is asked for an
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from math import ceil
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.constraints import build
@@ -42,8 +43,7 @@ _A_THING = 10**6
 _TOO_LONG_TO_TRY = 4 * SMALL
 
 
-@dataclass(frozen=True, slots=True)
-class ListWanted:
+class ListWanted(Struct, frozen=True):
     """What the list is for. standing: whole containers that each standing use lacks by the end.
 
     menu_known: a menu without an open role is at hand. time: what the search for this list has.

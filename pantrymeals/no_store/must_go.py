@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.no_store import MustGoWeek

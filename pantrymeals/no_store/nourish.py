@@ -11,9 +11,10 @@ A guide for counting stores, nothing medical.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.nutrition import (
     Food,
@@ -38,16 +39,14 @@ WEEK = 7
 PATTERN_FROM_YEARS = 2
 
 
-@dataclass(frozen=True, slots=True)
-class FoodGroup:
+class FoodGroup(Struct, frozen=True):
     """A family of products, its group, and the grams (as kept) that count as one cup or ounce."""
 
     group: str
     grams: float
 
 
-@dataclass(frozen=True, slots=True)
-class GroupTables:
+class GroupTables(Struct, frozen=True):
     """pattern: group -> ((kcal, what it asks a week), ...), rising. units: group -> unit. families: word -> group.
 
     parts: group -> the larger group that it is a part of.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.forecast.words import so_much
 from pantrymeals.larder.must_reach import deadline, must_reach, season_days
@@ -34,8 +35,7 @@ _UNTIL = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """What menu and standing use take of one product, day by day, and what is left (base measure).
 
     menu: on each day; standing, left: by the end of each.

@@ -7,9 +7,11 @@ household moves on through those menus: standing use is taken and what comes in 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.cover import larder_cover
@@ -50,8 +52,7 @@ MONTH_DAYS = Fraction(1461, 48)
 """Days in a usual month: a year of 365 1/4 days, by twelve."""
 
 
-@dataclass(frozen=True, slots=True)
-class RehearsalAsked:
+class RehearsalAsked(Struct, frozen=True):
     """A rehearsal of ``days`` days from ``first``, within ``seconds`` in all; None: what is usual.
 
     told: the menus that are announced, in order of days, none reaching into the next. alike: by work and not by the
@@ -66,8 +67,7 @@ class RehearsalAsked:
     alike: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Times:
+class Times(Struct, frozen=True):
     """Seconds for each piece of the days until then, for the menu, for the menu again, and for the search."""
 
     piece: float
@@ -104,8 +104,7 @@ def _until_first(today: date, asked: RehearsalAsked) -> list[int | MenuPlan]:
     return [*out, *_pieces((asked.first - day).days)]
 
 
-@dataclass(frozen=True, slots=True)
-class FoodTables:
+class FoodTables(Struct, frozen=True):
     """The published tables that nutrition is counted by."""
 
     foods: Mapping[str, Food]

@@ -8,8 +8,10 @@ leave a role open, every menu must. Where the question is small the whole menu i
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.menu.long.totals import STRETCH_DAYS, Totals, build_totals
 from pantrymeals.menu.request import MenuRequest
@@ -61,8 +63,7 @@ def _first_days_of(stock: IntegerStock, days: int) -> IntegerStock:
     )
 
 
-@dataclass(slots=True)
-class RoleTotals:
+class RoleTotals(Struct):
     """Totals that count nothing but open roles. shelf: (row, product) of each shelf row."""
 
     totals: Totals

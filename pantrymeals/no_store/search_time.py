@@ -5,7 +5,8 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from pantrymeals.menu.week.problem import MenuProblem
 from pantrymeals.solving.lanes import OF_WORK, SETTING_UP
@@ -19,8 +20,7 @@ WORK_A_CANDIDATE = 1e-4
 """Where work decides: what totals and their relaxation count as, in seconds a candidate; about as long as they take."""
 
 
-@dataclass(slots=True)
-class SearchTime:
+class SearchTime(Struct):
     """Seconds that a search has from now on: by the clock, or ``by_work``, CP-SAT's own deterministic ones.
 
     Of work the clock cuts in only after several times as long, as on a menu's (``solving.lanes``); ``cut_short`` says

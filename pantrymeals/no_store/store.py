@@ -8,8 +8,9 @@ bread and what garden and barn bring speak of none of these, and come in.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from datetime import date, timedelta
+
+from msgspec.structs import replace
 
 from pantrymeals.records import Arrival, Household
 from pantrymeals.words import fold

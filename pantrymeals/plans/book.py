@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class BookYear:
+
+class BookYear(Struct, frozen=True):
     """One product over one book year, in containers of its first size.
 
     year: the year in which it began. full: False while it is still running, or where the book
@@ -27,8 +27,7 @@ class BookYear:
     weeks: float = 52.0
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfDay:
+class ShelfDay(Struct, frozen=True):
     """What the book says was there at the end of a day on which something changed, and what came in that day."""
 
     day: date

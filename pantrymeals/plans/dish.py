@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.plans.left_over import LeftOver
 from pantrymeals.plans.menu import ChosenUse, PullList
 from pantrymeals.records import Dish, Instead, MealName, Option
 
 
-@dataclass(frozen=True, slots=True)
-class DishSheet:
+class DishSheet(Struct, frozen=True):
     """A dish, the table it is laid out for, and what that takes.
 
     meal: None where no table of the fortnight has its role; then it is one batch for whom it serves.

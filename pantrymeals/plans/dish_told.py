@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.plans.first_count import LeftOut
 from pantrymeals.records import Role
 
 
-@dataclass(frozen=True, slots=True)
-class ToldLine:
+class ToldLine(Struct, frozen=True):
     """A line of ingredients. key: by which it is answered; under: the heading above it ('For the topping')."""
 
     key: str
@@ -18,8 +18,7 @@ class ToldLine:
     under: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class DishTold:
+class DishTold(Struct, frozen=True):
     """A dish as it is written, before anything is matched.
 
     serves, minutes, hands_on: None where nothing says so; serves_choices: what stands there where it is no one number.
@@ -40,8 +39,7 @@ class DishTold:
     guesses: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class DishAsked:
+class DishAsked(Struct, frozen=True):
     """What is not clear. key: a line's number, or 'role', 'serves' ...; choices: what may be answered."""
 
     key: str
@@ -50,8 +48,7 @@ class DishAsked:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class TakenLine:
+class TakenLine(Struct, frozen=True):
     """A line that a dish takes. options: amounts of products as a recipe's file has them; note: how it is prepared."""
 
     key: str
@@ -62,8 +59,7 @@ class TakenLine:
     guesses: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class NotedLine:
+class NotedLine(Struct, frozen=True):
     """A line that is kept as a note, for nothing of it is counted; why."""
 
     key: str
@@ -71,8 +67,7 @@ class NotedLine:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class DishRead:
+class DishRead(Struct, frozen=True):
     """A dish against one larder. text: its file; '' while a question is open. file: where it would stand."""
 
     told: DishTold

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.records import BatchDay, Dish, Option
 
 
-@dataclass(frozen=True, slots=True)
-class DishBook:
+class DishBook(Struct, frozen=True):
     """fit: dishes whose products are all kept. one_away: by the one product that is missing, the dishes.
 
     farther: how many lack more than one. eaten: by dish, how often the book has it.
@@ -23,8 +23,7 @@ class DishBook:
     eaten: Mapping[str, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Taker:
+class Taker(Struct, frozen=True):
     """A dish that may take one of the products asked after. option: the first such of it.
 
     why_not: why it cannot be cooked today; '' where it can. eaten: how often the book has it, and the last day.
@@ -36,8 +35,7 @@ class Taker:
     eaten: tuple[int, date] | None
 
 
-@dataclass(frozen=True, slots=True)
-class Takers:
+class Takers(Struct, frozen=True):
     """What takes some products. said: in whose words. there: by product, what may be used (base measure)."""
 
     said: str

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from pantrymeals.records import YEAR_OPENS, Dish, MealName, Product, Role, Size
 
@@ -16,8 +17,7 @@ if TYPE_CHECKING:
     from pantrymeals.plans.outlook import ForecastRow
 
 
-@dataclass(frozen=True, slots=True)
-class CanCook:
+class CanCook(Struct, frozen=True):
     """A dish that could be cooked today: what it takes, for how many batches, and who will not eat it.
 
     beside: what is noted for somebody at the table. places: by product, where the oldest of it stands.
@@ -32,8 +32,7 @@ class CanCook:
     refused: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Tonight:
+class Tonight(Struct, frozen=True):
     """What could be cooked for one meal of a day, within so many minutes, with nothing to thaw; the best liked first.
 
     portions: None where nobody eats that meal at home. minutes: None for any. waits: by reason, how many dishes
@@ -53,8 +52,7 @@ class Tonight:
 WEEKS_IN_A_YEAR = 52
 
 
-@dataclass(frozen=True, slots=True)
-class KindEaten:
+class KindEaten(Struct, frozen=True):
     """One product: used in the last 52 weeks, in each full book year, and on hand; in containers of its first size."""
 
     product: Product
@@ -63,8 +61,7 @@ class KindEaten:
     on_hand: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class EatenByKind:
+class EatenByKind(Struct, frozen=True):
     """What is eaten in a year of all that some words speak of.
 
     weeks: of the last 52, how many the book tells of; 0: none, and ``used`` is what standing use states for a year.
@@ -84,8 +81,7 @@ class EatenByKind:
         return f"{min(self.weeks, WEEKS_IN_A_YEAR)} weeks" if self.weeks else "stated"
 
 
-@dataclass(frozen=True, slots=True)
-class EatenDay:
+class EatenDay(Struct, frozen=True):
     """What the book has as eaten on a day: (meal, its dishes, each with the table's words on it)."""
 
     day: date
@@ -93,8 +89,7 @@ class EatenDay:
     meals: tuple[tuple[str, tuple[tuple[str, tuple[str, ...]], ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class EatenThen:
+class EatenThen(Struct, frozen=True):
     """What was eaten in a time gone by. note: how its words were taken.
 
     left: (product, containers) that left the shelves for the table, where no dish is written down. since: the first
@@ -109,8 +104,7 @@ class EatenThen:
     since: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class Spared:
+class Spared(Struct, frozen=True):
     """A product's forecast as it is, and with so many containers fewer; after: None where not so many are there.
 
     most: containers of that size that are there above the reserve. notes: of the forecast.
@@ -141,8 +135,7 @@ Origin = Literal["put up", "came in", "bought", "before"]
 """How what is eaten first came into the house; before: it was there when the book began."""
 
 
-@dataclass(frozen=True, slots=True)
-class Worth:
+class Worth(Struct, frozen=True):
     """What was eaten in a time gone by, at the store prices written down.
 
     worth_usd: by how it came. unpriced: products eaten of which no price is written down. dearest: the products that

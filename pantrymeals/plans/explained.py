@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One column of a product: its figure in words, and who says so."""
 
     column: str
@@ -14,8 +13,7 @@ class Figure:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Explained:
+class Explained(Struct, frozen=True):
     """A product, or a thing of the catalogue that is not kept, with its figures.
 
     thing: what the catalogue calls it, '' where it has nothing to say. kept: whether the household keeps it.

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from pantrymeals.records import MealName
 
 
-@dataclass(frozen=True, slots=True)
-class MealFed:
+class MealFed(Struct, frozen=True):
     """What a meal gives each portion: whole kcal, and whole grams of protein. None: a dish of it has no figure.
 
     thin: whether it stays under its least.
@@ -22,8 +22,7 @@ class MealFed:
     thin: bool
 
 
-@dataclass(frozen=True, slots=True)
-class DayFed:
+class DayFed(Struct, frozen=True):
     """Energy of a day (kcal): what its meals are to give, what the menu and standing use give of it.
 
     outside: whether that is less or more than its band.
@@ -36,8 +35,7 @@ class DayFed:
     outside: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """A menu's plates. protein: grams that its meals are to give, and what the menu and standing use give of them.
 
     unknown: dishes without a figure: their energy is taken at their part of the meal, their protein is not counted.

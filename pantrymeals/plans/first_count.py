@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Understood:
+
+class Understood(Struct, frozen=True):
     """One line of the list. product: what the household will call it; thing: what the catalogue calls it.
 
     count: containers of ``size``, exact. put_up: as stock.csv has it. guesses: what was taken for granted.
@@ -31,8 +31,7 @@ class Understood:
     untested: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """A line that is not clear: what is asked, and what may be answered."""
 
     number: int
@@ -41,8 +40,7 @@ class Question:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(Struct, frozen=True):
     """A line that is not counted, and why."""
 
     number: int
@@ -50,8 +48,7 @@ class LeftOut:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class FirstCount:
+class FirstCount(Struct, frozen=True):
     """A list, line by line. order_asked: whether days or months come first must be said.
 
     new_products: products that products.csv will have. already: lines that stock.csv has as they are.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class LeftOver:
+
+class LeftOver(Struct, frozen=True):
     """What one dish leaves: portions of a leaving of its own name, or of the dish itself ('').
 
     keeps_to: the last day it is eaten on. becomes: the dish of this menu that is made from it, and its day.

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Literal
 
+from msgspec import Struct
+
 from pantrymeals.records import MealName, Role
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenUse:
+class ChosenUse(Struct, frozen=True):
     """How much of one product a planned dish takes in all (base measure), and by which option."""
 
     product: str
@@ -19,8 +19,7 @@ class ChosenUse:
     stand_in: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedDish:
+class PlannedDish(Struct, frozen=True):
     """One dish in one role of one meal.
 
     batches: how often the recipe is made: 1/2, 1, 3/2. uses: what it takes, noted alternatives included.
@@ -37,8 +36,7 @@ class PlannedDish:
     pinned: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedMeal:
+class PlannedMeal(Struct, frozen=True):
     """A meal: who eats it (portions), its dishes, and the roles left open or covered."""
 
     day: date
@@ -50,8 +48,7 @@ class PlannedMeal:
     occasion: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FromLot:
+class FromLot(Struct, frozen=True):
     """The lot that something comes from, as it is found on the shelf. put_up: None: not known."""
 
     where: str = ""
@@ -64,8 +61,7 @@ DayUse = tuple[date, Fraction]
 """What the dishes of a day take (base measure)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """Whole containers of one lot that are opened on one day.
 
     day: the day they are ready. lifted: the day they come out to thaw; None: they need not. eat_by: the last day
@@ -87,8 +83,7 @@ class Opening:
         return self.lifted or self.day
 
 
-@dataclass(frozen=True, slots=True)
-class BegunUse:
+class BegunUse(Struct, frozen=True):
     """What a menu takes of a container that was open, or lifted out, before its first day."""
 
     product: str
@@ -97,8 +92,7 @@ class BegunUse:
     uses: tuple[DayUse, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Fetched:
+class Fetched(Struct, frozen=True):
     """So many of a size from one lot, straight into the pot: loose goods of a day, or what a batch day takes.
 
     work: the batch day; '' for a dish or dishes. lot: None: it is not on the shelf.
@@ -112,8 +106,7 @@ class Fetched:
     work: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ForLater:
+class ForLater(Struct, frozen=True):
     """Packs of one lot that come out to thaw within a menu's days, for a supper of the days after its last.
 
     lifted: the day they come out. night: the day of that supper, on which they are ready. dish: what it is to be.
@@ -134,8 +127,7 @@ class ForLater:
         return Opening(self.night, self.product, self.size, self.count, self.lifted, self.eat_by, lot=self.lot)
 
 
-@dataclass(frozen=True, slots=True)
-class Waste:
+class Waste(Struct, frozen=True):
     """What of an opened container, or of a thing that will not wait, goes over (base measure)."""
 
     day: date
@@ -143,8 +135,7 @@ class Waste:
     amount: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class ShareRow:
+class ShareRow(Struct, frozen=True):
     """One product's even share over the menu's days, against what is planned.
 
     All in containers of the product's first size (pounds, heads ... for loose goods).
@@ -161,8 +152,7 @@ class ShareRow:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BatchWork:
+class BatchWork(Struct, frozen=True):
     """A batch day that the plan proposes, and how many loads or goes.
 
     uses: what leaves the shelf for it, of the options chosen; whole containers where they are opened whole.
@@ -175,8 +165,7 @@ class BatchWork:
     uses: tuple[ChosenUse, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class NotSettled:
+class NotSettled(Struct, frozen=True):
     """What a menu misses, or a long one leaves open, where time was up before it was known whether that must be.
 
     first, until: its day, or the first and last of its week. what: the role left open at ``meal``; where there is no
@@ -190,8 +179,7 @@ class NotSettled:
     of: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class MenuPlan:
+class MenuPlan(Struct, frozen=True):
     """A whole menu and the proof of how good it is.
 
     cost, bound: the solver's points; no menu can cost less than ``bound``.
@@ -234,8 +222,7 @@ class MenuPlan:
         return self.first + timedelta(days=self.days - 1)
 
 
-@dataclass(frozen=True, slots=True)
-class PullLine:
+class PullLine(Struct, frozen=True):
     """One line of the pull list: go there, on that day, and bring this.
 
     kind: 'part jar' (use it first), 'jar', 'loose', 'lift out'. put_up: of the lot taken, as words.
@@ -255,8 +242,7 @@ class PullLine:
     load: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AheadLine:
+class AheadLine(Struct, frozen=True):
     """A step before the day: soak, set batter, sort."""
 
     day: date
@@ -265,8 +251,7 @@ class AheadLine:
     dish_day: date
 
 
-@dataclass(frozen=True, slots=True)
-class PullList:
+class PullList(Struct, frozen=True):
     """What to bring up, in walking order, what to do ahead, what comes back as empties, and cautions."""
 
     lines: tuple[PullLine, ...]
@@ -275,8 +260,7 @@ class PullList:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """House rules that cannot all be kept, in a cook's words.
 
     rules: each of them ('Friday 23 January is flat bread'). said: all of them in one sentence.
@@ -288,8 +272,7 @@ class Clash:
     fewest: bool
 
 
-@dataclass(frozen=True, slots=True)
-class MendingStep:
+class MendingStep(Struct, frozen=True):
     """One rule relaxed, or one purchase (then with product, amount in the base measure, and day)."""
 
     kind: Literal["rule", "purchase"]
@@ -299,8 +282,7 @@ class MendingStep:
     day: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Mending:
+class Mending(Struct, frozen=True):
     """What would mend a clash: most often one step. verified: solved again with it, and it works."""
 
     steps: tuple[MendingStep, ...]
@@ -308,8 +290,7 @@ class Mending:
     verified: bool
 
 
-@dataclass(frozen=True, slots=True)
-class WhatClashes:
+class WhatClashes(Struct, frozen=True):
     """Why a menu cannot be whole, and what would mend it.
 
     said: the whole of it in a sentence or two, also when nothing clashes. clashing: whether something
@@ -322,8 +303,7 @@ class WhatClashes:
     mendings: tuple[Mending, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class SwapOffer:
+class SwapOffer(Struct, frozen=True):
     """Another dish for one place, everything else kept, and what it would do.
 
     nearer, further: products whose draw comes nearer to its even share, or goes further from it.
@@ -343,8 +323,7 @@ class SwapOffer:
     besides: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class MealChange:
+class MealChange(Struct, frozen=True):
     """One place whose dish is another than announced; '' where there was or is none."""
 
     day: date

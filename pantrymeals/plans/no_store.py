@@ -7,10 +7,11 @@ dollars at the household's own store prices, unless a name says otherwise.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.plans.outlook import Forecast, LarderCover
@@ -19,8 +20,7 @@ from pantrymeals.records import Arrival, Household
 PinchKind = Literal["goes without", "used up", "just reaches", "later share"]
 
 
-@dataclass(frozen=True, slots=True)
-class Pinch:
+class Pinch(Struct, frozen=True):
     """One product that pinches.
 
     kind: 'goes without': standing use finds too little on ``day``, the first of such days; 'used up': the menu takes
@@ -39,8 +39,7 @@ class Pinch:
     plan: str
 
 
-@dataclass(frozen=True, slots=True)
-class StapleRow:
+class StapleRow(Struct, frozen=True):
     """How long one product carries its standing use.
 
     out: the first day on which standing use finds too little; None: not within the days looked at.
@@ -58,16 +57,14 @@ class StapleRow:
     one_more_days: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class DaysMore:
+class DaysMore(Struct, frozen=True):
     """What one more container of a product adds to the longest run of the menu, in days."""
 
     product: str
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class LongestRun:
+class LongestRun(Struct, frozen=True):
     """How many days every place on the menu can be filled from the shelf.
 
     sure: a menu without an open role is known for so many days. at_most: no menu fills more; None where
@@ -83,8 +80,7 @@ class LongestRun:
     stopped: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AllowedItem:
+class AllowedItem(Struct, frozen=True):
     """One thing to let in, how much, what it costs (None: no price written down), and why."""
 
     product: str
@@ -93,8 +89,7 @@ class AllowedItem:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class AllowedList:
+class AllowedList(Struct, frozen=True):
     """The smallest list of things to let in so that the days are reached.
 
     aim: what is smallest. reached: False where these are what standing use lacks alone, since no list of things with a
@@ -112,8 +107,7 @@ class AllowedList:
         return sum((i.cost_usd for i in self.items if i.cost_usd is not None), Fraction(0))
 
 
-@dataclass(frozen=True, slots=True)
-class MustGoWeek:
+class MustGoWeek(Struct, frozen=True):
     """Suppers of one week that use something marked; (day, product) of each."""
 
     first: date
@@ -121,8 +115,7 @@ class MustGoWeek:
     suppers: tuple[tuple[date, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GroupRow:
+class GroupRow(Struct, frozen=True):
     """A food group: what the rehearsal holds and what the pattern asks, a week, for those at home."""
 
     group: str
@@ -131,8 +124,7 @@ class GroupRow:
     asked: float
 
 
-@dataclass(frozen=True, slots=True)
-class Nourishment:
+class Nourishment(Struct, frozen=True):
     """Energy and protein a day for those at home, and food groups a week.
 
     menu_kcal, standing_kcal: what menu (their part of it) and standing use hold. unknown: products with
@@ -150,8 +142,7 @@ class Nourishment:
     ungrouped: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(Struct, frozen=True):
     """Dollars of the rehearsal: what such days usually cost, the purse, what the shelf stands in for."""
 
     usual: Fraction
@@ -165,8 +156,7 @@ class Money:
         return max(Fraction(0), self.usual - self.purse)
 
 
-@dataclass(frozen=True, slots=True)
-class Rehearsal:
+class Rehearsal(Struct, frozen=True):
     """A whole rehearsal. household: as it stands on the first day, with nothing coming from a store.
 
     before: the menus of the days until then, when the first day lies ahead. announced: what of them, and of the days
@@ -198,8 +188,7 @@ class Rehearsal:
     forecast: Forecast
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """Something bought outside the rules, written down."""
 
     day: date
@@ -207,8 +196,7 @@ class Slip:
     price_usd: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Emptied:
+class Emptied(Struct, frozen=True):
     """A shelf that is empty down to its reserve, the day it was, and its standing rate."""
 
     product: str
@@ -216,8 +204,7 @@ class Emptied:
     count: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
+class Ending(Struct, frozen=True):
     """How a month without the store ended (or how it stands so far).
 
     days_held: days up to the last or today without a slip; with_slips: days on which one was written.

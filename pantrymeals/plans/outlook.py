@@ -6,15 +6,15 @@ size, chances run from 0 to 1, and weeks count from the household's today, unles
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
+
+from msgspec import Struct
 
 from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.marks import Mark
 
 
-@dataclass(frozen=True, slots=True)
-class BackTestMonth:
+class BackTestMonth(Struct, frozen=True):
     """One past month-end: how many products were asked about, and how often their range held."""
 
     day: date
@@ -23,8 +23,7 @@ class BackTestMonth:
     held_evenly: float
 
 
-@dataclass(frozen=True, slots=True)
-class BackTest:
+class BackTest(Struct, frozen=True):
     """How well use was foreseen in the past.
 
     held: how often what came lay in the 10-90 % range, edges included. held_evenly: the same with
@@ -44,8 +43,7 @@ class BackTest:
     months: tuple[BackTestMonth, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class AtPace:
+class AtPace(Struct, frozen=True):
     """How one product goes at one pace, its mark, and what to do.
 
     weekly: containers a week, the mean from today to ``out`` (or over two years; none there: to its day). out,
@@ -71,8 +69,7 @@ class AtPace:
     advice: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ForecastRow:
+class ForecastRow(Struct, frozen=True):
     """When one product runs out at each of two paces.
 
     must_last_to, eat_by: its day, as the one or the other: what does not keep is to be gone by it. stated: containers
@@ -124,8 +121,7 @@ UNTOLD = "No book, menu, standing use, dish or published plan speaks of how fast
 """Why a row is untold; what goes follows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
+class Forecast(Struct, frozen=True):
     """The whole larder foreseen from ``today``.
 
     menu_days: days of the menus that are followed; 0: none, an even hand from today. book_weeks: weeks of the
@@ -144,8 +140,7 @@ class Forecast:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class CoursePoint:
+class CoursePoint(Struct, frozen=True):
     """What is there of a product, above its reserve, on one day ahead.
 
     middle, low, high: as the table has been eating, with its 10 and 90 % edges; None where the book is too young.
@@ -159,8 +154,7 @@ class CoursePoint:
     high: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """How one product goes down, week by week, beside its row of the forecast."""
 
     row: ForecastRow
@@ -168,8 +162,7 @@ class Course:
     points: tuple[CoursePoint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FamilyWeek:
+class FamilyWeek(Struct, frozen=True):
     """A family of food in one week ahead: how many of the kinds that the table uses are there; gone: the others.
 
     A kind is there until its last one goes, and again from the day of its new crop or order on.
@@ -182,8 +175,7 @@ class FamilyWeek:
     gone: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MustGo:
+class MustGo(Struct, frozen=True):
     """One thing that will not wait.
 
     kind: 'part jar', 'keeper', 'frozen' or 'jar'. eat_by: the day to eat it by, as far as one is set; None
@@ -203,8 +195,7 @@ class MustGo:
     dishes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class RoundLine:
+class RoundLine(Struct, frozen=True):
     """One thing to go over on the weekly round: where, how much, how long in store, what to look for."""
 
     where: str
@@ -219,8 +210,7 @@ class RoundLine:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class EatFirst:
+class EatFirst(Struct, frozen=True):
     """The week's eat-first list, the cellar round and the cautions that belong to them."""
 
     household: str
@@ -230,8 +220,7 @@ class EatFirst:
     cautions: tuple[CautionShown, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PackLine:
+class PackLine(Struct, frozen=True):
     """One product on one shelf of a freezer: how much, how old, and how it is judged once it thaws."""
 
     where: str
@@ -243,8 +232,7 @@ class PackLine:
     verdict: str
 
 
-@dataclass(frozen=True, slots=True)
-class Clock:
+class Clock(Struct, frozen=True):
     """One of the clocks of a power cut: what, how many hours, and when it runs out, if a start is known."""
 
     what: str
@@ -252,8 +240,7 @@ class Clock:
     until: datetime | None
 
 
-@dataclass(frozen=True, slots=True)
-class FreezerOff:
+class FreezerOff(Struct, frozen=True):
     """The sheet for a freezer that is off: contents by shelf, the clocks, what to do with each pack."""
 
     household: str
@@ -266,8 +253,7 @@ class FreezerOff:
     cautions: tuple[CautionShown, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Limiting:
+class Limiting(Struct, frozen=True):
     """A product that limits how long the larder feeds the household, and what one container more buys."""
 
     product: str
@@ -276,8 +262,7 @@ class Limiting:
     days_a_container: float
 
 
-@dataclass(frozen=True, slots=True)
-class LarderCover:
+class LarderCover(Struct, frozen=True):
     """How long the whole larder feeds this household, from ``today`` on, from its shelves and what comes in.
 
     meal_days: days of full meals at most (variety not reckoned); None: no meals or dishes are written
@@ -300,8 +285,7 @@ class LarderCover:
     unfilled: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class GapChange:
+class GapChange(Struct, frozen=True):
     """A product whose run-out moves: mark and day before and after."""
 
     product: str
@@ -311,8 +295,7 @@ class GapChange:
     out_after: date | None
 
 
-@dataclass(frozen=True, slots=True)
-class WhatIf:
+class WhatIf(Struct, frozen=True):
     """What changes under some mishaps or guests together.
 
     said: what was asked, in words. days_*: of full meals and of energy. first_gaps: products that run

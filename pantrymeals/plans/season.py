@@ -7,11 +7,12 @@ the named size unless a name says otherwise; pounds, feet, hours and litres are 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from math import ceil
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.cautions import CautionShown
 from pantrymeals.plans.book import BookYear
@@ -33,8 +34,7 @@ Basis = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """What the table uses from one crop to the next, and where that figure comes from.
 
     a_year: containers. spread: standard deviation as a share of it, pooled over products.
@@ -53,8 +53,7 @@ LEAST_MENU_DAYS = 56
 """Days of menus from which on they are laid beside the book, as many as a book year needs to be planned by."""
 
 
-@dataclass(frozen=True, slots=True)
-class TwoNeeds:
+class TwoNeeds(Struct, frozen=True):
     """A product of which book and menus say different things: containers a year by each. chosen: the house decided."""
 
     product: str
@@ -64,8 +63,7 @@ class TwoNeeds:
     chosen: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CropRisk:
+class CropRisk(Struct, frozen=True):
     """How often a crop fails, as '1 year in n', and what share of the need a failed year still brings."""
 
     fails: Fraction
@@ -73,8 +71,7 @@ class CropRisk:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PutUpLine:
+class PutUpLine(Struct, frozen=True):
     """One product of next season's list.
 
     aim: what should stand on the shelf once the crop is in. wanted: aim less carry-over, not less
@@ -134,8 +131,7 @@ class PutUpLine:
         return self.loads if share is None else ceil(share * self.loads)
 
 
-@dataclass(frozen=True, slots=True)
-class PutUpList:
+class PutUpList(Struct, frozen=True):
     """Next season's list before any limit: lines to put up, and products to leave alone, with why.
 
     by_the_book: whether what is carried over is reckoned at the table's own pace; else at the year's need.
@@ -155,8 +151,7 @@ class PutUpList:
         return season_name(self.season, self.opens)
 
 
-@dataclass(frozen=True, slots=True)
-class WeekLoads:
+class WeekLoads(Struct, frozen=True):
     """Loads of one product in the week that begins on ``monday``, and its day when dealt out."""
 
     monday: date
@@ -164,8 +159,7 @@ class WeekLoads:
     loads: int
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonWeek:
+class SeasonWeek(Struct, frozen=True):
     """A week of the season: kitchen hours taken and there, canner loads, and jars and packs filled."""
 
     monday: date
@@ -175,8 +169,7 @@ class SeasonWeek:
     jars: int
 
 
-@dataclass(frozen=True, slots=True)
-class DayLoads:
+class DayLoads(Struct, frozen=True):
     """Loads of one product on one day of the season."""
 
     day: date
@@ -184,8 +177,7 @@ class DayLoads:
     loads: int
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """Loads that do not fit, those most surely carried over into another year first.
 
     chance: that a jar of them would have been called for; points_a_jar: what it was worth in the plan.
@@ -200,8 +192,7 @@ class Cut:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class OneMore:
+class OneMore(Struct, frozen=True):
     """What one more of something scarce would bring, found by solving again with it.
 
     gain: points of worth; jars: by product, how many more or fewer containers the better plan
@@ -214,8 +205,7 @@ class OneMore:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LimitUse:
+class LimitUse(Struct, frozen=True):
     """One limit: how much there is, how much the plan takes, and its unit."""
 
     what: str
@@ -224,8 +214,7 @@ class LimitUse:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class FittedSeason:
+class FittedSeason(Struct, frozen=True):
     """The list as far as jars, lids, loads, hours, freezer and ground allow.
 
     worth, bound: points; the plan is proven best when they are equal. flats_to_buy: by kind.
@@ -246,8 +235,7 @@ class FittedSeason:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ToBuy:
+class ToBuy(Struct, frozen=True):
     """Something the list takes that is to be bought. count: of ``size``, or pieces. cost: money; None: no price."""
 
     what: str
@@ -258,8 +246,7 @@ class ToBuy:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfPlace:
+class ShelfPlace(Struct, frozen=True):
     """A place once the crops are in: jar row in metres, or a freezer in litres; what there is, and what is there then.
 
     place: '' for packs of which nothing says where they go.
@@ -272,8 +259,7 @@ class ShelfPlace:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SizeAdvice:
+class SizeAdvice(Struct, frozen=True):
     """Which jar size leaves no half jars of a product, by the dishes that open it."""
 
     product: str
@@ -285,8 +271,7 @@ class SizeAdvice:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(Struct, frozen=True):
     """One honest end for a sitter: what to do, and how long it takes."""
 
     kind: Literal["eat", "make over", "give or barter", "hens or compost", "hold", "not again"]
@@ -298,8 +283,7 @@ SitterKind = Literal["sitter", "wrong of two", "hoard", "near-sitter", "held"]
 """In the order in which they are told."""
 
 
-@dataclass(frozen=True, slots=True)
-class SitterRow:
+class SitterRow(Struct, frozen=True):
     """Something made and not eaten, what it cost, and its ends."""
 
     product: str
@@ -312,8 +296,7 @@ class SitterRow:
     cost: str
 
 
-@dataclass(frozen=True, slots=True)
-class GlutForm:
+class GlutForm(Struct, frozen=True):
     """One form a glut can take, and how many loads of it the shelf still calls for."""
 
     product: str
@@ -325,8 +308,7 @@ class GlutForm:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class GlutPlan:
+class GlutPlan(Struct, frozen=True):
     """What to do with so many pounds on the day they come in."""
 
     crop: str
@@ -339,8 +321,7 @@ class GlutPlan:
     metric: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NoteRow:
+class NoteRow(Struct, frozen=True):
     """One product in the notes of a book year, and how the list of that spring did.
 
     listed: what the list would have said from the years before; None where they say nothing.
@@ -352,8 +333,7 @@ class NoteRow:
     verdict: str
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonNotes:
+class SeasonNotes(Struct, frozen=True):
     """The notes at the end of a book year. sitters: of the running year, as the rule of sitters finds them.
 
     changes: (product, what to change) of a year that is over, where the list as it stands today asks for the most

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class SpanOf:
+
+class SpanOf(Struct, frozen=True):
     """A range with its unit and the publication it was worked out from."""
 
     low: Fraction

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.plans.menu import PullLine
 
 
-@dataclass(frozen=True, slots=True)
-class TripRow:
+class TripRow(Struct, frozen=True):
     """All of one product that is fetched at one place.
 
     takes: (size, count) of each size, as the plan takes it. whole: it is opened whole, so each count is a whole
@@ -24,8 +24,7 @@ class TripRow:
     lots: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StillToCome:
+class StillToCome(Struct, frozen=True):
     """What is not baked, milked or brought yet on the first day, and the days it comes in."""
 
     product: str
@@ -34,8 +33,7 @@ class StillToCome:
     days: tuple[date, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Trip:
+class Trip(Struct, frozen=True):
     """What is fetched for the days up to ``last``, in walking order; what is open already; what only comes in."""
 
     last: date

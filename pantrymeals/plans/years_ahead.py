@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class ProductAhead:
+class ProductAhead(Struct, frozen=True):
     """One product over the years drawn: chance of running out at all, in how many of them, and the share missing."""
 
     product: str
@@ -16,8 +15,7 @@ class ProductAhead:
     missing: float
 
 
-@dataclass(frozen=True, slots=True)
-class FamilyAhead:
+class FamilyAhead(Struct, frozen=True):
     """A family of so many kinds: in how many of the years all of them ran out."""
 
     family: str
@@ -25,8 +23,7 @@ class FamilyAhead:
     years_out: float
 
 
-@dataclass(frozen=True, slots=True)
-class Reserve:
+class Reserve(Struct, frozen=True):
     """One way to fill the shelves. out: years in which a product runs out, on average. served: of need.
 
     hours: in the kitchen. standing: jars on the shelf once the crops are in, and the metres of row that they take (of
@@ -44,8 +41,7 @@ class Reserve:
     metres: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class YearsAhead:
+class YearsAhead(Struct, frozen=True):
     """The list's rule over years, drawn ``paths`` times. lost_freezer, lost_garden: one year in so many; 0: never."""
 
     years: int

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
 from typing import Literal
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.batch_days_done import arrivals_after, lots_made, products_after, works_within
 from pantrymeals.larder.opened_life import goes_back_frozen, life_of, lifted_out, untouched

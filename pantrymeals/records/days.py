@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.errors import Place
 from pantrymeals.records.store import MealName
@@ -13,8 +14,7 @@ from pantrymeals.records.store import MealName
 __all__ = ["Arrival", "Occasion"]
 
 
-@dataclass(frozen=True, slots=True)
-class Arrival:
+class Arrival(Struct, frozen=True):
     """Something that comes in on one day: eggs, milk, the week's bread, an order, a new crop."""
 
     product: str
@@ -24,8 +24,7 @@ class Arrival:
     place: Place = Place("calendar.yaml")
 
 
-@dataclass(frozen=True, slots=True)
-class Occasion:
+class Occasion(Struct, frozen=True):
     """A day (or run of days) when the table is larger, smaller or finer than usual.
 
     guests: extra portions at ``meals``; away: names not at table; no_tins: names who carry no lunch tin.

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.errors import Place
 from pantrymeals.records.days import Arrival, Occasion
@@ -33,8 +35,7 @@ PLAIN_YEAR = 2026
 """A year without 29 February."""
 
 
-@dataclass(frozen=True, slots=True)
-class StandingUse:
+class StandingUse(Struct, frozen=True):
     """What goes every week outside the menu, base measure a week, for each month (index 0 = January).
 
     within: (first day, last day, a week): what goes beside that on some days of the year, both counted.
@@ -88,16 +89,14 @@ class StandingUse:
         return replace(self, weekly=weekly, note="; ".join(notes), within=(*self.within, *other.within))
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """One thing a dish takes: its options in order of preference, stand-ins last."""
 
     options: tuple[Option, ...]
     place: Place = Place("recipe")
 
 
-@dataclass(frozen=True, slots=True)
-class Ahead:
+class Ahead(Struct, frozen=True):
     """A step before the day: 'soak the beans' one day before."""
 
     days_before: int
@@ -108,8 +107,7 @@ class Ahead:
         return day - timedelta(days=self.days_before)
 
 
-@dataclass(frozen=True, slots=True)
-class Leaving:
+class Leaving(Struct, frozen=True):
     """What a dish leaves: its name, how many a batch of it feeds, and how many days it keeps.
 
     over: it is what the batches serve beyond their table, and ``portions`` is nothing.
@@ -121,8 +119,7 @@ class Leaving:
     over: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Instead:
+class Instead(Struct, frozen=True):
     """The household's noted alternative for one person or mark, with what it takes (once)."""
 
     whom: str
@@ -130,8 +127,7 @@ class Instead:
     uses: tuple[Use, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Dish:
+class Dish(Struct, frozen=True):
     """A dish, written in stored products.
 
     covers: other roles of the same meal that it fills (a stew covers the side).
@@ -175,8 +171,7 @@ class Dish:
     place: Place = Place("recipe")
 
 
-@dataclass(frozen=True, slots=True)
-class BatchDay:
+class BatchDay(Struct, frozen=True):
     """Work that turns stock into stock: juice into jelly, wrinkled apples into sauce."""
 
     name: str
@@ -193,8 +188,7 @@ TABLE_WORDS = ("again", "not again", "too much", "too little")
 """What a table may say of a dish after a meal."""
 
 
-@dataclass(frozen=True, slots=True)
-class TableWord:
+class TableWord(Struct, frozen=True):
     """What the table, or one at it, said of a dish. day: of the meal."""
 
     day: date
@@ -203,8 +197,7 @@ class TableWord:
     who: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Heard:
+class Heard(Struct, frozen=True):
     """The words on one dish, as they were said, and its liking and how many it feeds as they are written."""
 
     words: tuple[TableWord, ...]
@@ -212,8 +205,7 @@ class Heard:
     serves: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """So much of a product (base measure) eaten on a day, by the menu or by standing use."""
 
     day: date
@@ -221,8 +213,7 @@ class Taken:
     amount: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class FreeHours:
+class FreeHours(Struct, frozen=True):
     """Minutes free for a batch day on a weekday, between two days of the year, both counted (month, day)."""
 
     weekday: str
@@ -232,8 +223,7 @@ class FreeHours:
     place: Place = Place("season.yaml")
 
 
-@dataclass(frozen=True, slots=True)
-class Household:
+class Household(Struct, frozen=True):
     """A whole household as its files (and its book) describe it.
 
     today: the day the household's counts speak for.

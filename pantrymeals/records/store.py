@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields
 from datetime import date
 from fractions import Fraction
-from typing import Literal, TypeVar
+from typing import Annotated, Literal, get_type_hints
+
+from msgspec import Struct, field
 
 from pantrymeals.errors import Place
 from pantrymeals.units import Measure
@@ -28,16 +29,14 @@ FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2100, 12, 31)
 """No larder reaches further: a day outside is a slip of the pen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """One container a product comes in; ``content`` in the product's base measure."""
 
     name: str
     content: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Product:
+class Product(Struct, frozen=True):
     """A thing the household keeps.
 
     whole: True when a container is opened whole (jars, packs, a squash), False for
@@ -104,8 +103,7 @@ class Product:
         return (self.size(name) or self.sizes[0]).content
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """One product, and how much of it one batch takes (base measure)."""
 
     product: str
@@ -115,8 +113,7 @@ class Option:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Lot:
+class Lot(Struct, frozen=True):
     """Containers of one product put up together.
 
     count: whole containers; for loose goods any exact number of the size's unit.
@@ -136,8 +133,7 @@ class Lot:
     place: Place = Place("stock.csv")
 
 
-@dataclass(frozen=True, slots=True)
-class PartJar:
+class PartJar(Struct, frozen=True):
     """An opened jar, or a pack lifted out to thaw: what is left of it, in the base measure."""
 
     product: str
@@ -149,8 +145,7 @@ class PartJar:
     place: Place = Place("open.csv")
 
 
-@dataclass(frozen=True, slots=True)
-class StorePlace:
+class StorePlace(Struct, frozen=True):
     """A place where food is kept; the order of the household's list is the walking order."""
 
     code: str
@@ -160,8 +155,7 @@ class StorePlace:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(Struct, frozen=True):
     """Someone at the table.
 
     must_not: marks of contents that bar a dish (honey is added until the first birthday).
@@ -185,8 +179,7 @@ def wants_little_salt(people: Iterable[Person]) -> bool:
     return any("salty" in person.must_not for person in people)
 
 
-@dataclass(frozen=True, slots=True)
-class Enough:
+class Enough(Struct, frozen=True):
     """How much of a day's need a meal and a day are to give, as parts of what those who eat need in a day.
 
     meals: the part that each meal is to give. least: the part of its own that a meal is never to stay under.
@@ -206,8 +199,7 @@ def in_span(when: tuple[int, int], first: tuple[int, int], last: tuple[int, int]
     return first <= when <= last if first <= last else when >= first or when <= last
 
 
-@dataclass(frozen=True, slots=True)
-class RulesDuring:
+class RulesDuring(Struct, frozen=True):
     """What house rules say otherwise from a day of the year to another, both counted: canning weeks, summer.
 
     fixed: weekday -> tag, '' for no fixed night. hands_on_minutes, longest_minutes: weekday -> minutes.
@@ -228,11 +220,9 @@ Shape = Literal[
     "parts of a need", "days of the year",
 ]  # fmt: skip
 """What stands after a house rule's key in household.yaml: each shape has its reader there."""
-T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class RuleKey:
+class RuleKey(Struct, frozen=True):
     """How household.yaml has a house rule: its key, the shape of what stands after it, an example, a remark on that."""
 
     key: str
@@ -241,20 +231,17 @@ class RuleKey:
     remark: str = ""
 
 
-def _rule(usual: T, key: str, shape: Shape, example: str, remark: str = "") -> T:
-    """A field of the house rules: ``usual`` where household.yaml has no such key."""
-    made: T = field(default_factory=lambda: usual, metadata={"written": RuleKey(key, shape, example, remark)})
-    return made
-
-
 _IN_TWO_PARTS_OF_THE_YEAR = """
     - {name: summer, from: 06-15, to: 09-10, fixed: {Mon: salad, Wed: none}, without: [porridge]}
     - {name: canning, from: 07-15, to: 09-30, hands_on_minutes: {Tue: 30, Thu: 30}, longest_minutes: {Tue: 45}}"""
+_DURING = RuleKey(
+    "during", "days of the year", _IN_TWO_PARTS_OF_THE_YEAR,
+    "otherwise in these days: fixed nights (none: no such night), minutes, tags of dishes left out (without)",
+)  # fmt: skip
 _NEEDS = "{breakfast: 0.25, lunch: 0.3, supper: 0.45, least: 0.5, day_low: 0.85, day_high: 1.2}"
 
 
-@dataclass(frozen=True, slots=True)
-class HouseRules:
+class HouseRules(Struct, frozen=True):
     """The household's own rules of variety and time, each with how household.yaml has it.
 
     days_between: role -> least days between two cookings of one dish.
@@ -271,39 +258,43 @@ class HouseRules:
     enough: how much a meal and a day are to give.
     """
 
-    days_between: Mapping[Role, int] = _rule(
-        {}, "days_between", "days of roles", "{main: 10, side: 4, breakfast: 1, lunch: 4, sweet: 7}"
+    days_between: Annotated[
+        Mapping[Role, int],
+        RuleKey("days_between", "days of roles", "{main: 10, side: 4, breakfast: 1, lunch: 4, sweet: 7}"),
+    ] = {}
+    at_most: Annotated[
+        Mapping[str, int], RuleKey("at_most_in_7_days", "times of tags", "{tomato: 2, beef: 3, soup: 3}")
+    ] = {}
+    at_least: Annotated[Mapping[str, int], RuleKey("at_least_in_7_days", "times of tags", "{meatless: 1}")] = {}
+    not_running: Annotated[frozenset[str], RuleKey("not_two_days_running", "tags", "[beef, pork, chicken]")] = (
+        frozenset()
     )
-    at_most: Mapping[str, int] = _rule({}, "at_most_in_7_days", "times of tags", "{tomato: 2, beef: 3, soup: 3}")
-    at_least: Mapping[str, int] = _rule({}, "at_least_in_7_days", "times of tags", "{meatless: 1}")
-    not_running: frozenset[str] = _rule(frozenset(), "not_two_days_running", "tags", "[beef, pork, chicken]")
-    not_twice: frozenset[str] = _rule(frozenset(), "not_twice_in_a_meal", "tags", "[beans, potato, cabbage]")
-    not_twice_a_day: frozenset[str] = _rule(frozenset(), "not_twice_in_a_day", "tags", "[soup]")
-    fixed: Mapping[str, str] = _rule({}, "fixed", "tags of weekdays", "{Fri: flat bread, Sun: roast}")
-    hands_on_minutes: Mapping[str, int] = _rule(
-        {}, "hands_on_minutes", "minutes of weekdays", "{Mon-Fri: 60, Sat: 90, Sun: 120}"
+    not_twice: Annotated[frozenset[str], RuleKey("not_twice_in_a_meal", "tags", "[beans, potato, cabbage]")] = (
+        frozenset()
     )
-    longest_minutes: Mapping[str, int] = _rule(
-        {}, "longest_minutes", "minutes of weekdays", "{Mon-Fri: 60, Wed: 240, Sat-Sun: 300}"
-    )
-    meal_minutes: Mapping[MealName, Mapping[str, int]] = _rule(
-        {}, "meal_minutes", "minutes of meals", "{breakfast: {Mon-Fri: 20}}", "hands-on, of that meal alone"
-    )
-    during: tuple[RulesDuring, ...] = _rule(
-        (), "during", "days of the year", _IN_TWO_PARTS_OF_THE_YEAR,
-        "otherwise in these days: fixed nights (none: no such night), minutes, tags of dishes left out (without)",
-    )  # fmt: skip
-    stretch: Fraction = _rule(Fraction(1, 4), "stretch", "part", "0.25")  # noqa: RUF009  it makes a field
-    enough: Enough = _rule(Enough(), "enough", "parts of a need", _NEEDS, "parts of a day's need")  # noqa: RUF009
+    not_twice_a_day: Annotated[frozenset[str], RuleKey("not_twice_in_a_day", "tags", "[soup]")] = frozenset()
+    fixed: Annotated[Mapping[str, str], RuleKey("fixed", "tags of weekdays", "{Fri: flat bread, Sun: roast}")] = {}
+    hands_on_minutes: Annotated[
+        Mapping[str, int], RuleKey("hands_on_minutes", "minutes of weekdays", "{Mon-Fri: 60, Sat: 90, Sun: 120}")
+    ] = {}
+    longest_minutes: Annotated[
+        Mapping[str, int], RuleKey("longest_minutes", "minutes of weekdays", "{Mon-Fri: 60, Wed: 240, Sat-Sun: 300}")
+    ] = {}
+    meal_minutes: Annotated[
+        Mapping[MealName, Mapping[str, int]],
+        RuleKey("meal_minutes", "minutes of meals", "{breakfast: {Mon-Fri: 20}}", "hands-on, of that meal alone"),
+    ] = {}
+    during: Annotated[tuple[RulesDuring, ...], _DURING] = ()
+    stretch: Annotated[Fraction, RuleKey("stretch", "part", "0.25")] = Fraction(1, 4)
+    enough: Annotated[Enough, RuleKey("enough", "parts of a need", _NEEDS, "parts of a day's need")] = Enough()
 
 
 def rules_written() -> Mapping[str, RuleKey]:
     """Each field of the house rules with how household.yaml has it, in the order in which they stand there."""
-    return {rule.name: rule.metadata["written"] for rule in fields(HouseRules)}
+    return {name: rule.__metadata__[0] for name, rule in get_type_hints(HouseRules, include_extras=True).items()}
 
 
-@dataclass(frozen=True, slots=True)
-class MealRoles:
+class MealRoles(Struct, frozen=True):
     """Which roles a meal has, by weekday, and who eats it ('all', 'tins' or 'home').
 
     see_to_themselves: those at home, where it goes out in tins, see to their own: nothing is planned for them.
@@ -315,8 +306,7 @@ class MealRoles:
     see_to_themselves: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NoStoreRules:
+class NoStoreRules(Struct, frozen=True):
     """The household's rules for a month without the store.
 
     allowed: products (or plain words such as 'salt') that may still come in.
@@ -364,8 +354,7 @@ LOST_REASONS: frozenset[str] = frozenset({"spoiled", "failed seal", "to the hens
 """Reasons that count as loss in store."""
 
 
-@dataclass(frozen=True, slots=True)
-class Movement:
+class Movement(Struct, frozen=True):
     """One line of the put-up book: so many containers of a lot came (+) or went (-), and why.
 
     count: signed containers of ``size`` (any exact number for loose goods).

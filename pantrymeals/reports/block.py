@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Words = tuple[tuple[str, str], ...]
 """Pieces of text, each with its style; '' for none."""
@@ -11,8 +12,7 @@ Words = tuple[tuple[str, str], ...]
 Kind = Literal["heading", "line", "row", "table", "air"]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """One thing on a page.
 
     kind: 'heading' (words), 'line' (words), 'row' (label, words, aside), 'table' (heads, rows, remarks) or 'air'.

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PlannedDish
@@ -21,8 +22,7 @@ from pantrymeals.reports.words import sized_name
 from pantrymeals.words import capital, listed, short_day
 
 
-@dataclass(frozen=True, slots=True)
-class CalendarDay:
+class CalendarDay(Struct, frozen=True):
     """One entry of a calendar: all of a day, or of several from it on. name: its own, for good; told: its particulars.
 
     reminds: it is to be thought of that morning.
@@ -36,8 +36,7 @@ class CalendarDay:
     reminds: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Dates:
+class Dates(Struct, frozen=True):
     """Entries of one kind from one household, and the days of which they tell all: what is no longer among them is off.
 
     chapter: 'menu' or 'season'. first, last: both counted.

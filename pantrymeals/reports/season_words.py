@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.plans.season import FittedSeason, LimitUse, OneMore, PutUpList
 from pantrymeals.plans.span import SpanOf
@@ -93,8 +95,7 @@ def gain_words(item: OneMore) -> str:
     return words + ("." if item.proven else " (not proven).")
 
 
-@dataclass(frozen=True, slots=True)
-class Week:
+class Week(Struct, frozen=True):
     """A week of putting up: '20-26 Jul', '12 of 20' hours ('' where it takes none), what on which day, and counts."""
 
     monday: date

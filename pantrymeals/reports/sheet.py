@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
+
+from msgspec import Struct, field
 
 from pantrymeals.plans.fed import Fed
 from pantrymeals.plans.left_over import LeftOver
@@ -14,8 +15,7 @@ from pantrymeals.plans.trip import NO_TRIP, Trip
 from pantrymeals.records import Household, MealName
 
 
-@dataclass(frozen=True, slots=True)
-class MenuSheet:
+class MenuSheet(Struct, frozen=True):
     """A menu with everything that goes beside it.
 
     broken: what the checker finds wrong with the plan, in plain sentences; empty is well.
@@ -45,8 +45,7 @@ class MenuSheet:
     cover: LarderCover | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WeeksSheet:
+class WeeksSheet(Struct, frozen=True):
     """Several menus, each planned from what the one before left; and how the stores stand after them.
 
     ended: why there are fewer of them than were asked for; '': there are not.

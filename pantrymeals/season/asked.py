@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.at_table import AtTable
 from pantrymeals.larder.book_history import book_year_of, opens
@@ -24,8 +25,7 @@ from pantrymeals.season_facts import Harvest, SeasonFacts, YearDay
 from pantrymeals.units import UNITS
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonQuestion:
+class SeasonQuestion(Struct, frozen=True):
     """One household's season. years: all book years, full and running, in first-size containers.
 
     part_weeks: weeks the product stood on the shelf in the running year, by the book.

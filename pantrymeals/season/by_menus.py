@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.larder.must_reach import season_days
 from pantrymeals.larder.supply import going_by_day, used_by_day
@@ -19,8 +21,7 @@ LEAST_DIFFERENCE = 3
 """Book and menus differ where they are this share, and so many containers, apart. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class MenusBeside:
+class MenusBeside(Struct, frozen=True):
     """The menus that are counted with, as they follow one another; none of them in days of fewer than eight weeks."""
 
     plans: tuple[MenuPlan, ...] = ()

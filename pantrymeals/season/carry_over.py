@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.forecast.forecast import BookPace
 from pantrymeals.forecast.foresee import foresee

@@ -7,10 +7,11 @@ most of a tag in a week; and the thing itself comes to table at most once in so 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from pantrymeals.larder.table import batches, days_between, hands_on_limit, longest_dish, night_of, waits_in
 from pantrymeals.records import WEEKDAYS, Dish, Household, Option
@@ -25,8 +26,7 @@ HORIZON_DAYS = 364
 MOST_DISHES = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Clearing:
+class Clearing(Struct, frozen=True):
     """Dishes that would use a product up. days: (day, dish) in order. weeks: None if not within a year."""
 
     dishes: tuple[str, ...]

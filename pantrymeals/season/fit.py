@@ -8,12 +8,14 @@ for every 'one more' to say what that would bring.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.limits import Limit, SeasonLimits, open_days, weeks_of
@@ -26,8 +28,7 @@ CENTS = 100
 SOLVE_SECONDS = 20.0
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True):
     """A solved season: loads by product and week, days they are spread over, worth and its bound (cents)."""
 
     loads: Mapping[tuple[str, date], int]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from pantrymeals.records import Household, Movement
 from pantrymeals.units import as_words
@@ -15,8 +16,7 @@ LEAST_JARS = 100
 """A book of fewer jars put up than this does not tell how many fail."""
 
 
-@dataclass(frozen=True, slots=True)
-class JarLosses:
+class JarLosses(Struct, frozen=True):
     """Of the jars that go into the canner: the shares whose seal fails, and that break. told_by: whose figures."""
 
     failed: Fraction = Fraction(0)

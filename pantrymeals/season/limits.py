@@ -7,11 +7,13 @@ they are emptied), or for the whole season; and what one load of each product ta
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import floor
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.forecast.sitters import in_house
 from pantrymeals.plans.season import PutUpLine
@@ -30,8 +32,7 @@ GRAIN = 100
 """Limits are kept in hundredths of their unit, rounded to the careful side."""
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """One thing there is only so much of, in hundredths of ``unit``.
 
     have: by Monday for 'week' and 'running' (what there is by the end of that week); a season's
@@ -60,8 +61,7 @@ class Limit:
         return next(iter(self.have.values()))
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonLimits:
+class SeasonLimits(Struct, frozen=True):
     """All limits of a season, and how loads may be laid on days."""
 
     limits: tuple[Limit, ...]
@@ -69,8 +69,7 @@ class SeasonLimits:
     canning_days: int = CANNING_DAYS
 
 
-@dataclass(frozen=True, slots=True)
-class Without:
+class Without(Struct, frozen=True):
     """What is taken away in a what-if: jars by size, flats, hours a week, feet of row, litres of freezer."""
 
     jars: Mapping[str, int] = field(default_factory=dict)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.forecast.shelf import shelf_of
 from pantrymeals.larder.book_history import book_year_of
@@ -135,8 +137,7 @@ def why_never(asked: SeasonQuestion, product: Product) -> str:
     return may_not_be_planned(asked, product, product.sizes[0].name)
 
 
-@dataclass(frozen=True, slots=True)
-class CropShelf:
+class CropShelf(Struct, frozen=True):
     """How full the shelf of one product is to be. risk: that its crop fails.
 
     carried: whole containers carried over. aim: what should stand there once the crop is in; served: what that gives.

@@ -8,9 +8,10 @@ come from a seeded generator, so the same question has the same answer.
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,8 +23,7 @@ SETTLE = 10
 """Simulated households, seasons each, and first seasons left out while the shelf settles."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seasons:
+class Seasons(Struct, frozen=True):
     """Many simulated seasons of one product.
 
     served: share of all that was called for that the shelf gave. carried, put_up: mean containers a year.
@@ -34,8 +34,7 @@ class Seasons:
     put_up: float
 
 
-@dataclass(frozen=True, slots=True)
-class Draws:
+class Draws(Struct, frozen=True):
     """Chance fixed beforehand, so that aims are compared in the same weather.
 
     wanted: containers called for, by household and season. failed: where the crop failed.

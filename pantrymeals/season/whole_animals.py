@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 from typing import TYPE_CHECKING, Any
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.season import PutUpLine
 from pantrymeals.season.loads import chances_by_load

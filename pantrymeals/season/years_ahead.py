@@ -9,9 +9,10 @@ next. What is cut from a whole animal comes by whole animals, as on the list. Al
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.plans.years_ahead import FamilyAhead, ProductAhead, Reserve, YearsAhead
 from pantrymeals.season.asked import SeasonQuestion
@@ -29,16 +30,14 @@ RESERVES = (("a year's need alone", None), ("as the list has it", 0), ("a year's
 """The three shelves that are compared, by how many years' need stands beyond the list's aim."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Struct, frozen=True):
     """How often, as one year in so many, a whole freezer or the whole garden is lost; 0: never."""
 
     freezer: int = 0
     garden: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class _Animal:
+class _Animal(Struct, frozen=True):
     """One that comes whole: what it gives of each cut, what that is worth, and which of the cuts the table wants.
 
     at: the places of those among the shelves.
@@ -50,8 +49,7 @@ class _Animal:
     worth: NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class _Drawn:
+class _Drawn(Struct, frozen=True):
     """Drawn once and used for every reserve. wanted: [years, paths, products]; failed, thawed: the same, yes or no."""
 
     wanted: NDArray[np.float64]
@@ -59,8 +57,7 @@ class _Drawn:
     thawed: NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True)
-class _Lived:
+class _Lived(Struct, frozen=True):
     """What came of it. short: [years, paths, products] whether it ran out. missing, put_up, most: [products] a year."""
 
     short: NDArray[np.bool_]

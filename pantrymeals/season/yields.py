@@ -6,9 +6,11 @@ The tables come in as rows; this module opens no file.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.plans.span import SpanOf
 from pantrymeals.records import Product
@@ -34,8 +36,7 @@ def jar_words(size: str) -> str:
 _WEAKEST = "origin of table not stated"
 
 
-@dataclass(frozen=True, slots=True)
-class CanningYield:
+class CanningYield(Struct, frozen=True):
     """One row of the canning table: pounds raw to a quart by each figure printed; None: not given."""
 
     product: str
@@ -49,8 +50,7 @@ class CanningYield:
     read: bool
 
 
-@dataclass(frozen=True, slots=True)
-class GardenYield:
+class GardenYield(Struct, frozen=True):
     """One row of the garden table. basis: feet of row, or 0 for a figure per plant."""
 
     crop: str
@@ -63,8 +63,7 @@ class GardenYield:
     read: bool
 
 
-@dataclass(frozen=True, slots=True)
-class CropName:
+class CropName(Struct, frozen=True):
     """Where a product's figures stand in the tables; '' where they give none."""
 
     product: str
@@ -74,8 +73,7 @@ class CropName:
     tested: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """All the published tables the season uses. tested: product -> (acid class, tested jar sizes)."""
 
     canning: tuple[CanningYield, ...] = ()

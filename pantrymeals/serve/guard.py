@@ -8,9 +8,10 @@ import secrets
 import time
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
 from threading import Lock
 from typing import Literal
+
+from msgspec import Struct
 
 COOKIE = "larder"
 Kind = Literal["hand", "look"]
@@ -21,8 +22,7 @@ _KNOCKS_A_MINUTE = 10
 """Wrong links before the door stays shut for the rest of a minute. A link has 192 bits: it is not guessed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Visitor:
+class Visitor(Struct, frozen=True):
     """One browser that was let in."""
 
     name: str

@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from threading import RLock
 from typing import TypeVar
+
+from msgspec import Struct
 
 from pantrymeals.actions.announced import Announced, current
 from pantrymeals.actions.book.enter import Book
@@ -26,8 +27,7 @@ WHO = "phone"
 _BOOK = "put-up-book"
 
 
-@dataclass(frozen=True, slots=True)
-class ToldMenu:
+class ToldMenu(Struct, frozen=True):
     """The menu that the table has been told of."""
 
     announced: Announced

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from pantrymeals.actions.answer import Answer, Block
 from pantrymeals.actions.progress import Watch
 from pantrymeals.actions.with_book import Larder
 
 
-@dataclass(frozen=True, slots=True)
-class QuestionAsked:
+class QuestionAsked(Struct, frozen=True):
     """A question, whose household, and on which day. said: the question's own words, by name."""
 
     question: str
@@ -23,8 +23,7 @@ class QuestionAsked:
     said: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Brought:
+class Brought(Struct, frozen=True):
     """What a question brings back. menu: its JSON, to be announced; offers: dishes to choose from; more: for pictures.
 
     first, days: the menu's. broken: what the checker finds in it, so that it is never announced.

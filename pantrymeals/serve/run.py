@@ -8,12 +8,12 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import segno
 import uvicorn
+from msgspec import Struct
 
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.app import behind_the_gate, pages
@@ -24,8 +24,7 @@ from pantrymeals.serve.searches import Searches
 LOOPBACK = "127.0.0.1"
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+class Door(Struct, frozen=True):
     """Where the page is served. lan: to the house's network; address: this computer's own there."""
 
     port: int

@@ -12,8 +12,9 @@ import time
 from collections import OrderedDict
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
 from typing import Any, Literal
+
+from msgspec import Struct, field
 
 from pantrymeals.errors import PantryError
 from pantrymeals.serve.house import House
@@ -29,8 +30,7 @@ _GRACE_S = {"menu": 60.0, "replan": 60.0, "no-store": 120.0}
 """How long a planner that was asked for its best so far may take to bring it; what has none ends at once."""
 
 
-@dataclass
-class Search:
+class Search(Struct):
     """One question on its way. stamp: how the household stood when it was asked."""
 
     number: str

@@ -6,9 +6,8 @@ known, so that only the free columns are read: what all others add to a row is t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from pantrymeals.solving.linear_model import ANY, Arrays
 
@@ -16,8 +15,7 @@ HAIR = 1e-6
 """What a sum may lie outside its bounds: the last digits of a float."""
 
 
-@dataclass(frozen=True, slots=True)
-class ByColumn:
+class ByColumn(Struct, frozen=True):
     """A model's entries by column: ``rows`` and ``coefs`` of column c lie at starts[c] to starts[c + 1]."""
 
     starts: np.ndarray

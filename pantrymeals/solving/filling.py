@@ -6,10 +6,10 @@ With evenness left out a week is solved in a part of a second; the best menu fou
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.solving.cutting import holds, piece
 from pantrymeals.solving.linear_model import Arrays

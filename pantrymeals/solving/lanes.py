@@ -11,14 +11,14 @@ import random
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from functools import partial
 from itertools import count
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
-from pantrymeals.solving.cutting import HAIR, ByColumn, by_column, cut, holds, piece
+from pantrymeals.solving.cutting import HAIR, by_column, cut, holds, piece
 from pantrymeals.solving.linear_model import Arrays
 from pantrymeals.solving.neighbourhood import WORK_A_COLUMN
 from pantrymeals.solving.solvers import ENDLESS, Found, Linked, linear_relaxation, run_cp_sat, whole_menu
@@ -68,24 +68,16 @@ def joined(threads: Sequence[threading.Thread], troubles: Sequence[Any]) -> None
         raise troubles[0]
 
 
-@dataclass(slots=True)
 class _Days:
     """The lane that finds: what it keeps from round to round.
 
     always: columns that are all zero in a whole menu. day_of: the day each column is about, -1 for the whole horizon.
     """
 
-    linear: Arrays
-    always: np.ndarray
-    day_of: np.ndarray
-    rng: random.Random
-    entries: ByColumn = field(init=False)
-    days: list[int] = field(init=False)
-    many: int = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.entries = by_column(self.linear)
-        self.days = sorted({int(day) for day in self.day_of if day >= 0})
+    def __init__(self, linear: Arrays, always: np.ndarray, day_of: np.ndarray, rng: random.Random) -> None:
+        self.linear, self.always, self.day_of, self.rng = linear, always, day_of, rng
+        self.entries = by_column(linear)
+        self.days = sorted({int(day) for day in day_of if day >= 0})
         self.many = min(FEW_DAYS, len(self.days))
 
     def near_the_relaxation(self, found: Found, stop: threading.Event, work: float) -> float:
@@ -131,8 +123,7 @@ class _Days:
                 found.offer(new, float(np.dot(self.linear.cost, new) + self.linear.fixed_cost))
 
 
-@dataclass(slots=True)
-class _Lanes:
+class _Lanes(Struct):
     """Two lanes at one question. days: None where the second lane has nothing to go by, and is CP-SAT too."""
 
     linear: Arrays
@@ -223,8 +214,7 @@ def side_by_side(
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class ByWork:
+class ByWork(Struct, frozen=True):
     """What was found with so much work, and whether the clock cut in before it was done."""
 
     found: Found

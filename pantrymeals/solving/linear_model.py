@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Hashable, Iterable, MutableSequence, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 ANY = 10**12
 """Stands for 'no limit' in a row's or column's bounds (whole units)."""
 
 
-@dataclass(slots=True)
-class LinearModel:
+class LinearModel(Struct):
     """Columns and rows; costs and coefficients exact to the last digits of a float.
 
     Arrays of the standard library where nobody else provides lists: a year's model has millions of entries.
@@ -75,8 +74,7 @@ class LinearModel:
         return self.fixed_cost + float(np.dot(np.asarray(self.cost, float), np.asarray(x, float)))
 
 
-@dataclass(frozen=True, slots=True)
-class Arrays:
+class Arrays(Struct, frozen=True):
     """A model as arrays, by rows (CSR) and by columns (CSC), for cutting pieces out of it."""
 
     lo: np.ndarray

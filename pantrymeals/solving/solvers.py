@@ -9,11 +9,11 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 from weakref import proxy
 
 import numpy as np
+from msgspec import Struct, field
 
 from pantrymeals.solving.linear_model import ANY, Arrays
 
@@ -23,8 +23,7 @@ if TYPE_CHECKING:
 ENDLESS = float("inf")
 
 
-@dataclass(slots=True)
-class Found:
+class Found(Struct):
     """The best decision so far and the best proof: cost and bound in the model's own units.
 
     work: what CP-SAT has done for it, in its deterministic seconds.
@@ -153,8 +152,7 @@ def heed(model: Any, stop: threading.Event) -> None:
         interrupted.subscribe(hear)
 
 
-@dataclass(frozen=True, slots=True)
-class Relaxation:
+class Relaxation(Struct, frozen=True):
     """The best when parts of dishes may be cooked: a bound, its columns, and the prices of rows and columns."""
 
     cost: float

@@ -9,12 +9,12 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.season import SeasonAsked, limited_lines, make_season, question_of, years_answer
 from pantrymeals.actions.with_book import Larder

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from pantrymeals.checking.table import occasions_of
 from pantrymeals.records import Role
@@ -19,8 +20,7 @@ from tests.kitchens.own_score import Cooked, clash, gap_of, leavings_are_there, 
 DEEP = 20_000
 
 
-@dataclass(slots=True)
-class Jars:
+class Jars(Struct):
     """One product as the days go by: what is open, what was taken off the shelf, what was drawn."""
 
     stock: Stock

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.records import (
     Arrival,
@@ -36,8 +37,7 @@ DISHES_BY_ROLE = {"main": 0.42, "side": 0.22, "breakfast": 0.12, "lunch": 0.12, 
 FEWEST_EATERS = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Largeness:
+class Largeness(Struct, frozen=True):
     """How many products and dishes, who eats, and the containers in hand over those of the fewest eaters."""
 
     products: int
@@ -108,7 +108,7 @@ def larder(
 
 def suppers_only(household: Household) -> Household:
     """The same household, planning nothing but suppers of main and side."""
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     roles = dict.fromkeys(EVERY_DAY, ("main", "side"))
     return replace(household, meals=(MealRoles("supper", roles, {}),))

@@ -12,11 +12,13 @@ import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, fields, replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import fields, replace
 
 from pantrymeals.records import Household
 from tests.benchmarks.larders import of_size, suppers_only
@@ -27,8 +29,7 @@ CORES = 2
 INF = float("inf")
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """At so many seconds from the start: the best cost, the best bound, roles open (points; inf: none yet)."""
 
     seconds: float
@@ -37,8 +38,7 @@ class Seen:
     open_roles: float
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """One measured run: its trace, what it ended with, and the process's peak memory in MB."""
 
     who: str
@@ -67,8 +67,7 @@ class Run:
         return min(near, default=INF)
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """What is asked, in words that travel to another process: 'demo' or a size, a seed, days and seconds.
 
     pace: the common pace of the planner's own plan, given to the others. stop_at: seconds after which the cook has had
@@ -107,11 +106,10 @@ def alone(work: Callable[[Question], Run], question: Question) -> Run:
 
 _ELSEWHERE = """
 import json, sys
-from dataclasses import asdict
 from tests.benchmarks.measured import Question, alone, ours
 if __name__ == "__main__":
     run = alone(ours, Question(**json.loads(sys.argv[1])))
-    print(json.dumps({**asdict(run), "pace": str(run.pace)}))
+    print(json.dumps({**{name: getattr(run, name) for name in type(run).__annotations__}, "pace": str(run.pace)}))
 """
 
 
@@ -120,7 +118,7 @@ def elsewhere(folder: Path, question: Question, byte_code: Path) -> Run:
 
     What the question leaves as it is by default is not said: an older checkout may not know it.
     """
-    said = {f.name: value for f in fields(question) if (value := getattr(question, f.name)) != f.default}
+    said = {f.name: value for f in fields(Question) if (value := getattr(question, f.name)) != f.default}
     done = subprocess.run(
         [sys.executable, "-c", _ELSEWHERE, json.dumps(said)],
         cwd=folder, env=own_environment(folder, byte_code), capture_output=True, text=True, check=False,

@@ -11,7 +11,8 @@ import io
 import random
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 ODD_NUMBERS = (
     "0", "-1", "-0", "1e3", "1e400", "NaN", "nan", "inf", "-inf", "Infinity", "²", "2²", "x²", "①", "½", "1½", "2 ½",
@@ -58,8 +59,7 @@ ODD_VALUES = (*ODD_NUMBERS, *ODD_NUMBERS, *ODD_DAYS, *ODD_AMOUNTS, *ODD_TEXTS)
 Change = Callable[[bytes, random.Random], bytes | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Mutation:
+class Mutation(Struct, frozen=True):
     """One file of a household, written otherwise. what: the mutator's name, for who reads a failure."""
 
     number: int

@@ -12,10 +12,10 @@ import re
 import subprocess
 import sys
 import time
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from msgspec import Struct, field
 
 ROOT = Path(__file__).resolve().parents[2]
 KITCHENS = ROOT / "tests" / "kitchens" / "first_evening"
@@ -26,8 +26,7 @@ US = re.compile(
 METRIC = re.compile(r"\d[\d /.]* ?(ml|g|kg|l|litres?|kilos?|grams?)\b|\b(litres?|kilos?|grams?)\b")
 
 
-@dataclass
-class Evening:
+class Evening(Struct):
     """One household's evening: its folder, what was typed, and what was said."""
 
     folder: Path

@@ -10,7 +10,6 @@ from __future__ import annotations
 import csv
 import json
 import re
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
@@ -19,6 +18,7 @@ from typing import Any
 
 import pytest
 import yaml
+from msgspec import Struct
 
 from pantrymeals.files.household import read_household
 from pantrymeals.records import WEEKDAYS, Dish, Household
@@ -35,8 +35,7 @@ CHRISTMASES = [part for part in PARTS if "christmas" in part]
 CANNING_DAYS = ("Tue", "Thu", "Sat")
 
 
-@dataclass(frozen=True)
-class Eaten:
+class Eaten(Struct, frozen=True):
     """One dish on one day."""
 
     day: date

@@ -6,10 +6,11 @@ Renew on purpose, after reading every line: RENEW_GOLDEN=1 python -m pytest test
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from statistics import median
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.larder import as_written
 from pantrymeals.actions.season import question_of

@@ -12,7 +12,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -20,6 +19,7 @@ from textwrap import fill
 from time import strptime
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.no_store import make_no_store, no_store_answer
 from pantrymeals.actions.run_out import Chance, run_out_answer

@@ -6,9 +6,10 @@ the first Monday; five pounds a week are eaten: 14 2/7 lb, and 25 5/7 lb would b
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import BatchDay, FreeHours, Household, Option

@@ -7,10 +7,11 @@ file's own table, as DEVELOPERS.md gives them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct, field
 
 from pantrymeals.records import Dish, Household, MealName, Product, Role
 from tests.kitchens import own_evenness as even
@@ -37,8 +38,7 @@ LARGEST_OFF = 500
 FEWEST_STEPS = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """One option of one use: how much of a product (base measure), and what taking it costs (points)."""
 
     product: str
@@ -46,8 +46,7 @@ class Draw:
     cost: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Cooking:
+class Cooking(Struct, frozen=True):
     """A dish that could stand in one place (a meal of a day); cost: liking, effort, refusals."""
 
     number: int
@@ -63,8 +62,7 @@ class Cooking:
         return self.dish.role
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceAtTable:
+class PlaceAtTable(Struct, frozen=True):
     """One meal of one day: roles to be filled, portions, and all that could stand there (rules 3, 10, 11)."""
 
     day: int
@@ -74,8 +72,7 @@ class PlaceAtTable:
     could: tuple[tuple[Dish, tuple[Choice, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """One product day by day, in base measure.
 
     parts: (first day usable, last day good, left). counts: (size, content, how many). last: the last day it may
@@ -113,8 +110,7 @@ class Stock:
         return self.supply[-1] - self.stood[-1] + sum((left for _, _, left in self.parts), ZERO)
 
 
-@dataclass(frozen=True, slots=True)
-class Even:
+class Even(Struct, frozen=True):
     """One product's band in containers, standing use taken off, and what one container outside is of the share."""
 
     low: Fraction
@@ -122,8 +118,7 @@ class Even:
     weight: Fraction
 
 
-@dataclass(slots=True)
-class Question:
+class Question(Struct):
     """All that a second solver needs to know."""
 
     household: Household

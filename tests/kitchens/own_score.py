@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.records import Dish, Product, Role
 from tests.kitchens.own_reading import (
@@ -41,8 +42,7 @@ from tests.kitchens.own_rules import (
 from tests.kitchens.own_rules import gap_of as days_between
 
 
-@dataclass(frozen=True, slots=True)
-class Cooked:
+class Cooked(Struct, frozen=True):
     """One dish cooked, with the option that each of its uses takes."""
 
     cooking: Cooking

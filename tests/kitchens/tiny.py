@@ -16,10 +16,11 @@ Monday 5 January 2026 is the first day everywhere unless given.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.plans.menu import (

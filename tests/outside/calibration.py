@@ -15,10 +15,11 @@ import argparse
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
 
 from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.forecast.backtest import guess_at, month_ends
@@ -34,8 +35,7 @@ Run = Callable[[Callable[[tuple[str, int, int]], "Tally"], Iterable[tuple[str, i
 LEAST_INSIDE, MOST_INSIDE, MOST_BEFORE = 0.75, 0.88, 0.12
 
 
-@dataclass(frozen=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """Run-outs asked for, and how many came before, in, and after their range."""
 
     before: int = 0

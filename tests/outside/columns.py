@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Change = Callable[[str], tuple[str, ...]]
 """A cell changed, in as many ways as it returns; a row counts as seen where each of them is objected to."""
@@ -55,8 +56,7 @@ def opposite(cell: str) -> tuple[str, ...]:
     return ("high" if cell.startswith("low") else "low",)
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """How a cell is changed, of how many rows that is seen at least, and of how many by another publication alone.
 
     why: where no other publication sees it, by what it is seen.

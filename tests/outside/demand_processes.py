@@ -10,11 +10,11 @@ is that.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from pantrymeals.records import Household, Movement, Product
@@ -30,8 +30,7 @@ Shape = Callable[[np.random.Generator, int, NDArray[np.int64]], _Weeks]
 """(chance, weeks, day of the year of each) -> each week's pace over the product's own, about 1."""
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """A household, its book up to its today, and the day on which each product that is there was gone (None: never)."""
 
     household: Household

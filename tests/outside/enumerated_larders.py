@@ -71,7 +71,7 @@ def larder(seed: int) -> tuple[Household, int]:
 
 
 def _changed(one: Dish, **changes: Any) -> Dish:
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     return replace(one, **changes)
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 How = Literal["read", "from memory"]
 SAME_PUBLICATION = "another copy"
@@ -12,8 +13,7 @@ Said = float | tuple[float, float] | str
 """A figure, a range (least, most), or a word."""
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A figure as its source prints it, ours, how far they may lie apart, and how the printed one was got.
 
     A range of ours agrees where all of it lies in the printed one, widened by ``within`` and then ``times`` over.

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product as every
 from math import ceil, floor
+
+from msgspec.structs import replace
 
 from pantrymeals.records import Dish, Household
 from tests.kitchens import tiny

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -10,6 +9,7 @@ import pytest
 from ical.calendar import Calendar as Strict
 from ical.calendar_stream import IcsCalendarStream
 from icalendar import Calendar
+from msgspec.structs import replace
 
 from pantrymeals.actions.calendar import write_dates
 from pantrymeals.errors import PantryError

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from msgspec.structs import replace
 from playwright.sync_api import Browser, Page
 
 from pantrymeals.actions.report import larder_report

@@ -5,9 +5,8 @@ Source of the truth: the search itself (``larder_by_hand``), written from DEVELO
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.menu.request import MenuRequest
 from pantrymeals.menu.week.problem import menu_problem

@@ -7,12 +7,12 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 import httpx2
 import pytest
 import uvicorn
+from msgspec import Struct
 from playwright.sync_api import expect
 
 from pantrymeals.serve.app import behind_the_gate, pages
@@ -24,8 +24,7 @@ from tests.page.larders import demo_with_its_week
 expect.set_options(timeout=30_000)
 
 
-@dataclass(frozen=True)
-class Served:
+class Served(Struct, frozen=True):
     """A page that is served: where, and what stands behind it."""
 
     at: str

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import timedelta
 from fractions import Fraction
 from itertools import product
 from typing import Any
 
 from hypothesis import strategies as st
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import MenuPlan
 from pantrymeals.records import Dish, Household, Leaving, Occasion, Product, Role, RulesDuring
@@ -36,8 +37,7 @@ from tests.kitchens.tiny import (
 Places = tuple[tuple[tuple[Cooking, ...], tuple[Role, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Best:
+class Best(Struct, frozen=True):
     """The least cost of all menus (points; None: no menu), and how many roles such menus leave open."""
 
     cost: Fraction | None

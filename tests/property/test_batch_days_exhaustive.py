@@ -7,12 +7,12 @@ left, missing or eaten follows from stock, standing use and days by plain sums.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product as every
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec import Struct
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.checking.menu import broken_rules
@@ -25,8 +25,7 @@ SATURDAYS = (5, 12)
 COMES_ON = 9
 
 
-@dataclass(frozen=True)
-class Stuff:
+class Stuff(Struct, frozen=True):
     """A product: pounds or jars on the shelf, a week's standing use, the day it must last to, and what comes in."""
 
     stock: int
@@ -52,8 +51,7 @@ class Stuff:
         return Fraction(self.weekly * self.due, 7)
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(Struct, frozen=True):
     """A batch day: pounds of A and B, jars that it makes, minutes."""
 
     a: int

@@ -10,7 +10,6 @@ import copy
 import tempfile
 from collections import defaultdict
 from contextlib import closing
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -19,6 +18,7 @@ import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from msgspec import Struct, field
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.connect import BOOK_FILE, connect, make
@@ -59,8 +59,7 @@ amounts = st.sampled_from(
 )
 
 
-@dataclass
-class Model:
+class Model(Struct):
     """What is where, and what came and went, as plain sums."""
 
     shelf: defaultdict[tuple[LotFacts, str, str], Fraction] = field(default_factory=lambda: defaultdict(Fraction))

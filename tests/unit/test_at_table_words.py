@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.menu import at_tables
 from pantrymeals.records import Occasion

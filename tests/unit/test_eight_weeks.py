@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -17,6 +16,7 @@ from math import floor
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.menu import lay_out, menu_answer
 from pantrymeals.actions.with_book import open_with_book

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.fed import fed
 from pantrymeals.plans.fed import DayFed, Fed, MealFed

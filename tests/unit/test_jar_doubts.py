@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.jar_doubts import half_gallon_wrong, untested_are_held, why_untested
 from pantrymeals.records import Lot

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.cautions import BOIL_BEANS, CAUTIONS, HEAT_FIRST
 from pantrymeals.files.gathering import Gathering
 from pantrymeals.files.products import read_products
 from pantrymeals.plans.menu import PullLine
 from pantrymeals.pull.cautions import pull_cautions
-from pantrymeals.records import Household, MealRoles, Occasion, Person, Product
+from pantrymeals.records import MealRoles, Occasion, Person, Product
+from tests.kitchens.tiny import kitchen
 from tests.unit.book.kitchen import TODAY, product
 
 ANN = Person("Ann", date(1985, 5, 1), Fraction(1))
@@ -29,11 +30,7 @@ class Plan:
 
 
 def said(goods: Product, *people: Person, kind: str = "jar", occasions: tuple[Occasion, ...] = ()) -> tuple[str, ...]:
-    home = Household.__new__(Household)
-    for name, value in (
-        ("people", people or (ANN,)), ("products", {goods.name: goods}), ("meals", (SUPPER,)), ("occasions", occasions),
-    ):  # fmt: skip
-        object.__setattr__(home, name, value)
+    home = kitchen(products=(goods,), lots=(), dishes=(), people=people or (ANN,), meals=(SUPPER,), occasions=occasions)
     line = PullLine(TODAY, "K", kind, goods.name, goods.sizes[0].name, Fraction(1), "2025", TODAY, "x", None)  # type: ignore[arg-type]
     return pull_cautions(home, Plan(), [line])  # type: ignore[arg-type]
 

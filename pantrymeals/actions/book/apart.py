@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
@@ -13,8 +15,7 @@ from pantrymeals.jar_doubts import says_withdrawn, why_untested
 from pantrymeals.words import fold
 
 
-@dataclass(frozen=True, slots=True)
-class KeptApart:
+class KeptApart(Struct, frozen=True):
     """The lines with those held that must be; the cautions due for it, and what to say."""
 
     lines: tuple[AnyLine, ...]

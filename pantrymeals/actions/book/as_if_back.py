@@ -5,9 +5,10 @@ from __future__ import annotations
 import sqlite3
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+
+from msgspec import Struct
 
 from pantrymeals.actions.announced import without_what_is_pulled
 from pantrymeals.actions.book.pantry import pantry_book
@@ -22,8 +23,7 @@ from pantrymeals.records import MEALS, Household
 from pantrymeals.words import listed, short_day, short_span
 
 
-@dataclass(frozen=True, slots=True)
-class ToPlan:
+class ToPlan(Struct, frozen=True):
     """A household to plan a menu anew in: what of the menu is bound by pulls, and the days kept as announced.
 
     kept: days whose jars wait, all or some of them, with a day before them that is free; they are on its shelf again.

@@ -5,9 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.enter import Entered, enter
 from pantrymeals.actions.book.pantry import Pantry
@@ -37,8 +39,7 @@ _LEAST = Fraction(1, 1000)
 """The sheet prints three decimals at most; less than that is no difference."""
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """Where shelf and book part: what stood in the book, and what stands on the shelf."""
 
     lot: LotFacts
@@ -48,8 +49,7 @@ class Difference:
     shelf: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """One line of a count sheet that was filled in. as_of: the last entry when it was printed, or None."""
 
     row: Row
@@ -100,8 +100,7 @@ def _counted_in(pantry: Pantry, text: str, name: str) -> tuple[Counted, ...]:
     return tuple(counted)
 
 
-@dataclass(frozen=True, slots=True)
-class NotOnSheet:
+class NotOnSheet(Struct, frozen=True):
     """What stands at a place and is not on its sheet, in words: '3 qt applesauce'. put_up: its label; '' for none."""
 
     words: str

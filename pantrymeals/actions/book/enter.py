@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from textwrap import wrap
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.apart import KeptApart, kept_apart
 from pantrymeals.actions.book.moments import said_before
@@ -21,8 +22,7 @@ Decide = Callable[[Book], Iterable[AnyLine]]
 """The lines to write, from what the book says at that moment."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entered:
+class Entered(Struct, frozen=True):
     """What was written, and the lines that say so."""
 
     written: Written

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.apart import let_go
 from pantrymeals.actions.book.pantry import Pantry

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book
@@ -15,8 +16,7 @@ _SINCE_DAYS = 120
 """A season back: in March nobody reaches for what was eaten in July."""
 
 
-@dataclass(frozen=True, slots=True)
-class Often:
+class Often(Struct, frozen=True):
     """One product in its container, as a stroke says it: '1 hp Raspberry jam', and how many are there now."""
 
     words: str

@@ -8,12 +8,13 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.book.book import Book, open_book
 from pantrymeals.book.connect import BOOK_FILE, TWIN_FILE, make, make_in_memory, may_write, set_aside
@@ -54,8 +55,7 @@ if TYPE_CHECKING:
 FIRST_COUNT = "the first count, from stock.csv"
 
 
-@dataclass(frozen=True)
-class Pantry:
+class Pantry(Struct, frozen=True, dict=True):
     """A household as the book's commands see it. who: whoever is writing, '' if not said.
 
     low_salt: somebody is to have little salt.

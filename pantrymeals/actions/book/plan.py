@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.enter import Entered, enter
 from pantrymeals.actions.book.moments import when_pulled
@@ -27,8 +29,7 @@ from pantrymeals.reports.words import amount_of, sized
 from pantrymeals.words import day_and_year, listed, short_date, short_day
 
 
-@dataclass(frozen=True, slots=True)
-class PullAsked:
+class PullAsked(Struct, frozen=True):
     """What is asked of a menu's pull list.
 
     last: only what is opened and used up to that day. days: only what these days take, if any are named.
@@ -49,8 +50,7 @@ class PullAsked:
         return day <= self.last and (not self.days or day in self.days)
 
 
-@dataclass
-class Pulled:
+class Pulled(Struct):
     """The lines of a pull, and what it leaves: what the book lacks and comes in by itself, days of which all or part
     was pulled before, and what stays for batch days."""
 
@@ -166,8 +166,7 @@ def pull_of_plan(pantry: Pantry, book: Book, plan: MenuToPull, asked: PullAsked)
     return pulled
 
 
-@dataclass
-class _Taken:
+class _Taken(Struct):
     """The lines that take one product, and how much of it is still to come in (base measure)."""
 
     lines: list[AnyLine] = field(default_factory=list)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Generic, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.book.book import Book
 from pantrymeals.book.lines import LEFT_OUT, PULLED
@@ -21,8 +23,7 @@ _DayOf = tuple[date, str]
 Menu = TypeVar("Menu", MenuToPull, MenuPlan)
 
 
-@dataclass(frozen=True, slots=True)
-class ToPull(Generic[Menu]):
+class ToPull(Struct, Generic[Menu], frozen=True):
     """A menu without what was pulled before, and the days on which all or part of it was."""
 
     plan: Menu

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.take import Wanted, candidates, fridge, open_one, shared_out
@@ -18,8 +19,7 @@ from pantrymeals.records import Reason
 from pantrymeals.reports.words import sized
 
 
-@dataclass(frozen=True, slots=True)
-class PutUp:
+class PutUp(Struct, frozen=True):
     """A lot to be written down. failed: jars that did not seal, apart from the count.
 
     place: None for where this product stood last. keep_failed: the failed jars go into the

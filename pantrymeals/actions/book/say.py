@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.book.book import Book

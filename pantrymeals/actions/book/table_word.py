@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from textwrap import wrap
+
+from msgspec import Struct
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.asking import dish_meant
@@ -20,8 +21,7 @@ from pantrymeals.words import either, long_day, sentence
 LOOKS_BACK_DAYS = 7
 
 
-@dataclass(frozen=True, slots=True)
-class WordMeant:
+class WordMeant(Struct, frozen=True):
     """A word, and the dish that it is said of; '' for the last meal's."""
 
     word: str

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.pantry import Pantry
 from pantrymeals.actions.book.words import Said
@@ -29,8 +31,7 @@ AWAY: frozenset[Reason] = frozenset({"given", "bartered"})
 """Reasons after which the jar is out, and hoped back."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What is to be taken, and from where if that matters.
 
     lot: only this lot. place: only there. state: from among lots in this state.

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.enter import Entered
 from pantrymeals.actions.book.pantry import Pantry
@@ -25,8 +27,7 @@ from pantrymeals.words import short_day
 Days = frozenset[date]
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """What one tick enters: what these days take of a product. number: its own for as long as the menu stands."""
 
     number: str
@@ -34,8 +35,7 @@ class Tick:
     days: Days
 
 
-@dataclass(frozen=True, slots=True)
-class WalkLine:
+class WalkLine(Struct, frozen=True):
     """One row: what to bring, of which lot, for which dishes.
 
     tick: None for the goods of a batch day, which stay until it is done. elsewhere: the tick stands at this other
@@ -53,8 +53,7 @@ class WalkLine:
     alone: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """One place on the walk (where: its code), what is open already (where ''), or a day's lift-outs."""
 
     kind: str
@@ -67,8 +66,7 @@ class Stop:
         return all(line.done for line in self.lines if line.tick is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class PullWalk:
+class PullWalk(Struct, frozen=True):
     """The announced menu's list as the book stands. ticks: how many there are; done: how many are up.
 
     closed: every dish of it is written down as served, so that nothing is left to enter.

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.actions.book.containers_said import is_word_of, line_to_add, names_a_container, sizes_said
 from pantrymeals.actions.book.pantry import Pantry
@@ -57,8 +58,7 @@ class NotInThatSize(NotUnderstood):
         return str(self).replace("; nothing was entered", "")
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """So many containers of one size of a product."""
 
     product: Product

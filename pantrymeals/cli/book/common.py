@@ -5,12 +5,13 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from pantrymeals.cli.options import Day, Key, Larder, LotOption, PlaceOption, Who, chosen, say_the_day
 from pantrymeals.cli.streams import ENTERED, entered_words, stopped_words, unprinted_words
@@ -108,16 +109,14 @@ def _ask(several: SeveralFit) -> str:
     return several.choices[number - 1]
 
 
-@dataclass(frozen=True, slots=True)
-class WhichLots:
+class WhichLots(Struct, frozen=True):
     """Which lots it is taken from, where that matters."""
 
     place: PlaceOption = None
     lot: LotOption = None
 
 
-@dataclass(frozen=True, slots=True)
-class Entering:
+class Entering(Struct, frozen=True):
     """In whose book something is entered, for which day, by whom; with one key it is entered once."""
 
     larder: Larder = Path()
@@ -132,8 +131,7 @@ class Entering:
             yield Desk(pantry, book, self.key)
 
 
-@dataclass(frozen=True, slots=True)
-class Desk:
+class Desk(Struct, frozen=True):
     """A household with its book open to be written in by one command."""
 
     pantry: Pantry

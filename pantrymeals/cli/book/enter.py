@@ -7,11 +7,11 @@ the modules beside this one. Everything heavy is imported inside the commands.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec.structs import replace
 
 from pantrymeals.cli.book import look, pull, said, states
 from pantrymeals.cli.book.common import Entering, WhichLots, amount_meant, ask_about_ahead, said_again

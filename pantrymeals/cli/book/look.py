@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
+from msgspec.structs import replace
 
 from pantrymeals.cli.book.common import (
     Entering,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
+from msgspec.structs import replace
 
 from pantrymeals.cli.book.common import Desk, Entering, WhichLots, at_a_terminal, said_again
 from pantrymeals.cli.complete import complete_place

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.lists.said import CONTAINERS
@@ -43,16 +44,14 @@ _HEAPED = re.compile(r"^(heap(?:ed|ing)|level|rounded|scant|generous|good|big|pa
 _LARGE = re.compile(r"^(extra[- ]large|large|small|medium(?:[- ]sized)?|big|fat|good|whole)\s+(?=\w)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """So many of a unit of ``units.UNITS``; unit '' for pieces."""
 
     number: Fraction
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class IngredientSaid:
+class IngredientSaid(Struct, frozen=True):
     """A line as it was understood.
 
     amounts: the same amount in one measure or several ('250 g / 9 oz'); none where nothing is counted. box: the

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.files.amounts import content_of, size_of
 from pantrymeals.files.by_thing import METRIC
@@ -25,8 +27,7 @@ _IMPERIAL: dict[str, Fraction] = {
 """The gallon of the United Kingdom is 4.54609 litres by definition (NIST Handbook 44, Appendix C)."""
 
 
-@dataclass(frozen=True, slots=True)
-class InProduct:
+class InProduct(Struct, frozen=True):
     """An amount as a recipe's file has it ('2 cup'), or what must be asked. guess: what was converted, and how."""
 
     text: str = ""

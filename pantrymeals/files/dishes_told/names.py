@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.files.amounts import KnownProducts
 from pantrymeals.files.catalogue import Thing, catalogue, named
@@ -35,8 +37,7 @@ _SEASONING = re.compile(
 """What no larder of ours counts: it is kept as a note wherever no product has the name."""
 
 
-@dataclass(frozen=True, slots=True)
-class ProductsMeant:
+class ProductsMeant(Struct, frozen=True):
     """Products that a name can mean. guess: what was taken for granted. thing: what the catalogue calls it.
 
     doubtful: the line says that it is kept otherwise than all of them are.

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.files.dishes_told.minutes import minutes_of
 from pantrymeals.files.gathering import fold
@@ -114,8 +116,7 @@ def serves_of(text: str) -> tuple[Fraction | None, tuple[str, ...]]:
     return None, tuple(dict.fromkeys(numbers)) if len(numbers) == 2 and "/" not in text else ()
 
 
-@dataclass
-class _DishReading:
+class _DishReading(Struct):
     """What was found so far. at: where the next line belongs."""
 
     name: str = ""

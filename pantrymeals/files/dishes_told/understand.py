@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.files.amounts import KnownProducts, content_of, read_options
 from pantrymeals.files.dishes_told.ingredient import IngredientSaid, Measured, read_ingredient
@@ -25,8 +27,7 @@ _SMALL = ("tsp", "tbsp")
 Line = TakenLine | NotedLine | DishAsked
 
 
-@dataclass(frozen=True, slots=True)
-class ForWhom:
+class ForWhom(Struct, frozen=True):
     """The larder that a dish is read for. answers: what was answered, by line."""
 
     known: KnownProducts

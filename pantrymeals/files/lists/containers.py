@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.files.amounts import size_of
 from pantrymeals.files.catalogue import Thing
@@ -18,16 +20,14 @@ from pantrymeals.units import JAR_SIZES, as_words, unit_named
 SKIP = "skip"
 
 
-@dataclass(frozen=True, slots=True)
-class Unclear:
+class Unclear(Struct, frozen=True):
     """What has to be asked before a line counts."""
 
     asked: str
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class What:
+class What(Struct, frozen=True):
     product: str
     thing: str
     kind: Kind
@@ -36,8 +36,7 @@ class What:
     own: Product | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Sized:
+class Sized(Struct, frozen=True):
     size: str
     count: Fraction
     loose: bool = False

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from msgspec import Struct
 
 from pantrymeals.words import MONTHS
 
@@ -26,8 +27,7 @@ _TWO = re.compile(r"(?<![\d/.])(?P<month>\d{1,2})/(?P<year>(?:19|20)\d\d)(?![\d/
 _YEAR = re.compile(r"(?<![\d/.-])'?(?P<year>(?:19|20)\d\d)(?![\d/.-])(?! ?(ml|g|kg|l)\b)")
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(Struct, frozen=True):
     """A day found in a line. text: as written. day: 1 January where only the year is known, the 1st where the month is.
 
     unsure: it could be read with days or with months first.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 from pantrymeals.files.catalogue import Thing, named
 from pantrymeals.files.gathering import fold
@@ -23,8 +24,7 @@ _KINDS: dict[str, tuple[Kind, ...]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Meant:
+class Meant(Struct, frozen=True):
     """The things a name can mean, likeliest first. sure: the name is one of the first's own and fits how it is kept.
 
     alike: the name is only spelt like theirs, as almond butter is like lemon butter.

@@ -5,8 +5,9 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from pantrymeals.cells import from_csv, spreadsheet_rows
 from pantrymeals.errors import PantryError
@@ -18,8 +19,7 @@ _TABLES = (".csv", ".tsv")
 _SHEETS = (".xlsx", ".xlsm")
 
 
-@dataclass(frozen=True, slots=True)
-class ListLine:
+class ListLine(Struct, frozen=True):
     """One row of a list that is not blank: its number as a person counts (from 1), and its cells."""
 
     number: int
@@ -31,8 +31,7 @@ class ListLine:
         return ", ".join(cell for cell in self.cells if cell)
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """The rows of a list. table: whether its cells stand in columns. encoding: said where it was not UTF-8."""
 
     lines: tuple[ListLine, ...]

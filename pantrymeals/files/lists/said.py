@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.files.catalogue import named
 from pantrymeals.files.gathering import fold
@@ -41,8 +42,7 @@ _HALVES = {"pt": "hp", "qt": "pt", "gal": "half-gal"}
 _US_JARS = ("qt", "pt", "hp", "half-gal", "gal")
 
 
-@dataclass(frozen=True, slots=True)
-class LineSaid:
+class LineSaid(Struct, frozen=True):
     """A line as it was understood.
 
     count: of the size; None where no number stands. size: the container as products.csv names it ('pt', '500 ml jar',

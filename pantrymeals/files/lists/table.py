@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.files.gathering import fold
 from pantrymeals.files.lists.habits import has_number, is_a_numbered_room
@@ -31,8 +32,7 @@ HEADS: Mapping[str, tuple[str, ...]] = {
 _TOTAL = re.compile(r"^\W*(grand |sub[- ]?)?(totals?|sum|altogether|in all)\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """Which column of a table has what. row: the row of heads; other: heads that were not understood, by column."""
 
     row: int

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.files.amounts import KnownProducts
@@ -32,8 +34,7 @@ _PACKS = ("pack", "bag", "tub", "block", "box", "carton", "parcel")
 _WEIGHTS = frozenset({"lb", "kg", "g", "oz"})
 
 
-@dataclass(frozen=True, slots=True)
-class KnownHere:
+class KnownHere(Struct, frozen=True):
     """What the list is read against: places, products there are already, and whose measures."""
 
     places: tuple[StorePlace, ...]
@@ -50,8 +51,7 @@ class KnownHere:
         return _PLACE_KINDS.get(kind, ())
 
 
-@dataclass
-class _Reading:
+class _Reading(Struct):
     """What was found so far; a heading's place holds for the lines under it."""
 
     kitchen: KnownHere

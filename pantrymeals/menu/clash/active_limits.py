@@ -8,13 +8,14 @@ may take it can always be met.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.menu.week.problem import Candidate, Draw, MenuProblem
 
 
-@dataclass(frozen=True, slots=True)
-class TrueSupply:
+class TrueSupply(Struct, frozen=True):
     """What of a product is really there by the end of each day, and what standing use takes (grains)."""
 
     supply: tuple[int, ...]

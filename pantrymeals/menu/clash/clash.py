@@ -14,10 +14,11 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.menu.clash.switches import SWITCH, Switched
 from pantrymeals.menu.week.model import Rule
@@ -29,16 +30,14 @@ CLOSE_ENOUGH = 0.001
 """How far from the least amount a mending may be at first, as a share of one switch."""
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """Rules that give way together, each with the most it gives way by, and the decision that shows it."""
 
     rules: Mapping[Rule, int]
     x: np.ndarray
 
 
-@dataclass(slots=True)
-class FoundOut:
+class FoundOut(Struct):
     """What was learnt: clashes (proven to be the fewest, or not), and corrections by growing size.
 
     feasible: the menu that keeps every rule, when there is one after all; hopeless: even with every

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from datetime import timedelta
+
+from msgspec.structs import replace
 
 from pantrymeals.menu.clash.clash import Asking, FoundOut, TimeIsUp, find_out, least
 from pantrymeals.menu.clash.mending import mending, rule_said

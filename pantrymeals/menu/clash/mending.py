@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.larder.on_hand import on_shelf
 from pantrymeals.menu.clash.stock import STOCK, held, so_many, stock_said

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil, floor
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.on_hand import on_shelf, usable
 from pantrymeals.larder.supply import standing_by_day, stands, supply_by_day

@@ -8,9 +8,10 @@ somebody must not eat, whole containers.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from pantrymeals.menu.week.constraints import build, dishes_and_promises
 from pantrymeals.menu.week.model import MenuModel, Rule
@@ -22,8 +23,7 @@ SWITCH = 1_000_000
 """The price of one rule that gives way; amounts cost so little beside it that the number decides."""
 
 
-@dataclass(slots=True)
-class Switched:
+class Switched(Struct):
     """The model with its switches.
 
     switch: column by rule. amount: columns by rule, for those that give way by an amount.

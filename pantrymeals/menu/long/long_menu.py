@@ -6,11 +6,11 @@ import math
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
 import numpy as np
+from msgspec import Struct
 
 from pantrymeals.menu.long.long_table import MONTH_DAYS, SHEET_SECONDS, LongTable, prove, prove_by_relaxations
 from pantrymeals.menu.long.merging import Merging
@@ -52,8 +52,7 @@ STOPPED_LOOK_SECONDS = 1.0
 """Then for the last look."""
 
 
-@dataclass(frozen=True, slots=True)
-class LongAnswer:
+class LongAnswer(Struct, frozen=True):
     """The best long menu: its model, columns, pace, cost and bound (model units), and whether it keeps all rows.
 
     not_settled: columns that are open or missed, and it is not proven that they must be. cut_short: where work was to

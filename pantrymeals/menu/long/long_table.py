@@ -18,9 +18,9 @@ import time
 from collections import Counter
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.menu.long.blocking_days import BlockingDays
 from pantrymeals.menu.long.totals import bound_of_totals, build_totals, long_stretch

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import threading
 import time
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.menu.long.long_table import MONTH_DAYS, LongTable
 from pantrymeals.menu.long.target_path import TargetPath

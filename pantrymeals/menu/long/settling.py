@@ -7,11 +7,11 @@ days as they are, so that what is left open and missed there costs less.
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
 from enum import Enum, auto
 from functools import partial
 
 import numpy as np
+from msgspec.structs import replace
 
 from pantrymeals.menu.long.long_table import LongTable
 from pantrymeals.menu.long.tidying import tidy

@@ -11,7 +11,8 @@ from __future__ import annotations
 import threading
 from collections import Counter, defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from pantrymeals.larder.lately import left_lately
 from pantrymeals.larder.table import Table, days_between, fixed_night, hands_on_limit, portions_left
@@ -44,8 +45,7 @@ FEW_STRETCHES = 4
 """About how many stretches the totals have when they are wanted soon."""
 
 
-@dataclass(slots=True)
-class Kind:
+class Kind(Struct):
     """Tables that are alike: in which stretch, how many with each role, and at how many each candidate could stand.
 
     limit: hands-on minutes of their days (0: of any limit), None where there is none or it is not kept in totals.
@@ -61,8 +61,7 @@ class Kind:
     numbers: list[list[int]] = field(default_factory=list)
 
 
-@dataclass(slots=True)
-class Totals:
+class Totals(Struct):
     """The model of totals.
 
     draws: by product, (stretch, column, grains). counts: (kind, candidate, column). stands_for: by such a column,

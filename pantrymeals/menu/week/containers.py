@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct, field
 
 from pantrymeals.larder.opened_life import OpenedLife, life_from, lifted_out, parts_not_past
 from pantrymeals.plans.menu import BegunUse, DayUse, Opening, Waste
 from pantrymeals.records import Household, PartJar, Product
 
 
-@dataclass(slots=True)
-class _Container:
+class _Container(Struct):
     """Containers that are opened together: what is left of them all (base measure), and what was taken when."""
 
     size: str
@@ -33,8 +33,7 @@ class _Container:
         return taken
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """What a menu opens, what it takes of containers that are open already, and what goes over."""
 
     openings: tuple[Opening, ...]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from pantrymeals.larder.table import days_between, night_of, tables
 from pantrymeals.menu.request import MenuRequest
@@ -15,8 +16,7 @@ NIGHTS_AFTER_DAYS = 7
 """Fixed nights so many days beyond the last day are thought of; an occasion's dish as far as its days between."""
 
 
-@dataclass(frozen=True, slots=True)
-class NightAfter:
+class NightAfter(Struct, frozen=True):
     """A fixed night beyond the last day (counted from the first), its tag, and the dishes that could keep it.
 
     gaps: by dish, its days between.

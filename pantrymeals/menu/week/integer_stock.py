@@ -9,10 +9,11 @@ half-litre jars) it is a thousandth of a container, uses are rounded up, and the
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
+
+from msgspec import Struct
 
 from pantrymeals.larder.evenness import (
     Windows,
@@ -41,8 +42,7 @@ MOST_GRAINS_A_CONTAINER = 10_000
 SOON_OVER_DAYS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A part jar, or a pack that is thawing: grains, and the first and last day it can be used."""
 
     grains: int
@@ -50,8 +50,7 @@ class Part:
     last: int
 
 
-@dataclass(frozen=True, slots=True)
-class IntegerStock:
+class IntegerStock(Struct, frozen=True):
     """One product in grains.
 
     container: grains in one of its first size. whole: opened whole.

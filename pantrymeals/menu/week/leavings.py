@@ -8,16 +8,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.lately import Left, left_lately
 from pantrymeals.larder.table import portions_left
 from pantrymeals.menu.week.model import MenuModel, Rule
 
 
-@dataclass(frozen=True, slots=True)
-class LeavingUse:
+class LeavingUse(Struct, frozen=True):
     """A dish that could be made from a leaving: its day, its meal's portions, its column."""
 
     day: int

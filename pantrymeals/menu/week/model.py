@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
 import numpy as np
+from msgspec import Struct, field
 
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE
 from pantrymeals.menu.week.problem import MenuProblem
@@ -47,8 +47,7 @@ NEAR_ENOUGH = 10**5
 """A share's millionths are kept as a fraction whose upper number has at least so many parts; cut down, never up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Between which amounts a menu's draw of a product is even, what standing use takes being off already.
 
     low, high: in units, of which ``units`` make a grain, so that nothing is rounded. worth: share of one unit outside.
@@ -82,8 +81,7 @@ class Band:
         return max(0, ceil((parts * off - (many - 1)) / many - 1e-9))
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Rule:
+class Rule(Struct, frozen=True, order=True):
     """The house rule that a constraint keeps: its kind in the table of rules, and what of it.
 
     what: its tag, dish or product. day: counted from the first, -1 where it is about no one day.
@@ -94,8 +92,7 @@ class Rule:
     day: int = -1
 
 
-@dataclass(frozen=True, slots=True)
-class Missed:
+class Missed(Struct, frozen=True):
     """What a long menu may miss at a price: a promise about the days from first to last (counted from the first).
 
     what: the tag or the dish. of: what it is for ('for Easter'), where that must be said.
@@ -111,8 +108,7 @@ SHELF = "never more than is on the shelf"
 """Said of the constraints that keep to the shelf."""
 
 
-@dataclass(slots=True)
-class MenuModel:
+class MenuModel(Struct):
     """A model with the meaning of its columns.
 
     cook: column by candidate. option: columns by (candidate, choice). open: by (table, role).

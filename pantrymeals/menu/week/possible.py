@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from pantrymeals.larder.must_reach import may_be_planned
 from pantrymeals.larder.table import (
@@ -31,8 +32,7 @@ UseOptions = tuple[tuple[Option, Fraction], ...]
 Standing = tuple[Fraction, tuple[UseOptions, ...], tuple[str, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Possible:
+class Possible(Struct, frozen=True):
     """A dish at a table: batches, for each use its options with exact amounts, and alternatives beside it."""
 
     table: int

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.larder.lately import Lately
 from pantrymeals.larder.on_hand import on_shelf
@@ -19,8 +21,7 @@ from pantrymeals.menu.week.possible import Possible, UseOptions, asked_night, po
 from pantrymeals.records import Dish, Household, Occasion, Person, Role
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """So many grains of one product. rank: 0 for the option liked best; stand-ins add to it."""
 
     product: int
@@ -30,8 +31,7 @@ class Draw:
     stand_in: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """A dish that could stand in one role of one table.
 
     fixed: draws without choice. choices: for each use with several options, its draws.
@@ -49,8 +49,7 @@ class Candidate:
     instead: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MenuProblem:
+class MenuProblem(Struct, frozen=True):
     """All that the menu solver sees.
 
     recent: (day counted from the first, so negative; dish name; tags).

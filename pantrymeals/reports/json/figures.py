@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 
 def figures_json(**parts: object) -> str:
@@ -18,8 +20,8 @@ def figures_json(**parts: object) -> str:
 
 
 def _plain(value: object) -> object:
-    if is_dataclass(value) and not isinstance(value, type):
-        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, Struct):
+        return {name: _plain(part) for name, part in asdict(value).items()}
     if isinstance(value, Fraction):
         return int(value) if value.denominator == 1 else round(float(value), 4)
     if isinstance(value, datetime):

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals import __version__
 from pantrymeals.plans.no_store import AllowedList, Ending, LongestRun, Money, Nourishment, Pinch, Rehearsal, StapleRow
@@ -18,8 +20,7 @@ from pantrymeals.reports.sheet import MenuSheet
 _MADE_BY = f"pantrymeals {__version__}"
 
 
-@dataclass(frozen=True, slots=True)
-class MustGoSupper:
+class MustGoSupper(Struct, frozen=True):
     """A supper that uses something marked."""
 
     day: date
@@ -27,8 +28,7 @@ class MustGoSupper:
     mark: str
 
 
-@dataclass(frozen=True, slots=True)
-class NoStoreFile:
+class NoStoreFile(Struct, frozen=True):
     """A rehearsal. before: the menus of the days until then; menu: that of the days themselves; announced: what of
     these days had been announced."""
 

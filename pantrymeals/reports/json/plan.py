@@ -7,11 +7,12 @@ grams or pieces), and as the exact fraction that number rounds.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, fields, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
 
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 from pydantic.json_schema import GenerateJsonSchema
 
 from pantrymeals import __version__
@@ -36,8 +37,7 @@ from pantrymeals.reports.json.stored import read_as, schema_of, written
 from pantrymeals.reports.sheet import MenuSheet
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """How good the menu is proven to be; cost and bound are points, less is better.
 
     bound: no menu under the same rules costs less. gap: (cost - bound) / max(cost, 1). seconds: spent solving.
@@ -55,16 +55,14 @@ class Proof:
     parts: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What the independent checker says of the menu."""
 
     rules_kept: bool
     broken: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MenuFile:
+class MenuFile(Struct, frozen=True):
     """A menu with its proof, the checker's verdict, the pull list, run-out, and what nobody reaches.
 
     clash: why the menu is not whole; null for a whole menu, or when not asked. reckoned_from: the day of the count
@@ -128,8 +126,7 @@ def _to_a_thousandth(cover: LarderCover) -> LarderCover:
     """How long the food lasts, in figures that do not hang on the machine that summed them."""
 
     def rounded(record: Any) -> dict[str, Any]:
-        told = {field.name: getattr(record, field.name) for field in fields(record)}
-        return {name: round(value, 3) for name, value in told.items() if isinstance(value, float)}
+        return {name: round(value, 3) for name, value in asdict(record).items() if isinstance(value, float)}
 
     limiting = tuple(replace(row, **rounded(row)) for row in cover.limiting)
     return replace(cover, limiting=limiting, **rounded(cover))
@@ -168,7 +165,6 @@ def sheet_in(file: MenuFile, household: Household) -> MenuSheet:
     )  # fmt: skip
 
 
-def shared(kind: type, record: Any) -> dict[str, Any]:
+def shared(kind: type[Struct], record: Any) -> dict[str, Any]:
     """The fields that ``kind`` has of a record's."""
-    names = {field.name for field in fields(record)}
-    return {field.name: getattr(record, field.name) for field in fields(kind) if field.name in names}
+    return {name: value for name, value in asdict(record).items() if name in kind.__struct_fields__}

@@ -6,11 +6,12 @@ The whole file is read by `plan.py`; to load pydantic takes longer than to pull 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, cast, get_args, get_origin, get_type_hints
+
+from msgspec import Struct
 
 from pantrymeals.plans.menu import BatchWork, BegunUse, Fetched, ForLater, Opening, PlannedMeal
 from pantrymeals.reports.json.shape import (
@@ -28,8 +29,7 @@ from pantrymeals.reports.json.shape import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class MenuToPull:
+class MenuToPull(Struct, frozen=True):
     """A menu without its proof: what is cooked on which day, and what is opened for it."""
 
     first: date
@@ -63,10 +63,10 @@ Reader = Callable[[object, str], object]
 @cache
 def _reader(kind: Any, name: str = "") -> Reader:
     """What reads a value of this kind under a field's name; made once, for a menu has hundreds of a kind."""
-    if is_dataclass(kind):
+    if isinstance(kind, type) and issubclass(kind, Struct):
         hints = get_type_hints(kind)
-        its = _in_braces((json_name(cast(type, kind), field.name), hints[field.name]) for field in fields(kind))
-        return lambda value, way: cast(type, kind)(*its(value, way))
+        its = _in_braces((json_name(kind, name), hints[name]) for name in kind.__struct_fields__)
+        return lambda value, way: kind(*its(value, way))
     origin, inner = get_origin(kind), get_args(kind)
     if origin is tuple:
         pair = pair_names(name, kind)

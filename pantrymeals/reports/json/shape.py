@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any, Literal, NoReturn, get_args, get_origin
@@ -33,7 +33,7 @@ MOST = 100_000
 _PAIRS = {"empties": ("size", "count"), "unreachable": ("product", "why"), "uses": ("day", "exact")}
 """Fields of records whose pairs stand under names."""
 
-_NAMES = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact"}
+_NAMES: Mapping[tuple[type, str], str] = {(ChosenUse, "amount"): "exact", (Waste, "amount"): "exact"}
 _FORMAT = re.compile(r"pantrymeals menu ([1-9]\d{0,8})", re.ASCII)
 _EXACT = re.compile(EXACT)
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")

@@ -7,14 +7,13 @@ fields and what it works out of them (its properties, which are not read back); 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import Field as RecordField
-from dataclasses import fields, is_dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from msgspec import Struct
 from pydantic import (
     AllowInfNan,
     BeforeValidator,
@@ -127,20 +126,20 @@ def _reason(error: ErrorDetails) -> str:
     match error["type"]:
         case "missing":
             return "this is missing"
-        case "unexpected_keyword_argument" | "extra_forbidden":
+        case "extra_forbidden":
             return "this is not known here"
         case "value_error":
             return str(error["ctx"]["error"])
         case "tuple_type":
             return "a list should stand here"
-        case "dataclass_type" | "dict_type":
+        case "dict_type":
             return "names and values in braces should stand here"
         case _:
             return f"{shown(error['input'])}: {error['msg'][:1].lower()}{error['msg'][1:]}"
 
 
 def _stored(kind: Any) -> Any:
-    if is_dataclass(kind):
+    if isinstance(kind, type) and issubclass(kind, Struct):
         return Annotated[kind, _Record()]
     origin, inner = get_origin(kind), get_args(kind)
     if origin is None or origin is Literal:
@@ -150,61 +149,61 @@ def _stored(kind: Any) -> Any:
 
 
 class _Record:
-    """Marks a frozen dataclass as stored field by field."""
+    """Marks a record as stored field by field."""
 
     def __get_pydantic_core_schema__(self, kind: Any, handler: GetCoreSchemaHandler) -> core.CoreSchema:
         said, hints = _SAID.get(kind, {}), get_type_hints(kind)
         worked_out = {n: get_type_hints(p.fget)["return"] for n, p in vars(kind).items() if isinstance(p, property)}
-        record = core.dataclass_schema(
-            kind,
-            core.dataclass_args_schema(
-                kind.__name__,
-                [_field(kind, field, hints[field.name], handler) for field in fields(kind)],
-                computed_fields=[
-                    core.computed_field(name, handler.generate_schema(_stored(hint)))
-                    for name, hint in worked_out.items()
-                ],
-            ),
-            [field.name for field in fields(kind)],
-            slots=True,
-            frozen=True,
-            config=core.CoreConfig(extra_fields_behavior="forbid"),
-        )
+        names = {name: json_name(kind, name) for name in kind.__struct_fields__}
+        stored = {json: _field(name, hints[name], handler) for name, json in names.items()}
+        beside = {name: handler.generate_schema(_stored(hint)) for name, hint in worked_out.items()}
+        beside |= {name: core.any_schema() for name in said}
+        whole = {
+            **stored,
+            **{name: core.typed_dict_field(each, required=name not in said) for name, each in beside.items()},
+        }
 
         def own(value: object) -> object:
             aside = {*said, *worked_out}
             return {k: v for k, v in value.items() if k not in aside} if isinstance(value, dict) else value
 
-        def with_said(value: Any, plain: core.SerializerFunctionWrapHandler, info: core.SerializationInfo) -> object:
-            product = info.context.get(value.product) if said and info.context else None
-            beside = {name: of(value, product) for name, (of, _) in said.items()}
-            return {**plain(value), **beside}
+        def written(record: Any, info: core.SerializationInfo) -> object:
+            product = info.context.get(record.product) if said and info.context else None
+            return {
+                **{json: getattr(record, name) for name, json in names.items()},
+                **{name: getattr(record, name) for name in worked_out},
+                **{name: of(record, product) for name, (of, _) in said.items()},
+            }
 
         return core.no_info_before_validator_function(
             own,
-            record,
+            core.no_info_after_validator_function(
+                lambda found: kind(**{name: found[json] for name, json in names.items()}),
+                core.typed_dict_schema(stored, cls=kind, extra_behavior="forbid"),
+            ),
             ref=f"{kind.__module__}.{kind.__qualname__}",
-            serialization=core.wrap_serializer_function_ser_schema(with_said, info_arg=True, schema=record),
+            serialization=core.plain_serializer_function_ser_schema(
+                written, info_arg=True, return_schema=core.typed_dict_schema(whole, cls=kind, extra_behavior="forbid")
+            ),
         )
 
 
-def _field(kind: Any, field: RecordField[Any], hint: Any, handler: GetCoreSchemaHandler) -> core.DataclassField:
-    """One field of a record under its name in JSON; none may be missing, so that a file is read as it was written.
+def _field(name: str, hint: Any, handler: GetCoreSchemaHandler) -> core.TypedDictField:
+    """One field of a record; none may be missing, so that a file is read as it was written.
 
     But what files written before it was known do not have is taken as ADDED says.
     """
-    if field.name in LEAST and hint is int:
-        schema = handler.generate_schema(Annotated[int, Strict(), Field(ge=LEAST[field.name], le=MOST)])
-    elif field.name in MORE_THAN_NOTHING and hint is Fraction:
+    if name in LEAST and hint is int:
+        schema = handler.generate_schema(Annotated[int, Strict(), Field(ge=LEAST[name], le=MOST)])
+    elif name in MORE_THAN_NOTHING and hint is Fraction:
         schema = handler.generate_schema(MoreThanNothing)
-    elif pair := pair_names(field.name, hint):
+    elif pair := pair_names(name, hint):
         schema = _pairs(pair, get_args(get_args(hint)[0]), handler)
     else:
         schema = handler.generate_schema(_stored(hint))
-    if field.name in ADDED:
-        schema = core.with_default_schema(schema, default=ADDED[field.name])
-    name = json_name(kind, field.name)
-    return core.dataclass_field(field.name, schema, serialization_alias=name, validation_alias=name)
+    if name in ADDED:
+        schema = core.with_default_schema(schema, default=ADDED[name])
+    return core.typed_dict_field(schema, required=name not in ADDED)
 
 
 def _pairs(names: tuple[str, str], kinds: tuple[Any, Any], handler: GetCoreSchemaHandler) -> core.CoreSchema:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import groupby
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.reports.pages.typeset import (
@@ -35,8 +36,7 @@ COLUMNS = ("place", "product", "size", "put_up", "load", "state", "book", "shelf
 """shelf is for the household to fill in; lot and as_of let the book know the line again."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetLine:
+class SheetLine(Struct, frozen=True):
     """One lot at one place. put_up: '2025-10-06', '2024' or ''; as_of: the newest entry of the book."""
 
     place: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from io import BytesIO
+
+from msgspec import Struct
 
 from pantrymeals.reports.pages.typeset import AS_USUAL, Cell, Col, Origin, Printing, page, set_pages, table, title
 from pantrymeals.reports.terminal.book_label import put_up_words
@@ -13,8 +14,7 @@ from pantrymeals.words import listed
 ACROSS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class JarLabel:
+class JarLabel(Struct, frozen=True):
     """What one jar's label says. put_up: '2025-10-06', '2024' or ''. contents: marks, such as 'tree nut'."""
 
     lot: int

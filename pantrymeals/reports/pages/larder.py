@@ -5,8 +5,9 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from importlib.resources import files
+
+from msgspec import Struct
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.outlook import AtPace, EatFirst, FamilyWeek, Forecast, LarderCover
@@ -18,8 +19,7 @@ from pantrymeals.reports.words import about_sized, own_pace_words
 from pantrymeals.words import capital, day_and_year, listed, plural, sentence, the_house
 
 
-@dataclass(frozen=True, slots=True)
-class HtmlTable:
+class HtmlTable(Struct, frozen=True):
     """A table of the page; right: the columns of figures."""
 
     name: str
@@ -28,8 +28,7 @@ class HtmlTable:
     right: frozenset[int] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Chapter:
+class Chapter(Struct, frozen=True):
     """A chapter of the page."""
 
     name: str

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
 from datetime import date
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from pantrymeals.cautions import STANDING_LINE, CautionShown
 from pantrymeals.records import PaperSize
@@ -33,8 +35,7 @@ TICK: Cell = {"tick": True}
 """A box to tick."""
 
 
-@dataclass(frozen=True, slots=True)
-class Printing:
+class Printing(Struct, frozen=True):
     """How pages are wanted: the paper, if not the household's own, and whether in large letters.
 
     beside: what is said at the head of each page, of the day it is dated by and of an old count.
@@ -53,8 +54,7 @@ class Printing:
 AS_USUAL = Printing()
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """What a page was printed from: whose household, its day, and the newest entry of the book that it knows.
 
     entry: its number and day; None where there is no book, and stock.csv was counted. paper: the household's own.
@@ -79,8 +79,7 @@ def origin_of(household: Household) -> Origin:
     return Origin(household.name, household.today, household.book_entry, household.paper)
 
 
-@dataclass(frozen=True, slots=True)
-class Col:
+class Col(Struct, frozen=True):
     """A column of a printed table: its head, its width ('auto', '2fr', or so many em: '4.5'), and its side."""
 
     head: str = ""

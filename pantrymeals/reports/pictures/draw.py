@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 Chart = Mapping[str, Any]
 """A chart, a layer of one, or a part of its encoding, as Vega-Lite has it."""
@@ -40,8 +41,7 @@ _LOOK: Mapping[str, object] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A picture before it is drawn. said: what it shows, in a sentence, for who cannot see it."""
 
     said: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
 from datetime import date, timedelta
+
+from msgspec.structs import asdict
 
 from pantrymeals.plans.outlook import Course, FamilyWeek, Forecast, ForecastRow
 from pantrymeals.reports.pictures.draw import (

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import groupby
+
+from msgspec import Struct
 
 from pantrymeals.cautions import STANDING_LINE
 from pantrymeals.plans.menu import PullLine, PullList
@@ -53,8 +54,7 @@ def to_come_words(first: date) -> str:
     return f"The pull list comes when the day is near: take a count, and plan {long_day(first)} anew then."
 
 
-@dataclass(frozen=True, slots=True)
-class WalkRow:
+class WalkRow(Struct, frozen=True):
     """One thing to fetch at one place: how much in all, of which lot, and for which dishes; and for which days."""
 
     what: str
@@ -97,8 +97,7 @@ def _write_chapter(paper: Paper, heading: str, rows: Sequence[WalkRow]) -> None:
     paper.table(["", "", "", ""], cells, widths=(3, 26, dates, None), indent=2, show_heads=False)
 
 
-@dataclass(frozen=True, slots=True)
-class DayRow:
+class DayRow(Struct, frozen=True):
     """One thing to do on a day before it is needed. where: a pack's freezer and lot; None for a step."""
 
     day: str

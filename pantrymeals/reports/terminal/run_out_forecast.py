@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 from textwrap import wrap
+
+from msgspec import Struct
 
 from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.outlook import (
@@ -85,8 +86,7 @@ def _rests_on(forecast: Forecast) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class GapRun:
+class GapRun(Struct, frozen=True):
     """Weeks running in which the same of a family is there: of its kinds a part, 0 to 1; until: the day after them."""
 
     family: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from pantrymeals.plans.season import FittedSeason, PutUpLine, PutUpList, ShelfPlace, SizeAdvice, ToBuy, TwoNeeds
 from pantrymeals.reports.season_words import gain_words, jar_count, limit_words, range_words, weeks_of, window_words
@@ -15,8 +16,7 @@ from pantrymeals.words import capital, listed, plural, sentence, short_day
 MOST_ONE_MORE = 8
 
 
-@dataclass(frozen=True, slots=True)
-class SeasonShown:
+class SeasonShown(Struct, frozen=True):
     """All that the season's report shows. without: what is left out, in the asker's words. menu_days: of menus."""
 
     household: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 import secrets
 from collections import OrderedDict
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from msgspec import Struct, field
 
 from pantrymeals.actions.book.enter import unbroken
 from pantrymeals.serve.guard import Guard, Visitor
@@ -22,8 +22,7 @@ LOOKS = ("", "light", "dark")
 _NOTES_KEPT = 300
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """What is said at the head of the next page. entry: what it entered, to be taken back; 0: nothing."""
 
     lines: tuple[str, ...]
@@ -31,8 +30,7 @@ class Note:
     trouble: bool = False
 
 
-@dataclass
-class Notes:
+class Notes(Struct):
     """What was said lately, and the keys of forms that the book does not keep."""
 
     _said: OrderedDict[str, Note] = field(default_factory=OrderedDict)
@@ -64,8 +62,7 @@ class Notes:
         return True
 
 
-@dataclass(frozen=True, slots=True)
-class Here:
+class Here(Struct, frozen=True):
     """One request, and all that answers it."""
 
     request: Request

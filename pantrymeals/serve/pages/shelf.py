@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from fractions import Fraction
 from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Query, Request
 from fastapi.responses import HTMLResponse, Response
+from msgspec.structs import replace
 from starlette.concurrency import run_in_threadpool
 
 from pantrymeals.actions.book.count import NotOnSheet, SheetLine, counted_by_hand, enter_counted, sheet_lines

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.larder import known_since, taken_since
 from pantrymeals.book.lines import Line, LotFacts, NewEntry

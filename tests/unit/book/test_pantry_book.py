@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.enter import enter
 from pantrymeals.actions.book.keeping import backup, bring_back, restore, whose

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.book.look import part_rows
 from pantrymeals.actions.book.plan import PullAsked, pull_of_plan

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
 
 from pantrymeals.actions.book.enter import take_back
 from pantrymeals.actions.book.pantry import Pantry, pantry_book, read_pantry
@@ -26,8 +26,7 @@ from tests.page.larders import demo_with_its_week
 SATURDAY, SUNDAY = date(2026, 1, 17), date(2026, 1, 18)
 
 
-@dataclass
-class Week:
+class Week(Struct):
     """The demo's stored week, and its book, open."""
 
     pantry: Pantry

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
 
 from pantrymeals.actions.start import answers_in, start
 from tests.unit.book.test_wrong_footed_evening import of, refused, run, sums
@@ -16,8 +16,7 @@ KITCHENS = Path(__file__).resolve().parents[2] / "kitchens" / "first_evening"
 DAY = date(2026, 11, 27)
 
 
-@dataclass(frozen=True)
-class House:
+class House(Struct, frozen=True):
     """A household, what is said wrongly there, and what is said rightly with what it makes of the sums."""
 
     name: str

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil, floor
 from typing import Any
+
+from msgspec.structs import replace
 
 from pantrymeals.checking.cost import WISHES
 from pantrymeals.checking.evenness import drawn, even_share, step_of

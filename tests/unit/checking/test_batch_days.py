@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import BatchWork, ChosenUse, Opening
 from pantrymeals.records import FreeHours, Household, Taken

@@ -1,10 +1,10 @@
 """Rule 14 against figures worked by hand from the definition in the design of evenness (own arithmetic)."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.evenness import even_share
 from pantrymeals.plans.menu import ShareRow

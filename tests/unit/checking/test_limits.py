@@ -1,9 +1,9 @@
 """Rules 3, 10, 12 and 13: seasons, minutes, pairing and leavings."""
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.records import Leaving, Occasion
 from tests.kitchens.tiny import arrival, cooked, day, dish, kitchen, loose, lot, meal_roles, person, rules, supper

@@ -1,9 +1,9 @@
 """Rules 8 and 9: fixed nights, tags wanted every week, an occasion's dish; and when they are waived."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.records import Occasion
 from tests.kitchens.tiny import cooked, day, dish, jar, kitchen, loose, lot, meal_roles, person, rules, supper

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import Fetched, FromLot, MenuPlan, Opening, Waste
 from pantrymeals.records import Household

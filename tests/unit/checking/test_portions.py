@@ -1,10 +1,10 @@
 """Rules 1 and 6 on both sides of their edges."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.records import Occasion
 from tests.kitchens.tiny import cooked, day, dish, jar, kitchen, lot, meal_roles, person, rules, supper

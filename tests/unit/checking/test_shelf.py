@@ -1,8 +1,7 @@
 """Rules 3, 4 and 5: the shelf day by day, standing use first, whole containers and their opened life."""
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import Waste
 from tests.kitchens.tiny import arrival, cooked, day, dish, jar, kitchen, loose, lot, part_jar, qty, standing, supper

@@ -1,7 +1,8 @@
 """Rules 2 and 11: what a dish takes, and who must not have it."""
 
-from dataclasses import replace
 from datetime import date
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import ChosenUse
 from tests.kitchens.tiny import cooked, day, dish, instead, jar, kitchen, loose, lot, person, qty, supper

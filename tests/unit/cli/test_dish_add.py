@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 import yaml
+from msgspec import Struct, field
 
 from pantrymeals.actions.dish_add import answers_of, read_dish, told_in, with_dish, write_dish_file
 from pantrymeals.actions.dish_export import export_dishes
@@ -36,8 +36,7 @@ LB, OZ = Fraction("453.59237"), Fraction("28.349523125")
 ASKED_OF_ALL = {"role": "main", "serves": "4", "minutes": "60", "hands-on": "20"}
 
 
-@dataclass(frozen=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """exact: base amounts by product; weighed: (grams or ml, how near); asked: lines; notes: how many lines are."""
 
     exact: dict[str, Fraction | int] = field(default_factory=dict)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.stored_menu import announced_in, menu_to_pull_in
 from pantrymeals.errors import PantryError

@@ -10,12 +10,12 @@ import csv
 import json
 import re
 import time
-from dataclasses import dataclass, field
 from fractions import Fraction
 from html import unescape
 from pathlib import Path
 
 import pytest
+from msgspec import Struct, field
 
 from pantrymeals.actions.larder import load_larder
 from tests.unit.cli.test_dish_add import DAY, KITCHENS, begun
@@ -30,8 +30,7 @@ US = re.compile(
 METRIC = re.compile(r"\d[\d /.]* ?(ml|g|kg|l|m)\b|\b(litres?|kilos?|grams?)\b")
 
 
-@dataclass
-class Life:
+class Life(Struct):
     """One household's month. jar: the size of its jars as it is said; beans: how many of green beans its list has."""
 
     folder: Path

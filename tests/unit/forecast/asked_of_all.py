@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from pantrymeals.actions.answer import Answer
 from pantrymeals.actions.menu import lay_out, menu_answer
@@ -51,8 +52,7 @@ NAMES = (*HOUSES, *WHOLE, "demo")
 Said = dict[str, Any]
 
 
-@dataclass(frozen=True)
-class House:
+class House(Struct, frozen=True):
     """A household with its book, and a menu of it."""
 
     name: str

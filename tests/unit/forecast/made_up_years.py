@@ -7,12 +7,12 @@ from one year to the next, several jars at one go, and counts that find less tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from math import cos, pi
 
 import numpy as np
+from msgspec import Struct
 
 from pantrymeals.records import Household, Movement, Product
 from tests.kitchens.tiny import dish, jar, kitchen, loose, lot, standing
@@ -22,8 +22,7 @@ BEGIN = date(2023, 1, 21)
 WEEKS = (TODAY - BEGIN).days // 7
 
 
-@dataclass(frozen=True)
-class MadeUp:
+class MadeUp(Struct, frozen=True):
     """A household, its book, and the true mean use of each product by week [weeks ahead of BEGIN]."""
 
     household: Household
@@ -31,8 +30,7 @@ class MadeUp:
     true_use: dict[str, np.ndarray]
 
 
-@dataclass(frozen=True)
-class Manner:
+class Manner(Struct, frozen=True):
     """How a made-up household eats."""
 
     season: float = 0.0

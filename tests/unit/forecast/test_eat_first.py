@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.food_tables import keeping
 from pantrymeals.errors import PantryError

@@ -10,12 +10,12 @@ import json
 import re
 import shutil
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from pantrymeals.actions.announced import announce

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.forecast.freezer_off import fullness_of
 from pantrymeals.forecast.keeping import KeepingRow, keeping_of

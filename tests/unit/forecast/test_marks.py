@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.marks import Facts, Thresholds, mark_of, reason, thresholds_from

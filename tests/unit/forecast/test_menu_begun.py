@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from pantrymeals.actions.run_out import Chance, course_answer, eat_first_answer, hungry_gap_answer, run_out, what_if

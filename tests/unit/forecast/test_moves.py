@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.forecast.fitting import UseByWeek, fit, leaning
 from pantrymeals.forecast.moves import PaceMoves, learn_way, walked

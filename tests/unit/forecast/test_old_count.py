@@ -1,12 +1,12 @@
 """A book or a count that is more than a fortnight old says so, and what to count first (own arithmetic)."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from shutil import copytree
 
 import pytest
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from pantrymeals.actions.old_count import old_count

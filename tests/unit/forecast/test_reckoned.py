@@ -1,12 +1,12 @@
 """The household as reckoned for a day months ahead: tiny larders by hand (own arithmetic), and the demo's July."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.far_menu import household_for
 from pantrymeals.actions.menu import MenuAsked, lay_out, make_menu, menu_answer

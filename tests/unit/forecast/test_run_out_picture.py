@@ -17,10 +17,7 @@ def after(days: int) -> date:
 def picture(early: date | None, middle: date | None, late: date | None, due: date | None) -> object:
     pace = AtPace(1.0, middle, early, late, 0.5, 0.0, 0.0, 0.0, 0.0, None, "tight", "a jar or two.")
     row = ForecastRow("Peas", "pt", 10.0, 0.0, 0.0, 0.0, due, None, "new crop", None, pace, pace)
-    forecast = Forecast.__new__(Forecast)
-    object.__setattr__(forecast, "rows", (row,))
-    object.__setattr__(forecast, "today", TODAY)
-    return pictures(forecast)["Peas"]
+    return pictures(Forecast("Hall", TODAY, (row,), 100, 1, 0, 20, 0.0))["Peas"]
 
 
 def test_half_of_two_years_is_the_middle_and_beyond_them_the_end() -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.forecast.forecast import learn_paces
 from pantrymeals.forecast.foresee import foresee

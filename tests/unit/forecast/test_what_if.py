@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.errors import PantryError
 from pantrymeals.forecast.compare import compare, fallen_dishes, fallen_meals, gaps

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.season import question_of

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.larder.left_over import left_over

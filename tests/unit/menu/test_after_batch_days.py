@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.larder.batch_days_done import with_batches_done

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.batch_days.batch_days import with_batch_days
 from pantrymeals.batch_days.facts import courses, free_minutes

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.with_book import open_with_book
 from pantrymeals.batch_days.batch_days import with_batch_days

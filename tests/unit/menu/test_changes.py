@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from itertools import product
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.asking import NotUnderstood
 from pantrymeals.actions.larder import load_larder

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, pairwise, product
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.menu.clash.clash import FoundOut, fewest_meeting, find_out
 from pantrymeals.menu.clash.clashing import what_clashes

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.cost import enough
 from pantrymeals.checking.menu import broken_rules

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import plan_menu

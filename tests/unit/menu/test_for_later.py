@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from typer.testing import CliRunner
 
 from pantrymeals.actions.larder import load_larder

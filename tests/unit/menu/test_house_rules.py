@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.menu import plan_menu

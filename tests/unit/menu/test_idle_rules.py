@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.menu import lay_out
 from pantrymeals.menu.idle_rules import rules_of_nothing

@@ -6,12 +6,12 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import replace
 from types import SimpleNamespace
 
 import highspy
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.long import long_menu

@@ -1,9 +1,9 @@
 """A dish that should have been begun yesterday: taken where nothing else is there, or where it is asked for."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.cost import liking_and_effort
 from pantrymeals.checking.menu import broken_rules

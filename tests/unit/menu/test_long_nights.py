@@ -5,13 +5,13 @@ from __future__ import annotations
 import random
 import threading
 import time
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 from functools import cache
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.menu.long.long_table import LongTable

@@ -1,7 +1,8 @@
 """Mornings that are not all alike: three of a base in seven days cost nothing, each one more 300 points."""
 
 from collections import Counter
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from pantrymeals.checking.cost import mornings
 from pantrymeals.checking.menu import broken_rules

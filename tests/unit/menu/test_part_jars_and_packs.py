@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import broken_rules
 from pantrymeals.larder.opened_life import life_of

@@ -1,10 +1,10 @@
 """Evenness with a memory: what was passed over for weeks comes up (own arithmetic from the rule in DEVELOPERS.md)."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.evenness import behind
 from pantrymeals.checking.menu import broken_rules

@@ -1,10 +1,10 @@
 """The pull list of tiny menus, and what they leave on the shelf."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.cautions import CAUTIONS
 from pantrymeals.larder.taking import with_lots

@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import json
 import re
-from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
+from msgspec.structs import replace
 
 from pantrymeals.larder.taking import with_lots
 from pantrymeals.menu.reasons import with_reasons

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.menu import MenuAsked, make_menu
 from pantrymeals.checking.menu import broken_rules

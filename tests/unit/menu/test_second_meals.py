@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.limits import leavings_are_there
 from pantrymeals.checking.menu import broken_rules

@@ -1,9 +1,9 @@
 """What keeps to a near day is eaten at an even hand's own pace (rule 14, 'soon gone'; the arithmetic is by hand)."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.checking.evenness import even_row
 from pantrymeals.checking.menu import broken_rules

@@ -8,9 +8,10 @@ as it was.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.checking.menu import RULES, broken_rules
 from pantrymeals.menu.clash.clash import find_out
@@ -48,11 +49,10 @@ def test_every_rule_has_a_twin_a_word_and_a_mending_or_says_why_not(rule: HouseR
 def test_every_key_of_the_house_rules_is_kept_by_an_entry() -> None:
     keys = [rule.field for rule in HOUSE_RULES if rule.field]
     assert len(keys) == len(set(keys))
-    assert {*keys, *KEPT_ELSEWHERE} == {field.name for field in fields(HouseRules)}
+    assert {*keys, *KEPT_ELSEWHERE} == set(HouseRules.__struct_fields__)
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Struct, frozen=True):
     """A kitchen without a whole menu, what is said of the rule, and what would mend it."""
 
     kitchen: HouseholdAsked

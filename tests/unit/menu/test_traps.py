@@ -7,12 +7,12 @@ true larder, names what such a menu does wrong.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.larder import load_larder
 from pantrymeals.checking.menu import broken_rules

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.no_store.ending import ending
 from pantrymeals.plans.no_store import Slip

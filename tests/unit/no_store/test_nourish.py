@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions import food_tables
 from pantrymeals.larder.nutrition import in_between

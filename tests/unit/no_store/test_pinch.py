@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.no_store.pinch import drawn, pinches, through
 from pantrymeals.no_store.staples import staple_rows

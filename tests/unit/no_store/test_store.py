@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.no_store.store import allowed_products, kept_out, with_more, without_store
 from pantrymeals.records import NoStoreRules

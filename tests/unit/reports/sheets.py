@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from pantrymeals.plans.marks import Mark
 from pantrymeals.plans.menu import AheadLine, BatchWork, MenuPlan, Opening, PullLine, PullList, ShareRow, Waste

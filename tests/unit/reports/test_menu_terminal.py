@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.plans.menu import ChosenUse, ShareRow
 from pantrymeals.records import BatchDay, Option

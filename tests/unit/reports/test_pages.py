@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from io import BytesIO
@@ -13,6 +12,7 @@ import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
+from msgspec.structs import replace
 
 from pantrymeals.actions.run_out import Chance, eat_first_answer, hungry_gap_answer, run_out_answer
 from pantrymeals.actions.with_book import Larder

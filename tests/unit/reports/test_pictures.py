@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 from io import BytesIO
@@ -13,6 +12,7 @@ from xml.etree import ElementTree
 import jsonschema
 import pytest
 from altair.vegalite.v6.schema.core import load_schema
+from msgspec.structs import replace
 from PIL import Image
 
 from pantrymeals.actions.run_out import Chance, run_out

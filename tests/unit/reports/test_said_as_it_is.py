@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from types import SimpleNamespace
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.records import Option
 from pantrymeals.reports.terminal.dish import option_words, with_their_most

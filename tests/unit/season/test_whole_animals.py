@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.season.put_up_list import put_up_list
 from pantrymeals.season.years_ahead import years_ahead

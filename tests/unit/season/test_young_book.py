@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction as F
 
 import pytest
+from msgspec.structs import replace
 
 from pantrymeals.actions.run_out import Chance, run_out
 from pantrymeals.actions.with_book import Larder

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.table import own_of
 from pantrymeals.menu.request import DAYS_IN_ONE_PIECE, Pin

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
 from datetime import date
 from typing import Any
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.table import hands_on_limit, longest_dish, weekday
 from pantrymeals.menu.week.leavings import leavings_are_there

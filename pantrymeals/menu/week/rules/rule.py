@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from pantrymeals.larder.table import weekday
 from pantrymeals.menu.request import MenuRequest
@@ -15,8 +17,7 @@ from pantrymeals.records import Dish, Household
 from pantrymeals.words import long_day
 
 
-@dataclass(frozen=True, slots=True)
-class HouseholdAsked:
+class HouseholdAsked(Struct, frozen=True):
     """A household and what is asked of it: what a mending changes."""
 
     household: Household
@@ -39,8 +40,7 @@ class HouseholdAsked:
         return replace(self, request=replace(self.request, **changes))
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A menu found when some rules gave way, from which mendings are read. chosen: the dishes cooked."""
 
     problem: MenuProblem
@@ -71,8 +71,7 @@ Relax = Callable[[HouseholdAsked, Shown, Rule, int], tuple[HouseholdAsked, str]]
 """The kitchen in which the rule gives way by so much, as the menu shown needs it, and that in words: 'let ...'."""
 
 
-@dataclass(frozen=True, slots=True)
-class HouseRule:
+class HouseRule(Struct, frozen=True):
     """One rule of the house.
 
     twins: the checker's functions of the same meaning, or the reason why there is none.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from pantrymeals.larder.table import days_between, occasions_on, own_of
 from pantrymeals.menu.week.model import MISSED_POINTS, POINT, MenuModel, Missed, Rule
