@@ -70,11 +70,12 @@ def read_household(
     gathering = Gathering()
     reading = _FolderReading(folder, gathering)
     sheet = household_yaml.read_household_yaml(folder / household_yaml.FILE, gathering)
-    day = reading.day(today or (sheet and sheet.today) or calendar_day, sheet)
+    own = (sheet and sheet.today) or calendar_day
+    day = reading.day(today or own, sheet)
     garden = garden_at(sheet.latitude, sheet.last_frost) if sheet else None
     known = reading.products(garden, day)
     dates = reading.calendar(known, day or date(2000, 1, 1))
-    latest = max((d for d in (day, sheet and sheet.today, calendar_day) if d), default=None)
+    latest = max((d for d in (own, calendar_day) if d), default=day)  # as of the book: no day that is only asked about
     if sheet is not None and latest is not None:
         _say_who_is_to_be_born(sheet.people, latest, gathering)
     lots, jars, uses = reading.stores(known, sheet, need_stock, latest)

@@ -40,6 +40,12 @@ def test_who_asks_for_an_earlier_day_is_not_told_that_the_shelf_is_to_come(hut: 
     assert lot.put_up == date(2026, 3, 1)
 
 
+def test_who_asks_about_a_later_day_is_told_all_the_same(hut: Path) -> None:
+    (hut / "stock.csv").write_text(STOCK + "Green beans,qt,1,2026-12-01\n", encoding="utf-8")
+    with pytest.raises(MistakesInFiles, match="2026-12-01 is ahead of today, 2026-03-01"):
+        read_household(hut, date(2027, 1, 1), STARTER, calendar_day=date(2026, 3, 1))
+
+
 def test_no_book_is_made_of_such_a_count(hut: Path) -> None:
     ahead = date(date.today().year + 1, 1, 1)
     (hut / "stock.csv").write_text(STOCK + f"Green beans,qt,1,{ahead}\n", encoding="utf-8")
