@@ -89,7 +89,7 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
              "pantrymeals.reports.json.plan", "pantrymeals.files.household", "pantrymeals.actions.menu"}  # fmt: skip
     assert _loaded_by("tally", "raspberry jam", "--larder", str(copy)) & {*heavy, "pantrymeals.plans.menu"} == set()
     menu = str(ROOT / "tests" / "golden" / "demo_week.json")
-    unread = {f"pantrymeals.{room}" for room in ("records.household", "season_facts", "plans.outlook", "reports.sheet")}
+    unread = {f"pantrymeals.{room}" for room in ("plans.outlook", "reports.sheet")}
     assert _loaded_by("pull", menu, "--larder", str(copy)) & (heavy | unread) == set()
     for looking in (("lots", "raspberry jam"), ("part-jars",), ("book", "log")):
         assert _loaded_by(*looking, "--larder", str(copy)) & {"pandas", "numpy", "xlsxwriter", "ortools"} == set()
@@ -98,7 +98,7 @@ def test_a_stroke_in_the_tally_loads_no_report_planner_or_schema(tmp_path: Path)
     sheet = _loaded_by("count", "sheet", "--out", str(tmp_path / "count.csv"), "--larder", str(copy))
     assert sheet & {"rich.console", "pandas", "numpy", "xlsxwriter", "openpyxl", "pantrymeals.plans.menu"} == set()
     glass = _loaded_by("empties", "--larder", str(copy))
-    assert glass & {"pantrymeals.season_facts", "pantrymeals.files.season", "pandas"} == set()
+    assert glass & {"pantrymeals.files.season", "pandas"} == set()
 
 
 def test_only_the_command_that_is_said_is_built() -> None:
