@@ -9,6 +9,8 @@ from memory).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
@@ -37,28 +39,60 @@ class PaceMoves(Struct, frozen=True):
 def learn_way(book: UseByWeek, fitted: Fit) -> PaceMoves:
     """The household's own, from all products together: the mean of what is tried, by how likely it makes the book."""
     wanders, leans = (np.array(each) for each in zip(*((w, x) for w in WANDERS for x in LEANS), strict=True))
-    likely = _go_through(book, fitted, _State.begun(OPEN_START + 1 / fitted.alike, leans, 0.0), wanders)
+    state = _State.begun(OPEN_START + 1 / fitted.alike, leans, 0.0)
+    likely = _go_through(_Books.of([(book, fitted)]), state, wanders)
     odds = np.exp(likely - likely.max())
     odds /= odds.sum()
     return PaceMoves(float(odds @ wanders), float(odds @ leans))
 
 
-def walked(book: UseByWeek, fitted: Fit, way: PaceMoves) -> Fit:
-    """Every product's pace at the end of the book, by its own way there."""
-    # The usual pace is that of the weeks that count; the book's first lies so long before their middle.
-    since = float((book.fade * np.arange(len(book.fade))).sum() / book.fade.sum()) / 52
-    leans, wanders = np.array([way.leans]), np.array([way.wanders])
-    state = _State.begun(1 / fitted.alike + way.leans * since**2 + way.wanders * since, leans, since)
-    _go_through(book, fitted, state, wanders)
+def walked(known: Sequence[tuple[UseByWeek, Fit]], way: PaceMoves) -> list[Fit]:
+    """Every product's pace at the end of each book, by its own way there; the books are gone through together."""
+    # The usual pace is that of the weeks that count; a book's first lies so long before their middle.
+    since = np.array([float((b.fade * np.arange(len(b.fade))).sum() / b.fade.sum()) / 52 for b, _ in known])[:, None]
+    leans, wanders = np.full(len(known), way.leans), np.full(len(known), way.wanders)
+    alike = np.array([fitted.alike for _, fitted in known])
+    state = _State.begun(1 / alike + way.leans * since**2 + way.wanders * since, leans, since)
+    _go_through(_Books.of(known), state, wanders)
+    return [_at_the_end(book, fitted, state, row, way) for row, (book, fitted) in enumerate(known)]
+
+
+def _at_the_end(book: UseByWeek, fitted: Fit, state: _State, row: int, way: PaceMoves) -> Fit:
     # What is usual was told by what came in of it, of which as much went: that word's error is of as many goes.
     lent = fitted.alike / (fitted.alike + fitted.goes)
     went = np.maximum((book.used / fitted.grain[:, None]).sum(axis=1), 1.0)
+    moves = Moves(state.lean[row], state.unsure_lean[row], state.together[row], np.full(len(book.base), way.wanders))
     return replace(
         fitted,
-        weekly=np.asarray(fitted.usual * np.exp(state.level[0])),
-        sure=1 / (state.unsure[0] + lent**2 / went),
-        moves=Moves(state.lean[0], state.unsure_lean[0], state.together[0], np.full(len(book.base), way.wanders)),
+        weekly=np.asarray(fitted.usual * np.exp(state.level[row])),
+        sure=1 / (state.unsure[row] + lent**2 / went),
+        moves=moves,
     )
+
+
+class _Books(Struct, frozen=True):
+    """Books, four weeks at a time, the latest ending now: goes that came and were hoped for [books, products, blocks].
+
+    years: how long each block is [books, blocks]; nothing before a shorter book begins.
+    """
+
+    goes: _Array
+    hoped: _Array
+    years: _Array
+
+    @classmethod
+    def of(cls, known: Sequence[tuple[UseByWeek, Fit]]) -> _Books:
+        """Of books as they were known, each with what was fitted to it."""
+        length = max(book.used.shape[1] // BLOCK_WEEKS for book, _ in known)
+        goes = np.zeros((len(known), len(known[0][0].used), length))
+        hoped, years = np.zeros_like(goes), np.zeros((len(known), length))
+        for row, (book, fitted) in enumerate(known):
+            begins = length - book.used.shape[1] // BLOCK_WEEKS
+            usual = (np.maximum(fitted.usual, 1e-6) / fitted.grain)[:, None]
+            goes[row, :, begins:] = blocks(book.used, BLOCK_WEEKS) / fitted.grain[:, None]
+            hoped[row, :, begins:] = blocks(book.there * in_season(book, fitted.by_month), BLOCK_WEEKS) * usual
+            years[row, begins:] = BLOCK_WEEKS / 52
+        return cls(goes, hoped, years)
 
 
 class _State(Struct):
@@ -72,14 +106,14 @@ class _State(Struct):
     together: _Array
 
     @classmethod
-    def begun(cls, unsure: _Array, leans: _Array, since: float) -> _State:
+    def begun(cls, unsure: _Array, leans: _Array, since: _Array | float) -> _State:
         """Before the book: who leans upward began below the usual pace, so many years before its middle."""
-        nothing = np.zeros((len(leans), len(unsure)))
+        nothing = np.zeros((len(leans), unsure.shape[-1]))
         each = leans[:, None] + nothing
         return cls(nothing, nothing, unsure + nothing, each, -since * each)
 
-    def wait(self, years: float, wanders: _Array) -> None:
-        """Time goes by."""
+    def wait(self, years: _Array, wanders: _Array) -> None:
+        """Time goes by [ways, 1]."""
         self.level = self.level + self.lean * years
         self.unsure = self.unsure + 2 * years * self.together + years**2 * self.unsure_lean + wanders * years
         self.together = self.together + years * self.unsure_lean
@@ -101,13 +135,10 @@ class _State(Struct):
         return np.asarray(likely)
 
 
-def _go_through(book: UseByWeek, fitted: Fit, state: _State, wanders: _Array) -> _Array:
-    """Bring the state through the book, four weeks at a time; how likely the book was [ways]."""
-    usual = (np.maximum(fitted.usual, 1e-6) / fitted.grain)[:, None]
-    goes = blocks(book.used, BLOCK_WEEKS) / fitted.grain[:, None]
-    hoped = blocks(book.there * in_season(book, fitted.by_month), BLOCK_WEEKS) * usual
+def _go_through(books: _Books, state: _State, wanders: _Array) -> _Array:
+    """Bring the state through the books, one for each way or one for all; how likely that made them [ways]."""
     likely = np.zeros(len(wanders))
-    for block in range(goes.shape[1]):
-        state.wait(BLOCK_WEEKS / 52, wanders[:, None])
-        likely += state.see(goes[:, block], hoped[:, block]).sum(axis=1)
+    for block in range(books.goes.shape[2]):
+        state.wait(books.years[:, block, None], wanders[:, None])
+        likely += state.see(books.goes[:, :, block], books.hoped[:, :, block]).sum(axis=1)
     return likely

@@ -71,8 +71,9 @@ def rate_drift(book: UseByWeek) -> RateDrift:
     now = weeks - PRESENT_WEEKS
     fits = {cut: fit(as_known(book, cut)) for cut in (*cuts, now)}
     way = learn_way(book, fits[now])
-    before = {cut: walked(as_known(book, cut), fits[cut], way) for cut in fits}
-    then = {cut: walked(as_known(book, cut + PRESENT_WEEKS), fits[cut], way) for cut in fits}
+    known = [(as_known(book, cut + later), fits[cut]) for later in (0, PRESENT_WEEKS) for cut in fits]
+    ends = walked(known, way)
+    before, then = dict(zip(fits, ends[: len(fits)], strict=True)), dict(zip(fits, ends[len(fits) :], strict=True))
     season = [_season(book, then[cut], cut + PRESENT_WEEKS, AHEAD_WEEKS) for cut in cuts]
     month = [_season(book, then[cut], cut + PRESENT_WEEKS, BLOCK_WEEKS) for cut in cuts]
     season_drift = _drift_that_fits(season)

@@ -59,7 +59,7 @@ def test_each_product_leans_its_own_way_and_stands_where_it_has_come_to() -> Non
     years = (np.arange(WEEKS) - WEEKS / 2) / 52
     book = book_of(leans()[:, None] * years)
     fitted = fit(book)
-    known = walked(book, fitted, learn_way(book, fitted))
+    (known,) = walked([(book, fitted)], learn_way(book, fitted))
     assert known.moves is not None
     rises = leans() > 0
     assert 0.2 < known.moves.lean[rises].mean() < 0.5
@@ -77,7 +77,7 @@ def test_where_nothing_moves_it_is_the_gamma_of_all_goes() -> None:
     fitted = replace(
         fit(book), usual=np.full(3, 0.8), alike=np.full(3, 4.0), by_month=np.ones((3, 12)), grain=np.ones(3)
     )
-    known = walked(book, fitted, PaceMoves(0.0, 0.0))
+    (known,) = walked([(book, fitted)], PaceMoves(0.0, 0.0))
     assert known.weekly == pytest.approx((4 + book.used.sum(axis=1)) / (4 / 0.8 + 40))
 
 
