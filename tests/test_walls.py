@@ -48,6 +48,27 @@ def test_no_two_classes_of_the_package_have_one_name() -> None:
     assert {name: where for name, where in named.items() if len(where) > 1} == {}
 
 
+def test_what_is_replaced_is_a_field_of_some_record() -> None:
+    """mypy does not read the names that `replace` is given."""
+    trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in ROOT.glob("pantrymeals/**/*.py")}
+    fields = {
+        line.target.id
+        for tree in trees.values()
+        for record in ast.walk(tree)
+        if isinstance(record, ast.ClassDef)
+        for line in record.body
+        if isinstance(line, ast.AnnAssign) and isinstance(line.target, ast.Name)
+    }
+    calls = [
+        (path.name, call.lineno, {given.arg for given in call.keywords if given.arg})
+        for path, tree in trees.items()
+        for call in ast.walk(tree)
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "replace"
+    ]
+    assert len(calls) > 100
+    assert [call for call in calls if not call[2] <= fields] == []
+
+
 def modules() -> dict[str, Path]:
     """Every module of the package by its dotted name."""
     found = {path.relative_to(ROOT).with_suffix(""): path for path in ROOT.glob("pantrymeals/**/*.py")}
