@@ -18,7 +18,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
-from msgspec import NODEFAULT, Struct
+from msgspec import NODEFAULT, StructMeta
 from msgspec.structs import fields
 
 from pantrymeals.actions.answer import Answer, Files
@@ -141,7 +141,7 @@ def _with_defaults(kind: Any, kept: Any) -> Any:
     inner = get_args(kind)
     if isinstance(kept, list):
         return [_with_defaults(inner[0], each) for each in kept] if Ellipsis in inner else kept
-    record = next((each for each in (kind, *inner) if isinstance(each, type) and issubclass(each, Struct)), None)
+    record = next((each for each in (kind, *inner) if isinstance(each, StructMeta)), None)
     if record is None or not isinstance(kept, dict):
         return kept
     whole = dict(kept)

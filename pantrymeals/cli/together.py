@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Any
 
 import typer
-from msgspec import Struct
+from msgspec import StructMeta
 from typer.models import CommandInfo
 
 Commands = Mapping[str, Callable[..., None] | typer.Typer]
@@ -53,7 +53,7 @@ class Together:
 
     def _worked_out(self) -> Iterator[tuple[inspect.Parameter, bool, tuple[inspect.Parameter, ...]]]:
         for asked in inspect.signature(self._command, eval_str=True).parameters.values():
-            group = isinstance(asked.annotation, type) and issubclass(asked.annotation, Struct)
+            group = isinstance(asked.annotation, StructMeta)
             within = inspect.signature(asked.annotation, eval_str=True).parameters.values() if group else (asked,)
             yield asked, group, tuple(within)
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, cast, get_args, get_origin, get_type_hints
 
-from msgspec import Struct
+from msgspec import Struct, StructMeta
 
 from pantrymeals.plans.menu import BatchWork, BegunUse, Fetched, ForLater, Opening, PlannedMeal
 from pantrymeals.reports.json.shape import (
@@ -63,7 +63,7 @@ Reader = Callable[[object, str], object]
 @cache
 def _reader(kind: Any, name: str = "") -> Reader:
     """What reads a value of this kind under a field's name; made once, for a menu has hundreds of a kind."""
-    if isinstance(kind, type) and issubclass(kind, Struct):
+    if isinstance(kind, StructMeta):
         hints = get_type_hints(kind)
         its = _in_braces((json_name(kind, name), hints[name]) for name in kind.__struct_fields__)
         return lambda value, way: kind(*its(value, way))

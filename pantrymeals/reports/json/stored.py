@@ -13,7 +13,7 @@ from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
-from msgspec import Struct
+from msgspec import StructMeta
 from pydantic import (
     AllowInfNan,
     BeforeValidator,
@@ -139,7 +139,7 @@ def _reason(error: ErrorDetails) -> str:
 
 
 def _stored(kind: Any) -> Any:
-    if isinstance(kind, type) and issubclass(kind, Struct):
+    if isinstance(kind, StructMeta):
         return Annotated[kind, _Record()]
     origin, inner = get_origin(kind), get_args(kind)
     if origin is None or origin is Literal:
